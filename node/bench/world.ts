@@ -1,0 +1,22 @@
+import type { Engine } from '../kit/schema.js';
+
+/** A spot where a probe can sit; `both` for the sea and the engine-room air. */
+export type Spot = { readonly engine: Engine | 'both'; readonly place: string; readonly mounting: string };
+
+/**
+ * The boat behind the probes: physics only, no chips, no clock of its own.
+ * The emulated board and the campaign step the same implementation.
+ */
+export interface World {
+  /** Advances by `dtS` seconds (0 to 1). */
+  step(dtS: number): void;
+  /** The temperature of the sensing element itself, mounting and lag included. */
+  elementTemperatureC(spot: Spot): number;
+  isRunning(engine: Engine): boolean;
+  /** 0 stops the engine; 0.05 to 1 is idle to wide open. */
+  setThrottle(engine: Engine, value: number): void;
+  bagIntake(engine: Engine): void;
+  clearIntake(engine: Engine): void;
+  /** Takes away impeller vanes; `flowLeft` 0 to 1 of the normal flow, 1 is a new impeller. */
+  wearImpeller(engine: Engine, flowLeft: number): void;
+}

@@ -1,0 +1,99 @@
+import type { Alert, AlertCommand } from '../guard/alert.js';
+import type { Quality, RawUnit } from '../reading.js';
+
+/** A reading as it travels: wall time, units in the names, absent where there is none. */
+export type ReadingRow = {
+  readonly probe: string;
+  readonly at: number;
+  readonly temperatureC?: number;
+  readonly uncertaintyC?: number;
+  readonly raw?: number;
+  readonly rawUnit?: RawUnit;
+  readonly coldJunctionC?: number;
+  readonly quality: Quality;
+  readonly certificate?: string;
+};
+
+/** An alert as it travels and as the page's interface gives it: times are wall milliseconds. */
+export type AlertRow = Omit<
+  Alert,
+  'sinceMs' | 'acknowledgedAtMs' | 'silencedUntilMs' | 'shelvedUntilMs' | 'rectifiedAtMs'
+> & {
+  readonly since: number;
+  readonly acknowledgedAt?: number;
+  readonly silencedUntil?: number;
+  readonly shelvedUntil?: number;
+  readonly rectifiedAt?: number;
+};
+
+/** What a node says of its probes, so that a host needs no kit file. */
+export type ProbeCard = {
+  readonly id: string;
+  readonly name: string;
+  readonly engine: 'port' | 'starboard' | 'both';
+  readonly place: string;
+  readonly mounting: string;
+  readonly limits: {
+    readonly alarm?: { readonly raiseAtC: number; readonly clearAtC: number; readonly holdS: number };
+    readonly warning?: { readonly raiseAtC: number; readonly clearAtC: number; readonly holdS: number };
+  };
+};
+
+export type NodeCounters = {
+  /** Frames that fell out of the ring before a listener took them. */
+  readonly framesLost: number;
+  /** Bytes and messages from the board that the gate refused. */
+  readonly boardRefused: number;
+  readonly boardReconnects: number;
+  readonly passes: number;
+};
+
+/** Numbered, kept in the ring until acknowledged. */
+export type NodeMessage =
+  | {
+      readonly kind: 'hello';
+      readonly boat: string;
+      readonly invented: boolean;
+      readonly probes: readonly ProbeCard[];
+    }
+  | { readonly kind: 'readings'; readonly rate: 'second' | 'episode'; readonly rows: readonly ReadingRow[] }
+  /** Every alert that stands, sent whenever any of them changes. */
+  | { readonly kind: 'alerts'; readonly at: number; readonly alerts: readonly AlertRow[] }
+  | {
+      readonly kind: 'status';
+      readonly at: number;
+      readonly board: 'connected' | 'connecting' | 'lost';
+      readonly boardDetail: string;
+      readonly running: { readonly port?: boolean; readonly starboard?: boolean };
+      readonly counters: NodeCounters;
+    };
+
+export type NumberedMessage = {
+  readonly node: string;
+  /** New at every start of the node; sequence numbers count from 1 within it. */
+  readonly boot: string;
+  readonly seq: number;
+  readonly message: NodeMessage;
+};
+
+/** What travels from node to host, one frame each. */
+export type FromNode =
+  | ({ readonly type: 'message' } & NumberedMessage)
+  /** First on every connection: what the ring holds, so that a listener knows what is gone. */
+  | {
+      readonly type: 'greeting';
+      readonly protocol: 1;
+      readonly node: string;
+      readonly boot: string;
+      readonly oldestSeq: number;
+      readonly nextSeq: number;
+    }
+  | { readonly type: 'answer'; readonly requestId: string; readonly ok: boolean; readonly detail: string };
+
+/** What travels from host to node. */
+export type ToNode =
+  /** Everything up to and including `seq` is safely stored. */
+  | { readonly type: 'stored'; readonly boot: string; readonly seq: number }
+  /** Send again from `fromSeq`: a frame was damaged or missed. */
+  | { readonly type: 'again'; readonly boot: string; readonly fromSeq: number }
+  | { readonly type: 'command'; readonly requestId: string; readonly command: AlertCommand };
