@@ -1,0 +1,4 @@
+import type { CommandModule } from 'yargs';
+
+/** Every command, in the order an owner meets them. Each lives in its own file beside this one. */
+export const commands: readonly CommandModule[] = [];

@@ -1,0 +1,22 @@
+/** Exit codes of every command: 0 done and good; the others below; 130 interrupted (set by the shell). */
+export const exitCodes = { answerIsBad: 1, askedWrongly: 2, couldNot: 3 } as const;
+
+/** A way for a command to end other than well. The message says what, where, the value met and what to do next. */
+export abstract class Ending extends Error {
+  abstract readonly exitCode: number;
+}
+
+/** Done, and the answer is bad: a verification failed, an alert stands. */
+export class AnswerIsBad extends Ending {
+  readonly exitCode = exitCodes.answerIsBad;
+}
+
+/** The caller must change what was asked: a bad option, a file that does not fit its schema. */
+export class AskedWrongly extends Ending {
+  readonly exitCode = exitCodes.askedWrongly;
+}
+
+/** Asked well, and the world did not allow it: no board, a port in use, a full disk. */
+export class CouldNot extends Ending {
+  readonly exitCode = exitCodes.couldNot;
+}
