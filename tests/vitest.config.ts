@@ -17,6 +17,7 @@ export default defineConfig({
           name: 'bench',
           root: '.',
           include: ['tests/bench/**/*.test.ts'],
+          globalSetup: ['tests/bench/system-packages.ts'],
           fileParallelism: false,
           testTimeout: 120_000,
           hookTimeout: 120_000,
