@@ -1,0 +1,35 @@
+import { type Member, type ReadyMessage, supervise } from '../supervise/supervise.js';
+import { CouldNot } from './exit.js';
+
+type Details = Readonly<Record<string, ReadyMessage['detail'] | undefined>>;
+
+/**
+ * Runs the members as processes of this same program until Ctrl-C or SIGTERM.
+ * `tied` members also end when this process is gone; the guard of a real boat is better left running.
+ */
+export const superviseHere = async (options: {
+  members: readonly Member[];
+  tied: boolean;
+  /** Called once, when every member does its work, with what each said of itself. */
+  onUp: (details: Details) => void;
+}): Promise<void> => {
+  const entry = process.argv[1] as string;
+  const details: Record<string, ReadyMessage['detail']> = {};
+  const members = options.tied
+    ? options.members.map((m) => ({ ...m, args: [...m.args, '--tied'] }))
+    : options.members;
+  const crew = supervise(
+    entry,
+    members,
+    (line) => console.error(`elbowroom: ${line}`),
+    (name, detail) => {
+      const wasUp = members.every((m) => details[m.name]);
+      details[name] = detail;
+      if (!wasUp && members.every((m) => details[m.name])) options.onUp(details);
+    },
+  );
+  process.on('SIGINT', crew.stop);
+  process.on('SIGTERM', crew.stop);
+  const code = await crew.ended;
+  if (code !== 0) throw new CouldNot('Stopped, because a part of it could not go on (see above).');
+};
