@@ -1,0 +1,99 @@
+import { z } from 'zod';
+import { priorities } from '../guard/alert.js';
+import { missingReasons } from '../reading.js';
+import type { FromNode, ToNode } from './messages.js';
+
+const count = z.number().int().min(0);
+const maybe = <Schema extends z.ZodType>(schema: Schema) => z.exactOptional(schema);
+const number = z.number();
+const text = z.string();
+
+const readingRow = z.object({
+  probe: text,
+  at: number,
+  temperatureC: maybe(number),
+  uncertaintyC: maybe(number),
+  raw: maybe(number),
+  rawUnit: maybe(z.enum(['ohm', 'microvolt', 'volt'])),
+  coldJunctionC: maybe(number),
+  quality: z.enum(['good', ...missingReasons]),
+  certificate: maybe(text),
+});
+
+const engine = z.enum(['port', 'starboard']);
+const alertRow = z.object({
+  id: text,
+  rule: text,
+  priority: z.enum(priorities),
+  state: z.enum(['unacknowledged', 'acknowledged', 'rectified']),
+  probe: maybe(text),
+  engine: maybe(engine),
+  since: number,
+  acknowledgedAt: maybe(number),
+  silencedUntil: maybe(number),
+  shelvedUntil: maybe(number),
+  rectifiedAt: maybe(number),
+  message: text,
+  evidence: z.object({
+    values: z.record(text, number),
+    thresholds: z.record(text, number),
+    roomC: maybe(number),
+    roomS: maybe(number),
+  }),
+  actions: z.array(text),
+});
+
+const limit = z.object({ raiseAtC: number, clearAtC: number, holdS: number });
+const probeCard = z.object({
+  id: text,
+  name: text,
+  engine: z.enum(['port', 'starboard', 'both']),
+  place: text,
+  mounting: text,
+  limits: z.object({ alarm: maybe(limit), warning: maybe(limit) }),
+});
+
+const nodeMessage = z.discriminatedUnion('kind', [
+  z.object({ kind: z.literal('hello'), boat: text, invented: z.boolean(), probes: z.array(probeCard) }),
+  z.object({ kind: z.literal('readings'), rate: z.enum(['second', 'episode']), rows: z.array(readingRow) }),
+  z.object({ kind: z.literal('alerts'), at: number, alerts: z.array(alertRow) }),
+  z.object({
+    kind: z.literal('status'),
+    at: number,
+    board: z.enum(['connected', 'connecting', 'lost']),
+    boardDetail: text,
+    running: z.object({ port: maybe(z.boolean()), starboard: maybe(z.boolean()) }),
+    counters: z.object({ framesLost: count, boardRefused: count, boardReconnects: count, passes: count }),
+  }),
+]);
+
+const fromNode = z.discriminatedUnion('type', [
+  z.object({ type: z.literal('message'), node: text, boot: text, seq: count, message: nodeMessage }),
+  z.object({
+    type: z.literal('greeting'),
+    protocol: z.literal(1),
+    node: text,
+    boot: text,
+    oldestSeq: count,
+    nextSeq: count,
+  }),
+  z.object({ type: z.literal('answer'), requestId: text, ok: z.boolean(), detail: text }),
+]) satisfies z.ZodType<FromNode>;
+
+const toNode = z.discriminatedUnion('type', [
+  z.object({ type: z.literal('stored'), boot: text, seq: count }),
+  z.object({ type: z.literal('again'), boot: text, fromSeq: count }),
+  z.object({
+    type: z.literal('command'),
+    requestId: text.max(100),
+    command: z.object({
+      do: z.enum(['acknowledge', 'silence', 'shelve', 'unshelve']),
+      alertId: text.max(200),
+      forS: maybe(number.min(0).max(86_400)),
+    }),
+  }),
+]) satisfies z.ZodType<ToNode>;
+
+/** A frame's value as a message, or nothing when it is not one: an older or newer partner, or not ours at all. */
+export const parseFromNode = (value: unknown): FromNode | undefined => fromNode.safeParse(value).data;
+export const parseToNode = (value: unknown): ToNode | undefined => toNode.safeParse(value).data;

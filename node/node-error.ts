@@ -1,0 +1,35 @@
+/**
+ * Every way the node ends on purpose, and whose turn it is: `asked-wrongly` is for whoever wrote the settings,
+ * `could-not` is for the world (a cable, a port, a disk).
+ */
+export const nodeErrorCodes = {
+  'kit-not-found': 'asked-wrongly',
+  'kit-unreadable': 'could-not',
+  'kit-wrong': 'asked-wrongly',
+  'certificate-wrong': 'asked-wrongly',
+  'recording-wrong': 'asked-wrongly',
+  'address-wrong': 'asked-wrongly',
+  'board-not-found': 'could-not',
+  'board-in-use': 'could-not',
+  'board-silent': 'could-not',
+  'firmware-wrong': 'could-not',
+  'link-port-in-use': 'could-not',
+  'link-could-not-open': 'could-not',
+  'data-folder-unwritable': 'could-not',
+} as const;
+export type NodeErrorCode = keyof typeof nodeErrorCodes;
+
+/** The message says what, where, the value met and what to do next; the cause keeps the original. */
+export class NodeError extends Error {
+  readonly code: NodeErrorCode;
+
+  constructor(code: NodeErrorCode, message: string, options?: { cause?: unknown }) {
+    super(message, options);
+    this.name = 'NodeError';
+    this.code = code;
+  }
+
+  get blame(): 'asked-wrongly' | 'could-not' {
+    return nodeErrorCodes[this.code];
+  }
+}
