@@ -19,10 +19,13 @@ export type Evidence = {
 };
 
 export type Alert = {
-  /** Stable while the alert stands: `rule:subject`, for example `high-limit:port-elbow`. */
+  /** Stable while the alert stands: `situation:subject`, for example `cooling:port` or `probe-fault:sea`. */
   readonly id: string;
+  /** The rule that saw it, the gravest where several did, for example `high-limit`. */
   readonly rule: string;
   readonly priority: Priority;
+  /** True when a warning rose to alarm because nobody acknowledged it in time (MSC.302(87) 6.2.2). */
+  readonly escalated?: boolean;
   readonly state: AlertState;
   readonly probe?: ProbeId;
   readonly engine?: Engine;
@@ -45,3 +48,6 @@ export type AlertCommand = {
   /** For `shelve`: how long, in seconds. */
   readonly forS?: number;
 };
+
+/** What came of a command: one answer each, in order. `detail` says why it was refused, or what was done. */
+export type CommandAnswer = { readonly command: AlertCommand; readonly ok: boolean; readonly detail: string };

@@ -1,0 +1,62 @@
+import type { Condition } from './condition.js';
+
+const safetyFirst = 'People first: keep clear of hot exhaust parts and steam, and follow the engine maker.';
+
+/** What to do now, in order, in plain words. Common practice, no source; the engine maker's instructions come first. */
+export function firstActions(condition: Condition): readonly string[] {
+  const engine = condition.engine ? `the ${condition.engine} engine` : 'the engine';
+  switch (condition.situation) {
+    case 'cooling':
+      return condition.priority === 'alarm'
+        ? [
+            `Ease ${engine} to idle, and shut it down as soon as the boat is safe without it.`,
+            'Look over the side: does water come out of that exhaust?',
+            'Check the seacock and the strainer of that engine.',
+            'Look at hose clamps, raw-water pump belt and impeller once the parts are cool.',
+            'Do not open the coolant cap while it is hot.',
+            safetyFirst,
+          ]
+        : [
+            `Ease ${engine} back and watch whether its elbow cools.`,
+            'Look over the side: is there less water or more steam than from the other exhaust?',
+            'Check strainer and seacock at the next quiet moment; then the impeller.',
+            safetyFirst,
+          ];
+    case 'high-limit':
+      return [
+        `Ease ${engine} back and see whether ${condition.probe ?? 'the reading'} falls.`,
+        'Look for smoke, steam or a smell of hot rubber before you open the engine room fully.',
+        safetyFirst,
+      ];
+    case 'load':
+      return [
+        `Ease ${engine} back until its exhaust gas is as warm as usual.`,
+        'Look for a rope round the propeller, a foul bottom or a heavy tow.',
+        'If it stays hotter than its twin at the same speed, have injectors and turbocharger looked at.',
+        safetyFirst,
+      ];
+    case 'trend':
+      return [
+        'Nothing is urgent. Plan a look at strainer, impeller and cooler of that engine.',
+        'Compare all probes cold before the next start: a drifting probe looks like a drifting engine.',
+        'Write what you change into the log, so that its baseline starts anew.',
+      ];
+    case 'probe-fault':
+      return [
+        'Until it is mended this probe guards nothing: read the engine’s own gauges more often.',
+        'With the engine stopped and cold, check plug, cable and clamp of this probe.',
+        'Then run: elbowroom wiring',
+      ];
+    case 'running-input':
+      return [
+        'Check the wire, the opto-coupler and its supply at the running input.',
+        'Until it is mended the guard goes by the exhaust gas.',
+      ];
+    case 'board':
+      return [
+        'Nothing is guarded now: read the engine’s own gauges.',
+        'Check the USB cable at both ends and the supply of the board.',
+        'It comes back by itself when the board answers.',
+      ];
+  }
+}

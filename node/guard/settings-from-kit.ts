@@ -1,0 +1,44 @@
+import type { Kit, Limit } from '../kit/schema.js';
+import type { LatchLimit } from './latch.js';
+import type { GuardSettings, ProbeSettings } from './settings.js';
+
+/**
+ * Limits a wet elbow has even when the kit names none, so that it is guarded from the first minute.
+ * 93 C (200 F) is where an elbow without water is within moments, and below the 100 to 121 C that wet-exhaust
+ * hose is rated for; common practice, no source.
+ */
+export const elbowLimits = {
+  warning: { raiseAt: 82, clearAt: 76, holdS: 2 },
+  alarm: { raiseAt: 93, clearAt: 85, holdS: 1 },
+} as const;
+
+/** What the guard needs of a checked kit. */
+export function settingsFromKit(kit: Kit): GuardSettings {
+  return {
+    probes: kit.probes.map((probe): ProbeSettings => {
+      const standard = probe.place === 'wet-elbow' ? elbowLimits : undefined;
+      const alarm = probe.limits.alarm ? latchLimit(probe.limits.alarm) : standard?.alarm;
+      const warning = probe.limits.warning ? latchLimit(probe.limits.warning) : standard?.warning;
+      return {
+        id: probe.id,
+        name: probe.name,
+        engine: probe.engine,
+        place: probe.place,
+        mounting: probe.mounting,
+        ...(alarm && { alarm }),
+        ...(warning && { warning }),
+      };
+    }),
+    runningInput: {
+      port: kit.engines.port.runningInput !== undefined,
+      starboard: kit.engines.starboard.runningInput !== undefined,
+    },
+    escalateAfterS: 120,
+  };
+}
+
+const latchLimit = (limit: Limit): LatchLimit => ({
+  raiseAt: limit.raiseAtC,
+  clearAt: limit.clearAtC,
+  holdS: limit.holdS,
+});
