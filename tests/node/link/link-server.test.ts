@@ -1,0 +1,207 @@
+import { connect, createServer, type Socket } from 'node:net';
+import { type Duplex, duplexPair } from 'node:stream';
+import { afterEach, describe, expect, test, vi } from 'vitest';
+import { encodeFrame } from '../../../node/link/frame.js';
+import { LinkServer, parseListenAddress } from '../../../node/link/link-server.js';
+import type { FromNode, NodeMessage, ToNode } from '../../../node/link/messages.js';
+import { parseFromNode } from '../../../node/link/parse-message.js';
+import { receiveFrames } from '../../../node/link/receive-frames.js';
+
+const message = (at: number): NodeMessage => ({ kind: 'alerts', at, alerts: [] });
+const closing: (() => unknown)[] = [];
+afterEach(async () => {
+  vi.useRealTimers();
+  for (const close of closing.splice(0).reverse()) await close();
+});
+
+const server = (ringBytes = 100_000) => {
+  const commands: unknown[] = [];
+  const link = new LinkServer({
+    node: 'test-node',
+    boot: 'boot-1',
+    ringBytes,
+    onCommand: (command) => {
+      commands.push(command);
+      return { ok: true, detail: 'done' };
+    },
+    onListener: () => {},
+  });
+  closing.push(() => link.close());
+  return { link, commands };
+};
+
+const host = (wire: Duplex) => {
+  const got: FromNode[] = [];
+  receiveFrames(wire, {
+    onFrame: (value) => {
+      const parsed = parseFromNode(value);
+      if (!parsed) throw new Error(`the node said something that does not parse: ${JSON.stringify(value)}`);
+      got.push(parsed);
+    },
+    onDamaged: (why) => {
+      throw new Error(why);
+    },
+  });
+  const seqs = () => got.flatMap((m) => (m.type === 'message' ? [m.seq] : []));
+  const say = (m: ToNode) => wire.write(encodeFrame(m));
+  return { got, seqs, say, wire };
+};
+
+const dial = (port: number): Promise<ReturnType<typeof host>> =>
+  new Promise((resolve) => {
+    const socket: Socket = connect(port, '127.0.0.1', () => resolve(host(socket)));
+    socket.on('error', () => {});
+    closing.push(() => socket.destroy());
+  });
+
+const until = (what: () => unknown) => vi.waitFor(() => expect(what()).toBeTruthy(), { timeout: 5000 });
+
+describe('the link over TCP', () => {
+  test('greets, then sends what waited while nobody listened, in order', async () => {
+    const { link } = server();
+    for (let i = 1; i <= 3; i++) link.publish(message(i));
+    const h = await dial(await link.listen('127.0.0.1:0'));
+    await until(() => h.seqs().length === 3);
+    expect(h.got[0]).toEqual({
+      type: 'greeting',
+      protocol: 1,
+      node: 'test-node',
+      boot: 'boot-1',
+      oldestSeq: 1,
+      nextSeq: 4,
+    });
+    link.publish(message(4));
+    await until(() => h.seqs().length === 4);
+    expect(h.seqs()).toEqual([1, 2, 3, 4]);
+  });
+
+  test('sends again what was not stored when the host comes back, and not what was', async () => {
+    const { link } = server();
+    const port = await link.listen('127.0.0.1:0');
+    const first = await dial(port);
+    for (let i = 1; i <= 4; i++) link.publish(message(i));
+    await until(() => first.seqs().length === 4);
+    first.say({ type: 'stored', boot: 'boot-1', seq: 2 });
+    await until(() => link.listening === 1);
+    first.wire.destroy();
+    const second = await dial(port);
+    await until(() => second.seqs().length === 2);
+    expect(second.seqs()).toEqual([3, 4]);
+  });
+
+  test('goes back on request, as far as the ring reaches', async () => {
+    const { link } = server();
+    const h = await dial(await link.listen('127.0.0.1:0'));
+    for (let i = 1; i <= 3; i++) link.publish(message(i));
+    await until(() => h.seqs().length === 3);
+    h.say({ type: 'again', boot: 'boot-1', fromSeq: 2 });
+    await until(() => h.seqs().length === 5);
+    expect(h.seqs()).toEqual([1, 2, 3, 2, 3]);
+  });
+
+  test('pays no heed to words about another boot', async () => {
+    const { link } = server();
+    const h = await dial(await link.listen('127.0.0.1:0'));
+    link.publish(message(1));
+    h.say({ type: 'again', boot: 'boot-0', fromSeq: 1 });
+    h.say({ type: 'stored', boot: 'boot-0', seq: 1 });
+    h.say({ type: 'command', requestId: 'r', command: { do: 'acknowledge', alertId: 'a:b' } });
+    await until(() => h.got.some((m) => m.type === 'answer'));
+    expect(h.seqs()).toEqual([1]);
+  });
+
+  test('answers a command by its request id', async () => {
+    const { link, commands } = server();
+    const h = await dial(await link.listen('127.0.0.1:0'));
+    h.say({ type: 'command', requestId: 'r7', command: { do: 'silence', alertId: 'high-limit:sea' } });
+    await until(() => h.got.length === 2);
+    expect(h.got[1]).toEqual({ type: 'answer', requestId: 'r7', ok: true, detail: 'done' });
+    expect(commands).toEqual([{ do: 'silence', alertId: 'high-limit:sea' }]);
+  });
+
+  test('counts a corrupt frame and a foreign one, and lives on', async () => {
+    const { link } = server();
+    const h = await dial(await link.listen('127.0.0.1:0'));
+    h.wire.write('GET / HTTP/1.1\r\n');
+    h.wire.write(encodeFrame({ type: 'reboot' }));
+    await until(() => link.damaged === 2);
+    link.publish(message(1));
+    await until(() => h.seqs().length === 1);
+  });
+
+  test('an overflow while nobody listens is counted, and shows in the greeting', async () => {
+    const { link } = server(500);
+    for (let i = 1; i <= 50; i++) link.publish(message(i));
+    const h = await dial(await link.listen('127.0.0.1:0'));
+    await until(() => h.got.length > 1);
+    const greeting = h.got[0];
+    expect(greeting?.type === 'greeting' && greeting.oldestSeq - 1).toBe(link.framesLost);
+    expect(link.framesLost).toBeGreaterThan(40);
+    expect(h.seqs()[0]).toBe(link.framesLost + 1);
+  });
+
+  test('a port in use is an error that names the port and the way out', async () => {
+    const other = createServer();
+    await new Promise<void>((done) => other.listen(0, '127.0.0.1', () => done()));
+    closing.push(() => other.close());
+    const taken = (other.address() as { port: number }).port;
+    const { link } = server();
+    await expect(link.listen(`127.0.0.1:${taken}`)).rejects.toMatchObject({
+      code: 'link-port-in-use',
+      message: expect.stringMatching(new RegExp(`port ${taken}.*--link 127.0.0.1:PORT`)),
+    });
+  });
+});
+
+describe('the link over a wire that does not say who is there', () => {
+  test('greets every two seconds and holds its frames until somebody answers', async () => {
+    vi.useFakeTimers();
+    const { link } = server();
+    const [nodeEnd, hostEnd] = duplexPair();
+    const h = host(hostEnd);
+    link.publish(message(1));
+    link.serveWire(nodeEnd);
+    await vi.advanceTimersByTimeAsync(4_100);
+    expect(h.got.map((m) => m.type)).toEqual(['greeting', 'greeting', 'greeting']);
+    h.say({ type: 'stored', boot: 'boot-1', seq: 0 });
+    await vi.advanceTimersByTimeAsync(10);
+    expect(h.seqs()).toEqual([1]);
+  });
+
+  test('takes a host that says nothing for 16 s as gone, and sends again what it did not store', async () => {
+    vi.useFakeTimers();
+    const { link } = server();
+    const [nodeEnd, hostEnd] = duplexPair();
+    const h = host(hostEnd);
+    link.serveWire(nodeEnd);
+    h.say({ type: 'stored', boot: 'boot-1', seq: 0 });
+    await vi.advanceTimersByTimeAsync(10);
+    link.publish(message(1));
+    link.publish(message(2));
+    await vi.advanceTimersByTimeAsync(10);
+    h.say({ type: 'stored', boot: 'boot-1', seq: 1 });
+    await vi.advanceTimersByTimeAsync(20_000);
+    expect(link.listening).toBe(0);
+    link.publish(message(3));
+    await vi.advanceTimersByTimeAsync(10);
+    expect(h.seqs()).toEqual([1, 2]);
+    h.say({ type: 'stored', boot: 'boot-1', seq: 1 });
+    await vi.advanceTimersByTimeAsync(10);
+    expect(h.seqs()).toEqual([1, 2, 2, 3]);
+  });
+});
+
+test.each(['8472', 'localhost', '127.0.0.1:', '127.0.0.1:99999', 'a b:1', ''])(
+  'the address "%s" is refused with an example',
+  (address) => {
+    expect(() => parseListenAddress(address)).toThrow(/for example 127.0.0.1:8472/);
+  },
+);
+
+test.each([
+  ['127.0.0.1:8472', { host: '127.0.0.1', port: 8472 }],
+  ['[::1]:8472', { host: '::1', port: 8472 }],
+  ['engine-room.local:0', { host: 'engine-room.local', port: 0 }],
+])('the address %s is understood', (address, parts) => {
+  expect(parseListenAddress(address)).toEqual(parts);
+});
