@@ -1,0 +1,36 @@
+/** The shop window of thermometry: pure functions, degrees Celsius, units in every name. */
+export { type RefusalCode, ThermometryError } from './errors.js';
+export { standardPressureHectopascals, stationPressureHectopascals } from './fixed-points/atmosphere.js';
+export { boilingC, boilingSlopeCPerHectopascal, steamPressureHectopascals } from './fixed-points/steam.js';
+export {
+  type Counts,
+  type Divider,
+  degreesPerCount,
+  dividerCounts,
+  dividerOhms,
+  selfHeatingC,
+} from './thermistor/divider.js';
+export {
+  type BetaLaw,
+  type SteinhartHart4Law,
+  type SteinhartHartLaw,
+  type ThermistorLaw,
+  thermistorOhms,
+  thermistorSlopeCPerOhm,
+  thermistorTemperatureC,
+  zeroCelsiusK,
+} from './thermistor/laws.js';
+export {
+  hotJunctionC,
+  hotJunctionUncertaintyC,
+  measuredEmfMicrovolts,
+} from './thermocouple/cold-junction.js';
+export { ThermocoupleCurve, thermocoupleCurve } from './thermocouple/curve.js';
+export {
+  type Ad8495Output,
+  ad8495EmfMicrovolts,
+  ad8495TemperatureC,
+  ad8495Volts,
+  max31855TemperatureC,
+} from './thermocouple/linear-amplifiers.js';
+export { type ThermocoupleType, thermocoupleTypes } from './thermocouple/reference-functions.js';
