@@ -1,0 +1,40 @@
+/** Longest run of bytes handed over at once; more than a slice of emulated time can produce at 57,600 baud. */
+const mostHeldBytes = 8192;
+
+/** The serial cable between board and computer. Bytes for nobody are lost, as on a port that nobody opened. */
+export class SerialLine {
+  readonly #toBoard: (bytes: Uint8Array) => void;
+  #listener: ((bytes: Uint8Array) => void) | undefined;
+  #held: number[] = [];
+
+  constructor(toBoard: (bytes: Uint8Array) => void) {
+    this.#toBoard = toBoard;
+  }
+
+  /** Opens the computer's end; one listener at a time, and the last one to open has it. */
+  open(listener: (bytes: Uint8Array) => void): void {
+    this.#held = [];
+    this.#listener = listener;
+  }
+
+  close(): void {
+    this.#listener = undefined;
+    this.#held = [];
+  }
+
+  fromComputer(bytes: Uint8Array): void {
+    this.#toBoard(bytes);
+  }
+
+  fromBoard(byte: number): void {
+    if (this.#listener && this.#held.length < mostHeldBytes) this.#held.push(byte);
+  }
+
+  /** Hands over what the board has sent since the last time. */
+  flush(): void {
+    if (this.#held.length === 0) return;
+    const bytes = Uint8Array.from(this.#held);
+    this.#held = [];
+    this.#listener?.(bytes);
+  }
+}

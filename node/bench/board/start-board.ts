@@ -1,0 +1,100 @@
+import { asMonotonicMs, asWallMs, type Clock } from '../../clock.js';
+import { clockHz } from './emulated-uno.js';
+import { Emulation, type Outside } from './emulation.js';
+import { type FirmwareVersion, stockFirmware } from './firmware-image.js';
+import { keepPace, type Pacing } from './pace.js';
+import { TcpPort } from './tcp-port.js';
+
+export const nothingConnected: Outside = {
+  chips: [],
+  analogCounts: () => undefined,
+  inputLevel: () => undefined,
+  onOutput: () => {},
+  advance: () => {},
+};
+
+export type ServedBoard = {
+  readonly emulation: Emulation;
+  readonly port: TcpPort;
+  readonly pacing: Pacing;
+  close(): Promise<void>;
+};
+
+/**
+ * Starts a board that serves its serial bytes on a TCP port of loopback (0 picks a free one:
+ * read it back from `port.port`). Opening the port resets the board unless `resetOnOpen` is false.
+ */
+export async function serveBoard(options: {
+  readonly firmware?: FirmwareVersion;
+  readonly outside?: Outside;
+  readonly tcpPort?: number;
+  /** 1 is real time (the default), Infinity as fast as it goes. */
+  readonly speed?: number;
+  readonly resetOnOpen?: boolean;
+}): Promise<ServedBoard> {
+  const emulation = new Emulation(
+    stockFirmware(options.firmware ?? '2.5'),
+    options.outside ?? nothingConnected,
+  );
+  const port = new TcpPort(emulation.line, options.tcpPort ?? 0, () => {
+    if (options.resetOnOpen ?? true) emulation.uno.reset();
+  });
+  await port.plug();
+  const pacing = keepPace(emulation, options.speed ?? 1);
+  return {
+    emulation,
+    port,
+    pacing,
+    async close() {
+      pacing.stop();
+      await port.unplug();
+    },
+  };
+}
+
+/**
+ * A board in this very process whose time moves only when asked, much faster than real time.
+ * Between milliseconds the event loop gets its turns, so that promises and sockets of the code under test move on.
+ */
+export class SteppedBoard {
+  readonly emulation: Emulation;
+  /** Reads emulated time; the wall clock may be stepped without touching the monotonic one. */
+  readonly clock: Clock;
+  wallOffsetMs = Date.UTC(2030, 5, 1);
+  readonly #everyMillisecond: (() => void)[] = [];
+
+  constructor(options: { readonly firmware?: FirmwareVersion; readonly outside?: Outside } = {}) {
+    const program = stockFirmware(options.firmware ?? '2.5');
+    this.emulation = new Emulation(program, options.outside ?? nothingConnected);
+    const nowMs = () => this.emulation.nowS * 1000;
+    this.clock = {
+      monotonicMs: () => asMonotonicMs(nowMs()),
+      wallMs: () => asWallMs(nowMs() + this.wallOffsetMs),
+    };
+  }
+
+  /** Called after every emulated millisecond; the place to move fake timers on by one. */
+  everyMillisecond(act: () => void): void {
+    this.#everyMillisecond.push(act);
+  }
+
+  async advance(seconds: number): Promise<void> {
+    await this.#step(() => false, seconds);
+  }
+
+  /** Advances until `done`, and rejects when that takes more than `withinS` emulated seconds. */
+  async advanceUntil(done: () => boolean, withinS: number): Promise<void> {
+    if (!(await this.#step(done, withinS))) throw new Error(`not within ${withinS} emulated seconds`);
+  }
+
+  async #step(done: () => boolean, withinS: number): Promise<boolean> {
+    const end = this.emulation.nowS + withinS;
+    while (this.emulation.nowS < end) {
+      if (done()) return true;
+      this.emulation.advanceCycles(clockHz / 1000);
+      for (const act of this.#everyMillisecond) act();
+      await new Promise((resolve) => setImmediate(resolve));
+    }
+    return done();
+  }
+}

@@ -1,0 +1,68 @@
+import type { AVRTWI, CPU, TWIEventHandler } from 'avr8js';
+
+/** A chip on the emulated two-wire bus, one byte at a time, as the wires see it. */
+export interface TwoWireChip {
+  /** Seven bits. */
+  readonly address: number;
+  /** Called at a start or repeated start that bears the address; false leaves it unacknowledged. */
+  begin(write: boolean): boolean;
+  /** A byte from the board; false does not acknowledge it. */
+  write(byte: number): boolean;
+  /** The next byte for the board. */
+  read(): number;
+  end(): void;
+}
+
+/** Eight bits and the acknowledgement. */
+const clocksPerByte = 9;
+
+/** Connects the emulator's TWI unit to the chips, with every transfer taking its time on the wires. */
+export class TwoWireBus implements TWIEventHandler {
+  readonly #cpu: CPU;
+  readonly #twi: AVRTWI;
+  readonly #chips: () => readonly TwoWireChip[];
+  readonly #clockHz: number;
+  #spoken: readonly TwoWireChip[] = [];
+
+  constructor(cpu: CPU, twi: AVRTWI, clockHz: number, chips: () => readonly TwoWireChip[]) {
+    this.#cpu = cpu;
+    this.#twi = twi;
+    this.#clockHz = clockHz;
+    this.#chips = chips;
+  }
+
+  start(): void {
+    this.#after(1, () => this.#twi.completeStart());
+  }
+
+  stop(): void {
+    for (const chip of this.#spoken) chip.end();
+    this.#spoken = [];
+    this.#after(1, () => this.#twi.completeStop());
+  }
+
+  connectToSlave(address: number, write: boolean): void {
+    this.#after(clocksPerByte, () => {
+      this.#spoken = this.#chips().filter((chip) => chip.address === address && chip.begin(write));
+      this.#twi.completeConnect(this.#spoken.length > 0);
+    });
+  }
+
+  writeByte(value: number): void {
+    this.#after(clocksPerByte, () => {
+      const acknowledged = this.#spoken.map((chip) => chip.write(value));
+      this.#twi.completeWrite(acknowledged.includes(true));
+    });
+  }
+
+  /** Open-drain wires: any chip that pulls a bit low wins, and an idle bus reads 0xFF. */
+  readByte(): void {
+    this.#after(clocksPerByte, () => {
+      this.#twi.completeRead(this.#spoken.reduce((wires, chip) => wires & chip.read(), 0xff));
+    });
+  }
+
+  #after(clocks: number, act: () => void): void {
+    this.#cpu.addClockEvent(act, Math.round((clocks * this.#clockHz) / this.#twi.sclFrequency));
+  }
+}
