@@ -1,0 +1,8 @@
+import type { OutputStatus } from '../output-status.js';
+
+/** A way out for NMEA 0183 sentences. `send` never waits and never throws. */
+export interface SentenceOutput {
+  send(sentences: readonly string[]): void;
+  status(): OutputStatus;
+  close(): Promise<void>;
+}

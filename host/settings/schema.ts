@@ -1,0 +1,106 @@
+import { isIP } from 'node:net';
+import { z } from 'zod';
+
+const endpoint = z
+  .string()
+  .regex(
+    /^(\[[0-9a-fA-F:]+\]|[A-Za-z0-9.-]+):([1-9]\d{0,4})$/,
+    'address and port such as 192.168.4.255:10110 or 0.0.0.0:10110',
+  )
+  .refine((text) => Number(text.slice(text.lastIndexOf(':') + 1)) <= 65535, 'a port is at most 65535');
+
+/** A name a display shows; NMEA 0183 keeps some characters for itself. */
+const nmeaName = z
+  .string()
+  .regex(/^[A-Za-z0-9 _.-]{1,20}$/, 'up to 20 letters, digits, spaces, dots, hyphens, underscores');
+
+const nmea = z.strictObject({
+  /** Who talks: YX is a transducer, II integrated instruments; some displays listen to II alone. */
+  talker: z
+    .string()
+    .regex(/^[A-Z][A-Z0-9]$/, 'two capital letters such as YX or II')
+    .default('YX'),
+  everyS: z.number().min(0.5).max(60).default(2),
+  /** Probe id to the name the display shows; a probe that is not named here goes by its id. */
+  names: z.record(z.string(), nmeaName).default({}),
+  udp: z.array(z.strictObject({ to: endpoint, broadcast: z.boolean().default(false) })).default([]),
+  tcp: z.strictObject({ listen: endpoint }).optional(),
+});
+
+const webhook = z.strictObject({
+  url: z.url({ protocol: /^https?$/, error: 'an http:// or https:// address' }),
+  /** File with the shared secret, relative to host.yaml; kept apart so that host.yaml can be shown to others. */
+  secretFile: z.string().min(1),
+  timeoutS: z.number().min(1).max(60).default(15),
+});
+
+const loopback = (host: string) => host === 'localhost' || host === '::1' || /^127\./.test(host);
+const address = z.email({ error: 'an e-mail address such as skipper@example.org' });
+
+const mail = z
+  .strictObject({
+    server: z.string().regex(/^[A-Za-z0-9.:-]+$/, 'a host name such as mail.example.org'),
+    port: z.number().int().min(1).max(65535).default(587),
+    /** starttls (port 587) and tls (port 465) are private; none is for a server on this computer. */
+    security: z.enum(['starttls', 'tls', 'none']).default('starttls'),
+    user: z.string().min(1).optional(),
+    passwordFile: z.string().min(1).optional(),
+    from: address,
+    to: z.array(address).min(1).max(20),
+    /** Certificate (PEM) of a server with a certificate of its own making, relative to host.yaml. */
+    caFile: z.string().min(1).optional(),
+    timeoutS: z.number().min(1).max(120).default(30),
+  })
+  .superRefine((value, context) => {
+    if ((value.user === undefined) !== (value.passwordFile === undefined))
+      context.addIssue({ code: 'custom', path: ['user'], message: 'user and passwordFile go together' });
+    if (value.security === 'none' && value.user !== undefined && !loopback(value.server))
+      context.addIssue({
+        code: 'custom',
+        path: ['security'],
+        message: 'none would send the password readable by anyone on the way; use starttls or tls',
+      });
+  });
+
+const timeOfDay = z.string().regex(/^([01]\d|2[0-3]):[0-5]\d$/, 'a time of day such as "08:00"');
+
+const messages = z.strictObject({
+  /** The least priority that is worth a message. */
+  least: z.enum(['alarm', 'warning', 'caution']).default('warning'),
+  /** Changes within this span travel in one message. */
+  gatherS: z.number().min(0).max(60).default(5),
+  /** Beyond this rate changes wait and travel together in one later message; none is dropped. */
+  mostPerHour: z.number().int().min(1).max(120).default(12),
+  /** A node that the host has not heard for so long is worth a message. */
+  nodeSilentS: z.number().min(30).max(86_400).default(300),
+  /** Once a day, so that silence is noticed; the computer's own time zone. */
+  signOfLife: z.union([timeOfDay, z.literal('off')]).default('08:00'),
+  /** How long a message that cannot be delivered is tried again. */
+  tryForHours: z.number().min(1).max(168).default(48),
+  webhooks: z.array(webhook).max(8).default([]),
+  mail: mail.optional(),
+});
+
+/** `host.yaml` in the host's data folder: what leaves the boat, and the instruments aboard that listen. */
+export const hostSettingsSchema = z.strictObject({
+  /** Version of this file's layout. */
+  settings: z.literal(1),
+  nmea: nmea.optional(),
+  messages: messages.optional(),
+});
+
+export type HostSettings = z.infer<typeof hostSettingsSchema>;
+export type NmeaSettings = z.infer<typeof nmea>;
+export type MessageSettings = z.infer<typeof messages>;
+export type WebhookSettings = z.infer<typeof webhook>;
+export type MailSettings = z.infer<typeof mail>;
+
+/** Splits an address the schema has let through: `[::1]:10110` or `192.168.4.255:10110`. */
+export const splitEndpoint = (text: string): { readonly host: string; readonly port: number } => {
+  const colon = text.lastIndexOf(':');
+  const host = text.slice(0, colon).replace(/^\[|\]$/g, '');
+  return { host, port: Number(text.slice(colon + 1)) };
+};
+
+/** Whether sending there needs an IPv6 socket. */
+export const isIpv6 = (host: string): boolean => isIP(host) === 6;

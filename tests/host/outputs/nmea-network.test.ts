@@ -1,0 +1,183 @@
+import { createSocket } from 'node:dgram';
+import { once } from 'node:events';
+import { type AddressInfo, connect, createServer } from 'node:net';
+import { afterEach, describe, expect, it, vi } from 'vitest';
+import { sendOverUdp } from '../../../host/outputs/nmea/send-udp.js';
+import { serveOverTcp } from '../../../host/outputs/nmea/serve-tcp.js';
+import { startNmea } from '../../../host/outputs/nmea/start-nmea.js';
+import { temperaturesToSend } from '../../../host/outputs/nmea/temperatures.js';
+import { decodeXdr } from '../../../host/outputs/nmea/xdr.js';
+import type { NodeNow } from '../../../host/serve/live-source.js';
+import { asMonotonicMs, asWallMs } from '../../../node/clock.js';
+
+const closing: (() => Promise<unknown>)[] = [];
+afterEach(async () => {
+  for (const close of closing.splice(0)) await close();
+});
+
+const nowMs = 1_700_000_000_000;
+const probe = (id: string): NodeNow['probes'][number] => ({
+  id,
+  name: id,
+  engine: 'port',
+  place: 'wet-elbow',
+  mounting: 'strap-on',
+  limits: {},
+});
+const node = (over: Partial<NodeNow> = {}): NodeNow => ({
+  node: 'engine-room',
+  connected: true,
+  invented: true,
+  probes: [probe('port-elbow'), probe('sea')],
+  latest: [
+    { probe: 'port-elbow', at: nowMs, temperatureC: 48.24, quality: 'good' },
+    { probe: 'sea', at: nowMs, temperatureC: -0.04, quality: 'good' },
+  ],
+  alerts: [],
+  sequenceGaps: 0,
+  ...over,
+});
+
+describe('temperatures for the instruments aboard', () => {
+  it('go out in tenths of a degree, without a minus zero', () => {
+    expect(temperaturesToSend([node()], {}, nowMs)).toEqual([
+      { type: 'C', units: 'C', id: 'port-elbow', value: 48.2 },
+      { type: 'C', units: 'C', id: 'sea', value: 0 },
+    ]);
+  });
+
+  it('bear the name the owner chose', () => {
+    expect(temperaturesToSend([node()], { 'port-elbow': 'Elbow P' }, nowMs)[0]?.id).toBe('Elbow P');
+  });
+
+  it.each([
+    ['older than 5 s', node(), nowMs + 5_001],
+    ['of a node that is not connected', node({ connected: false }), nowMs],
+    ['that the node never sent', node({ latest: [] }), nowMs],
+    [
+      'that is open',
+      node({ latest: [{ probe: 'port-elbow', at: nowMs, temperatureC: 48, quality: 'open' }] }),
+      nowMs,
+    ],
+  ])('have no value when the reading is one %s', (_what, from, at) => {
+    expect(temperaturesToSend([from], {}, at)[0]).toEqual({ type: 'C', units: 'C', id: 'port-elbow' });
+  });
+
+  it('are told apart by node where two nodes name a probe alike', () => {
+    const both = temperaturesToSend([node(), node({ node: 'lazarette' })], {}, nowMs);
+    expect(both.map((m) => m.id)).toEqual([
+      'engine-room.port-elbow',
+      'engine-room.sea',
+      'lazarette.port-elbow',
+      'lazarette.sea',
+    ]);
+  });
+});
+
+describe('over UDP', () => {
+  it('each sentence arrives as one datagram that decodes', async () => {
+    const display = createSocket('udp4');
+    await new Promise<void>((resolve) => display.bind(0, '127.0.0.1', resolve));
+    const heard: string[] = [];
+    display.on('message', (bytes) => heard.push(bytes.toString('ascii')));
+    const clock = { monotonicMs: () => asMonotonicMs(0), wallMs: () => asWallMs(nowMs) };
+    const output = startNmea(
+      {
+        talker: 'II',
+        everyS: 0.02,
+        names: {},
+        udp: [{ to: `127.0.0.1:${display.address().port}`, broadcast: false }],
+      },
+      { live: { nodes: () => [node()] }, clock },
+    );
+    closing.push(
+      () => output.stop(),
+      async () => display.close(),
+    );
+    await vi.waitFor(() => expect(heard.length).toBeGreaterThan(2));
+    for (const sentence of heard)
+      expect(decodeXdr(sentence)).toMatchObject({
+        talker: 'II',
+        measurements: [{ value: 48.2 }, { value: 0 }],
+      });
+    await vi.waitFor(() => expect(output.status()[0]?.sent).toBeGreaterThan(2));
+  });
+
+  it('an address that cannot be reached is counted and named, and nothing stops', async () => {
+    const output = sendOverUdp({ host: '255.255.255.255', port: 10110, broadcast: false });
+    closing.push(() => output.close());
+    output.send(['$YXXDR*51\r\n']);
+    await vi.waitFor(() => expect(output.status()).toMatchObject({ sent: 0, failed: 1, waiting: 0 }));
+    expect(output.status().lastError).toMatch(/EACCES|ENETUNREACH|EPERM/);
+  });
+});
+
+describe('over TCP', () => {
+  const serve = async () => {
+    const output = serveOverTcp({ host: '127.0.0.1', port: 0 });
+    closing.push(() => output.close());
+    await output.ready;
+    return { output, port: output.port() ?? 0 };
+  };
+  const listen = async (port: number) => {
+    const socket = connect(port, '127.0.0.1');
+    closing.push(async () => socket.destroy());
+    await once(socket, 'connect');
+    return socket;
+  };
+
+  it('two displays hear the same sentences, and one that leaves is forgotten', async () => {
+    const { output, port } = await serve();
+    const [first, second] = [await listen(port), await listen(port)];
+    await vi.waitFor(() => expect(output.status().listeners).toBe(2));
+    const heard = ['', ''];
+    first.on('data', (bytes) => (heard[0] += bytes.toString()));
+    second.on('data', (bytes) => (heard[1] += bytes.toString()));
+    output.send(['a\r\n', 'b\r\n']);
+    await vi.waitFor(() => expect(heard).toEqual(['a\r\nb\r\n', 'a\r\nb\r\n']));
+    first.destroy();
+    await vi.waitFor(() => expect(output.status()).toMatchObject({ listeners: 1, sent: 4 }));
+  });
+
+  it('a display that takes nothing misses sentences, counted, while another goes on hearing', async () => {
+    const { output, port } = await serve();
+    const deaf = await listen(port);
+    deaf.pause();
+    const hearing = await listen(port);
+    await vi.waitFor(() => expect(output.status().listeners).toBe(2));
+    let heardBytes = 0;
+    hearing.on('data', (bytes) => (heardBytes += bytes.length));
+    const sentence = `${'x'.repeat(80)}\r\n`;
+    const batch = Array.from({ length: 2_000 }, () => sentence);
+    let rounds = 0;
+    while (output.status().dropped === 0 && rounds < 500) {
+      output.send(batch);
+      rounds++;
+      await vi.waitFor(() => expect(heardBytes).toBe(rounds * batch.length * sentence.length), {
+        timeout: 10_000,
+      });
+    }
+    expect(output.status()).toMatchObject({ dropped: batch.length });
+    expect(output.status().lastError).toMatch(/does not keep up/);
+  });
+
+  it('what a display sends is read and thrown away', async () => {
+    const { output, port } = await serve();
+    const display = await listen(port);
+    display.write('$IIXDR,C,99.9,C,FALSE*00\r\n');
+    await vi.waitFor(() => expect(output.status().listeners).toBe(1));
+    const heard = once(display, 'data');
+    output.send(['a\r\n']);
+    expect((await heard)[0].toString()).toBe('a\r\n');
+  });
+
+  it('a port in use is named and the host goes on', async () => {
+    const other = createServer();
+    await new Promise<void>((resolve) => other.listen(0, '127.0.0.1', resolve));
+    closing.push(async () => other.close());
+    const output = serveOverTcp({ host: '127.0.0.1', port: (other.address() as AddressInfo).port });
+    closing.push(() => output.close());
+    await vi.waitFor(() => expect(output.status().lastError).toMatch(/EADDRINUSE/));
+    output.send(['a\r\n']);
+  });
+});
