@@ -3,6 +3,12 @@ export { type RefusalCode, ThermometryError } from './errors.js';
 export { standardPressureHectopascals, stationPressureHectopascals } from './fixed-points/atmosphere.js';
 export { boilingC, boilingSlopeCPerHectopascal, steamPressureHectopascals } from './fixed-points/steam.js';
 export {
+  type ElectricalSignal,
+  nominalReading,
+  type Sensor,
+  type UncertainTemperature,
+} from './reading/sensor.js';
+export {
   type Counts,
   type Divider,
   degreesPerCount,
@@ -34,3 +40,4 @@ export {
   max31855TemperatureC,
 } from './thermocouple/linear-amplifiers.js';
 export { type ThermocoupleType, thermocoupleTypes } from './thermocouple/reference-functions.js';
+export { type ToleranceClass, toleranceLimitC } from './thermocouple/tolerance.js';

@@ -1,0 +1,83 @@
+import { ThermometryError } from '../errors.js';
+import { type ThermistorLaw, thermistorTemperatureC, zeroCelsiusK } from '../thermistor/laws.js';
+import { thermocoupleCurve } from '../thermocouple/curve.js';
+import { ad8495EmfMicrovolts } from '../thermocouple/linear-amplifiers.js';
+import type { ThermocoupleType } from '../thermocouple/reference-functions.js';
+import { toleranceLimitC } from '../thermocouple/tolerance.js';
+
+/** What turns heat into an electrical quantity, as its datasheet describes it. */
+export type Sensor =
+  | { readonly kind: 'thermistor'; readonly law: ThermistorLaw }
+  /** EMF and cold junction from the amplifier chip. */
+  | { readonly kind: 'thermocouple'; readonly type: ThermocoupleType }
+  /** Type K behind an AD8495; `boardC` stands in when nobody measures the chip's own temperature. */
+  | { readonly kind: 'ad8495'; readonly referenceVolts: number; readonly boardC?: number };
+
+/** The electrical quantity of one reading. Ohms for a thermistor, microvolts for a thermocouple, volts for an AD8495. */
+export type ElectricalSignal = {
+  readonly raw: number;
+  readonly rawUnit: 'ohm' | 'microvolt' | 'volt';
+  readonly coldJunctionC?: number;
+};
+
+/** A temperature and its standard uncertainty (k = 1). */
+export type UncertainTemperature = { readonly temperatureC: number; readonly standardUncertaintyC: number };
+
+/** Usual room temperature of a board nobody measures, and how far it may be off (engine room 5 to 55 C). */
+const usualBoardC = 25;
+
+/** The unit each kind of sensor speaks. */
+const unitOf = { thermistor: 'ohm', thermocouple: 'microvolt', ad8495: 'volt' } as const;
+
+/** Throws when a signal comes in a unit the sensor does not speak. */
+export function checkUnit(sensor: Sensor, signal: ElectricalSignal): void {
+  if (signal.rawUnit !== unitOf[sensor.kind])
+    throw new ThermometryError(
+      'not-physical',
+      `A ${sensor.kind} reads in ${unitOf[sensor.kind]}, not ${signal.rawUnit}. Check the channel of this probe.`,
+    );
+}
+
+/** Total EMF against a 0 C junction, cold junction added. Only for the thermocouple kinds. Throws outside the type. */
+export function totalEmfMicrovolts(
+  sensor: Extract<Sensor, { kind: 'thermocouple' | 'ad8495' }>,
+  signal: ElectricalSignal,
+): number {
+  if (sensor.kind === 'ad8495')
+    return ad8495EmfMicrovolts({
+      volts: signal.raw,
+      boardC: signal.coldJunctionC ?? sensor.boardC ?? usualBoardC,
+      referenceVolts: sensor.referenceVolts,
+    });
+  if (signal.coldJunctionC === undefined)
+    throw new ThermometryError(
+      'not-a-number',
+      'coldJunctionC is missing: a thermocouple needs the temperature of its cold junction.',
+    );
+  return signal.raw + thermocoupleCurve(sensor.type).emfMicrovolts(signal.coldJunctionC);
+}
+
+/**
+ * A reading by the datasheet curve alone, with the uncertainty of an uncalibrated part: a thermistor of 5 % in
+ * resistance and 1 % in beta, wire of IEC class 2, a cold junction within 1 C (MCP9601 datasheet), an AD8495 within
+ * 3 C and its board within 20 C of 25 C (0.05 C per C). All limits taken as rectangular. Throws as the curves do.
+ */
+export function nominalReading(sensor: Sensor, signal: ElectricalSignal): UncertainTemperature {
+  checkUnit(sensor, signal);
+  if (sensor.kind === 'thermistor') {
+    const temperatureC = thermistorTemperatureC(sensor.law, signal.raw);
+    const kelvin = temperatureC + zeroCelsiusK;
+    // dT = T^2/beta dlnR and T^2 (1/T - 1/298.15 K) dbeta/beta; 3977 K stands for every NTC of this size.
+    const fromResistance = ((kelvin * kelvin) / 3977) * 0.05;
+    const fromBeta = kelvin * kelvin * Math.abs(1 / kelvin - 1 / (zeroCelsiusK + 25)) * 0.01;
+    return {
+      temperatureC,
+      standardUncertaintyC: Math.hypot(fromResistance, fromBeta) / Math.sqrt(3),
+    };
+  }
+  const type = sensor.kind === 'ad8495' ? 'K' : sensor.type;
+  const temperatureC = thermocoupleCurve(type).temperatureC(totalEmfMicrovolts(sensor, signal));
+  const wireC = toleranceLimitC(type, 'iec-2', temperatureC);
+  const amplifierC = sensor.kind === 'ad8495' ? Math.hypot(3, 20 * 0.05) : 1;
+  return { temperatureC, standardUncertaintyC: Math.hypot(wireC, amplifierC) / Math.sqrt(3) };
+}
