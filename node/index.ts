@@ -6,7 +6,9 @@
 export { asMonotonicMs, asWallMs, type Clock, type MonotonicMs, systemClock, type WallMs } from './clock.js';
 export type { Alert, AlertCommand, AlertState, Evidence, Priority } from './guard/alert.js';
 export { priorities } from './guard/alert.js';
-export { type Engine, engines, type Place, places } from './kit/schema.js';
+export { checkYaml, type YamlWords } from './kit/check-yaml.js';
+export { loadKit, parseKit } from './kit/load-kit.js';
+export { type Engine, engines, type Kit, kitSchema, type Place, places } from './kit/schema.js';
 export { encodeFrame } from './link/frame.js';
 export type {
   AlertRow,

@@ -5,7 +5,7 @@
 export const nodeErrorCodes = {
   'kit-not-found': 'asked-wrongly',
   'kit-unreadable': 'could-not',
-  'kit-wrong': 'asked-wrongly',
+  'settings-wrong': 'asked-wrongly',
   'certificate-wrong': 'asked-wrongly',
   'recording-wrong': 'asked-wrongly',
   'address-wrong': 'asked-wrongly',

@@ -1,0 +1,28 @@
+/** One right line for each place in the file where somebody may go wrong. Read from the most particular down. */
+const examples: readonly (readonly [where: RegExp, example: string])[] = [
+  [/^kit$/, 'kit: 1'],
+  [/^boat/, 'boat: { name: Two Sisters }'],
+  [/^node$/, 'node: engine-room'],
+  [/^board\.sampleHz/, 'sampleHz: 10'],
+  [/^board/, 'board: { connection: auto }        # or /dev/ttyACM0, COM3, tcp://192.168.1.20:3030, bench'],
+  [/^outputs/, 'outputs: { buzzerPin: 8, lampPin: 9, heartbeatPin: 7 }'],
+  [/^engines.*runningInput/, 'runningInput: { pin: 4, activeLow: true }'],
+  [/^engines/, 'engines: { port: { ratedKw: 235 }, starboard: { ratedKw: 235 } }'],
+  [/^canary/, 'canary: { pin: A5, tiedToVolts: 3.3 }'],
+  [/^probes\.\d+\.limits/, 'limits: { alarm: { raiseAtC: 93, clearAtC: 85, holdS: 1 } }'],
+  [/^probes\.\d+\.id/, 'id: port-elbow'],
+  [/^probes\.\d+\.place/, 'place: wet-elbow'],
+  [/^probes\.\d+\.engine/, 'engine: port'],
+  [/^probes\.\d+\.channel\.thermistor/, 'thermistor: { law: beta, r25Ohms: 10000, betaK: 3977 }'],
+  [/^probes\.\d+\.channel\.address/, 'address: 0x67'],
+  [/^probes\.\d+\.channel\.pin/, 'pin: A0'],
+  [
+    /^probes\.\d+\.channel/,
+    'channel: { kind: ntc-divider, pin: A0, resistorOhms: 1000, thermistor: { law: beta, r25Ohms: 10000, betaK: 3977 } }',
+  ],
+  [/^probes/, '- { id: port-elbow, name: Port wet elbow, engine: port, place: wet-elbow, channel: { … } }'],
+  [/^link/, 'link: { over: tcp, listen: "127.0.0.1:8472" }'],
+];
+
+export const kitExampleFor = (where: string): string | undefined =>
+  examples.find(([pattern]) => pattern.test(where))?.[1];

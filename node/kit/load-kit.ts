@@ -1,0 +1,30 @@
+import { readFileSync } from 'node:fs';
+import { NodeError } from '../node-error.js';
+import { checkYaml } from './check-yaml.js';
+import { kitExampleFor } from './kit-examples.js';
+import { type Kit, kitSchema } from './schema.js';
+
+/** Reads the owner's kit file. Throws `NodeError` that says what is wrong, where, and what to write instead. */
+export const loadKit = (path: string): Kit => {
+  let text: string;
+  try {
+    text = readFileSync(path, 'utf8');
+  } catch (cause) {
+    if ((cause as NodeJS.ErrnoException).code === 'ENOENT')
+      throw new NodeError(
+        'kit-not-found',
+        `No kit file at ${path}. Name yours with --kit FILE; elbowroom plan writes a first one.`,
+        { cause },
+      );
+    throw new NodeError('kit-unreadable', `Cannot read ${path}: ${(cause as Error).message}.`, { cause });
+  }
+  return parseKit(text, path);
+};
+
+/** The kit in a YAML text; `file` is what messages call it. */
+export const parseKit = (text: string, file: string): Kit =>
+  checkYaml(text, kitSchema, {
+    file,
+    exampleFor: kitExampleFor,
+    next: 'Mend the file, then run: elbowroom wiring',
+  });
