@@ -1,0 +1,79 @@
+import type { MonotonicMs } from '../clock.js';
+import type { Alert } from '../guard/alert.js';
+
+/** Spans of on and off by turns, beginning with on, in milliseconds; after the last the pattern starts again. */
+export type Pattern = readonly number[];
+
+/** What the buzzer and the lamp should be doing. Data: no pin is touched here. */
+export type Annunciation = {
+  /** Absent means quiet. */
+  readonly buzzer?: Pattern;
+  /** Absent means dark. */
+  readonly lamp?: Pattern;
+  /** The alerts that sound. When one joins them the pattern starts afresh, so that a new alert is heard at once. */
+  readonly soundingIds: readonly string[];
+};
+
+/**
+ * An alarm never stops for longer than a quarter of a second; a warning is three short pips, then a long pause:
+ * the two cannot be taken for each other (IMO MSC.302(87) 7.3.4). A caution makes no sound.
+ * All spans are multiples of 200 ms, so that a pass every 100 ms plays them without dropping one.
+ */
+export const alarmSound: Pattern = [600, 200];
+export const warningSound: Pattern = [200, 200, 200, 200, 200, 14_000];
+
+/** Flashing: something waits to be acknowledged. Steady: known, and still so. Faster for an alarm. */
+export const fastFlash: Pattern = [200, 200];
+export const slowFlash: Pattern = [600, 600];
+export const steady: Pattern = [1000];
+
+/** What a person at the board should hear and see for these alerts at this moment. */
+export const annunciation = (alerts: readonly Alert[], nowMs: MonotonicMs): Annunciation => {
+  const seen = alerts.filter((alert) => !isShelved(alert, nowMs));
+  const sounding = seen.filter(
+    (alert) =>
+      alert.state === 'unacknowledged' &&
+      alert.priority !== 'caution' &&
+      (alert.silencedUntilMs ?? 0) <= nowMs,
+  );
+  const buzzer = soundOf(sounding);
+  const lamp = lampOf(seen);
+  return {
+    ...(buzzer && { buzzer }),
+    ...(lamp && { lamp }),
+    soundingIds: sounding.map((alert) => `${alert.id}:${alert.priority}`).sort(),
+  };
+};
+
+const soundOf = (sounding: readonly Alert[]): Pattern | undefined => {
+  if (sounding.some((alert) => alert.priority === 'alarm')) return alarmSound;
+  return sounding.length > 0 ? warningSound : undefined;
+};
+
+/** An alert that went away before anybody acknowledged it goes on flashing (MSC.302(87) 7.3.7). */
+const lampOf = (seen: readonly Alert[]): Pattern | undefined => {
+  const waiting = seen.filter(
+    (alert) =>
+      alert.state === 'unacknowledged' ||
+      (alert.state === 'rectified' && alert.acknowledgedAtMs === undefined),
+  );
+  if (waiting.some((alert) => alert.priority === 'alarm')) return fastFlash;
+  if (waiting.length > 0) return slowFlash;
+  return seen.some((alert) => alert.state === 'acknowledged') ? steady : undefined;
+};
+
+const isShelved = (alert: Alert, nowMs: MonotonicMs): boolean => (alert.shelvedUntilMs ?? 0) > nowMs;
+
+/** Whether a pattern is on, `sinceStartMs` after it began. A pattern of one span is always on. */
+export const isOn = (pattern: Pattern | undefined, sinceStartMs: number): boolean => {
+  if (!pattern) return false;
+  const [only, ...others] = pattern;
+  if (only === undefined) return false;
+  if (others.length === 0) return true;
+  let left = sinceStartMs % pattern.reduce((sum, span) => sum + span, 0);
+  for (const [index, span] of pattern.entries()) {
+    if (left < span) return index % 2 === 0;
+    left -= span;
+  }
+  return false;
+};

@@ -1,0 +1,63 @@
+import type { DigitalOutput } from '../bus/digital.js';
+import type { MonotonicMs } from '../clock.js';
+import { type Annunciation, isOn, type Pattern } from './annunciation.js';
+
+export type Pins = {
+  readonly buzzer: DigitalOutput;
+  readonly lamp: DigitalOutput;
+  readonly heartbeat: DigitalOutput;
+};
+
+/**
+ * Plays annunciations on the pins and beats the heart. Levels are written on every pass, changed or not: a board
+ * that was reset in between has forgotten them.
+ */
+export class Annunciator {
+  private readonly pins: Pins;
+  private buzzer = new Player();
+  private lamp = new Player();
+  private heartbeatHigh = false;
+
+  constructor(pins: Pins) {
+    this.pins = pins;
+  }
+
+  play(annunciation: Annunciation, nowMs: MonotonicMs): void {
+    this.buzzer.set(annunciation.buzzer, annunciation.soundingIds, nowMs);
+    this.lamp.set(annunciation.lamp, [], nowMs);
+    this.pins.buzzer.write(this.buzzer.isOn(nowMs));
+    this.pins.lamp.write(this.lamp.isOn(nowMs));
+  }
+
+  /** Called once after each complete healthy pass and at no other time: the missing-pulse circuit hears when it stops. */
+  beat(): void {
+    this.heartbeatHigh = !this.heartbeatHigh;
+    this.pins.heartbeat.write(this.heartbeatHigh);
+  }
+
+  /** Everything low. The heart stops with it, so the missing-pulse circuit will say that nobody watches. */
+  stop(): void {
+    this.pins.buzzer.write(false);
+    this.pins.lamp.write(false);
+    this.pins.heartbeat.write(false);
+  }
+}
+
+class Player {
+  private pattern: Pattern | undefined;
+  private startedAtMs = 0;
+  private ids: readonly string[] = [];
+
+  set(pattern: Pattern | undefined, ids: readonly string[], nowMs: MonotonicMs): void {
+    const joined = ids.some((id) => !this.ids.includes(id));
+    if (pattern !== this.pattern || joined) {
+      this.pattern = pattern;
+      this.startedAtMs = nowMs;
+    }
+    this.ids = ids;
+  }
+
+  isOn(nowMs: MonotonicMs): boolean {
+    return isOn(this.pattern, nowMs - this.startedAtMs);
+  }
+}
