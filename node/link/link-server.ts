@@ -11,7 +11,7 @@ export type LinkOptions = {
   readonly node: string;
   readonly boot: string;
   readonly ringBytes?: number;
-  readonly onCommand: (command: AlertCommand) => CommandAnswer;
+  readonly onCommand: (command: AlertCommand) => Promise<CommandAnswer>;
   /** A listener has come: the node numbers a fresh hello, alerts and status, so that it knows what it looks at. */
   readonly onListener: () => void;
 };

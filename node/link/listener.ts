@@ -1,18 +1,19 @@
 import type { Duplex } from 'node:stream';
-import type { AlertCommand } from '../guard/alert.js';
+import type { AlertCommand, CommandAnswer as GuardAnswer } from '../guard/alert.js';
 import { encodeFrame } from './frame.js';
 import type { FrameRing } from './frame-ring.js';
 import type { FromNode } from './messages.js';
 import { parseToNode } from './parse-message.js';
 import { receiveFrames } from './receive-frames.js';
 
-export type CommandAnswer = { readonly ok: boolean; readonly detail: string };
+export type CommandAnswer = Pick<GuardAnswer, 'ok' | 'detail'>;
 
 export type ListenerSide = {
   readonly node: string;
   readonly boot: string;
   readonly ring: FrameRing;
-  readonly onCommand: (command: AlertCommand) => CommandAnswer;
+  /** Answered once the guard has taken the command. */
+  readonly onCommand: (command: AlertCommand) => Promise<CommandAnswer>;
   readonly onDamaged: () => void;
 };
 
@@ -87,7 +88,9 @@ export class Listener {
     if (message.type === 'again' && message.boot === boot)
       this.nextToSend = Math.min(Math.max(message.fromSeq, ring.oldestSeq), ring.nextSeq);
     if (message.type === 'command')
-      this.send({ type: 'answer', requestId: message.requestId, ...this.side.onCommand(message.command) });
+      void this.side.onCommand(message.command).then(({ ok, detail }) => {
+        this.send({ type: 'answer', requestId: message.requestId, ok, detail });
+      });
     this.sendMore();
   }
 

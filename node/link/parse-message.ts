@@ -25,6 +25,7 @@ const alertRow = z.object({
   id: text,
   rule: text,
   priority: z.enum(priorities),
+  escalated: maybe(z.boolean()),
   state: z.enum(['unacknowledged', 'acknowledged', 'rectified']),
   probe: maybe(text),
   engine: maybe(engine),

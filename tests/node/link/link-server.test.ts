@@ -20,7 +20,7 @@ const server = (ringBytes = 100_000) => {
     node: 'test-node',
     boot: 'boot-1',
     ringBytes,
-    onCommand: (command) => {
+    onCommand: async (command) => {
       commands.push(command);
       return { ok: true, detail: 'done' };
     },
