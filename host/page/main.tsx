@@ -1,11 +1,14 @@
 import { render } from 'preact';
+import { startSound } from './alerts/sound.js';
+import { Frame } from './frame/frame.js';
+import { startRoute } from './frame/route.js';
+import { startStream } from './link/stream.js';
+import { startPalette } from './look/palette.js';
 
-const Page = () => (
-  <main>
-    <h1>Elbowroom</h1>
-    <p>How much room is left, and is it shrinking?</p>
-  </main>
-);
+startPalette();
+startRoute();
+startStream();
+startSound();
 
 const place = document.getElementById('page');
-if (place) render(<Page />, place);
+if (place) render(<Frame />, place);

@@ -1,0 +1,21 @@
+import { now } from '../link/stream.js';
+import { AlertCard } from './alert-card.js';
+
+/** The standing alerts, gravest first, on every screen. */
+export const AlertBand = () => {
+  const alerts = now.value?.alerts ?? [];
+  if (!now.value) return null;
+  if (!alerts.length)
+    return (
+      <section class="alerts none" aria-label="Standing alerts">
+        <p>No alerts stand.</p>
+      </section>
+    );
+  return (
+    <section class="alerts" aria-label={`Standing alerts: ${alerts.length}`}>
+      {alerts.map((alert) => (
+        <AlertCard key={`${alert.node}/${alert.id}`} alert={alert} atMs={now.value?.at ?? alert.since} />
+      ))}
+    </section>
+  );
+};

@@ -1,0 +1,40 @@
+import { useEffect } from 'preact/hooks';
+import { AlertBand } from '../alerts/alert-band.js';
+import { link, now } from '../link/stream.js';
+import { NowScreen } from '../now/now-screen.js';
+import { Head } from './head.js';
+import { route, type Screen } from './route.js';
+import { Tabs } from './tabs.js';
+
+const titles: Readonly<Record<Screen, string>> = {
+  now: 'Now',
+  history: 'History',
+  health: 'Health',
+  calibrate: 'Calibrate',
+  'set-up': 'Set-up',
+  bench: 'Bench',
+};
+
+/** What stands on every screen: who and whether it is live, the alerts, the way to the other screens. */
+export const Frame = () => {
+  const { screen } = route.value;
+  const alarms = now.value?.alerts.filter((a) => a.priority === 'alarm' && a.state !== 'rectified') ?? [];
+  const pressing = alarms.some((a) => a.state === 'unacknowledged');
+  const boat = now.value?.nodes.find((n) => n.boat)?.boat;
+  useEffect(() => {
+    document.title = `${alarms.length ? `ALARM (${alarms.length}) ` : ''}${titles[screen]} · ${boat ?? 'Elbowroom'}`;
+  });
+  return (
+    <div class={`frame link-${link.value}${pressing ? ' pressing' : ''}`}>
+      <button type="button" class="skip" onClick={() => document.getElementById('main')?.focus()}>
+        Skip to the figures
+      </button>
+      <Head />
+      <Tabs />
+      <AlertBand />
+      <main id="main" tabIndex={-1} aria-label={titles[screen]}>
+        {screen === 'now' ? <NowScreen /> : <p class="quiet">{titles[screen]} is not built yet.</p>}
+      </main>
+    </div>
+  );
+};

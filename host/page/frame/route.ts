@@ -1,0 +1,28 @@
+import { signal } from '@preact/signals';
+
+export const screens = ['now', 'history', 'health', 'calibrate', 'set-up', 'bench'] as const;
+export type Screen = (typeof screens)[number];
+
+export type Route = { readonly screen: Screen; readonly query: URLSearchParams };
+
+/** `#history?from=..&to=..`: what stands in the address bar is the whole view, so that a link reproduces it. */
+const readRoute = (): Route => {
+  const [name = '', query = ''] = location.hash.replace(/^#\/?/, '').split('?');
+  return { screen: screens.find((screen) => screen === name) ?? 'now', query: new URLSearchParams(query) };
+};
+
+export const route = signal<Route>({ screen: 'now', query: new URLSearchParams() });
+
+export const startRoute = (): void => {
+  const read = () => {
+    route.value = readRoute();
+  };
+  read();
+  addEventListener('hashchange', read);
+};
+
+/** Changes the query of the present screen without a step in the browser's history for every pan. */
+export const keepInLink = (query: Readonly<Record<string, string>>): void => {
+  const text = new URLSearchParams(query).toString();
+  history.replaceState(null, '', `#${route.value.screen}${text ? `?${text}` : ''}`);
+};

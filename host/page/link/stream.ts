@@ -1,0 +1,67 @@
+import { signal } from '@preact/signals';
+import type { ReadingRow } from '../../../node/index.js';
+import type { Now } from '../../serve/now.js';
+
+export type LiveRows = { readonly node: string; readonly rows: readonly ReadingRow[] };
+
+/** The host answers at least once a second; twice that long and more is silence worth showing. */
+const silentAfterMs = 4_000;
+/** Browsers give up on a stream the server refused (starting, too many pages); we do not. */
+const tryAgainAfterMs = 2_000;
+const giveUpOnStreamAfterMs = 10_000;
+
+/** The last whole document; stays when the link is lost, and then must be shown as old. */
+export const now = signal<Now | undefined>(undefined);
+/** `first` until anything was heard; `live`; `silent` when the host stopped telling. */
+export const link = signal<'first' | 'live' | 'silent' | 'refused'>('first');
+/** Seconds since the host was last heard, by this tablet's own steady clock. */
+export const silentS = signal(0);
+
+let heardAtMs = performance.now();
+let source: EventSource | undefined;
+const rowListeners = new Set<(live: LiveRows) => void>();
+
+/** Calls back with every batch of readings as it arrives; the answer stops the calls. */
+export const onRows = (listener: (live: LiveRows) => void): (() => void) => {
+  rowListeners.add(listener);
+  return () => rowListeners.delete(listener);
+};
+
+const heard = () => {
+  heardAtMs = performance.now();
+  silentS.value = 0;
+  link.value = 'live';
+};
+
+const open = () => {
+  source?.close();
+  const mine = new EventSource('api/events');
+  source = mine;
+  mine.addEventListener('now', (event) => {
+    heard();
+    now.value = JSON.parse(event.data) as Now;
+  });
+  mine.addEventListener('readings', (event) => {
+    heard();
+    const live = JSON.parse(event.data) as LiveRows;
+    for (const listener of rowListeners) listener(live);
+  });
+  mine.addEventListener('error', () => {
+    if (mine.readyState === EventSource.CLOSED) setTimeout(() => source === mine && open(), tryAgainAfterMs);
+  });
+};
+
+/** Opens the stream and watches its silence. Called once. */
+export const startStream = (): void => {
+  open();
+  setInterval(() => {
+    const silentMs = performance.now() - heardAtMs;
+    silentS.value = Math.floor(silentMs / 1000);
+    if (silentMs < silentAfterMs) return;
+    if (link.value !== 'refused') link.value = now.value ? 'silent' : 'first';
+    if (silentMs > giveUpOnStreamAfterMs && source?.readyState !== EventSource.CONNECTING) {
+      heardAtMs = performance.now() - silentAfterMs;
+      open();
+    }
+  }, 500);
+};

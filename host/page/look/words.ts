@@ -1,0 +1,39 @@
+import type { ProbeNow } from '../../serve/now.js';
+
+const placeNames: Readonly<Record<string, string>> = {
+  'wet-elbow': 'Wet elbow',
+  'dry-exhaust': 'Exhaust gas',
+  'before-turbo': 'Gas before turbo',
+  'sea-water': 'Sea water',
+  'engine-room': 'Engine room',
+};
+export const placeName = (place: string): string => placeNames[place] ?? place;
+
+export const sideName = (engine: string): string =>
+  engine === 'port' ? 'Port' : engine === 'starboard' ? 'Starboard' : 'Both engines';
+
+/** Why there is no temperature, and the first thing to look at. */
+export const missingWords: Readonly<Record<Exclude<ProbeNow['quality'], 'good'>, string>> = {
+  open: 'no probe: its circuit is open. Look for a broken wire',
+  short: 'shorted: its two wires touch',
+  'short-to-supply': 'shorted to the supply',
+  'out-of-range': 'outside what the probe can measure',
+  'no-answer': 'its amplifier does not answer',
+  implausible: 'not believable, so not shown',
+  stale: 'old: not heard for a while',
+  'board-away': 'the board is away',
+  'no-reading': 'no reading yet',
+};
+
+/** One or two words for the place where the figure would stand. */
+export const missingShort: Readonly<Record<Exclude<ProbeNow['quality'], 'good'>, string>> = {
+  open: 'open',
+  short: 'short',
+  'short-to-supply': 'short',
+  'out-of-range': 'off scale',
+  'no-answer': 'no answer',
+  implausible: 'doubtful',
+  stale: 'old',
+  'board-away': 'board away',
+  'no-reading': 'waiting',
+};

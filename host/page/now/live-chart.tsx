@@ -1,0 +1,130 @@
+import { useEffect, useRef } from 'preact/hooks';
+import uPlot from 'uplot';
+import type { ProbeNow } from '../../serve/now.js';
+import { onRows } from '../link/stream.js';
+import { toReader, unit } from '../look/degrees.js';
+import { ink, palette } from '../look/palette.js';
+import { placeName, sideName } from '../look/words.js';
+import { ChartRing } from './chart-ring.js';
+
+const lineOf = (probe: ProbeNow): Pick<uPlot.Series, 'dash' | 'width'> & { readonly token: string } => ({
+  token: probe.engine === 'port' ? '--port' : probe.engine === 'starboard' ? '--starboard' : '--water',
+  // Gas is dotted and water solid, so that the four lines differ without colour.
+  ...(probe.place === 'dry-exhaust' || probe.place === 'before-turbo' ? { dash: [2, 4] } : {}),
+  width: probe.engine === 'both' ? 1.5 : 2.5,
+});
+
+const isGas = (probe: ProbeNow) => probe.place === 'dry-exhaust' || probe.place === 'before-turbo';
+
+/** The last ten minutes, live: water side on the left scale, gas on the right. */
+export const LiveChart = ({ probes }: { readonly probes: readonly ProbeNow[] }) => {
+  const holder = useRef<HTMLDivElement>(null);
+  const key = `${probes.map((p) => p.id).join()} ${palette.value} ${unit.value}`;
+  // biome-ignore lint/correctness/useExhaustiveDependencies: the key says when another chart is needed; readings come by themselves
+  useEffect(() => (holder.current ? drawLive(holder.current, probes) : undefined), [key]);
+  return (
+    <figure class="live-chart">
+      <figcaption>
+        Last ten minutes
+        <ul>
+          {probes.map((probe) => (
+            <li key={probe.id} class={`${probe.engine} ${isGas(probe) ? 'gas' : 'wet'}`}>
+              {probe.engine === 'both' ? '' : `${sideName(probe.engine)} `}
+              {probe.engine === 'both' ? placeName(probe.place) : placeName(probe.place).toLowerCase()}
+            </li>
+          ))}
+        </ul>
+      </figcaption>
+      <div
+        ref={holder}
+        class="plot"
+        role="img"
+        aria-label="Temperatures of the last ten minutes; the figures above say the same"
+      />
+    </figure>
+  );
+};
+
+const drawLive = (holder: HTMLDivElement, probes: readonly ProbeNow[]): (() => void) => {
+  const ring = new ChartRing(probes.map((p) => p.id));
+  const axis = {
+    stroke: ink('--quiet'),
+    grid: { stroke: ink('--hair'), width: 1 },
+    ticks: { show: false },
+    font: '13px system-ui, sans-serif',
+  };
+  const values = (_: uPlot, ticks: number[]) => ticks.map((c) => `${Math.round(toReader(c))}`);
+  const chart = new uPlot(
+    {
+      width: holder.clientWidth,
+      height: holder.clientHeight,
+      legend: { show: false },
+      cursor: { show: false },
+      scales: {
+        x: { time: true, range: (_u, _min, max) => [max - 600, max] },
+        wet: { range: (_u, min, max) => [Math.min(0, min ?? 0), Math.max(60, (max ?? 0) + 5)] },
+        gas: { range: (_u, min, max) => [Math.min(0, min ?? 0), Math.max(200, (max ?? 0) * 1.1)] },
+      },
+      axes: [
+        { ...axis, size: 28, values: '{HH}:{mm}' },
+        { ...axis, scale: 'wet', size: 44, values },
+        ...(probes.some(isGas)
+          ? [{ ...axis, scale: 'gas', side: 1 as const, size: 48, values, grid: { show: false } }]
+          : []),
+      ],
+      series: [
+        {},
+        ...probes.map((probe) => {
+          const { token, ...line } = lineOf(probe);
+          return {
+            scale: isGas(probe) ? 'gas' : 'wet',
+            stroke: ink(token),
+            points: { show: false },
+            label: probe.name,
+            ...line,
+          };
+        }),
+      ],
+    },
+    [ring.times, ...ring.lines] as uPlot.AlignedData,
+    holder,
+  );
+  let asked = 0;
+  const draw = () => {
+    asked = 0;
+    chart.setData([ring.times, ...ring.lines] as uPlot.AlignedData);
+  };
+  const soon = () => {
+    asked ||= requestAnimationFrame(draw);
+  };
+  const stop = onRows(({ rows }) => {
+    ring.add(rows);
+    soon();
+  });
+  const resized = new ResizeObserver(() =>
+    chart.setSize({ width: holder.clientWidth, height: holder.clientHeight }),
+  );
+  resized.observe(holder);
+  fetchRecent(ring).then(soon);
+  return () => {
+    stop();
+    resized.disconnect();
+    cancelAnimationFrame(asked);
+    chart.destroy();
+  };
+};
+
+/** What was before this page opened; without it the chart simply starts now. */
+const fetchRecent = async (ring: ChartRing): Promise<void> => {
+  try {
+    const before = (await (await fetch('api/recent')).json()) as Readonly<
+      Record<string, readonly { at: number; temperatureC?: number }[]>
+    >;
+    const rows = Object.entries(before).flatMap(([probe, points]) =>
+      points.map((point) => ({ probe, ...point })),
+    );
+    ring.begin(rows.sort((a, b) => a.at - b.at));
+  } catch {
+    // The stream fills it.
+  }
+};

@@ -1,0 +1,60 @@
+import type { ProbeNow } from '../../serve/now.js';
+import { degrees, degreesText, spanDegrees, unitSign } from '../look/degrees.js';
+import { spanText } from '../look/moments.js';
+import { missingShort, missingWords, placeName } from '../look/words.js';
+import { Rail } from './rail.js';
+
+const steadyCPerS = 0.05;
+
+export const trendOf = (rise: number | undefined): 'rising' | 'falling' | 'steady' | 'unknown' =>
+  rise === undefined ? 'unknown' : rise > steadyCPerS ? 'rising' : rise < -steadyCPerS ? 'falling' : 'steady';
+
+const signs = { rising: '▲', falling: '▼', steady: '', unknown: '' } as const;
+
+/** A probe at its place: degrees, which way, how much room, and the rail. Says why when there is no reading. */
+export const ProbeStation = ({ probe }: { readonly probe: ProbeNow }) => {
+  const trend = trendOf(probe.riseCPerS);
+  const gas = probe.place === 'dry-exhaust' || probe.place === 'before-turbo';
+  return (
+    <li class={`station ${probe.quality === 'good' ? trend : 'missing'} ${gas ? 'gas' : 'wet'}`}>
+      <h3 title={probe.name}>{placeName(probe.place)}</h3>
+      {probe.quality === 'good' && probe.temperatureC !== undefined ? (
+        <p class="degrees">
+          <span>
+            {degrees(probe.temperatureC, gas ? 0 : 1)}
+            <small>{unitSign()}</small>
+          </span>
+          <i aria-hidden="true">{signs[trend]}</i>
+        </p>
+      ) : (
+        <p class="degrees none">
+          <span>{probe.quality === 'good' ? '' : missingShort[probe.quality]}</span>
+        </p>
+      )}
+      <Rail probe={probe} />
+      <p class="said">{said(probe, trend)}</p>
+    </li>
+  );
+};
+
+const said = (probe: ProbeNow, trend: string): string => {
+  if (probe.quality !== 'good') {
+    const last =
+      probe.quality === 'stale' && probe.temperatureC !== undefined
+        ? ` (last ${degreesText(probe.temperatureC)})`
+        : '';
+    return missingWords[probe.quality] + last;
+  }
+  const rate =
+    trend === 'steady' || trend === 'unknown' || probe.riseCPerS === undefined
+      ? trend === 'steady'
+        ? 'steady'
+        : ''
+      : `${trend} ${spanDegrees(Math.abs(probe.riseCPerS) * 60)} ${unitSign()} a minute`;
+  if (probe.roomC === undefined) return rate || 'no setpoint';
+  const room =
+    probe.roomC > 0
+      ? `${spanDegrees(probe.roomC)} ${unitSign()} of room${probe.roomS !== undefined ? `, ${spanText(probe.roomS)} left` : ''}`
+      : `past the ${probe.roomTo} setpoint by ${spanDegrees(-probe.roomC)} ${unitSign()}`;
+  return rate ? `${room}, ${rate}` : room;
+};

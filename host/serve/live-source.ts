@@ -1,0 +1,27 @@
+import type { AlertCommand, AlertRow, NodeMessage, ProbeCard, ReadingRow } from '../../node/index.js';
+
+/** What the host knows of one node at this moment; times are wall milliseconds. */
+export type NodeNow = {
+  readonly node: string;
+  readonly connected: boolean;
+  readonly lastHeardAt?: number;
+  readonly boat?: string;
+  readonly invented: boolean;
+  readonly probes: readonly ProbeCard[];
+  /** The last reading of each probe. */
+  readonly latest: readonly ReadingRow[];
+  readonly alerts: readonly AlertRow[];
+  readonly status?: Extract<NodeMessage, { kind: 'status' }>;
+  /** Holes in the sequence numbers, in frames, since the host first heard this node. */
+  readonly sequenceGaps: number;
+};
+
+/** What the page needs of whoever listens to the nodes; the listener in host/link satisfies it. */
+export interface LiveSource {
+  nodes(): readonly NodeNow[];
+  /** Every message as it arrives, stored or not. The answer stops the calls. */
+  on(listener: (node: string, message: NodeMessage) => void): () => void;
+  /** A node came, went, or was heard again. */
+  onChange(listener: () => void): () => void;
+  command(node: string, command: AlertCommand): Promise<{ readonly ok: boolean; readonly detail: string }>;
+}

@@ -1,0 +1,100 @@
+import type { AlertRow, ProbeCard, Quality } from '../../node/index.js';
+import type { NodeNow } from './live-source.js';
+import type { Recent } from './recent.js';
+import { riseCPerS, roomOf } from './room.js';
+
+export type ProbeNow = ProbeCard & {
+  readonly node: string;
+  /** Wall milliseconds of the reading; absent before the first. */
+  readonly at?: number;
+  readonly temperatureC?: number;
+  readonly quality: Quality | 'no-reading';
+  readonly uncertaintyC?: number;
+  readonly certificate?: string;
+  readonly roomC?: number;
+  readonly roomS?: number;
+  readonly roomTo?: 'warning' | 'alarm';
+  readonly riseCPerS?: number;
+};
+
+export type AlertNow = AlertRow & { readonly node: string };
+
+export type NodeState = Pick<
+  NodeNow,
+  'node' | 'connected' | 'lastHeardAt' | 'boat' | 'invented' | 'sequenceGaps'
+> & {
+  readonly board?: 'connected' | 'connecting' | 'lost';
+  readonly boardDetail?: string;
+  readonly running?: { readonly port?: boolean; readonly starboard?: boolean };
+  readonly framesLost?: number;
+  readonly boardRefused?: number;
+  readonly boardReconnects?: number;
+};
+
+/** Everything the first screen shows, in one document. */
+export type Now = {
+  readonly at: number;
+  readonly probes: readonly ProbeNow[];
+  readonly alerts: readonly AlertNow[];
+  readonly nodes: readonly NodeState[];
+};
+
+/** A reading older than this is history, not news; the page shows it as stale. */
+const staleAfterMs = 8_000;
+const byPriority = { alarm: 0, warning: 1, caution: 2 } as const;
+
+/** Builds the document from what the host knows at `atMs` (wall). Pure; no reading is invented or carried forward as good. */
+export const nowDocument = (nodes: readonly NodeNow[], recent: Recent, atMs: number): Now => ({
+  at: atMs,
+  probes: nodes.flatMap((node) => node.probes.map((card) => probeNow(node, card, recent, atMs))),
+  alerts: nodes
+    .flatMap((node) => node.alerts.map((alert) => ({ ...alert, node: node.node })))
+    .sort((a, b) => byPriority[a.priority] - byPriority[b.priority] || b.since - a.since),
+  nodes: nodes.map(nodeState),
+});
+
+const probeNow = (node: NodeNow, card: ProbeCard, recent: Recent, atMs: number): ProbeNow => {
+  const row = node.latest.find((r) => r.probe === card.id);
+  const base = { ...card, node: node.node };
+  if (!row) return { ...base, quality: 'no-reading' };
+  const stale = !node.connected || atMs - row.at > staleAfterMs;
+  const quality = stale && row.quality === 'good' ? ('stale' as const) : row.quality;
+  const read = { ...base, at: row.at, quality };
+  if (row.temperatureC === undefined) return read;
+  const measured = {
+    ...read,
+    temperatureC: row.temperatureC,
+    ...(row.uncertaintyC !== undefined && { uncertaintyC: row.uncertaintyC }),
+    ...(row.certificate !== undefined && { certificate: row.certificate }),
+  };
+  // Room from an old temperature would be a promise nobody can keep.
+  if (quality !== 'good') return measured;
+  const rise = riseCPerS(recent.of(card.id), row.at);
+  const room = roomOf(card.limits, row.temperatureC, rise);
+  return {
+    ...measured,
+    ...(rise !== undefined && { riseCPerS: rise }),
+    ...(room && {
+      roomC: room.roomC,
+      roomTo: room.to,
+      ...(room.roomS !== undefined && { roomS: room.roomS }),
+    }),
+  };
+};
+
+const nodeState = ({ status, ...node }: NodeNow): NodeState => ({
+  node: node.node,
+  connected: node.connected,
+  invented: node.invented,
+  sequenceGaps: node.sequenceGaps,
+  ...(node.lastHeardAt !== undefined && { lastHeardAt: node.lastHeardAt }),
+  ...(node.boat !== undefined && { boat: node.boat }),
+  ...(status && {
+    board: status.board,
+    boardDetail: status.boardDetail,
+    running: status.running,
+    framesLost: status.counters.framesLost,
+    boardRefused: status.counters.boardRefused,
+    boardReconnects: status.counters.boardReconnects,
+  }),
+});
