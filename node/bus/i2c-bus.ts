@@ -3,7 +3,8 @@ export type I2cAnswer =
   | { readonly kind: 'bytes'; readonly bytes: readonly number[] }
   | {
       readonly kind: 'no-answer';
-      readonly why: 'not-acknowledged' | 'timeout' | 'wrong-length' | 'board-away';
+      /** `garbled`: something on the way to or from the board was damaged, so this answer cannot be believed. */
+      readonly why: 'not-acknowledged' | 'timeout' | 'wrong-length' | 'garbled' | 'board-away';
       /** What the firmware said, where it said anything. */
       readonly detail?: string;
     };

@@ -1,0 +1,23 @@
+/** An open line to a board: a serial port or a socket. Closed once, then dead. */
+export interface BytePort {
+  /** For people: the path or the address that was opened. */
+  readonly label: string;
+  write(bytes: Uint8Array): void;
+  onBytes(listener: (bytes: Uint8Array) => void): void;
+  /** Called once, whoever closed it. */
+  onClosed(listener: (why: string) => void): void;
+  /** Resolves when the port is free again, at the latest after a second. Safe to call twice. */
+  close(): Promise<void>;
+}
+
+export interface PortOpener {
+  /** What the owner asked for, in words, for messages. */
+  readonly label: string;
+  /** Rejects with a sentence for a person when there is nothing to open. */
+  open(): Promise<BytePort>;
+  /** Told when the port it opened turned out to be the right one. */
+  carriesFirmware?(label: string): void;
+}
+
+/** Bytes that may wait for a line that does not take them, before the line is given up. Stock firmware takes 5.7 kB/s. */
+export const mostBytesWaiting = 4096;

@@ -1,0 +1,31 @@
+/** Message numbers of the Firmata protocol, version 2 (the published protocol.md, i2c.md of the Firmata project). */
+export const firmataCode = {
+  digitalMessage: 0x90,
+  analogMessage: 0xe0,
+  startSysex: 0xf0,
+  endSysex: 0xf7,
+  reportVersion: 0xf9,
+  capabilityQuery: 0x6b,
+  capabilityResponse: 0x6c,
+  analogMappingQuery: 0x69,
+  analogMappingResponse: 0x6a,
+  pinStateQuery: 0x6d,
+  pinStateResponse: 0x6e,
+  text: 0x71,
+  i2cReply: 0x77,
+  firmware: 0x79,
+} as const;
+
+/** Pin modes as they stand in capability and pin-state messages. */
+export const pinMode = { input: 0x00, output: 0x01, analog: 0x02, i2c: 0x06, pullUp: 0x0b } as const;
+
+const { startSysex, endSysex } = firmataCode;
+
+/** Questions the supervisor asks by itself, because firmata-io asks each of them only once. */
+export const question = {
+  version: [firmataCode.reportVersion],
+  firmware: [startSysex, firmataCode.firmware, endSysex],
+  capabilities: [startSysex, firmataCode.capabilityQuery, endSysex],
+  analogMapping: [startSysex, firmataCode.analogMappingQuery, endSysex],
+  pinState: (pin: number): readonly number[] => [startSysex, firmataCode.pinStateQuery, pin, endSysex],
+} as const;

@@ -1,0 +1,182 @@
+import type { I2cAnswer, I2cBus } from '../bus/i2c-bus.js';
+import type { Clock } from '../clock.js';
+
+/** How the queue puts a request on the wire. `stop` forgets the listener of a read that got no answer. */
+export interface I2cWire {
+  startRead(
+    address: number,
+    register: number,
+    byteCount: number,
+    onReply: (bytes: number[]) => void,
+  ): { stop(): void };
+  write(address: number, bytes: readonly number[]): void;
+}
+
+export const i2cTiming = {
+  /** A healthy read takes 4 ms, a busy USB bridge adds 16; a stuck chip holds the firmware for ever. */
+  answerWithinMs: 200,
+  /** After a timeout a late answer may still come; nothing is asked until it would have. */
+  quietAfterTimeoutMs: 30,
+  /** The firmware says nothing after a write; this is the time it needs on the bus. */
+  afterWriteMs: 3,
+  /** A device that timed out is left alone, twice as long each time: waiting for it starves the others. */
+  firstRestMs: 1000,
+  longestRestMs: 16_000,
+} as const;
+
+/** More waiting requests than any kit has chips, times the registers of a chip. */
+const mostWaiting = 64;
+
+type Job = {
+  readonly address: number;
+  /** Puts the request on the wire; resolves when the bus is free again. */
+  readonly run: () => Promise<void>;
+  /** Ends the job without having touched the wire. */
+  readonly decline: (answer: I2cAnswer) => void;
+};
+
+type Rest = { readonly untilMs: number; readonly lengthMs: number };
+
+/**
+ * One request in flight. The stock firmware answers for an absent device with stale bytes of another, and
+ * the only sign is a text just before: so any text, and anything refused at the gate, voids the answer.
+ */
+export class I2cQueue implements I2cBus {
+  readonly #wire: I2cWire;
+  readonly #clock: Clock;
+  readonly #jobs: Job[] = [];
+  readonly #rests = new Map<number, Rest>();
+  #busy = false;
+  #connected = false;
+  #unanswered = 0;
+  #current: { void(answer: I2cAnswer): void; abandon(): void } | undefined;
+  #reading: { address: number; register: number; byteCount: number } | undefined;
+
+  constructor(wire: I2cWire, clock: Clock) {
+    this.#wire = wire;
+    this.#clock = clock;
+  }
+
+  /** The read whose answer may come now. */
+  get inFlight():
+    | { readonly address: number; readonly register: number; readonly byteCount: number }
+    | undefined {
+    return this.#reading;
+  }
+
+  get unanswered(): number {
+    return this.#unanswered;
+  }
+
+  setConnected(connected: boolean): void {
+    this.#connected = connected;
+    this.#rests.clear();
+    if (connected) return;
+    this.#current?.abandon();
+    for (const job of this.#jobs.splice(0)) job.decline(boardAway);
+  }
+
+  /** The firmware complained of its bus: the answer that follows is stale bytes. */
+  firmwareComplained(text: string): void {
+    this.#current?.void(noAnswer('not-acknowledged', text));
+  }
+
+  /** The gate refused something: it may have been that very complaint. */
+  linkDamaged(): void {
+    this.#current?.void(noAnswer('garbled'));
+  }
+
+  read(address: number, register: number, byteCount: number): Promise<I2cAnswer> {
+    return new Promise((resolve) => {
+      const settle = (answer: I2cAnswer) => {
+        if (answer.kind === 'no-answer') this.#unanswered += 1;
+        resolve(answer);
+      };
+      const run = async () => {
+        const answer = await this.#runRead(address, register, byteCount);
+        settle(answer);
+        if (answer.kind === 'no-answer' && answer.why === 'timeout') {
+          this.#rest(address);
+          await pause(i2cTiming.quietAfterTimeoutMs);
+        } else if (answer.kind === 'bytes') this.#rests.delete(address);
+      };
+      this.#enqueue({ address, run, decline: settle });
+    });
+  }
+
+  write(address: number, bytes: readonly number[]): Promise<void> {
+    return new Promise((resolve) => {
+      const run = async () => {
+        this.#wire.write(address, bytes);
+        await pause(i2cTiming.afterWriteMs);
+        resolve();
+      };
+      this.#enqueue({ address, run, decline: () => resolve() });
+    });
+  }
+
+  #enqueue(job: Job): void {
+    if (!this.#connected) job.decline(boardAway);
+    else if (this.#jobs.length >= mostWaiting)
+      job.decline(noAnswer('timeout', `${mostWaiting} requests are waiting`));
+    else {
+      this.#jobs.push(job);
+      void this.#work();
+    }
+  }
+
+  async #work(): Promise<void> {
+    if (this.#busy) return;
+    this.#busy = true;
+    for (let job = this.#jobs.shift(); job !== undefined; job = this.#jobs.shift()) {
+      const rest = this.#rests.get(job.address);
+      if (rest !== undefined && this.#clock.monotonicMs() < rest.untilMs)
+        job.decline(noAnswer('timeout', 'left alone for a while after it did not answer'));
+      else await job.run();
+    }
+    this.#busy = false;
+  }
+
+  #runRead(address: number, register: number, byteCount: number): Promise<I2cAnswer> {
+    return new Promise((resolve) => {
+      let voided: I2cAnswer | undefined;
+      const finish = (answer: I2cAnswer) => {
+        clearTimeout(giveUp);
+        started.stop();
+        this.#current = undefined;
+        this.#reading = undefined;
+        resolve(answer);
+      };
+      const giveUp = setTimeout(() => finish(voided ?? noAnswer('timeout')), i2cTiming.answerWithinMs);
+      this.#current = {
+        void: (answer) => {
+          voided ??= answer;
+        },
+        abandon: () => finish(boardAway),
+      };
+      this.#reading = { address, register, byteCount };
+      const started = this.#wire.startRead(address, register, byteCount, (bytes) => {
+        if (voided !== undefined) finish(voided);
+        else if (bytes.length !== byteCount) finish(noAnswer('wrong-length'));
+        else finish({ kind: 'bytes', bytes });
+      });
+    });
+  }
+
+  #rest(address: number): void {
+    const before = this.#rests.get(address)?.lengthMs ?? i2cTiming.firstRestMs / 2;
+    const lengthMs = Math.min(before * 2, i2cTiming.longestRestMs);
+    this.#rests.set(address, { lengthMs, untilMs: this.#clock.monotonicMs() + lengthMs });
+  }
+}
+
+type Why = Extract<I2cAnswer, { kind: 'no-answer' }>['why'];
+
+const noAnswer = (why: Why, detail?: string): I2cAnswer => ({
+  kind: 'no-answer',
+  why,
+  ...(detail === undefined ? {} : { detail }),
+});
+
+const boardAway = noAnswer('board-away');
+const pause = (ms: number): Promise<void> => new Promise((resolve) => setTimeout(resolve, ms));

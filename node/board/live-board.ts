@@ -1,0 +1,209 @@
+import firmataIo, { type Firmata } from 'firmata-io';
+import five, { type Board } from 'johnny-five';
+import type { AnalogInput } from '../bus/analog-input.js';
+import type { DigitalInput, DigitalOutput } from '../bus/digital.js';
+import type { I2cBus } from '../bus/i2c-bus.js';
+import type { Clock } from '../clock.js';
+import type { BytePort, PortOpener } from './byte-port.js';
+import type { PinMap } from './firmware.js';
+import { type Expected, FrameGate, type Refusal } from './frame-gate.js';
+import type { Frame } from './frames.js';
+import { I2cQueue, type I2cWire } from './i2c-queue.js';
+import type { BoardLink } from './open-board.js';
+import { OutputAudit } from './output-audit.js';
+import { Pins } from './pins.js';
+import type { BoardCounters, BoardStatus } from './status.js';
+import { type SupervisedBoard, Supervisor } from './supervisor.js';
+import { StableTransport } from './transport.js';
+
+/** The longest timer there is: the handshake here keeps its own time, and says more when it runs out. */
+const neverMs = 2 ** 31 - 1;
+
+/**
+ * One johnny-five Board and one Firmata for life, over a transport that changes ports beneath them. Bytes
+ * pass the gate before the library sees them; orders pass from the pins and the I2C queue to the library.
+ */
+export class LiveBoard implements BoardLink {
+  readonly #transport = new StableTransport();
+  readonly #io: Firmata;
+  readonly #pins: Pins;
+  readonly #i2c: I2cQueue;
+  readonly #gate: FrameGate;
+  readonly #audit: OutputAudit;
+  readonly #supervisor: Supervisor;
+  readonly #samplingMs: number | undefined;
+  readonly #statusListeners: ((status: BoardStatus) => void)[] = [];
+  readonly #refusedBy: Partial<Record<Refusal, number>> = {};
+  #pinMap: PinMap | undefined;
+  #setUpIsDue = false;
+  #admitted = 0;
+
+  constructor(opener: PortOpener, clock: Clock, samplingMs?: number) {
+    this.#samplingMs = samplingMs;
+    this.#io = new firmataIo.Firmata(this.#transport, { reportVersionTimeout: neverMs });
+    clearTimeout(this.#io.reportVersionTimeoutId);
+    this.#pins = new Pins(makeBoard(this.#io), this.#io);
+    this.#i2c = new I2cQueue(wireOver(this.#io), clock);
+    this.#audit = new OutputAudit(this.#pins, (bytes) => this.#send(bytes));
+    this.#supervisor = new Supervisor(opener, this.#asSupervised(), clock);
+    this.#gate = new FrameGate(
+      this.#expected(),
+      (frame) => this.#admit(frame),
+      (why) => this.#refuse(why),
+    );
+  }
+
+  analogInput(pin: string): AnalogInput {
+    const input = this.#pins.analogInput(pin);
+    this.#setUpSoon();
+    return input;
+  }
+
+  digitalOutput(pin: number): DigitalOutput {
+    const output = this.#pins.digitalOutput(pin);
+    this.#setUpSoon();
+    return output;
+  }
+
+  digitalInput(pin: number, { pullUp }: { readonly pullUp: boolean }): DigitalInput {
+    const input = this.#pins.digitalInput(pin, pullUp);
+    this.#setUpSoon();
+    return input;
+  }
+
+  get i2c(): I2cBus {
+    return this.#i2c;
+  }
+
+  status(): BoardStatus {
+    const status = this.#supervisor.status;
+    const { complaints } = this.#pins;
+    if (status.state !== 'connected' || complaints.length === 0) return status;
+    return { ...status, detail: [status.detail, ...complaints].join(' ') };
+  }
+
+  onStatus(listener: (status: BoardStatus) => void): void {
+    this.#statusListeners.push(listener);
+  }
+
+  counters(): BoardCounters {
+    return {
+      connects: this.#supervisor.connects,
+      resets: this.#supervisor.resets,
+      framesAdmitted: this.#admitted,
+      refused: Object.values(this.#refusedBy).reduce((sum, count) => sum + count, 0),
+      refusedBy: { ...this.#refusedBy },
+      i2cUnanswered: this.#i2c.unanswered,
+      outputsMended: this.#audit.mended,
+    };
+  }
+
+  async close(): Promise<void> {
+    this.#audit.stop();
+    await this.#supervisor.close();
+  }
+
+  #asSupervised(): SupervisedBoard {
+    return {
+      attach: (port) => this.#attach(port),
+      detach: () => this.#detach(),
+      takeBytes: (bytes) => this.#gate.take(bytes),
+      ask: (bytes) => this.#send(bytes),
+      setUp: (pinMap) => {
+        this.#pinMap = pinMap;
+        this.#setUp();
+      },
+      onStatus: () => {
+        for (const listener of this.#statusListeners) listener(this.status());
+      },
+    };
+  }
+
+  #expected(): Expected {
+    return {
+      isMeasuring: () => this.#supervisor.isRunning,
+      analogChannels: () => this.#pins.analogChannels,
+      inputBits: (port) => this.#pins.inputBits(port),
+      i2cRead: () => this.#i2c.inFlight,
+      pinState: () => this.#audit.askedPin,
+    };
+  }
+
+  #attach(port: BytePort): void {
+    this.#gate.reset();
+    if (!this.#io.isReady) {
+      // The library never heard this board out; what it learnt may be of another one.
+      this.#io.pins.length = 0;
+      this.#io.analogPins.length = 0;
+    }
+    this.#transport.attach(port);
+  }
+
+  #detach(): void {
+    this.#transport.detach();
+    this.#pins.setAway();
+    this.#i2c.setConnected(false);
+    this.#audit.setRunning(false);
+  }
+
+  #setUp(): void {
+    if (this.#pinMap === undefined) return;
+    this.#gate.reset();
+    this.#pins.setUp(this.#pinMap, this.#samplingMs);
+    this.#i2c.setConnected(true);
+    this.#audit.setRunning(true);
+  }
+
+  /** A pin was declared while the board was there: once more, for all that are declared in this turn. */
+  #setUpSoon(): void {
+    if (this.#setUpIsDue || !this.#supervisor.isRunning) return;
+    this.#setUpIsDue = true;
+    queueMicrotask(() => {
+      this.#setUpIsDue = false;
+      if (this.#supervisor.isRunning) this.#setUp();
+    });
+  }
+
+  #send(bytes: readonly number[]): void {
+    this.#transport.write(Uint8Array.from(bytes));
+  }
+
+  #admit(frame: Frame): void {
+    this.#admitted += 1;
+    if (frame.kind === 'pin-state') this.#audit.take(frame);
+    else if (frame.kind === 'text' && /i2c/i.test(frame.text)) this.#i2c.firmwareComplained(frame.text);
+    // The library appends a second mapping to the first; it needs the pins only once in its life.
+    const isAboutPins = frame.kind === 'capabilities' || frame.kind === 'analog-mapping';
+    if (frame.kind !== 'pin-state' && !(isAboutPins && this.#io.isReady)) this.#deliver(frame);
+    this.#supervisor.takeFrame(frame);
+  }
+
+  #deliver(frame: Frame): void {
+    try {
+      this.#transport.deliver(frame.bytes);
+    } catch {
+      this.#refuse('library-threw');
+    }
+  }
+
+  #refuse(why: Refusal): void {
+    this.#refusedBy[why] = (this.#refusedBy[why] ?? 0) + 1;
+    this.#i2c.linkDamaged();
+  }
+}
+
+function makeBoard(io: Firmata): Board {
+  const board = new five.Board({ io, repl: false, debug: false, sigint: false, timeout: neverMs });
+  board.on('connect', () => clearTimeout(board.timer));
+  return board;
+}
+
+function wireOver(io: Firmata): I2cWire {
+  return {
+    startRead(address, register, byteCount, onReply) {
+      io.i2cReadOnce(address, register, byteCount, onReply);
+      return { stop: () => io.removeListener(`I2C-reply-${address}-${register}`, onReply) };
+    },
+    write: (address, bytes) => io.i2cWrite(address, bytes),
+  };
+}

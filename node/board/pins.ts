@@ -1,0 +1,204 @@
+import type { Firmata } from 'firmata-io';
+import five, { type Board, type Relay } from 'johnny-five';
+import type { AnalogInput } from '../bus/analog-input.js';
+import type { DigitalInput, DigitalOutput } from '../bus/digital.js';
+import { BoardError } from './board-error.js';
+import { pinMode } from './firmata-protocol.js';
+import type { PinMap } from './firmware.js';
+
+type Output = { relay: Relay | undefined; ordered: boolean };
+type Input = {
+  readonly pullUp: boolean;
+  level: boolean | undefined;
+  readonly listeners: ((high: boolean) => void)[];
+};
+type Analog = { readonly listeners: ((counts: number) => void)[] };
+
+/** Stock firmware takes 57,600 baud: half of it may go to analogue reports of three bytes each. */
+const analogBytesPerMs = 2.88;
+/** The least interval the stock firmware keeps. */
+const leastSamplingMs = 10;
+
+/**
+ * Every pin the node asked for, declared once. Works before the board was ever seen, and sets all of them
+ * up again after each handshake and each reset, because the firmware then has forgotten them.
+ */
+export class Pins {
+  readonly #board: Board;
+  readonly #io: Firmata;
+  readonly #outputs = new Map<number, Output>();
+  readonly #inputs = new Map<number, Input>();
+  readonly #analogs = new Map<number, Analog>();
+  #usableChannels: readonly number[] = [];
+  #live = false;
+  #complaints: readonly string[] = [];
+  /** What was asked of the library once for its life; asking again would double its listeners. */
+  readonly #subscribed = new Set<string>();
+
+  constructor(board: Board, io: Firmata) {
+    this.#board = board;
+    this.#io = io;
+  }
+
+  /** Analogue channels that report, ascending. */
+  get analogChannels(): readonly number[] {
+    return this.#usableChannels;
+  }
+
+  /** Output pins this board has, with the level they were last ordered to have. */
+  get outputs(): readonly { readonly pin: number; readonly high: boolean }[] {
+    return [...this.#outputs].flatMap(([pin, { relay, ordered }]) => (relay ? [{ pin, high: ordered }] : []));
+  }
+
+  /** Pins the kit asks for and this board does not have, in words. */
+  get complaints(): readonly string[] {
+    return this.#complaints;
+  }
+
+  inputBits(port: number): number {
+    let bits = 0;
+    for (const pin of this.#inputs.keys()) if (pin >> 3 === port) bits |= 1 << (pin & 7);
+    return bits;
+  }
+
+  analogInput(name: string): AnalogInput {
+    const channel = /^A(\d{1,2})$/.exec(name)?.[1];
+    if (channel === undefined)
+      throw new BoardError('bad-pin', `"${name}" is not an analogue pin such as A0.`);
+    const analog = getOrMake(this.#analogs, Number(channel), () => ({ listeners: [] }));
+    return {
+      fullScaleCounts: 1023,
+      onCounts: (listener) => {
+        analog.listeners.push(listener);
+      },
+    };
+  }
+
+  digitalInput(pin: number, pullUp: boolean): DigitalInput {
+    this.#mustBeFree(pin, this.#outputs, 'an output');
+    const input = getOrMake(this.#inputs, pin, () => ({ pullUp, level: undefined, listeners: [] }));
+    return {
+      onLevel: (listener) => {
+        input.listeners.push(listener);
+        if (input.level !== undefined) listener(input.level);
+      },
+    };
+  }
+
+  digitalOutput(pin: number): DigitalOutput {
+    this.#mustBeFree(pin, this.#inputs, 'an input');
+    const output = getOrMake(this.#outputs, pin, () => ({ relay: undefined, ordered: false }));
+    return {
+      write: (high) => {
+        output.ordered = high;
+        if (this.#live) this.#write(pin, output);
+      },
+    };
+  }
+
+  /** Tells the firmware everything again. Call after a handshake or a reset, with johnny-five's board ready. */
+  setUp(map: PinMap, samplingMs: number | undefined): void {
+    this.#complaints = this.#findComplaints(map);
+    this.#usableChannels = [...this.#analogs.keys()]
+      .filter((c) => map.channels.includes(c))
+      .sort((a, b) => a - b);
+    const interval = samplingMs ?? Math.ceil((3 * this.#usableChannels.length) / analogBytesPerMs);
+    this.#board.samplingInterval(Math.max(interval, leastSamplingMs));
+    this.#board.i2cConfig({ delay: 0 });
+    for (const [pin, output] of this.#outputs)
+      if (can(map, pin, pinMode.output)) this.#setUpOutput(pin, output);
+    for (const [pin, input] of this.#inputs)
+      if (can(map, pin, pinMode.input)) this.#setUpInput(pin, input, map);
+    for (const channel of this.#usableChannels) this.#setUpAnalog(channel);
+    this.#live = true;
+  }
+
+  setAway(): void {
+    this.#live = false;
+  }
+
+  /** Sets an output's mode and level again: the firmware was found to have another. */
+  mend(pin: number): void {
+    const output = this.#outputs.get(pin);
+    if (output !== undefined) this.#setUpOutput(pin, output);
+  }
+
+  #setUpOutput(pin: number, output: Output): void {
+    this.#io.pinMode(pin, this.#io.MODES.OUTPUT);
+    output.relay ??= new five.Relay({ board: this.#board, pin });
+    this.#write(pin, output);
+  }
+
+  #write(pin: number, output: Output): void {
+    this.#keepPullUps(pin >> 3);
+    if (output.ordered) output.relay?.close();
+    else output.relay?.open();
+  }
+
+  #setUpInput(pin: number, input: Input, map: PinMap): void {
+    const hasPullUpMode = can(map, pin, pinMode.pullUp);
+    this.#io.pinMode(pin, input.pullUp && hasPullUpMode ? this.#io.MODES.PULLUP : this.#io.MODES.INPUT);
+    // Before protocol 2.5 a pull-up is switched on by writing high to an input.
+    if (input.pullUp && !hasPullUpMode) this.#board.digitalWrite(pin, 1);
+    this.#subscribeOnce(`digital ${pin}`, () =>
+      this.#board.digitalRead(pin, (value) => {
+        const level = value === 1;
+        if (input.level === level) return;
+        input.level = level;
+        for (const listener of input.listeners) listener(level);
+      }),
+    );
+    this.#io.reportDigitalPin(pin, 1);
+  }
+
+  #setUpAnalog(channel: number): void {
+    const listeners = this.#analogs.get(channel)?.listeners ?? [];
+    this.#subscribeOnce(`analog ${channel}`, () =>
+      this.#board.analogRead(channel, (counts) => {
+        for (const listener of listeners) listener(counts);
+      }),
+    );
+    this.#io.reportAnalogPin(channel, 1);
+  }
+
+  #subscribeOnce(what: string, subscribe: () => void): void {
+    if (this.#subscribed.has(what)) return;
+    this.#subscribed.add(what);
+    subscribe();
+  }
+
+  /** A write goes to eight pins at once, and old firmware takes a 0 on an input as "pull-up off". */
+  #keepPullUps(port: number): void {
+    for (const [pin, { pullUp }] of this.#inputs) {
+      if (pin >> 3 !== port) continue;
+      const bit = 1 << (pin & 7);
+      const levels = this.#io.ports[port] ?? 0;
+      this.#io.ports[port] = pullUp ? levels | bit : levels & ~bit;
+    }
+  }
+
+  #mustBeFree(pin: number, others: ReadonlyMap<number, unknown>, use: string): void {
+    if (others.has(pin))
+      throw new BoardError('bad-pin', `Pin ${pin} is already ${use}. Give each pin one use.`);
+  }
+
+  #findComplaints(map: PinMap): string[] {
+    const lacking: string[] = [];
+    for (const channel of this.#analogs.keys())
+      if (!map.channels.includes(channel)) lacking.push(`A${channel} (analogue)`);
+    for (const pin of this.#outputs.keys())
+      if (!can(map, pin, pinMode.output)) lacking.push(`${pin} (output)`);
+    for (const pin of this.#inputs.keys()) if (!can(map, pin, pinMode.input)) lacking.push(`${pin} (input)`);
+    return lacking.map((what) => `This board has no pin ${what}; correct the pin in the kit file.`);
+  }
+}
+
+const can = (map: PinMap, pin: number, mode: number): boolean => map.pins[pin]?.has(mode) ?? false;
+
+function getOrMake<K, V>(map: Map<K, V>, key: K, make: () => V): V {
+  const found = map.get(key);
+  if (found !== undefined) return found;
+  const made = make();
+  map.set(key, made);
+  return made;
+}
