@@ -1,0 +1,142 @@
+import { box, joint, lines, type Point, shape, sketch, text, wire } from './svg.js';
+import { block, diode, fuse, ground, nMosfet, pin, resistor, supply } from './symbols.js';
+
+/** One running input: the engine's switched 12 V lights an opto-coupler, whose transistor pulls the pin low. */
+export const runningInputSketch = (d: { readonly title: string; readonly pin: number }): string => {
+  const [left, right] = [380, 520];
+  return sketch(
+    {
+      width: 760,
+      height: 330,
+      title: d.title,
+      description:
+        `The engine's switched 12 V goes through a 0.25 A fuse and 2.2 kΩ to the light-emitting diode of an opto-coupler, with a 1N4148 across it against reverse voltage. ` +
+        `The transistor of the opto-coupler joins board pin ${d.pin} to the board's ground while the engine is switched on; 10 kΩ holds the pin at 5 V otherwise. The two grounds are not joined.`,
+    },
+    [
+      pin([130, 110], 'ignition +12 V'),
+      wire([134, 110], [140, 110]),
+      fuse([140, 110], [210, 110], { value: '0.25 A' }),
+      resistor([220, 110], [310, 110], { value: '2.2 kΩ 0.5 W' }),
+      wire([210, 110], [220, 110]),
+      wire([310, 110], [left + 30, 110]),
+      joint([345, 110]),
+      diode([345, 230], [345, 110], { value: '1N4148', side: 'left' }),
+      joint([345, 230]),
+      wire([134, 230], [left + 30, 230]),
+      pin([130, 230], 'engine minus'),
+      box([left, 90], right - left, 160, '#f3f6f8', 4),
+      diode([left + 30, 110], [left + 30, 230], {}),
+      shape(
+        `M${left + 52} 160 l16 -6 M${left + 62} 151 l6 3 l-4 5 M${left + 52} 174 l16 -6 M${left + 62} 165 l6 3 l-4 5`,
+      ),
+      shape(`M${right - 46} 150 V190`),
+      wire([right - 46, 162], [right - 20, 145], [right - 20, 110], [right + 60, 110]),
+      wire([right - 46, 178], [right - 20, 195], [right - 20, 230], [right + 60, 230]),
+      shape(`M${right - 22} ${194} l-9 -1 l4 -7 Z`, '#1b2733'),
+      text([(left + right) / 2, 270], 'opto-coupler, 4 pins, 5 kV', {
+        anchor: 'middle',
+        size: 12,
+        faint: true,
+      }),
+      joint([right + 60, 110]),
+      resistor([right + 60, 60], [right + 60, 110], { value: '10 kΩ' }),
+      supply([right + 60, 60], '5 V'),
+      wire([right + 60, 110], [right + 130, 110]),
+      pin([right + 130, 110], `pin ${d.pin}`, 'right'),
+      ground([right + 60, 230]),
+      lines([20, 300], ['Low means the engine is switched on. The two sides share no wire.'], {
+        size: 12,
+        faint: true,
+      }),
+    ],
+  );
+};
+
+/** The lamp at the helm, switched by a board pin. */
+export const lampSketch = (d: { readonly title: string; readonly pin: number }): string =>
+  sketch(
+    {
+      width: 520,
+      height: 330,
+      title: d.title,
+      description: `Board pin ${d.pin} drives the gate of a transistor through 1 kΩ, with 100 kΩ to ground; the transistor switches a 12 V indicator lamp fed from the fused 12 V.`,
+    },
+    [
+      pin([110, 210], `pin ${d.pin}`),
+      wire([114, 210], [130, 210]),
+      resistor([130, 210], [210, 210], { value: '1 kΩ' }),
+      joint([220, 210]),
+      wire([210, 210], [250, 210]),
+      resistor([220, 210], [220, 270], { value: '100 kΩ', side: 'left' }),
+      ground([220, 270]),
+      nMosfet([280, 210], '2N7000'),
+      wire([290, 240], [290, 270]),
+      ground([290, 270]),
+      wire([290, 180], [290, 150]),
+      box([260, 110], 60, 40, '#f3f6f8', 4),
+      text([290, 135], 'lamp', { anchor: 'middle', bold: true }),
+      text([332, 135], '12 V LED indicator, 20 mA', { size: 12 }),
+      wire([290, 110], [290, 80]),
+      supply([290, 80], 'fused 12 V'),
+    ],
+  );
+
+/** How current reaches every part, with a fuse at each source and one common ground. */
+export const powerSketch = (): string => {
+  const converter = block([440, 190], 150, ['12 V to 5 V', 'isolated, 10 W'], {
+    left: ['in +', 'in −'],
+    right: ['5 V', '0 V'],
+  });
+  const computer = block([660, 190], 130, ['computer', 'and board (USB)'], { left: ['5 V', '0 V'] });
+  const buzzer = block([440, 60], 150, ['missing-pulse', 'circuit, buzzer'], {
+    left: ['+', '−'],
+    right: ['pulses', '0 V'],
+  });
+  const [inPlus, inMinus] = converter.left as [Point, Point];
+  const [outPlus, outMinus] = converter.right as [Point, Point];
+  const [usbPlus, usbMinus] = computer.left as [Point, Point];
+  const [bzPlus, bzMinus] = buzzer.left as [Point, Point];
+  const [pulses, pulseGround] = buzzer.right as [Point, Point];
+  const starboardY = bzPlus[1] + 44;
+  const source = (y: number, name: string, rating: string): string =>
+    pin([160, y], name) + wire([164, y], [180, y]) + fuse([180, y], [260, y], { value: rating });
+  return sketch(
+    {
+      width: 820,
+      height: 370,
+      title: 'Power: a fuse at every source, grounds joined once',
+      description:
+        'The switched 12 V of each engine goes through its own 1 A fuse and a diode to the missing-pulse circuit and the buzzer, so that it is armed whenever either engine is switched on. ' +
+        'The house battery goes through a 3 A fuse to an isolated 12 V to 5 V converter for the computer and the board. ' +
+        'The pulse wire and a ground wire run as a pair from the board to the missing-pulse circuit: there, and nowhere else, the board ground meets the 12 V minus.',
+    },
+    [
+      buzzer.svg,
+      converter.svg,
+      computer.svg,
+      source(bzPlus[1], 'port ignition', '1 A'),
+      diode([260, bzPlus[1]], [340, bzPlus[1]], { value: '1N4007' }),
+      wire([340, bzPlus[1]], bzPlus),
+      joint([370, bzPlus[1]]),
+      source(starboardY, 'starboard ignition', '1 A'),
+      diode([260, starboardY], [340, starboardY], {}),
+      wire([340, starboardY], [370, starboardY], [370, bzPlus[1]]),
+      wire(bzMinus, [410, bzMinus[1]], [410, 330]),
+      source(inPlus[1], 'house +12 V', '3 A'),
+      wire([260, inPlus[1]], inPlus),
+      wire(inMinus, [410, inMinus[1]]),
+      joint([410, inMinus[1]]),
+      ground([410, 330]),
+      text([430, 344], 'battery minus', { size: 12, faint: true }),
+      wire(outPlus, usbPlus),
+      wire(outMinus, usbMinus),
+      wire(pulses, [755, pulses[1]], [755, 190]),
+      wire(pulseGround, [725, pulseGround[1]], [725, 190]),
+      lines([600, pulses[1] - 34], ['the grounds meet here,', 'at the missing-pulse circuit'], {
+        size: 12,
+        faint: true,
+      }),
+    ],
+  );
+};

@@ -1,0 +1,76 @@
+/** A point on a drawing, in pixels from the upper left corner. */
+export type Point = readonly [x: number, y: number];
+
+const ink = '#1b2733';
+const faint = '#66727d';
+
+export const escapeText = (text: string): string =>
+  text.replace(/[&<>"]/g, (c) => ({ '&': '&amp;', '<': '&lt;', '>': '&gt;', '"': '&quot;' })[c] ?? c);
+
+const round = (n: number) => String(Math.round(n * 10) / 10);
+const at = ([x, y]: Point) => `${round(x)} ${round(y)}`;
+
+/** A line through points, thin enough for a wire. */
+export const wire = (...points: readonly Point[]): string =>
+  `<polyline points="${points.map(at).join(', ')}" fill="none" stroke="${ink}" stroke-width="1.6"/>`;
+
+/** Like `wire`, in a colour of its own: a thermocouple lead, a supply. */
+export const colouredWire = (colour: string, ...points: readonly Point[]): string =>
+  `<polyline points="${points.map(at).join(', ')}" fill="none" stroke="${colour}" stroke-width="3" stroke-linejoin="round"/>`;
+
+export const dashed = (...points: readonly Point[]): string =>
+  `<polyline points="${points.map(at).join(', ')}" fill="none" stroke="${faint}" stroke-width="1.4" stroke-dasharray="5 4"/>`;
+
+/** Marks two parallel wires, `apart` pixels from each other, as a twisted pair. */
+export const twistMark = ([x, y]: Point, apart: number): string =>
+  `<path d="M${x} ${y} C${x + 24} ${y} ${x + 24} ${y + apart} ${x + 48} ${y + apart} M${x} ${y + apart} C${x + 24} ${y + apart} ${x + 24} ${y} ${x + 48} ${y}" fill="none" stroke="${faint}" stroke-width="1.2"/>`;
+
+/** Where wires that cross are joined. */
+export const joint = ([x, y]: Point): string =>
+  `<circle cx="${round(x)}" cy="${round(y)}" r="3.2" fill="${ink}"/>`;
+
+export const box = ([x, y]: Point, width: number, height: number, fill = '#ffffff', corner = 0): string =>
+  `<rect x="${round(x)}" y="${round(y)}" width="${round(width)}" height="${round(height)}" rx="${corner}" fill="${fill}" stroke="${ink}" stroke-width="1.6"/>`;
+
+export const circle = ([x, y]: Point, radius: number, fill = '#ffffff'): string =>
+  `<circle cx="${round(x)}" cy="${round(y)}" r="${radius}" fill="${fill}" stroke="${ink}" stroke-width="1.6"/>`;
+
+/** A closed shape given as SVG path data. */
+export const shape = (path: string, fill = 'none', stroke = ink): string =>
+  `<path d="${path}" fill="${fill}" stroke="${stroke}" stroke-width="1.6" stroke-linejoin="round"/>`;
+
+type TextStyle = {
+  readonly anchor?: 'start' | 'middle' | 'end';
+  readonly size?: number;
+  readonly bold?: boolean;
+  readonly faint?: boolean;
+};
+export const text = ([x, y]: Point, words: string, style: TextStyle = {}): string =>
+  `<text x="${round(x)}" y="${round(y)}" font-size="${style.size ?? 13}" text-anchor="${style.anchor ?? 'start'}"${
+    style.bold ? ' font-weight="600"' : ''
+  } fill="${style.faint ? faint : ink}">${escapeText(words)}</text>`;
+
+/** Several lines of text, one below the other. */
+export const lines = ([x, y]: Point, rows: readonly string[], style: TextStyle = {}): string =>
+  rows.map((row, index) => text([x, y + index * (style.size ?? 13) * 1.35], row, style)).join('');
+
+/**
+ * A whole drawing. The title and the description are what a screen reader says, so the description tells in words
+ * what is joined to what.
+ */
+export const sketch = (
+  page: {
+    readonly width: number;
+    readonly height: number;
+    readonly title: string;
+    readonly description: string;
+  },
+  parts: readonly string[],
+): string => `<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 ${page.width} ${page.height}" width="${page.width}" height="${page.height}" role="img" aria-labelledby="title description" font-family="system-ui, sans-serif">
+<title id="title">${escapeText(page.title)}</title>
+<desc id="description">${escapeText(page.description)}</desc>
+<rect width="${page.width}" height="${page.height}" fill="#ffffff"/>
+${text([20, 28], page.title, { size: 16, bold: true })}
+${parts.join('\n')}
+</svg>
+`;
