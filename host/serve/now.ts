@@ -70,7 +70,7 @@ const probeNow = (node: NodeNow, card: ProbeCard, recent: Recent, atMs: number):
   // Room from an old temperature would be a promise nobody can keep.
   if (quality !== 'good') return measured;
   const rise = riseCPerS(recent.of(card.id), row.at);
-  const room = roomOf(card.limits, row.temperatureC, rise);
+  const room = roomOf(card, row.temperatureC, rise);
   return {
     ...measured,
     ...(rise !== undefined && { riseCPerS: rise }),

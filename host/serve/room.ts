@@ -4,8 +4,12 @@ import type { RecentPoint } from './recent.js';
 /** How far back the present rate looks: long enough for a 10-bit converter's noise, short enough for a lost impeller. */
 const rateSpanMs = 15_000;
 const fewestPoints = 5;
-/** Below this a probe is called steady; a 10-bit converter's noise alone stays under a third of it. */
-export const steadyCPerS = 0.05;
+/**
+ * Slower than this a probe is called steady, in degrees Celsius per second. On the water side a 10-bit converter's
+ * noise alone stays under a third of it; exhaust gas wanders with every wave.
+ */
+export const steadyCPerS = (place: string): number =>
+  place === 'dry-exhaust' || place === 'before-turbo' ? 0.3 : 0.05;
 /** Further ahead than this the present rate says nothing. */
 const furthestS = 900;
 
@@ -41,7 +45,7 @@ export type Room = {
 
 /** Room to the nearest setpoint ahead: the warning while below it, then the alarm. Absent without limits. */
 export const roomOf = (
-  limits: ProbeCard['limits'],
+  { limits, place }: Pick<ProbeCard, 'limits' | 'place'>,
   temperatureC: number,
   rise: number | undefined,
 ): Room | undefined => {
@@ -51,6 +55,6 @@ export const roomOf = (
   const next = ahead.find(({ setpointC }) => temperatureC < setpointC) ?? ahead.at(-1);
   if (!next) return undefined;
   const roomC = next.setpointC - temperatureC;
-  const roomS = rise !== undefined && rise > steadyCPerS && roomC > 0 ? roomC / rise : undefined;
+  const roomS = rise !== undefined && rise > steadyCPerS(place) && roomC > 0 ? roomC / rise : undefined;
   return roomS !== undefined && roomS <= furthestS ? { ...next, roomC, roomS } : { ...next, roomC };
 };

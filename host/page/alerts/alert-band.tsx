@@ -5,6 +5,8 @@ import { AlertCard } from './alert-card.js';
 export const AlertBand = () => {
   const alerts = now.value?.alerts ?? [];
   if (!now.value) return null;
+  const standing = alerts.filter((alert) => alert.state !== 'rectified');
+  const first = standing.find((alert) => alert.state === 'unacknowledged') ?? standing[0];
   if (!alerts.length)
     return (
       <section class="alerts none" aria-label="Standing alerts">
@@ -14,7 +16,12 @@ export const AlertBand = () => {
   return (
     <section class="alerts" aria-label={`Standing alerts: ${alerts.length}`}>
       {alerts.map((alert) => (
-        <AlertCard key={`${alert.node}/${alert.id}`} alert={alert} atMs={now.value?.at ?? alert.since} />
+        <AlertCard
+          key={`${alert.node}/${alert.id}`}
+          alert={alert}
+          atMs={now.value?.at ?? alert.since}
+          whole={alert === first}
+        />
       ))}
     </section>
   );

@@ -11,8 +11,15 @@ const stateWords = {
   rectified: 'rectified: acknowledge to clear',
 } as const;
 
+type Props = {
+  readonly alert: AlertNow;
+  readonly atMs: number;
+  /** What to do stands open; on the others it is one touch away, so that the figures stay in view. */
+  readonly whole: boolean;
+};
+
 /** One alert: how grave, what happened, since when, what to do now in order, and the two things a hand can do. */
-export const AlertCard = ({ alert, atMs }: { readonly alert: AlertNow; readonly atMs: number }) => {
+export const AlertCard = ({ alert, atMs, whole }: Props) => {
   const answer = useSignal('');
   const busy = useSignal(false);
   const silencedS = alert.silencedUntil !== undefined ? (alert.silencedUntil - atMs) / 1000 : 0;
@@ -38,16 +45,14 @@ export const AlertCard = ({ alert, atMs }: { readonly alert: AlertNow; readonly 
           <span>{spanText((atMs - alert.since) / 1000)}</span>
         </p>
       </header>
+      <h2 role={alert.priority === 'alarm' ? 'alert' : undefined}>{alert.message}</h2>
       <div class="told">
-        <h2 role={alert.priority === 'alarm' ? 'alert' : undefined}>{alert.message}</h2>
-        {alert.state !== 'rectified' && alert.actions.length > 0 && (
-          <ol aria-label="What to do now">
-            {alert.actions.map((action) => (
-              <li key={action}>{action}</li>
-            ))}
-          </ol>
-        )}
-        <Evidence evidence={alert.evidence} rule={alert.rule} />
+        {whole && <Actions actions={alert.actions} />}
+        <details>
+          <summary>{whole ? 'Why' : 'What to do, and why'}</summary>
+          {!whole && <Actions actions={alert.actions} />}
+          <Evidence evidence={alert.evidence} rule={alert.rule} />
+        </details>
       </div>
       <div class="hands">
         {alert.state !== 'acknowledged' && (
@@ -69,3 +74,12 @@ export const AlertCard = ({ alert, atMs }: { readonly alert: AlertNow; readonly 
     </article>
   );
 };
+
+const Actions = ({ actions }: { readonly actions: readonly string[] }) =>
+  actions.length ? (
+    <ol aria-label="What to do now">
+      {actions.map((action) => (
+        <li key={action}>{action}</li>
+      ))}
+    </ol>
+  ) : null;

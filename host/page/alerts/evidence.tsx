@@ -18,26 +18,22 @@ const told = (name: string, value: number): readonly [string, string] => {
 export const Evidence = ({ evidence, rule }: Pick<AlertNow, 'evidence' | 'rule'>) => {
   const values = Object.entries(evidence.values).map(([name, value]) => told(name, value));
   const thresholds = Object.entries(evidence.thresholds).map(([name, value]) => told(name, value));
-  if (!values.length && !thresholds.length) return null;
   return (
-    <details>
-      <summary>Why</summary>
-      <dl>
-        <dt>rule</dt>
-        <dd>{rule}</dd>
-        {[...values, ...thresholds].map(([name, text]) => (
-          <div key={name}>
-            <dt>{name}</dt>
-            <dd>{text}</dd>
-          </div>
-        ))}
-        {evidence.roomS !== undefined && (
-          <div>
-            <dt>time left at that rate</dt>
-            <dd>{spanText(evidence.roomS)}</dd>
-          </div>
-        )}
-      </dl>
-    </details>
+    <dl>
+      <dt>rule</dt>
+      <dd>{rule}</dd>
+      {[...values, ...thresholds].map(([name, text]) => (
+        <div key={name}>
+          <dt>{name}</dt>
+          <dd>{text}</dd>
+        </div>
+      ))}
+      {evidence.roomS !== undefined && (
+        <div>
+          <dt>time left at that rate</dt>
+          <dd>{spanText(evidence.roomS)}</dd>
+        </div>
+      )}
+    </dl>
   );
 };

@@ -3,7 +3,7 @@ import { spanDegrees, unitSign } from '../look/degrees.js';
 import { spanText } from '../look/moments.js';
 import { placeName, sideName } from '../look/words.js';
 import { PathDrawing } from './path-drawing.js';
-import { ProbeStation } from './probe-station.js';
+import { ProbeStation, trendOf } from './probe-station.js';
 
 /** From the engine aft, as gas and water travel. */
 const order = ['before-turbo', 'dry-exhaust', 'wet-elbow'];
@@ -31,6 +31,7 @@ type Props = {
 /** One engine: its room as one figure, and its path of gas and water with every probe at its place. */
 export const EnginePanel = ({ engine, probes, nodes }: Props) => {
   const running = nodes.map((node) => node.running?.[engine]).find((known) => known !== undefined);
+  const unseen = probes.filter((p) => p.limits.alarm || p.limits.warning).filter((p) => p.quality !== 'good');
   const stations = [...probes].sort((a, b) => along(a) - along(b));
   return (
     <section class={`engine ${engine}`} aria-label={`${sideName(engine)} engine`}>
@@ -38,7 +39,7 @@ export const EnginePanel = ({ engine, probes, nodes }: Props) => {
         <h2>{sideName(engine)}</h2>
         <p>{running === undefined ? 'running not known' : running ? 'running' : 'stopped'}</p>
       </header>
-      <Room probe={nearest(probes)} blind={probes.length > 0} />
+      <Room probe={nearest(probes)} unseen={unseen} />
       <div class="path" style={{ '--stations': Math.max(1, stations.length) }}>
         <PathDrawing side={engine} places={stations.map((p) => p.place)} />
         <ul>
@@ -51,22 +52,14 @@ export const EnginePanel = ({ engine, probes, nodes }: Props) => {
   );
 };
 
-const Room = ({ probe, blind }: { readonly probe: ProbeNow | undefined; readonly blind: boolean }) => {
-  if (probe?.roomC === undefined)
-    return (
-      <div class="room unknown">
-        <p class="figure" aria-hidden="true">
-          ––
-        </p>
-        <p class="meaning">
-          <b>Room not known</b>
-          <span>{blind ? 'No probe with a setpoint gives a reading.' : 'No probe on this engine.'}</span>
-        </p>
-      </div>
-    );
+type RoomProps = { readonly probe: ProbeNow | undefined; readonly unseen: readonly ProbeNow[] };
+
+/** A guarded probe that is not seen may have no room left: then the engine's room is not known, unless another is worse. */
+const Room = ({ probe, unseen }: RoomProps) => {
+  const pressing = probe?.roomC !== undefined && (probe.roomC <= 0 || probe.roomS !== undefined);
+  if (probe?.roomC === undefined || (unseen.length > 0 && !pressing)) return <RoomNotKnown unseen={unseen} />;
   const past = probe.roomC <= 0;
-  const rise = probe.riseCPerS ?? 0;
-  const going = probe.roomS !== undefined ? 'shrinking' : rise < -0.05 ? 'growing' : 'steady';
+  const going = probe.roomS !== undefined ? 'shrinking' : trendOf(probe) === 'falling' ? 'growing' : 'steady';
   return (
     <div class={`room ${past ? 'past' : going}`}>
       <p class="figure">
@@ -76,14 +69,26 @@ const Room = ({ probe, blind }: { readonly probe: ProbeNow | undefined; readonly
       <p class="meaning">
         <b>{past ? `past the ${probe.roomTo} setpoint` : `of room to the ${probe.roomTo}`}</b>
         <span>{placeName(probe.place)}</span>
-        <span class="going">
-          {going === 'shrinking' && probe.roomS !== undefined
-            ? `shrinking: ${spanText(probe.roomS)} left`
-            : past
-              ? ''
-              : going}
-        </span>
+        {!past && (
+          <span class="going">{probe.roomS === undefined ? going : `${spanText(probe.roomS)} left`}</span>
+        )}
       </p>
     </div>
   );
 };
+
+const RoomNotKnown = ({ unseen }: Pick<RoomProps, 'unseen'>) => (
+  <div class="room unknown">
+    <p class="figure" aria-hidden="true">
+      ––
+    </p>
+    <p class="meaning">
+      <b>Room not known</b>
+      <span>
+        {unseen.length
+          ? `${unseen.map((p) => placeName(p.place)).join(' and ')} not seen.`
+          : 'No probe here has a setpoint.'}
+      </span>
+    </p>
+  </div>
+);

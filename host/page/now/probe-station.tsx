@@ -1,19 +1,24 @@
 import type { ProbeNow } from '../../serve/now.js';
+import { steadyCPerS } from '../../serve/room.js';
 import { degrees, degreesText, spanDegrees, unitSign } from '../look/degrees.js';
 import { spanText } from '../look/moments.js';
 import { missingShort, missingWords, placeName } from '../look/words.js';
 import { Rail } from './rail.js';
 
-const steadyCPerS = 0.05;
-
-export const trendOf = (rise: number | undefined): 'rising' | 'falling' | 'steady' | 'unknown' =>
-  rise === undefined ? 'unknown' : rise > steadyCPerS ? 'rising' : rise < -steadyCPerS ? 'falling' : 'steady';
+/** Which way, by the same threshold the host judges room with. */
+export const trendOf = ({
+  riseCPerS: rise,
+  place,
+}: Pick<ProbeNow, 'riseCPerS' | 'place'>): 'rising' | 'falling' | 'steady' | 'unknown' => {
+  if (rise === undefined) return 'unknown';
+  return Math.abs(rise) <= steadyCPerS(place) ? 'steady' : rise > 0 ? 'rising' : 'falling';
+};
 
 const signs = { rising: '▲', falling: '▼', steady: '', unknown: '' } as const;
 
 /** A probe at its place: degrees, which way, how much room, and the rail. Says why when there is no reading. */
 export const ProbeStation = ({ probe }: { readonly probe: ProbeNow }) => {
-  const trend = trendOf(probe.riseCPerS);
+  const trend = trendOf(probe);
   const gas = probe.place === 'dry-exhaust' || probe.place === 'before-turbo';
   return (
     <li class={`station ${probe.quality === 'good' ? trend : 'missing'} ${gas ? 'gas' : 'wet'}`}>
