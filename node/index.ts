@@ -2,8 +2,13 @@
  * What the node offers to the host and the command line; anything else in node/ may change tomorrow.
  * Only types and small pure functions are loaded at once. What drives a board is loaded when it is called.
  */
+import type { Duplex } from 'node:stream';
+import type { NodeOptions, RunningNode } from './run-node.js';
 
+export { benchKitYaml } from './bench/bench-kit.js';
+export type { BenchOptions, RunningBench } from './bench/run-bench.js';
 export { asMonotonicMs, asWallMs, type Clock, type MonotonicMs, systemClock, type WallMs } from './clock.js';
+
 export type { Alert, AlertCommand, AlertState, Evidence, Priority } from './guard/alert.js';
 export { priorities } from './guard/alert.js';
 export { checkYaml, type YamlWords } from './kit/check-yaml.js';
@@ -24,3 +29,17 @@ export { parseFromNode } from './link/parse-message.js';
 export { receiveFrames } from './link/receive-frames.js';
 export { NodeError, type NodeErrorCode } from './node-error.js';
 export { type MissingReason, missingReasons, type Quality, type RawUnit } from './reading.js';
+
+export type { NodeOptions, RunningNode };
+
+/** Starts a node; see `node/run-node.ts`. Throws `NodeError`. */
+export const runNode = async (options: NodeOptions): Promise<RunningNode> =>
+  (await import('./run-node.js')).runNode(options);
+
+/** A serial port as a plain stream, for the host's end of a serial link. Rejects with a sentence for a person. */
+export const openLinkStream = async (path: string, baudRate: number): Promise<Duplex> =>
+  (await import('./board/serial-port.js')).openSerialStream(path, baudRate);
+
+/** Starts the emulated board with the invented boat behind it; loads the emulator only now. */
+export const runBench = async (options: import('./bench/run-bench.js').BenchOptions) =>
+  (await import('./bench/run-bench.js')).runBench(options);

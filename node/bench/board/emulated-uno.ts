@@ -50,6 +50,8 @@ export class EmulatedUno {
   /** Cycles that passed before the present silicon woke, powered or not. */
   #cyclesBefore = 0;
   #highOutputs = new Set<number>();
+  /** A chip holds the two wires low: no transfer ends, and stock firmware waits for ever. */
+  busHeld = false;
 
   constructor(program: Uint16Array, wiring: UnoWiring) {
     this.#program = program;
@@ -118,7 +120,7 @@ export class EmulatedUno {
     new AVREEPROM(cpu, new EEPROMMemoryBackend(1024));
     const usart = new MendedUsart(cpu, clockHz, (byte) => this.#wiring.onSerialOut(byte));
     const twi = new AVRTWI(cpu, twiConfig, clockHz);
-    twi.eventHandler = new TwoWireBus(cpu, twi, clockHz, () => this.#wiring.chips);
+    twi.eventHandler = new TwoWireBus(cpu, twi, clockHz, () => (this.busHeld ? 'held' : this.#wiring.chips));
     this.#connectConverter(cpu);
     const low = new AVRIOPort(cpu, portDConfig);
     const high = new AVRIOPort(cpu, portBConfig);

@@ -20,11 +20,11 @@ const clocksPerByte = 9;
 export class TwoWireBus implements TWIEventHandler {
   readonly #cpu: CPU;
   readonly #twi: AVRTWI;
-  readonly #chips: () => readonly TwoWireChip[];
+  readonly #chips: () => readonly TwoWireChip[] | 'held';
   readonly #clockHz: number;
   #spoken: readonly TwoWireChip[] = [];
 
-  constructor(cpu: CPU, twi: AVRTWI, clockHz: number, chips: () => readonly TwoWireChip[]) {
+  constructor(cpu: CPU, twi: AVRTWI, clockHz: number, chips: () => readonly TwoWireChip[] | 'held') {
     this.#cpu = cpu;
     this.#twi = twi;
     this.#clockHz = clockHz;
@@ -32,7 +32,8 @@ export class TwoWireBus implements TWIEventHandler {
   }
 
   start(): void {
-    this.#after(1, () => this.#twi.completeStart());
+    // A start condition cannot be made while a wire is held low.
+    if (this.#chips() !== 'held') this.#after(1, () => this.#twi.completeStart());
   }
 
   stop(): void {
@@ -43,7 +44,9 @@ export class TwoWireBus implements TWIEventHandler {
 
   connectToSlave(address: number, write: boolean): void {
     this.#after(clocksPerByte, () => {
-      this.#spoken = this.#chips().filter((chip) => chip.address === address && chip.begin(write));
+      const chips = this.#chips();
+      if (chips === 'held') return;
+      this.#spoken = chips.filter((chip) => chip.address === address && chip.begin(write));
       this.#twi.completeConnect(this.#spoken.length > 0);
     });
   }

@@ -1,0 +1,66 @@
+import { type ThermistorLaw, thermistorOhms } from '../../../calibration/index.js';
+import type { Channel, Probe } from '../../kit/schema.js';
+import { chanceFor, deviation } from '../chance.js';
+import { LooseContact } from '../probes/loose-contact.js';
+import type { ProbeFault } from '../probes/probe-fault.js';
+import type { Surroundings, WiredProbe } from '../probes/wired-probe.js';
+
+/** What ordinary parts are sold with: resistance at 25 C, beta and fixed resistor each within 1 % (datasheets). */
+const r25Within = 0.01;
+const betaWithin = 0.01;
+const resistorWithin = 0.01;
+/** How far a resistor is off that was taken from the wrong drawer. */
+const wrongResistorFactor = 0.1;
+
+type NtcChannel = Extract<Channel, { kind: 'ntc-divider' }>;
+
+/** A thermistor and a resistor across the supply; the pin sees a share of it, whatever the supply is. */
+export class NtcDivider implements WiredProbe {
+  readonly probe: Probe;
+  readonly pin: number;
+  fault: ProbeFault | undefined;
+  readonly #channel: NtcChannel;
+  readonly #law: ThermistorLaw;
+  readonly #resistanceFactor: number;
+  readonly #resistorOhms: number;
+  readonly #contact: LooseContact;
+  #thermistorOhms = Number.POSITIVE_INFINITY;
+
+  /** `exact` leaves out the deviations of the parts. */
+  constructor(probe: Probe, channel: NtcChannel, seed: number, exact: boolean) {
+    const chance = chanceFor(seed, probe.id);
+    const within = (tolerance: number) => (exact ? 0 : deviation(chance, tolerance));
+    this.probe = probe;
+    this.pin = Number(channel.pin.slice(1));
+    this.#channel = channel;
+    const betaFactor = 1 + within(betaWithin);
+    const { thermistor } = channel;
+    this.#law =
+      thermistor.law === 'beta' ? { ...thermistor, betaK: thermistor.betaK * betaFactor } : thermistor;
+    this.#resistanceFactor = 1 + within(r25Within);
+    this.#resistorOhms = channel.resistorOhms * (1 + within(resistorWithin));
+    this.#contact = new LooseContact(chance);
+  }
+
+  advance(dtS: number, { elementC }: Surroundings): void {
+    this.#contact.advance(dtS);
+    if (this.fault !== 'stuck')
+      this.#thermistorOhms = thermistorOhms(this.#law, elementC) * this.#resistanceFactor;
+  }
+
+  /** A value without life: no noise may be added. */
+  get still(): boolean {
+    return this.fault === 'stuck';
+  }
+
+  /** Share of the supply at the pin, 0 to 1. */
+  share(): number {
+    if (this.fault === 'short-to-ground') return 0;
+    if (this.fault === 'short-to-supply') return 1;
+    const broken = this.fault === 'open' || (this.fault === 'loose' && this.#contact.broken);
+    const thermistor = broken ? Number.POSITIVE_INFINITY : this.fault === 'short' ? 0 : this.#thermistorOhms;
+    const fixed = this.#resistorOhms * (this.fault === 'wrong-resistor' ? wrongResistorFactor : 1);
+    const acrossThermistor = Number.isFinite(thermistor) ? thermistor / (thermistor + fixed) : 1;
+    return this.#channel.thermistorSide === 'low' ? acrossThermistor : 1 - acrossThermistor;
+  }
+}

@@ -1,0 +1,123 @@
+import { boilingC } from '../../../calibration/index.js';
+import type { BenchBoat } from '../bench-boat.js';
+import type { Emulation } from '../board/emulation.js';
+import type { TcpPort } from '../board/tcp-port.js';
+import { faults, faultsOf, type ProbeFault } from '../probes/probe-fault.js';
+import type { Action } from './actions.js';
+
+/** What an action works on. */
+export type Bench = {
+  readonly boat: BenchBoat;
+  readonly emulation: Emulation;
+  readonly port: TcpPort;
+};
+
+/** An action that cannot be done as asked: which field is to blame, and what would do. */
+export class CannotAct extends Error {
+  readonly field: string;
+
+  constructor(field: string, message: string) {
+    super(message);
+    this.field = field;
+  }
+}
+
+/** Does it, and says in one sentence what was done. Throws `CannotAct`. */
+export async function act(bench: Bench, action: Action): Promise<string> {
+  const { boat, emulation, port } = bench;
+  const { world } = boat;
+  switch (action.action) {
+    case 'throttle':
+      world.setThrottle(action.engine, action.value);
+      return action.value === 0
+        ? `The ${action.engine} engine is stopped.`
+        : `The ${action.engine} throttle is at ${action.value}.`;
+    case 'bag-intake':
+      world.bagIntake(action.engine);
+      return `A bag lies over the ${action.engine} intake.`;
+    case 'clear-intake':
+      world.clearIntake(action.engine);
+      return `The ${action.engine} intake is clear.`;
+    case 'shed-vane':
+      world.wearImpeller(action.engine, action.flowLeft);
+      return `The ${action.engine} impeller gives ${action.flowLeft} of its flow.`;
+    case 'new-impeller':
+      world.wearImpeller(action.engine, 1);
+      return `The ${action.engine} engine has a new impeller.`;
+    case 'running-input':
+      return setRunningInput(boat, action.engine, action.reads);
+    case 'open-probe':
+      return setFault(boat, action.probe, 'open', 'action');
+    case 'short-probe':
+      return setFault(boat, action.probe, 'short', 'action');
+    case 'fault':
+      return setFault(boat, action.probe, action.fault, 'fault');
+    case 'restore-probe':
+      find(boat.probes, action.probe).fault = undefined;
+      return `${action.probe} is whole.`;
+    case 'dip':
+      return dip(boat, action.probe, action.bath);
+    case 'undip':
+      find(boat.elements, action.probe).undip();
+      return `${action.probe} is back in its place.`;
+    case 'pressure':
+      boat.pressureHectopascals = action.hectopascals;
+      return `The air pressure is ${action.hectopascals} hPa.`;
+    case 'unplug':
+      await port.unplug();
+      if (action.boardPower === 'lost') emulation.uno.powerOff();
+      return `The cable is out; the board ${action.boardPower === 'lost' ? 'has no power' : 'keeps its power'}.`;
+    case 'replug':
+      emulation.uno.powerOn();
+      await port.plug();
+      return 'The cable is in.';
+    case 'power-off':
+      emulation.uno.powerOff();
+      return 'The board has no power.';
+    case 'power-on':
+      emulation.uno.powerOn();
+      return 'The board has power.';
+    case 'reset-board':
+      emulation.uno.reset();
+      return 'The board was reset.';
+    case 'hold-bus':
+    case 'release-bus':
+      emulation.uno.busHeld = action.action === 'hold-bus';
+      return emulation.uno.busHeld ? 'A chip holds the I2C wires.' : 'The I2C wires are free.';
+    case 'line-noise':
+      emulation.line.bitErrorsPerByte = action.bitErrorsPerMillionBytes / 1e6;
+      return `${action.bitErrorsPerMillionBytes} bytes in a million are damaged.`;
+  }
+}
+
+function setFault(boat: BenchBoat, probe: string, fault: ProbeFault, field: string): string {
+  const wired = find(boat.probes, probe);
+  const possible = faultsOf(wired.probe.channel.kind);
+  if (!possible.includes(fault))
+    throw new CannotAct(field, `${probe} cannot have "${fault}". It can have: ${possible.join(', ')}.`);
+  wired.fault = fault;
+  return `${probe}: ${faults[fault]}.`;
+}
+
+function dip(boat: BenchBoat, probe: string, bath: 'ice' | 'boiling' | number): string {
+  const bathC = bath === 'ice' ? 0 : bath;
+  find(boat.elements, probe).dip(() => (bathC === 'boiling' ? boilingC(boat.pressureHectopascals) : bathC));
+  return `${probe} is in ${typeof bath === 'number' ? `a bath of ${bath} C` : bath === 'ice' ? 'melting ice' : 'boiling water'}.`;
+}
+
+function setRunningInput(
+  boat: BenchBoat,
+  engine: 'port' | 'starboard',
+  reads: 'truth' | 'on' | 'off',
+): string {
+  const input = boat.runningInputs[engine];
+  if (!input) throw new CannotAct('engine', `The kit has no runningInput for the ${engine} engine.`);
+  input.stuck = reads === 'truth' ? undefined : reads;
+  return `The ${engine} running input ${input.stuck ? `is stuck ${input.stuck}` : 'tells the truth'}.`;
+}
+
+function find<Value>(among: ReadonlyMap<string, Value>, probe: string): Value {
+  const value = among.get(probe);
+  if (value) return value;
+  throw new CannotAct('probe', `No probe is called "${probe}". There are: ${[...among.keys()].join(', ')}.`);
+}

@@ -1,0 +1,84 @@
+import { z } from 'zod';
+import { engines } from '../../kit/schema.js';
+import { faults, type ProbeFault } from '../probes/probe-fault.js';
+
+const engine = z.enum(engines);
+const probe = z.string().min(1);
+const share = z.number().min(0).max(1);
+const faultNames = Object.keys(faults) as [ProbeFault, ...ProbeFault[]];
+
+const action = <Name extends string, Shape extends z.ZodRawShape>(name: Name, shape: Shape) =>
+  z.strictObject({ action: z.literal(name), ...shape });
+
+/** Everything that can be done to the bench boat, as the bodies of `POST /do`. */
+export const actionSchema = z.discriminatedUnion('action', [
+  action('throttle', { engine, value: share }),
+  action('bag-intake', { engine }),
+  action('clear-intake', { engine }),
+  action('shed-vane', { engine, flowLeft: share.default(0.5) }),
+  action('new-impeller', { engine }),
+  action('running-input', { engine, reads: z.enum(['truth', 'on', 'off']) }),
+  action('open-probe', { probe }),
+  action('short-probe', { probe }),
+  action('fault', { probe, fault: z.enum(faultNames) }),
+  action('restore-probe', { probe }),
+  action('dip', { probe, bath: z.union([z.enum(['ice', 'boiling']), z.number().min(-60).max(300)]) }),
+  action('undip', { probe }),
+  action('pressure', { hectopascals: z.number().min(500).max(1100) }),
+  action('unplug', { boardPower: z.enum(['lost', 'kept']).default('lost') }),
+  action('replug', {}),
+  action('power-off', {}),
+  action('power-on', {}),
+  action('reset-board', {}),
+  action('hold-bus', {}),
+  action('release-bus', {}),
+  action('line-noise', { bitErrorsPerMillionBytes: z.number().min(0).max(1_000_000) }),
+]);
+
+export type Action = z.infer<typeof actionSchema>;
+
+/** One example and one sentence for each, as `GET /` shows them. */
+export const actionGuide: Readonly<Record<Action['action'], { example: object; what: string }>> = {
+  throttle: {
+    example: { engine: 'port', value: 0.8 },
+    what: '0 stops the engine, 0.05 idles, 1 is wide open',
+  },
+  'bag-intake': { example: { engine: 'starboard' }, what: 'a plastic bag over the raw-water intake' },
+  'clear-intake': { example: { engine: 'starboard' }, what: 'takes the bag away' },
+  'shed-vane': {
+    example: { engine: 'port', flowLeft: 0.5 },
+    what: 'impeller vanes break; this share of the flow is left',
+  },
+  'new-impeller': { example: { engine: 'port' }, what: 'full flow again' },
+  'running-input': {
+    example: { engine: 'port', reads: 'off' },
+    what: 'the running input sticks on or off, or tells the truth',
+  },
+  'open-probe': { example: { probe: 'port-elbow' }, what: faults.open },
+  'short-probe': { example: { probe: 'port-elbow' }, what: faults.short },
+  fault: {
+    example: { probe: 'port-exhaust', fault: 'absent' },
+    what: 'any fault; GET / lists which a probe can have',
+  },
+  'restore-probe': {
+    example: { probe: 'port-elbow' },
+    what: 'the probe, its wires and its chip are whole again',
+  },
+  dip: {
+    example: { probe: 'port-elbow', bath: 'ice' },
+    what: 'into ice, boiling water, or a bath of so many degrees C',
+  },
+  undip: { example: { probe: 'port-elbow' }, what: 'back to its place aboard' },
+  pressure: { example: { hectopascals: 1003 }, what: 'air pressure around the kettle' },
+  unplug: { example: {}, what: 'pulls the cable; "boardPower":"kept" for a board with a supply of its own' },
+  replug: { example: {}, what: 'puts the cable back' },
+  'power-off': { example: {}, what: 'takes the power from the board, cable in place' },
+  'power-on': { example: {}, what: 'gives it back' },
+  'reset-board': { example: {}, what: 'presses the reset button' },
+  'hold-bus': { example: {}, what: 'a chip holds the I2C wires; the firmware hangs at its next request' },
+  'release-bus': { example: {}, what: 'lets them go; the firmware needs a reset to come back' },
+  'line-noise': {
+    example: { bitErrorsPerMillionBytes: 100 },
+    what: 'flips bits on the serial line, both ways; 0 is clean',
+  },
+};

@@ -1,0 +1,27 @@
+import { engines } from '../../kit/schema.js';
+import type { Bench } from './act.js';
+
+/** What is really so on the bench, whatever the node believes; the answer of `GET /truth`. */
+export const truthOf = ({ boat, emulation, port }: Bench) => ({
+  emulatedS: Math.round(emulation.nowS * 1000) / 1000,
+  probes: Object.fromEntries(
+    [...boat.probes].map(([id, { probe, fault }]) => [
+      id,
+      {
+        temperatureC: boat.elements.get(id)?.temperatureC,
+        place: probe.place,
+        fault: fault ?? null,
+        dipped: boat.elements.get(id)?.dipped ?? false,
+      },
+    ]),
+  ),
+  engines: Object.fromEntries(engines.map((engine) => [engine, { running: boat.world.isRunning(engine) }])),
+  pins: boat.pins,
+  board: {
+    powered: emulation.uno.powered,
+    cableIn: port.pluggedIn,
+    portOpen: port.clientConnected,
+    lostBytes: emulation.uno.lostBytes,
+  },
+  pressureHectopascals: boat.pressureHectopascals,
+});

@@ -1,0 +1,37 @@
+import type { Channel } from '../../kit/schema.js';
+
+/** What can be done to a probe, its wires or its chip, in the words of the control endpoint. */
+export const faults = {
+  open: 'a broken wire, for good',
+  short: 'the two wires of the probe touch',
+  'short-to-ground': 'the signal wire touches ground',
+  'short-to-supply': 'the signal wire touches the 5 V supply',
+  loose: 'a loose connection: bursts of broken contact',
+  stuck: 'the value stands still, without even noise',
+  reversed: 'the thermocouple wires are swapped',
+  'wrong-resistor': 'the divider has a resistor ten times too small',
+  absent: 'the chip is not on the bus',
+  'twin-address': 'a second chip answers on the same address',
+  'repeats-bytes': 'clock stretching is ignored now and then: a byte is read twice',
+} as const;
+
+export type ProbeFault = keyof typeof faults;
+
+const possible: Readonly<Record<Channel['kind'], readonly ProbeFault[]>> = {
+  'ntc-divider': ['open', 'short', 'short-to-ground', 'short-to-supply', 'loose', 'stuck', 'wrong-resistor'],
+  ad8495: ['open', 'short', 'short-to-ground', 'short-to-supply', 'loose', 'stuck', 'reversed'],
+  mcp960x: [
+    'open',
+    'short',
+    'short-to-ground',
+    'short-to-supply',
+    'loose',
+    'stuck',
+    'reversed',
+    'absent',
+    'twin-address',
+    'repeats-bytes',
+  ],
+};
+
+export const faultsOf = (kind: Channel['kind']): readonly ProbeFault[] => possible[kind];

@@ -1,0 +1,88 @@
+import type { Kit } from '../kit/schema.js';
+import { NodeError } from '../node-error.js';
+import { BenchBoat } from './bench-boat.js';
+import type { FirmwareVersion } from './board/firmware-image.js';
+import { serveBoard } from './board/start-board.js';
+import { controlServer } from './control/serve-control.js';
+import { Plant } from './plant/plant.js';
+
+/** The boat has been under way this long when the bench starts, so that her engines are warm. */
+const underWayS = 1200;
+const cruise = 0.6;
+
+export type BenchOptions = {
+  readonly kit: Kit;
+  /** TCP ports on loopback; 0 takes a free one. */
+  readonly boardPort: number;
+  readonly controlPort: number;
+  readonly firmware?: FirmwareVersion;
+  /** Emulated seconds per second; 1 unless a test is in a hurry. */
+  readonly speed?: number;
+  /** Decides the hidden deviation of every part, which calibration is to find, and all noise. */
+  readonly seed?: number;
+  /** Opening the port resets the board, as the adapter of a real Uno does; true unless said otherwise. */
+  readonly resetOnOpen?: boolean;
+};
+
+export type RunningBench = {
+  readonly boardPort: number;
+  readonly controlPort: number;
+  close(): Promise<void>;
+};
+
+/**
+ * Starts the bench: the kit wired to an emulated board with two engines and the sea behind its probes.
+ * Throws `NodeError` when the kit does not fit an Uno or a port is taken.
+ */
+export async function runBench(options: BenchOptions): Promise<RunningBench> {
+  const { kit, seed = 1, firmware, speed, resetOnOpen } = options;
+  const boat = new BenchBoat(kit, warmPlant(seed), { seed });
+  const served = await explainPort('board', options.boardPort, () =>
+    serveBoard({
+      outside: boat,
+      tcpPort: options.boardPort,
+      ...(firmware && { firmware }),
+      ...(speed !== undefined && { speed }),
+      ...(resetOnOpen !== undefined && { resetOnOpen }),
+    }),
+  );
+  const control = controlServer({ boat, emulation: served.emulation, port: served.port });
+  try {
+    await explainPort('control', options.controlPort, () =>
+      control.listen({ host: '127.0.0.1', port: options.controlPort }),
+    );
+  } catch (error) {
+    await served.close();
+    throw error;
+  }
+  const address = control.server.address();
+  return {
+    boardPort: served.port.port,
+    controlPort: typeof address === 'object' && address ? address.port : options.controlPort,
+    async close() {
+      await control.close();
+      await served.close();
+    },
+  };
+}
+
+function warmPlant(seed: number): Plant {
+  const plant = new Plant({ seed });
+  plant.setThrottle('port', cruise);
+  plant.setThrottle('starboard', cruise);
+  for (let second = 0; second < underWayS; second++) plant.step(1);
+  return plant;
+}
+
+async function explainPort<T>(name: 'board' | 'control', port: number, listen: () => Promise<T>): Promise<T> {
+  try {
+    return await listen();
+  } catch (cause) {
+    if ((cause as NodeJS.ErrnoException).code !== 'EADDRINUSE') throw cause;
+    throw new NodeError(
+      'bench-port-in-use',
+      `Port ${port} on this computer is taken, and the bench wanted it for its ${name}. Stop the other program (perhaps another bench), or choose a port with --${name}-port.`,
+      { cause },
+    );
+  }
+}
