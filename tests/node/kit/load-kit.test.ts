@@ -1,0 +1,186 @@
+import { mkdtempSync, rmSync, writeFileSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { afterAll, describe, expect, test } from 'vitest';
+import { loadKit, parseKit } from '../../../node/kit/load-kit.js';
+import { NodeError } from '../../../node/node-error.js';
+
+const folder = mkdtempSync(join(tmpdir(), 'elbowroom-kit-'));
+afterAll(() => rmSync(folder, { recursive: true }));
+
+const good = `kit: 1
+boat: { name: Two Sisters }
+board: { connection: auto }
+outputs: { buzzerPin: 8, lampPin: 9, heartbeatPin: 10 }
+probes:
+  - id: port-elbow
+    name: Port wet elbow
+    engine: port
+    place: wet-elbow
+    channel: { kind: ntc-divider, pin: A0, resistorOhms: 1000, thermistor: { law: beta, r25Ohms: 10000, betaK: 3977 } }
+    limits: { alarm: { raiseAtC: 93, clearAtC: 85, holdS: 1 } }
+  - id: port-exhaust
+    name: Port exhaust gas
+    engine: port
+    place: dry-exhaust
+    channel: { kind: mcp960x, address: 0x67 }
+`;
+const saidOf = (text: string): string => {
+  try {
+    parseKit(text, 'kit.yaml');
+  } catch (error) {
+    if (error instanceof NodeError && error.code === 'settings-wrong') return error.message;
+    throw error;
+  }
+  throw new Error('the kit was accepted');
+};
+/** The good file with one piece changed; fails when the piece is not there, so that no case tests nothing. */
+const with_ = (piece: string, instead: string): string => {
+  if (!good.includes(piece)) throw new Error(`"${piece}" is not in the good file`);
+  return good.replace(piece, instead);
+};
+
+test('a good file gives the kit with its defaults filled in', () => {
+  const kit = parseKit(good, 'kit.yaml');
+  expect(kit.node).toBe('engine-room');
+  expect(kit.board).toEqual({ connection: 'auto', sampleHz: 10 });
+  expect(kit.link).toEqual({ over: 'tcp', listen: '127.0.0.1:8472' });
+  expect(kit.probes[0]?.channel).toMatchObject({ thermistorSide: 'low', resistorOhms: 1000 });
+  expect(kit.probes[1]?.channel).toEqual({ kind: 'mcp960x', address: 0x67, thermocouple: 'K' });
+});
+
+describe('a wrong file is answered with line, column, what stands there, what was expected and an example', () => {
+  test.each([
+    [
+      'a misspelt setting',
+      'connection: auto',
+      'connecton: auto',
+      'line 3, column 10: board.connecton',
+      'one of connection, sampleHz',
+    ],
+    [
+      'a text for a number',
+      'buzzerPin: 8',
+      'buzzerPin: eight',
+      'line 4, column 23: outputs.buzzerPin: "eight" stands here',
+      'expected a number',
+    ],
+    [
+      'a fraction for a pin',
+      'buzzerPin: 8',
+      'buzzerPin: 8.5',
+      'line 4, column 23: outputs.buzzerPin: 8.5 stands here',
+      'expected a whole number',
+    ],
+    [
+      'a pin too low',
+      'lampPin: 9',
+      'lampPin: 1',
+      'line 4, column 35: outputs.lampPin: 1 stands here',
+      'expected at least 2',
+    ],
+    [
+      'a setting left out',
+      ', heartbeatPin: 10',
+      '',
+      'line 4, column 10: outputs.heartbeatPin: nothing stands here',
+      'For example:  outputs: { buzzerPin: 8',
+    ],
+    [
+      'an unknown engine',
+      'engine: port',
+      'engine: centre',
+      'line 8, column 13: probes.0.engine: "centre" stands here',
+      'one of port, starboard, both',
+    ],
+    [
+      'an unknown kind of channel',
+      'kind: mcp960x',
+      'kind: mcp9700',
+      'line 16, column 22: probes.1.channel.kind: "mcp9700" stands here',
+      'one of ntc-divider, mcp960x, ad8495',
+    ],
+    [
+      'a wrong pin name',
+      'pin: A0',
+      'pin: D0',
+      'line 10, column 40: probes.0.channel.pin: "D0" stands here',
+      'an analogue pin such as A0',
+    ],
+    [
+      'limits the wrong way round',
+      'clearAtC: 85',
+      'clearAtC: 95',
+      'line 11, column 48: probes.0.limits.alarm.clearAtC',
+      'clearAtC must be below raiseAtC',
+    ],
+    [
+      'an id twice',
+      'id: port-exhaust',
+      'id: port-elbow',
+      'line 12, column 5: probes.1',
+      'id port-elbow is already taken by probe port-elbow',
+    ],
+    ['another layout', 'kit: 1', 'kit: 2', 'line 1, column 6: kit: 2 stands here', 'expected one of 1'],
+    [
+      'no probes',
+      good.slice(good.indexOf('probes:')),
+      'probes: []',
+      'line 5, column 9: probes: a list stands here',
+      'expected at least 1',
+    ],
+    [
+      'a tab for indentation',
+      '  - id: port-elbow',
+      '\t- id: port-elbow',
+      'line 6, column 1',
+      'this is not YAML',
+    ],
+    ['a bracket left open', 'boat: {', 'boat: [', 'line 2', 'this is not YAML'],
+    ['a setting twice', 'kit: 1\n', 'kit: 1\nkit: 1\n', 'line 2, column 1', 'this is not YAML'],
+  ])('%s', (_, piece, instead, where, expected) => {
+    const said = saidOf(with_(piece, instead));
+    expect(said).toContain(where);
+    expect(said).toContain(expected);
+    expect(said).toMatch(/^kit\.yaml cannot be used as it is:/);
+    expect(said).toMatch(/then run: elbowroom wiring$/);
+  });
+
+  test('an empty file', () => {
+    expect(saidOf('')).toContain('line 1, column 1: nothing stands here; expected a group of settings');
+  });
+
+  test('several troubles are told together, and no more than a dozen', () => {
+    expect(
+      saidOf(with_('buzzerPin: 8, lampPin: 9', 'buzzerPin: x, lampPin: y')).match(/ {2}line 4/g),
+    ).toHaveLength(2);
+    const many = `kit: 1\n${Array.from({ length: 30 }, (_, i) => `unknown${i}: 1`).join('\n')}\n`;
+    const said = saidOf(many);
+    expect(said.match(/ {2}line \d+/g)).toHaveLength(12);
+    expect(said).toMatch(/and \d+ more\./);
+  });
+
+  test('aliases that would unfold without end are refused', () => {
+    const bomb = `a: &a [x, x, x, x, x, x, x, x, x]\nb: &b [*a, *a, *a, *a, *a, *a, *a, *a]\nc: [*b, *b, *b, *b, *b, *b, *b, *b, *b]\n`;
+    expect(() => parseKit(bomb, 'kit.yaml')).toThrow(/alias/i);
+  });
+});
+
+test('a file that is not there is named, with what to do', () => {
+  expect(() => loadKit(join(folder, 'none.yaml'))).toThrow(
+    expect.objectContaining({
+      code: 'kit-not-found',
+      message: expect.stringMatching(/none\.yaml.*--kit FILE/),
+    }),
+  );
+});
+
+test('a folder in place of a file is told apart from a missing one', () => {
+  expect(() => loadKit(folder)).toThrow(expect.objectContaining({ code: 'kit-unreadable' }));
+});
+
+test('a file on disk is read as its text', () => {
+  const path = join(folder, 'kit.yaml');
+  writeFileSync(path, good);
+  expect(loadKit(path)).toEqual(parseKit(good, path));
+});
