@@ -18,13 +18,22 @@ export interface Expected {
   analogChannels(): readonly number[];
   /** Bits of a port's pins that were set up as inputs; the firmware reports the others as 0. */
   inputBits(port: number): number;
-  i2cRead(): { readonly address: number; readonly register: number; readonly byteCount: number } | undefined;
+  i2cRead(): ExpectedRead | undefined;
   /** The pin whose state was asked for. */
   pinState(): number | undefined;
 }
 
+export type ExpectedRead = {
+  readonly address: number;
+  readonly register: number;
+  readonly byteCount: number;
+  /** The firmware has complained: the stale bytes that follow may bear any address (0 on version 2.3). */
+  readonly isVoid: boolean;
+};
+
 /** The stock firmware's converter has 10 bits. */
 const highestCounts = 1023;
+const scansToSettle = 3;
 
 /**
  * Stands between the wire and everything that believes what it says. Firmata has no checksum, so a message
@@ -36,8 +45,7 @@ export class FrameGate {
   readonly #admit: (frame: Frame) => void;
   readonly #refuse: (why: Refusal) => void;
   #scan: Frame[] = [];
-  /** Until the first whole scan the firmware sends single reports out of turn, one as each pin is switched on. */
-  #settled = false;
+  #wholeScans = 0;
 
   constructor(expected: Expected, admit: (frame: Frame) => void, refuse: (why: Refusal) => void) {
     this.#expected = expected;
@@ -60,7 +68,7 @@ export class FrameGate {
   reset(): void {
     this.#cutter.reset();
     this.#scan = [];
-    this.#settled = false;
+    this.#wholeScans = 0;
   }
 
   #judge(frame: Frame): void {
@@ -90,6 +98,7 @@ export class FrameGate {
       case 'i2c-reply': {
         const { address, register, data } = frame;
         const asked = this.#expected.i2cRead();
+        if (asked?.isVoid) return undefined;
         if (address !== asked?.address || register !== asked.register) return 'unasked';
         return data.length === asked.byteCount ? undefined : 'malformed';
       }
@@ -112,7 +121,7 @@ export class FrameGate {
     if (frame.channel !== channels[this.#scan.length]) {
       this.#breakScan();
       if (frame.channel !== channels[0]) {
-        if (this.#settled) this.#refuse('broken-scan');
+        if (this.#isSettled) this.#refuse('broken-scan');
         return;
       }
     }
@@ -120,12 +129,17 @@ export class FrameGate {
     if (this.#scan.length < channels.length) return;
     const whole = this.#scan;
     this.#scan = [];
-    this.#settled = true;
+    this.#wholeScans += 1;
     for (const report of whole) this.#admit(report);
   }
 
+  /** At first the firmware sends single reports out of turn, one as each pin is switched on: no damage. */
+  get #isSettled(): boolean {
+    return this.#wholeScans >= scansToSettle;
+  }
+
   #breakScan(): void {
-    if (this.#scan.length > 0 && this.#settled) for (const _ of this.#scan) this.#refuse('broken-scan');
+    if (this.#scan.length > 0 && this.#isSettled) for (const _ of this.#scan) this.#refuse('broken-scan');
     this.#scan = [];
   }
 }

@@ -33,6 +33,7 @@ export class Handshake {
   }
 
   take(frame: Frame, nowMs: MonotonicMs): HandshakeOutcome {
+    const asked = this.#nextQuestion();
     switch (frame.kind) {
       case 'version':
         this.#protocol = { major: frame.major, minor: frame.minor };
@@ -54,7 +55,8 @@ export class Handshake {
       default:
         return waiting;
     }
-    this.#askedAtMs = Number.NEGATIVE_INFINITY;
+    // An answer that came twice must not be asked for again, or each would bring two more.
+    if (this.#nextQuestion() !== asked) this.#askedAtMs = Number.NEGATIVE_INFINITY;
     return this.tick(nowMs);
   }
 

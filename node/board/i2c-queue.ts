@@ -1,5 +1,6 @@
 import type { I2cAnswer, I2cBus } from '../bus/i2c-bus.js';
 import type { Clock } from '../clock.js';
+import type { ExpectedRead } from './frame-gate.js';
 
 /** How the queue puts a request on the wire. `stop` forgets the listener of a read that got no answer. */
 export interface I2cWire {
@@ -49,8 +50,7 @@ export class I2cQueue implements I2cBus {
   #busy = false;
   #connected = false;
   #unanswered = 0;
-  #current: { void(answer: I2cAnswer): void; abandon(): void } | undefined;
-  #reading: { address: number; register: number; byteCount: number } | undefined;
+  #current: (ExpectedRead & { void(answer: I2cAnswer): void; finish(answer: I2cAnswer): void }) | undefined;
 
   constructor(wire: I2cWire, clock: Clock) {
     this.#wire = wire;
@@ -58,10 +58,8 @@ export class I2cQueue implements I2cBus {
   }
 
   /** The read whose answer may come now. */
-  get inFlight():
-    | { readonly address: number; readonly register: number; readonly byteCount: number }
-    | undefined {
-    return this.#reading;
+  get inFlight(): ExpectedRead | undefined {
+    return this.#current;
   }
 
   get unanswered(): number {
@@ -72,13 +70,18 @@ export class I2cQueue implements I2cBus {
     this.#connected = connected;
     this.#rests.clear();
     if (connected) return;
-    this.#current?.abandon();
+    this.#current?.finish(boardAway);
     for (const job of this.#jobs.splice(0)) job.decline(boardAway);
   }
 
   /** The firmware complained of its bus: the answer that follows is stale bytes. */
   firmwareComplained(text: string): void {
     this.#current?.void(noAnswer('not-acknowledged', text));
+  }
+
+  /** A reply passed the gate. After a complaint it is the stale one, whatever address it bears. */
+  replyCame(): void {
+    if (this.#current?.isVoid) this.#current.finish(boardAway);
   }
 
   /** The gate refused something: it may have been that very complaint. */
@@ -139,26 +142,30 @@ export class I2cQueue implements I2cBus {
 
   #runRead(address: number, register: number, byteCount: number): Promise<I2cAnswer> {
     return new Promise((resolve) => {
-      let voided: I2cAnswer | undefined;
+      let complaint: I2cAnswer | undefined;
       const finish = (answer: I2cAnswer) => {
         clearTimeout(giveUp);
-        started.stop();
+        onTheWire.stop();
         this.#current = undefined;
-        this.#reading = undefined;
         resolve(answer);
       };
-      const giveUp = setTimeout(() => finish(voided ?? noAnswer('timeout')), i2cTiming.answerWithinMs);
+      const giveUp = setTimeout(() => finish(complaint ?? noAnswer('timeout')), i2cTiming.answerWithinMs);
       this.#current = {
-        void: (answer) => {
-          voided ??= answer;
+        address,
+        register,
+        byteCount,
+        get isVoid() {
+          return complaint !== undefined;
         },
-        abandon: () => finish(boardAway),
+        void: (answer) => {
+          complaint ??= answer;
+        },
+        finish: (answer) => finish(complaint ?? answer),
       };
-      this.#reading = { address, register, byteCount };
-      const started = this.#wire.startRead(address, register, byteCount, (bytes) => {
-        if (voided !== undefined) finish(voided);
-        else if (bytes.length !== byteCount) finish(noAnswer('wrong-length'));
-        else finish({ kind: 'bytes', bytes });
+      const onTheWire = this.#wire.startRead(address, register, byteCount, (bytes) => {
+        const answer: I2cAnswer =
+          bytes.length === byteCount ? { kind: 'bytes', bytes } : noAnswer('wrong-length');
+        finish(complaint ?? answer);
       });
     });
   }

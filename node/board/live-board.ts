@@ -171,6 +171,7 @@ export class LiveBoard implements BoardLink {
   #admit(frame: Frame): void {
     this.#admitted += 1;
     if (frame.kind === 'pin-state') this.#audit.take(frame);
+    else if (frame.kind === 'i2c-reply') this.#i2c.replyCame();
     else if (frame.kind === 'text' && /i2c/i.test(frame.text)) this.#i2c.firmwareComplained(frame.text);
     // The library appends a second mapping to the first; it needs the pins only once in its life.
     const isAboutPins = frame.kind === 'capabilities' || frame.kind === 'analog-mapping';
