@@ -20,7 +20,7 @@ export const missingWords: Readonly<Record<Exclude<ProbeNow['quality'], 'good'>,
   'out-of-range': 'outside what the probe can measure',
   'no-answer': 'its amplifier does not answer',
   implausible: 'not believable, so not shown',
-  stale: 'old: not heard for a while',
+  stale: 'not heard for a while',
   'board-away': 'the board is away',
   'no-reading': 'no reading yet',
 };

@@ -30,7 +30,10 @@ type Props = {
 
 /** One engine: its room as one figure, and its path of gas and water with every probe at its place. */
 export const EnginePanel = ({ engine, probes, nodes }: Props) => {
-  const running = nodes.map((node) => node.running?.[engine]).find((known) => known !== undefined);
+  const running = nodes
+    .filter((node) => node.connected)
+    .map((node) => node.running?.[engine])
+    .find((known) => known !== undefined);
   const unseen = probes.filter((p) => p.limits.alarm || p.limits.warning).filter((p) => p.quality !== 'good');
   const stations = [...probes].sort((a, b) => along(a) - along(b));
   return (
@@ -86,7 +89,7 @@ const RoomNotKnown = ({ unseen }: Pick<RoomProps, 'unseen'>) => (
       <b>Room not known</b>
       <span>
         {unseen.length
-          ? `${unseen.map((p) => placeName(p.place)).join(' and ')} not seen.`
+          ? `Not seen: ${unseen.map((p) => placeName(p.place).toLowerCase()).join(', ')}.`
           : 'No probe here has a setpoint.'}
       </span>
     </p>

@@ -8,7 +8,14 @@ import { placeName, sideName } from '../look/words.js';
 import { ChartRing } from './chart-ring.js';
 
 const lineOf = (probe: ProbeNow): Pick<uPlot.Series, 'dash' | 'width'> & { readonly token: string } => ({
-  token: probe.engine === 'port' ? '--port' : probe.engine === 'starboard' ? '--starboard' : '--water',
+  token:
+    probe.engine === 'port'
+      ? '--port'
+      : probe.engine === 'starboard'
+        ? '--starboard'
+        : probe.place === 'sea-water'
+          ? '--water'
+          : '--metal',
   // Gas is dotted and water solid, so that the four lines differ without colour.
   ...(probe.place === 'dry-exhaust' || probe.place === 'before-turbo' ? { dash: [2, 4] } : {}),
   width: probe.engine === 'both' ? 1.5 : 2.5,
@@ -28,7 +35,7 @@ export const LiveChart = ({ probes }: { readonly probes: readonly ProbeNow[] }) 
         Last ten minutes
         <ul>
           {probes.map((probe) => (
-            <li key={probe.id} class={`${probe.engine} ${isGas(probe) ? 'gas' : 'wet'}`}>
+            <li key={probe.id} class={`${probe.engine} ${probe.place} ${isGas(probe) ? 'gas' : 'wet'}`}>
               {probe.engine === 'both' ? '' : `${sideName(probe.engine)} `}
               {probe.engine === 'both' ? placeName(probe.place) : placeName(probe.place).toLowerCase()}
             </li>
