@@ -20,11 +20,13 @@ const thermistor = z.discriminatedUnion('law', [
 
 const i2cAddress = z.number().int().min(0x08).max(0x77);
 
+const analoguePin = z.string().regex(/^A\d{1,2}$/, 'an analogue pin such as A0');
+
 /** How a probe is read. One kind per input circuit or chip. */
 const channel = z.discriminatedUnion('kind', [
   z.strictObject({
     kind: z.literal('ntc-divider'),
-    pin: z.string().regex(/^A\d{1,2}$/, 'an analogue pin such as A0'),
+    pin: analoguePin,
     resistorOhms: z.number().positive(),
     thermistorSide: z.enum(['low', 'high']).default('low'),
     thermistor,
@@ -36,7 +38,7 @@ const channel = z.discriminatedUnion('kind', [
   }),
   z.strictObject({
     kind: z.literal('ad8495'),
-    pin: z.string().regex(/^A\d{1,2}$/, 'an analogue pin such as A3'),
+    pin: analoguePin,
     supplyVolts: z.number().min(2.7).max(5.5).default(5),
     referenceVolts: z.number().min(0).max(2.5).default(0),
   }),
@@ -80,6 +82,10 @@ export const kitSchema = z
     engines: z
       .strictObject({ port: engineInputs.default({}), starboard: engineInputs.default({}) })
       .default({ port: {}, starboard: {} }),
+    /** A spare analogue pin tied to a known share of the supply, such as the middle of two equal resistors. */
+    canary: z
+      .strictObject({ pin: analoguePin, shareOfSupply: z.number().min(0.1).max(0.9).default(0.5) })
+      .optional(),
     probes: z.array(probe).min(1).max(32),
     /** Where the host finds this node: host:port to listen on, or a second serial port. */
     link: z

@@ -1,0 +1,63 @@
+import { nominalReading, type Sensor, ThermometryError } from '../../calibration/index.js';
+import type { Channel, Probe } from '../kit/schema.js';
+import type { Measured, Missing, MissingReason, Reading, Signal } from '../reading.js';
+import type { Sampled } from '../sense/sample.js';
+import { type Electrical, electrical } from './electrical.js';
+import { inputUncertaintyC } from './input-uncertainty.js';
+import { implausibleC } from './plausible.js';
+
+/** What turns one probe's samples into readings. Pure: the same sample gives the same reading, live and in replay. */
+export type Converter = {
+  convert(sampled: Sampled): Reading;
+  /** The second half alone, for a mean of electrical quantities. */
+  temperature(signal: Signal): Measured | Missing;
+  /** As `id@version` of the certificate in use, where there is one. */
+  readonly certificate?: string;
+};
+
+export const converterFor = (probe: Probe): Converter => {
+  const { channel } = probe;
+  const sensor = sensorOf(channel);
+
+  const temperature = (signal: Signal, noise?: Sampled['sample']): Measured | Missing => {
+    try {
+      const { temperatureC, standardUncertaintyC } = nominalReading(sensor, signal);
+      const reason = implausibleC(channel, temperatureC);
+      if (reason) return missing(reason);
+      const uncertaintyC = Math.hypot(standardUncertaintyC, inputUncertaintyC(channel, signal, noise));
+      return { kind: 'measured', temperatureC, uncertaintyC };
+    } catch (error) {
+      if (error instanceof ThermometryError) return missing(outsideTheCurve(channel, error));
+      throw error;
+    }
+  };
+
+  return {
+    temperature,
+    convert({ probe: id, atMs, sample, canaryAstray }) {
+      const doubted = canaryAstray && sample.kind === 'counts';
+      const found: Electrical = doubted ? { missing: 'implausible' } : electrical(channel, sample);
+      if ('missing' in found) return { probe: id, readAtMs: atMs, result: missing(found.missing) };
+      return { probe: id, readAtMs: atMs, signal: found.signal, result: temperature(found.signal, sample) };
+    },
+  };
+};
+
+const sensorOf = (channel: Channel): Sensor => {
+  switch (channel.kind) {
+    case 'ntc-divider':
+      return { kind: 'thermistor', law: channel.thermistor };
+    case 'mcp960x':
+      return { kind: 'thermocouple', type: channel.thermocouple };
+    case 'ad8495':
+      return { kind: 'ad8495', referenceVolts: channel.referenceVolts };
+  }
+};
+
+const missing = (reason: MissingReason): Missing => ({ kind: 'missing', reason });
+
+/** A resistance no thermistor has is a wire: very large is open, very small is shorted. */
+const outsideTheCurve = (channel: Channel, error: ThermometryError): MissingReason => {
+  if (channel.kind !== 'ntc-divider') return 'implausible';
+  return error.code === 'below-range' ? 'open' : 'short';
+};

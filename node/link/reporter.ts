@@ -1,0 +1,125 @@
+import type { BoardLink } from '../board/open-board.js';
+import type { Clock, MonotonicMs } from '../clock.js';
+import type { Converter } from '../convert/converter.js';
+import type { Alert } from '../guard/alert.js';
+import type { GuardSettings } from '../guard/settings.js';
+import type { Kit } from '../kit/schema.js';
+import type { PassResult } from '../pass.js';
+import type { ProbeId, Reading } from '../reading.js';
+import type { Sensed } from '../sense/senses.js';
+import type { WallTimes } from '../wall-times.js';
+import { Episodes } from './episode.js';
+import type { LinkServer } from './link-server.js';
+import { alertRow, probeCards, readingRow } from './rows.js';
+import { SecondMeans } from './second-means.js';
+
+export type ReporterParts = {
+  readonly kit: Kit;
+  readonly settings: GuardSettings;
+  readonly converters: ReadonlyMap<ProbeId, Converter>;
+  readonly link: LinkServer;
+  readonly wall: WallTimes;
+  readonly board: Pick<BoardLink, 'status' | 'counters'>;
+  readonly clock: Clock;
+};
+
+const secondMs = 1_000;
+const statusAtLeastEveryMs = 5_000;
+
+/** Decides what the link is told and when: readings once a second, alerts at once, status when it changes and every 5 s. */
+export class Reporter {
+  private readonly parts: ReporterParts;
+  private readonly means: SecondMeans;
+  private readonly episodes = new Episodes();
+  private second: Reading[] = [];
+  private secondEndsAtMs: number;
+  private alerts: readonly Alert[] = [];
+  private running: Sensed['running'] = {};
+  private passes = 0;
+  private statusWords = '';
+  private statusAtMs = 0;
+
+  constructor(parts: ReporterParts) {
+    this.parts = parts;
+    this.means = new SecondMeans(parts.converters);
+    this.secondEndsAtMs = parts.clock.monotonicMs() + secondMs;
+  }
+
+  tell(sensed: Sensed, { readings, alerts, alertsChanged, raised }: PassResult): void {
+    this.passes++;
+    this.running = sensed.running;
+    this.alerts = alerts;
+    for (const reading of readings) this.means.add(reading);
+    this.second.push(...readings.filter((reading) => reading.result.kind === 'measured'));
+    if (alertsChanged) this.tellAlerts();
+    if (sensed.atMs >= this.secondEndsAtMs) this.tellSecond(sensed.atMs);
+    if (raised.some((alert) => alert.priority !== 'caution'))
+      for (const chunk of this.episodes.begin(sensed.atMs)) this.tellReadings('episode', chunk);
+    const words = this.statusNow();
+    if (words !== this.statusWords || sensed.atMs - this.statusAtMs >= statusAtLeastEveryMs)
+      this.tellStatus(sensed.atMs);
+  }
+
+  /** For a listener that has just come and knows nothing yet. */
+  tellAll(): void {
+    const { kit, settings, link, clock } = this.parts;
+    const { name, invented } = kit.boat;
+    link.publish({ kind: 'hello', boat: name, invented, probes: probeCards(kit, settings) });
+    this.tellAlerts();
+    this.tellStatus(clock.monotonicMs());
+  }
+
+  private tellSecond(nowMs: MonotonicMs): void {
+    this.secondEndsAtMs += secondMs;
+    if (this.secondEndsAtMs <= nowMs) this.secondEndsAtMs = nowMs + secondMs;
+    this.tellReadings('second', this.means.take(nowMs));
+    const episode = this.episodes.add(this.second, nowMs);
+    this.second = [];
+    if (episode) this.tellReadings('episode', episode);
+  }
+
+  private tellReadings(rate: 'second' | 'episode', readings: readonly Reading[]): void {
+    const { link, wall } = this.parts;
+    link.publish({
+      kind: 'readings',
+      rate,
+      rows: readings.map((reading) => readingRow(reading, (at) => wall.at(at))),
+    });
+  }
+
+  private tellAlerts(): void {
+    const { link, wall, clock } = this.parts;
+    link.publish({
+      kind: 'alerts',
+      at: wall.at(clock.monotonicMs()),
+      alerts: this.alerts.map((alert) => alertRow(alert, (at) => wall.at(at))),
+    });
+  }
+
+  private tellStatus(nowMs: MonotonicMs): void {
+    const { board, link, wall } = this.parts;
+    const { state, detail } = board.status();
+    const { refused, connects } = board.counters();
+    this.statusWords = this.statusNow();
+    this.statusAtMs = nowMs;
+    link.publish({
+      kind: 'status',
+      at: wall.at(nowMs),
+      board: state,
+      boardDetail: detail,
+      running: this.running,
+      counters: {
+        framesLost: link.framesLost,
+        boardRefused: refused,
+        boardReconnects: Math.max(0, connects - 1),
+        passes: this.passes,
+      },
+    });
+  }
+
+  /** What makes a status worth telling before its time. */
+  private statusNow(): string {
+    const { state, detail } = this.parts.board.status();
+    return `${state} ${detail} ${this.running.port} ${this.running.starboard}`;
+  }
+}

@@ -1,0 +1,58 @@
+import type { MonotonicMs, WallMs } from '../clock.js';
+import type { Alert } from '../guard/alert.js';
+import type { GuardSettings } from '../guard/settings.js';
+import type { Kit } from '../kit/schema.js';
+import { qualityOf, type RawUnit, type Reading, type Signal } from '../reading.js';
+import type { AlertRow, ProbeCard, ReadingRow } from './messages.js';
+
+type WallOf = (at: MonotonicMs) => WallMs;
+
+/** What an input can mean: finer digits would only be noise to store for ever. */
+const rawStep: Readonly<Record<RawUnit, number>> = { ohm: 0.01, microvolt: 0.01, volt: 1e-6 };
+
+export const roundedSignal = (signal: Signal): Signal => ({
+  raw: rounded(signal.raw, rawStep[signal.rawUnit]),
+  rawUnit: signal.rawUnit,
+  ...(signal.coldJunctionC !== undefined && { coldJunctionC: rounded(signal.coldJunctionC, 0.0001) }),
+});
+
+export const readingRow = (reading: Reading, wall: WallOf): ReadingRow => ({
+  probe: reading.probe,
+  at: wall(reading.readAtMs),
+  ...(reading.result.kind === 'measured' && {
+    temperatureC: rounded(reading.result.temperatureC, 0.001),
+    uncertaintyC: rounded(reading.result.uncertaintyC, 0.001),
+  }),
+  ...(reading.signal && roundedSignal(reading.signal)),
+  quality: qualityOf(reading),
+  ...(reading.certificate !== undefined && { certificate: reading.certificate }),
+});
+
+export const alertRow = (alert: Alert, wall: WallOf): AlertRow => {
+  const { sinceMs, acknowledgedAtMs, silencedUntilMs, shelvedUntilMs, rectifiedAtMs, ...rest } = alert;
+  return {
+    ...rest,
+    since: wall(sinceMs),
+    ...(acknowledgedAtMs !== undefined && { acknowledgedAt: wall(acknowledgedAtMs) }),
+    ...(silencedUntilMs !== undefined && { silencedUntil: wall(silencedUntilMs) }),
+    ...(shelvedUntilMs !== undefined && { shelvedUntil: wall(shelvedUntilMs) }),
+    ...(rectifiedAtMs !== undefined && { rectifiedAt: wall(rectifiedAtMs) }),
+  };
+};
+
+/** The probes as a host needs them, with the limits the guard really uses, whether the kit named them or not. */
+export const probeCards = (kit: Kit, settings: GuardSettings): ProbeCard[] =>
+  kit.probes.map(({ id, name, engine, place, mounting }) => {
+    const guarded = settings.probes.find((probe) => probe.id === id);
+    const limit = (which: 'alarm' | 'warning') => {
+      const found = guarded?.[which];
+      return found && { [which]: { raiseAtC: found.raiseAt, clearAtC: found.clearAt, holdS: found.holdS } };
+    };
+    return { id, name, engine, place, mounting, limits: { ...limit('alarm'), ...limit('warning') } };
+  });
+
+/** Divides by the inverse where that is whole, so that 0.001 leaves no tail of binary digits. */
+const rounded = (value: number, step: number): number => {
+  const perUnit = Math.round(1 / step);
+  return Math.round(value * perUnit) / perUnit;
+};

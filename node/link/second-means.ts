@@ -1,0 +1,89 @@
+import type { MonotonicMs } from '../clock.js';
+import type { Converter } from '../convert/converter.js';
+import type { MissingReason, ProbeId, RawUnit, Reading } from '../reading.js';
+import { roundedSignal } from './rows.js';
+
+type Second = {
+  good: number;
+  rawSum: number;
+  coldJunctionSum: number;
+  uncertaintySum: number;
+  timeSum: number;
+  rawUnit: RawUnit;
+  readonly missing: Map<MissingReason, number>;
+};
+
+/**
+ * One reading a second for the link, as the mean of the electrical quantity, converted once: the temperature that is
+ * stored is exactly the conversion of the raw quantity stored beside it, and noise falls with the root of the samples.
+ * A second counts as measured when at least half of its samples were; otherwise its commonest reason is told.
+ */
+export class SecondMeans {
+  private readonly converters: ReadonlyMap<ProbeId, Converter>;
+  private seconds = new Map<ProbeId, Second>();
+  private readonly lastReason = new Map<ProbeId, MissingReason>();
+
+  constructor(converters: ReadonlyMap<ProbeId, Converter>) {
+    this.converters = converters;
+  }
+
+  add({ probe, signal, result, readAtMs }: Reading): void {
+    const second = this.seconds.get(probe) ?? {
+      good: 0,
+      rawSum: 0,
+      coldJunctionSum: 0,
+      uncertaintySum: 0,
+      timeSum: 0,
+      rawUnit: 'ohm' as RawUnit,
+      missing: new Map(),
+    };
+    this.seconds.set(probe, second);
+    if (result.kind === 'measured' && signal) {
+      second.good++;
+      second.rawSum += signal.raw;
+      second.coldJunctionSum += signal.coldJunctionC ?? Number.NaN;
+      second.uncertaintySum += result.uncertaintyC;
+      second.timeSum += readAtMs;
+      second.rawUnit = signal.rawUnit;
+    } else if (result.kind === 'missing')
+      second.missing.set(result.reason, (second.missing.get(result.reason) ?? 0) + 1);
+  }
+
+  /** One reading for every probe, heard of or not, and a fresh start. */
+  take(nowMs: MonotonicMs): Reading[] {
+    const { seconds } = this;
+    this.seconds = new Map();
+    return [...this.converters].map(([probe, converter]) => {
+      const second = seconds.get(probe);
+      const missed = second ? [...second.missing.values()].reduce((sum, count) => sum + count, 0) : 0;
+      if (second && second.good > 0 && second.good >= missed) {
+        this.lastReason.delete(probe);
+        return meanOf(probe, second, converter);
+      }
+      // A chip that is asked only every other second has said nothing new: its last word stands.
+      const reason = second ? commonest(second.missing) : (this.lastReason.get(probe) ?? 'stale');
+      this.lastReason.set(probe, reason);
+      return { probe, readAtMs: nowMs, result: { kind: 'missing', reason } };
+    });
+  }
+}
+
+const meanOf = (probe: ProbeId, second: Second, converter: Converter): Reading => {
+  const { good, rawSum, coldJunctionSum, uncertaintySum, timeSum, rawUnit } = second;
+  const signal = roundedSignal({
+    raw: rawSum / good,
+    rawUnit,
+    ...(!Number.isNaN(coldJunctionSum) && { coldJunctionC: coldJunctionSum / good }),
+  });
+  const result = converter.temperature(signal);
+  return {
+    probe,
+    readAtMs: (timeSum / good) as MonotonicMs,
+    signal,
+    result: result.kind === 'measured' ? { ...result, uncertaintyC: uncertaintySum / good } : result,
+    ...(converter.certificate !== undefined && { certificate: converter.certificate }),
+  };
+};
+
+const commonest = (missing: ReadonlyMap<MissingReason, number>): MissingReason =>
+  [...missing].sort(([, a], [, b]) => b - a)[0]?.[0] ?? 'stale';

@@ -1,0 +1,58 @@
+import { type Annunciation, annunciation } from './annunciator/annunciation.js';
+import { type Converter, converterFor } from './convert/converter.js';
+import type { Alert, AlertCommand, CommandAnswer } from './guard/alert.js';
+import { type GuardState, guard } from './guard/guard.js';
+import type { GuardSettings } from './guard/settings.js';
+import type { Kit } from './kit/schema.js';
+import type { ProbeId, Reading } from './reading.js';
+import type { Sensed } from './sense/senses.js';
+
+export type PassResult = {
+  readonly readings: readonly Reading[];
+  readonly alerts: readonly Alert[];
+  /** Whether any alert came, went or changed since the pass before. */
+  readonly alertsChanged: boolean;
+  /** Alerts that have just become unacknowledged. */
+  readonly raised: readonly Alert[];
+  readonly answers: readonly CommandAnswer[];
+  readonly annunciation: Annunciation;
+};
+
+/** One pass from samples to what should sound. Everything it needs arrives as an argument, so a recording replays through it. */
+export class Pass {
+  state: GuardState;
+  readonly converters: ReadonlyMap<ProbeId, Converter>;
+  private readonly settings: GuardSettings;
+  private alerts: readonly Alert[] = [];
+
+  constructor(kit: Kit, settings: GuardSettings, state: GuardState) {
+    this.settings = settings;
+    this.state = state;
+    this.converters = new Map(kit.probes.map((probe) => [probe.id, converterFor(probe)]));
+  }
+
+  run(sensed: Sensed, commands: readonly AlertCommand[] = []): PassResult {
+    const readings = sensed.sampled.flatMap((sampled) => {
+      const converter = this.converters.get(sampled.probe);
+      return converter ? [converter.convert(sampled)] : [];
+    });
+    const { atMs: nowMs, running, board } = sensed;
+    const input = { nowMs, readings, running, board, commands };
+    const { state, alerts, answers } = guard(this.state, input, this.settings);
+    const before = this.alerts;
+    this.state = state;
+    this.alerts = alerts;
+    return {
+      readings,
+      alerts,
+      alertsChanged: alerts.length !== before.length || alerts.some((alert, i) => alert !== before[i]),
+      raised: alerts.filter((alert) => isNews(alert, before)),
+      answers,
+      annunciation: annunciation(alerts, nowMs),
+    };
+  }
+}
+
+const isNews = (alert: Alert, before: readonly Alert[]): boolean =>
+  alert.state === 'unacknowledged' &&
+  before.find((earlier) => earlier.id === alert.id)?.state !== 'unacknowledged';

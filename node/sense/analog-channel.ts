@@ -1,0 +1,48 @@
+import type { AnalogInput } from '../bus/analog-input.js';
+import type { Clock, MonotonicMs } from '../clock.js';
+import type { ProbeId } from '../reading.js';
+import type { Channel, Sampled } from './sample.js';
+
+/** More than a pass of 10 Hz can bring; keeps a stalled reader from growing. */
+const mostKept = 256;
+
+/**
+ * An input of the board's own converter. Counts come by themselves, several between two passes; their mean has
+ * finer steps than one count as long as the noise is about half a count or more.
+ */
+export class AnalogChannel implements Channel {
+  readonly probe: ProbeId;
+  private readonly fullScale: number;
+  private kept: number[] = [];
+  private lastAtMs: MonotonicMs | undefined;
+
+  constructor(probe: ProbeId, input: AnalogInput, clock: Clock) {
+    this.probe = probe;
+    this.fullScale = input.fullScaleCounts + 1;
+    input.onCounts((counts) => {
+      if (this.kept.length >= mostKept) this.kept.shift();
+      this.kept.push(counts);
+      this.lastAtMs = clock.monotonicMs();
+    });
+  }
+
+  take(): Sampled | undefined {
+    const { kept, lastAtMs } = this;
+    if (kept.length === 0 || lastAtMs === undefined) return undefined;
+    this.kept = [];
+    const mean = kept.reduce((sum, counts) => sum + counts, 0) / kept.length;
+    const variance =
+      kept.length > 1 ? kept.reduce((sum, counts) => sum + (counts - mean) ** 2, 0) / (kept.length - 1) : 0;
+    return {
+      probe: this.probe,
+      atMs: lastAtMs,
+      sample: {
+        kind: 'counts',
+        counts: mean + 0.5,
+        fullScale: this.fullScale,
+        noiseCounts: Math.sqrt(variance),
+        taken: kept.length,
+      },
+    };
+  }
+}

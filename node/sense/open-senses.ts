@@ -1,0 +1,68 @@
+import type { AnalogInput } from '../bus/analog-input.js';
+import type { DigitalInput } from '../bus/digital.js';
+import type { I2cBus } from '../bus/i2c-bus.js';
+import type { Clock } from '../clock.js';
+import type { Engine, Kit, Probe } from '../kit/schema.js';
+import { AnalogChannel } from './analog-channel.js';
+import { Canary } from './canary.js';
+import { mcp960xChannel } from './mcp960x-channel.js';
+import { PolledChannel } from './polled-channel.js';
+import { RunningInput } from './running-input.js';
+import type { Channel } from './sample.js';
+import { type Sensed, Senses } from './senses.js';
+
+/** What sensing needs of a board; the real one offers more. */
+export type SenseBoard = {
+  analogInput(pin: string): AnalogInput;
+  digitalInput(pin: number, options: { readonly pullUp: boolean }): DigitalInput;
+  readonly i2c: I2cBus;
+  status(): { readonly state: Sensed['board'] };
+};
+
+/** Opens every input the kit names and begins to ask the chips. Called once in the life of a board. */
+export const openSenses = (
+  kit: Kit,
+  board: SenseBoard,
+  clock: Clock,
+): { senses: Senses; stop: () => void } => {
+  const channels = kit.probes.map((probe) => openChannel(probe, board, clock));
+  const port = openRunning(kit, 'port', board, clock);
+  const starboard = openRunning(kit, 'starboard', board, clock);
+  const canary = kit.canary && new Canary(board.analogInput(kit.canary.pin), kit.canary.shareOfSupply, clock);
+  const senses = new Senses({
+    channels,
+    clock,
+    board: () => board.status().state,
+    canary: () => canary?.verdict() ?? 'none',
+    running: () => {
+      const portRuns = port?.isRunning();
+      const starboardRuns = starboard?.isRunning();
+      return {
+        ...(portRuns !== undefined && { port: portRuns }),
+        ...(starboardRuns !== undefined && { starboard: starboardRuns }),
+      };
+    },
+  });
+  return {
+    senses,
+    stop: () => {
+      for (const channel of channels) if (channel instanceof PolledChannel) channel.stop();
+    },
+  };
+};
+
+const openChannel = ({ id, channel }: Probe, board: SenseBoard, clock: Clock): Channel => {
+  switch (channel.kind) {
+    case 'ntc-divider':
+    case 'ad8495':
+      return new AnalogChannel(id, board.analogInput(channel.pin), clock);
+    case 'mcp960x':
+      return mcp960xChannel(id, channel, board.i2c, clock);
+  }
+};
+
+const openRunning = (kit: Kit, engine: Engine, board: SenseBoard, clock: Clock): RunningInput | undefined => {
+  const wired = kit.engines[engine].runningInput;
+  // An opto-coupler pulls the pin down; with the board's own pull-up it needs no other part.
+  return wired && new RunningInput(board.digitalInput(wired.pin, { pullUp: wired.activeLow }), wired, clock);
+};

@@ -1,0 +1,54 @@
+import type { Clock } from '../clock.js';
+import type { ProbeId } from '../reading.js';
+import type { Channel, Sample, Sampled } from './sample.js';
+
+export type PolledOptions = {
+  readonly probe: ProbeId;
+  /** One question to the chip. A chip that does not answer gives a `nothing` sample; it must not throw. */
+  readonly ask: () => Promise<Sample>;
+  readonly clock: Clock;
+  readonly everyMs: number;
+};
+
+/** A silent chip is asked ever less often, so that it takes no bus time from the others. */
+const longestPauseMs = 2_000;
+
+/** A chip that must be asked. Each chip has its own rhythm; the bus puts their questions one after the other. */
+export class PolledChannel implements Channel {
+  readonly probe: ProbeId;
+  private readonly options: PolledOptions;
+  private kept: Sampled | undefined;
+  private pauseMs: number;
+  private timer: NodeJS.Timeout | undefined;
+  private stopped = false;
+
+  constructor(options: PolledOptions) {
+    this.probe = options.probe;
+    this.options = options;
+    this.pauseMs = options.everyMs;
+    void this.ask();
+  }
+
+  take(): Sampled | undefined {
+    const { kept } = this;
+    this.kept = undefined;
+    return kept;
+  }
+
+  stop(): void {
+    this.stopped = true;
+    clearTimeout(this.timer);
+  }
+
+  private async ask(): Promise<void> {
+    const { clock, everyMs } = this.options;
+    const askedAtMs = clock.monotonicMs();
+    const sample = await this.options.ask();
+    if (this.stopped) return;
+    this.kept = { probe: this.probe, atMs: clock.monotonicMs(), sample };
+    const silent = sample.kind === 'nothing' && sample.reason === 'no-answer';
+    this.pauseMs = silent ? Math.min(longestPauseMs, this.pauseMs * 2) : everyMs;
+    const tookMs = clock.monotonicMs() - askedAtMs;
+    this.timer = setTimeout(() => void this.ask(), Math.max(1, this.pauseMs - tookMs));
+  }
+}

@@ -1,0 +1,43 @@
+import type { MonotonicMs } from '../clock.js';
+import type { MissingReason, ProbeId } from '../reading.js';
+
+/** What one input said since it was last asked, before anybody judges it. */
+export type Sample =
+  /** Counts of a converter whose reference is the probe's own supply, so that the supply cancels. */
+  | {
+      readonly kind: 'counts';
+      /** Centre of the code: code + 0.5, averaged. */
+      readonly counts: number;
+      readonly fullScale: number;
+      /** Standard deviation of single counts; what a mean gains depends on it. */
+      readonly noiseCounts: number;
+      readonly taken: number;
+    }
+  /** A converter with a reference of its own. */
+  | { readonly kind: 'volts'; readonly volts: number; readonly noiseVolts: number; readonly atLimit: boolean }
+  | {
+      readonly kind: 'thermocouple';
+      readonly emfMicrovolts: number;
+      readonly coldJunctionC: number;
+    }
+  | {
+      readonly kind: 'nothing';
+      readonly reason: MissingReason;
+      /** For a person who looks for the fault. */
+      readonly detail: string;
+    };
+
+export type Sampled = {
+  readonly probe: ProbeId;
+  readonly atMs: MonotonicMs;
+  readonly sample: Sample;
+  /** The canary strayed in the same pass: counts of the board's own converter cannot be believed. */
+  readonly canaryAstray?: boolean;
+};
+
+/** How one probe is read. It keeps nothing but what has come since it was last asked. */
+export interface Channel {
+  readonly probe: ProbeId;
+  /** What came since the last call, or undefined when nothing did. */
+  take(): Sampled | undefined;
+}

@@ -1,0 +1,92 @@
+import type { Clock, MonotonicMs } from '../clock.js';
+import type { Engine } from '../kit/schema.js';
+import type { CanaryVerdict } from './canary.js';
+import type { Channel, Sampled } from './sample.js';
+
+export type Running = { readonly [engine in Engine]?: boolean };
+
+/** Everything that was sensed since the pass before. */
+export type Sensed = {
+  readonly atMs: MonotonicMs;
+  readonly board: 'connected' | 'connecting' | 'lost';
+  readonly sampled: readonly Sampled[];
+  readonly running: Running;
+  readonly canary: CanaryVerdict | 'none';
+  /** True when every channel and the canary have spoken lately: only then may the heart beat. */
+  readonly complete: boolean;
+};
+
+export type SensesParts = {
+  readonly channels: readonly Channel[];
+  readonly board: () => Sensed['board'];
+  readonly running: () => Running;
+  readonly canary: () => CanaryVerdict | 'none';
+  readonly clock: Clock;
+};
+
+/** Longer than any channel keeps silent in health: a chip that does not answer is asked every 2 s and still says so. */
+export const staleAfterMs = 4_000;
+
+/** Gathers the channels pass by pass and says which have fallen silent. */
+export class Senses {
+  private readonly parts: SensesParts;
+  private readonly heardAtMs = new Map<string, MonotonicMs>();
+  private awake = false;
+  private awakeSinceMs: MonotonicMs;
+
+  constructor(parts: SensesParts) {
+    this.parts = parts;
+    this.awakeSinceMs = parts.clock.monotonicMs();
+  }
+
+  take(): Sensed {
+    const { channels, clock } = this.parts;
+    const atMs = clock.monotonicMs();
+    const board = this.parts.board();
+    const connected = board === 'connected';
+    if (connected && !this.awake) {
+      this.awakeSinceMs = atMs;
+      this.heardAtMs.clear();
+    }
+    this.awake = connected;
+
+    const taken = channels.map((channel) => ({ channel, sampled: channel.take() }));
+    const canary = this.parts.canary();
+    const sampled = taken.flatMap(({ channel, sampled }): Sampled[] => {
+      if (!connected) return [nothing(channel, atMs, 'board-away', 'the board is away')];
+      if (sampled) {
+        this.heardAtMs.set(channel.probe, sampled.atMs);
+        return [canary === 'astray' ? { ...sampled, canaryAstray: true } : sampled];
+      }
+      return this.isSilent(channel, atMs)
+        ? [nothing(channel, atMs, 'stale', `no sample for ${staleAfterMs / 1000} s`)]
+        : [];
+    });
+    return {
+      atMs,
+      board,
+      sampled,
+      running: connected ? this.parts.running() : {},
+      canary: connected ? canary : 'none',
+      complete:
+        connected &&
+        canary !== 'silent' &&
+        channels.every((channel) => this.heardAtMs.has(channel.probe) && !this.isSilent(channel, atMs)),
+    };
+  }
+
+  private isSilent(channel: Channel, atMs: MonotonicMs): boolean {
+    return atMs - (this.heardAtMs.get(channel.probe) ?? this.awakeSinceMs) > staleAfterMs;
+  }
+}
+
+const nothing = (
+  channel: Channel,
+  atMs: MonotonicMs,
+  reason: 'stale' | 'board-away',
+  detail: string,
+): Sampled => ({
+  probe: channel.probe,
+  atMs,
+  sample: { kind: 'nothing', reason, detail },
+});
