@@ -1,0 +1,15 @@
+/** The host's memory: everything that nodes said, in one file. */
+export type { AlertHistory } from './alert-log.js';
+export { checkRow } from './check-row.js';
+export { type Columns, rowAt } from './columns.js';
+export type { Envelope } from './envelope.js';
+export type { Gap } from './gap-log.js';
+export type { HistoryColumns, Taken } from './history.js';
+export type { EngineHours, HoursRun } from './hours-run.js';
+export type { Progress, StoreTrouble } from './intake.js';
+export type { Rate, Series, StoredProbe } from './names.js';
+export type { Owed, RefusedLine } from './outbox.js';
+export type { RunSpan } from './run-log.js';
+export type { ServiceEntry } from './service-log.js';
+export { type ImportBatch, openStore, openStoreToRead, type Span, type Store } from './store.js';
+export { StoreError } from './store-error.js';

@@ -1,0 +1,36 @@
+import type { File } from './open-file.js';
+
+export type ServiceEntry = {
+  readonly id: number;
+  /** When the work was done, wall milliseconds. */
+  readonly at: number;
+  readonly engine: 'port' | 'starboard' | 'both';
+  readonly work: string;
+  readonly note?: string;
+  /** New normal after this work: the learned baseline starts again. */
+  readonly restartsBaseline: boolean;
+};
+
+/** What was done to the boat and when. */
+export class ServiceLog {
+  private readonly file: File;
+
+  constructor(file: File) {
+    this.file = file;
+  }
+
+  /** On disk when it returns. */
+  add(entry: Omit<ServiceEntry, 'id'>): ServiceEntry {
+    const { lastInsertRowid } = this.file
+      .prepare('INSERT INTO serviceEntry(at, entry) VALUES (?, ?)')
+      .run(entry.at, JSON.stringify(entry));
+    return { id: Number(lastInsertRowid), ...entry };
+  }
+
+  between(from: number, to: number): readonly ServiceEntry[] {
+    const rows = this.file
+      .prepare('SELECT id, entry FROM serviceEntry WHERE at >= ? AND at < ? ORDER BY at, id')
+      .all(from, to) as { id: number; entry: string }[];
+    return rows.map(({ id, entry }) => ({ id, ...(JSON.parse(entry) as Omit<ServiceEntry, 'id'>) }));
+  }
+}

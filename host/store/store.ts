@@ -1,0 +1,256 @@
+import { statSync } from 'node:fs';
+import type { Clock, ReadingRow } from '../../node/index.js';
+import { type AlertHistory, AlertLog } from './alert-log.js';
+import { type Columns, columnsFromRows, rowAt } from './columns.js';
+import { bucketWidth, type Envelope, Envelopes } from './envelope.js';
+import { type Gap, GapLog } from './gap-log.js';
+import { History, type HistoryColumns, type Taken } from './history.js';
+import { type HoursRun, hoursRun } from './hours-run.js';
+import { Intake } from './intake.js';
+import type { Books } from './keeping.js';
+import { Names, type Rate, type Series, type StoredProbe } from './names.js';
+import { openFile, openFileToRead, storePath } from './open-file.js';
+import { Outbox } from './outbox.js';
+import { Readings } from './readings.js';
+import { RunLog, type RunSpan } from './run-log.js';
+import { Sealing } from './sealing.js';
+import { type ServiceEntry, ServiceLog } from './service-log.js';
+import { StoreError } from './store-error.js';
+
+/** Wall milliseconds, `from` included, `to` not. */
+export type Span = { readonly from: number; readonly to: number };
+
+/** Rows of an import, checked, all of one probe; `name` is the unique one. */
+export type ImportBatch = {
+  readonly name: string;
+  readonly node?: string;
+  readonly rate: Rate;
+  readonly rows: readonly ReadingRow[];
+};
+
+const episodeBeforeMs = 60_000;
+const episodeAfterMs = 120_000;
+
+/** Opens the store of a data folder to read and write, making it when there is none. Throws `StoreError`. */
+export const openStore = (dataDir: string, clock: Clock): Store =>
+  new Store(openFile(dataDir), storePath(dataDir), clock);
+
+/** Opens an existing store beside a running host, to read only. Throws `StoreError`. */
+export const openStoreToRead = (dataDir: string, clock: Clock): Store =>
+  new Store(openFileToRead(dataDir), storePath(dataDir), clock);
+
+/** All that the host keeps, in one SQLite file. What waits for its commit is part of every answer. */
+export class Store {
+  /** Where the link hands in what nodes say. */
+  readonly intake: Intake;
+  /** What the forwarder has sent and still owes. */
+  readonly outbox: Outbox;
+  private readonly books: Books;
+  private readonly envelopes: Envelopes;
+  private readonly history: History;
+  private readonly service: ServiceLog;
+  private readonly path: string;
+
+  constructor(file: Books['file'], path: string, clock: Clock) {
+    this.path = path;
+    const names = new Names(file);
+    const readings = new Readings(file, names);
+    this.outbox = new Outbox(file);
+    this.books = {
+      file,
+      names,
+      readings,
+      alertLog: new AlertLog(file),
+      gapLog: new GapLog(file),
+      runLog: new RunLog(file),
+      outbox: this.outbox,
+      sealing: new Sealing(file, readings, names),
+    };
+    this.envelopes = new Envelopes(file, readings);
+    this.history = new History(names, readings, this.outbox);
+    this.service = new ServiceLog(file);
+    this.intake = new Intake(this.books, path, clock);
+    this.readLatest();
+  }
+
+  /** Commits and closes. */
+  close(): void {
+    if (!this.books.file.readonly) this.intake.commit();
+    this.books.file.close();
+  }
+
+  probes(): readonly StoredProbe[] {
+    return this.books.names.all();
+  }
+
+  lastReadings(): readonly { readonly node: string; readonly row: ReadingRow }[] {
+    return this.intake.lastReadings();
+  }
+
+  /** Every reading of a span as rows, in order of time. For hours, not for seasons: see `columns`. */
+  span({ probe, from, to, rate = 'second' }: Span & { readonly probe: string; readonly rate?: Rate }) {
+    const known = this.probeNamed(probe);
+    const rows: ReadingRow[] = [];
+    const series = this.books.names.existingSeries(known, rate);
+    if (series)
+      for (const c of this.columns(series, from, to))
+        for (let i = 0; i < c.length; i++) rows.push(rowAt(c, i, known.probe, this.certificates()));
+    rows.push(...this.intake.arrivals.rowsOf(known, rate, from, to));
+    return rows as readonly ReadingRow[];
+  }
+
+  /** Minimum, mean and maximum in at most `atMost` whole buckets, or in buckets of `everyMs`. */
+  envelope(
+    asked: Span & { readonly probe: string; readonly atMost?: number; readonly everyMs?: number },
+  ): Envelope {
+    const { probe, from, to, atMost = 1000 } = asked;
+    if (!(from >= 0 && to >= from && to < 1e16))
+      throw new StoreError(
+        'bad-span',
+        `A span from ${from} to ${to} is none: give milliseconds, from before to.`,
+      );
+    const known = this.probeNamed(probe);
+    const everyMs = asked.everyMs ?? bucketWidth(from, to, atMost);
+    const series = this.books.names.existingSeries(known, 'second') ?? {
+      id: -1,
+      probe: known,
+      rate: 'second',
+    };
+    const waiting = this.intake.arrivals.rowsOf(known, 'second', 0, Number.MAX_VALUE);
+    return this.envelopes.of(
+      series,
+      from,
+      to,
+      everyMs,
+      columnsFromRows(waiting, () => 0),
+    );
+  }
+
+  /** The committed readings of a span, an hour at a time, in the store's own shape: for export and forwarding. */
+  columns(series: Series, from: number, to: number): Generator<Columns> {
+    return this.books.readings.columns(series, from, to);
+  }
+
+  allSeries(): readonly Series[] {
+    this.books.names.reload();
+    return this.books.names.allSeries();
+  }
+
+  /** Names of certificates by the number that columns carry. */
+  certificates(): readonly string[] {
+    return this.books.names.certificates;
+  }
+
+  /** Alerts that stood at any moment of the span, newest first. */
+  alerts({ from, to }: Span): readonly AlertHistory[] {
+    return this.books.alertLog.between(from, to);
+  }
+
+  /** The full-rate readings of every probe from 60 s before an alert to 120 s after. */
+  episode({ raisedAt }: { readonly raisedAt: number }) {
+    const span = { from: raisedAt - episodeBeforeMs, to: raisedAt + episodeAfterMs };
+    return this.probes().map(({ name: probe }) => ({
+      probe,
+      rows: this.span({ ...span, probe, rate: 'episode' }),
+    }));
+  }
+
+  gaps({ from, to }: Span): readonly Gap[] {
+    return this.books.gapLog.between(from, to);
+  }
+
+  hoursRun({ from, to }: Span): HoursRun {
+    const source = {
+      spans: (engine: RunSpan['engine']) => this.books.runLog.between(engine, from, to),
+      probes: this.probes(),
+      envelope: (probe: string, start: number, end: number, everyMs: number) =>
+        this.envelope({ probe, from: start, to: end, everyMs }),
+    };
+    return hoursRun(source, from, to);
+  }
+
+  serviceLog({ from = 0, to = Number.MAX_SAFE_INTEGER }: Partial<Span> = {}): readonly ServiceEntry[] {
+    return this.service.between(from, to);
+  }
+
+  addServiceEntry(entry: Omit<ServiceEntry, 'id'>): ServiceEntry {
+    return this.service.add(entry);
+  }
+
+  /** The bulk door, millions of readings a second; what is already stored stays as it is. */
+  addHistory(history: HistoryColumns): Taken {
+    const taken = this.books.file.transaction(() => {
+      const { series, columns } = this.history.columnsOf(history);
+      return this.history.add(series, columns);
+    })();
+    this.readLatest();
+    return taken;
+  }
+
+  /** Readings of an import, in one transaction; what is already stored stays as it is. */
+  addRows(batches: readonly ImportBatch[]): Taken {
+    const { names, file } = this.books;
+    return file.transaction(() => {
+      const total = { added: 0, already: 0, differing: 0 };
+      for (const { name, node, rate, rows } of batches) {
+        const series = names.seriesOf(names.ofImport(name, node), rate);
+        const columns = columnsFromRows(rows, (certificate) => names.certificateId(certificate));
+        const taken = this.history.add(series, columns);
+        total.added += taken.added;
+        total.already += taken.already;
+        total.differing += taken.differing;
+      }
+      return total;
+    })();
+  }
+
+  addAlerts(histories: readonly AlertHistory[]): void {
+    this.books.file.transaction(() => {
+      for (const history of histories) this.books.alertLog.addHistory(history);
+    })();
+  }
+
+  addRunSpans(spans: readonly RunSpan[]): void {
+    this.books.file.transaction(() => {
+      for (const span of spans) this.books.runLog.add(span);
+    })();
+  }
+
+  /** Copies the store to a new file while it is in use. */
+  async copyTo(path: string): Promise<void> {
+    await this.books.file.backup(path);
+  }
+
+  /** What the file holds and how it fares. `refusedRows` and `collisions` count since this process opened it. */
+  about() {
+    const one = (sql: string) => (this.books.file.prepare(sql).pluck().get() as number | null) ?? 0;
+    return {
+      path: this.path,
+      bytes: statSync(this.path).size,
+      readings: one('SELECT sum(n + missing) FROM block') + one('SELECT count(*) FROM recent'),
+      waiting: this.intake.arrivals.count,
+      ...this.intake.counters,
+    };
+  }
+
+  private probeNamed(name: string): StoredProbe {
+    const probe = this.books.names.find(name);
+    if (probe) return probe;
+    const names = this.probes().map((p) => p.name);
+    throw new StoreError(
+      'unknown-probe',
+      `The store has no probe ${name}. It has: ${names.length > 0 ? names.join(', ') : 'none yet'}.`,
+    );
+  }
+
+  private readLatest(): void {
+    const { names, readings } = this.books;
+    for (const series of names.allSeries()) {
+      const { probe, rate } = series;
+      if (rate !== 'second' || probe.node === undefined) continue;
+      const newest = readings.newest(series);
+      if (newest.length === 0) continue;
+      this.intake.noteNewest(probe.node, rowAt(newest, 0, probe.probe, names.certificates));
+    }
+  }
+}
