@@ -1,0 +1,22 @@
+import { ThermometryError } from '../../../calibration/index.js';
+import { AskedWrongly } from '../exit.js';
+
+const decimal = /^[+-]?(\d+\.?\d*|\.\d+)(e[+-]?\d+)?$/i;
+
+/** A decimal number as people and instruments write it; `where` names the option or the line in the error. */
+export function numberFrom(text: string, where: string): number {
+  const trimmed = text.trim();
+  if (decimal.test(trimmed)) return Number(trimmed);
+  throw new AskedWrongly(`${where}: "${trimmed}" is not a number. Write it like 4.096 or -1.2e-3.`);
+}
+
+/** Runs a conversion; what thermometry refuses becomes a question asked wrongly, with the place in front. */
+export function refusing<T>(where: string, action: () => T): T {
+  try {
+    return action();
+  } catch (error) {
+    if (error instanceof ThermometryError)
+      throw new AskedWrongly(where ? `${where}: ${error.message}` : error.message, { cause: error });
+    throw error;
+  }
+}
