@@ -20,3 +20,13 @@ export class AskedWrongly extends Ending {
 export class CouldNot extends Ending {
   readonly exitCode = exitCodes.couldNot;
 }
+
+/**
+ * The exit code of an error that was written for a person: an `Ending`, or a room's own error that says whose turn
+ * it is. Undefined for anything else, which is a fault of ours and deserves its stack.
+ */
+export const exitCodeOf = (error: unknown): number | undefined => {
+  if (error instanceof Ending) return error.exitCode;
+  if (!(error instanceof Error) || !('blame' in error)) return undefined;
+  return error.blame === 'asked-wrongly' ? exitCodes.askedWrongly : exitCodes.couldNot;
+};

@@ -2,7 +2,7 @@
 import yargs from 'yargs';
 import { hideBin } from 'yargs/helpers';
 import { commands } from './commands.js';
-import { Ending, exitCodes } from './exit.js';
+import { exitCodeOf, exitCodes } from './exit.js';
 
 const story = `How much room is left before something overheats, and is the room shrinking?
 
@@ -24,9 +24,10 @@ const parser = yargs(hideBin(process.argv))
   .strict()
   .wrap(Math.min(100, process.stdout.columns ?? 100))
   .fail((message: string | undefined, error: unknown) => {
-    if (error instanceof Ending) {
-      console.error(error.message);
-      process.exit(error.exitCode);
+    const code = exitCodeOf(error);
+    if (code !== undefined) {
+      console.error((error as Error).message);
+      process.exit(code);
     }
     if (message) {
       console.error(

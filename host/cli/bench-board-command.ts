@@ -1,0 +1,26 @@
+import { benchKitYaml, loadKit, runBench } from '../../node/index.js';
+import { sayReady } from '../supervise/supervise.js';
+import { defineCommand } from './define-command.js';
+import { stayUntilStopped } from './long-running.js';
+import { writeIfMissing } from './write-if-missing.js';
+
+/** The emulated board alone; `elbowroom bench` runs it as a process of its own. */
+export const benchBoardCommand = defineCommand({
+  command: 'bench-board',
+  describe: false,
+  builder: (yargs) =>
+    yargs
+      .option('kit', { type: 'string', demandOption: true, describe: 'Kit file; written when there is none' })
+      .option('board-port', { type: 'number', default: 8473, describe: "Port of the board's serial bytes" })
+      .option('control-port', { type: 'number', default: 8471, describe: 'Port that takes orders' })
+      .option('tied', { type: 'boolean', default: false, describe: 'Stop when the parent process is gone' }),
+  handler: async ({ kit: kitPath, boardPort, controlPort, tied }) => {
+    writeIfMissing(kitPath, benchKitYaml);
+    const bench = await runBench({ kit: loadKit(kitPath), boardPort, controlPort });
+    console.error(
+      `Board on tcp://127.0.0.1:${bench.boardPort}, control on http://127.0.0.1:${bench.controlPort}`,
+    );
+    sayReady({ boardPort: bench.boardPort, controlPort: bench.controlPort });
+    await stayUntilStopped(() => bench.close(), tied);
+  },
+});

@@ -1,0 +1,17 @@
+import { mkdirSync, writeFileSync } from 'node:fs';
+import { dirname } from 'node:path';
+import { CouldNot } from './exit.js';
+
+/** Writes a first version of a file that is the owner's from then on; an existing one is left as it is. */
+export const writeIfMissing = (path: string, text: string): void => {
+  try {
+    mkdirSync(dirname(path), { recursive: true });
+    writeFileSync(path, text, { flag: 'wx' });
+  } catch (cause) {
+    if ((cause as NodeJS.ErrnoException).code === 'EEXIST') return;
+    throw new CouldNot(
+      `Could not write ${path} (${(cause as Error).message}). Choose a folder that may be written with --data-dir.`,
+      { cause },
+    );
+  }
+};
