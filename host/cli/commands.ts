@@ -3,11 +3,13 @@ import { benchBoardCommand } from './bench-board-command.js';
 import { benchCommand } from './bench-command.js';
 import { convertCommand } from './convert-command.js';
 import { nodeCommand } from './node-command.js';
+import { planCommand } from './plan-command.js';
 import { watchCommand } from './watch-command.js';
 
 /** Every command, in the order an owner meets them. Each lives in its own file beside this one. */
 export const commands: readonly CommandModule[] = [
   benchCommand,
+  planCommand,
   watchCommand,
   nodeCommand,
   benchBoardCommand,

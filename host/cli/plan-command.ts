@@ -1,0 +1,116 @@
+import { mkdir, readFile, stat, writeFile } from 'node:fs/promises';
+import { join } from 'node:path';
+import { createInterface } from 'node:readline/promises';
+import { checkYaml, NodeError } from '../../node/index.js';
+import { PlanDoesNotFit } from '../plan/allocate.js';
+import { answersSchema, exampleAnswers, type PlanAnswers } from '../plan/answers.js';
+import { kitFile } from '../plan/kit-file.js';
+import { makePlan, type Plan } from '../plan/make-plan.js';
+import { planText } from '../plan/plan-text.js';
+import { askAll } from '../plan/questions.js';
+import { sketchesFor } from '../plan/sketches.js';
+import { defineCommand } from './define-command.js';
+import { AskedWrongly, CouldNot } from './exit.js';
+
+export const planCommand = defineCommand({
+  command: 'plan',
+  describe: 'Compute a kit before a part is bought: resistors, errors, pins, parts, wiring, kit.yaml',
+  builder: (yargs) =>
+    yargs
+      .option('answers', { type: 'string', describe: 'File with the answers (YAML); - is stdin' })
+      .option('example', {
+        type: 'boolean',
+        default: false,
+        describe: 'Print a file of answers to start from',
+      })
+      .option('out', { type: 'string', describe: 'Folder for kit.yaml, plan.txt and the wiring sketches' })
+      .option('force', { type: 'boolean', default: false, describe: 'Write over a kit.yaml that is there' })
+      .option('json', { type: 'boolean', default: false, describe: 'The plan as one JSON document' })
+      .example('$0 plan', 'Asks seven questions')
+      .example('$0 plan --example > answers.yaml', 'A file to change')
+      .example('$0 plan --answers answers.yaml --out kit', 'Writes kit/kit.yaml and the drawings'),
+  handler: async (options) => {
+    if (options.example) {
+      process.stdout.write(exampleAnswers);
+      return;
+    }
+    const answers = options.answers === undefined ? await askHere() : await readAnswers(options.answers);
+    const plan = planned(answers);
+    if (options.out !== undefined) await writePlan(plan, options.out, options.force);
+    if (options.json) console.log(JSON.stringify({ ...plan, allocation: plain(plan), kit: kitFile(plan) }));
+    else console.log(planText(plan));
+    if (options.out === undefined)
+      console.error('\nTo write kit.yaml and the wiring sketches: add --out FOLDER');
+  },
+});
+
+/** A Map does not survive JSON. */
+const plain = ({ allocation }: Plan) => ({
+  ...allocation,
+  connections: Object.fromEntries(allocation.connections),
+});
+
+const planned = (answers: PlanAnswers): Plan => {
+  try {
+    return makePlan(answers);
+  } catch (error) {
+    if (error instanceof PlanDoesNotFit || error instanceof RangeError) throw new AskedWrongly(error.message);
+    throw error;
+  }
+};
+
+const askHere = async (): Promise<PlanAnswers> => {
+  if (!process.stdin.isTTY)
+    throw new AskedWrongly(
+      'There is nobody to ask: stdin is not a terminal. Give a file: elbowroom plan --example > answers.yaml, change it, then elbowroom plan --answers answers.yaml',
+    );
+  const lines = createInterface({ input: process.stdin, output: process.stderr });
+  try {
+    return await askAll(
+      (prompt) => lines.question(prompt),
+      (words) => console.error(words),
+    );
+  } finally {
+    lines.close();
+  }
+};
+
+const readAnswers = async (path: string): Promise<PlanAnswers> => {
+  try {
+    const text = path === '-' ? await readStdin() : await readFile(path, 'utf8');
+    return checkYaml(text, answersSchema, {
+      file: path === '-' ? 'stdin' : path,
+      next: 'A file that fits: elbowroom plan --example',
+    });
+  } catch (error) {
+    if (error instanceof NodeError) throw new AskedWrongly(error.message);
+    throw new AskedWrongly(`${path} cannot be read: ${(error as Error).message}`);
+  }
+};
+
+const readStdin = async (): Promise<string> => {
+  const chunks: Buffer[] = [];
+  for await (const chunk of process.stdin) chunks.push(chunk as Buffer);
+  return Buffer.concat(chunks).toString('utf8');
+};
+
+const writePlan = async (plan: Plan, folder: string, force: boolean): Promise<void> => {
+  const kitPath = join(folder, 'kit.yaml');
+  const there = await stat(kitPath).catch(() => undefined);
+  if (there && !force)
+    throw new AskedWrongly(
+      `${kitPath} is there already. Take another folder, or add --force to write over it.`,
+    );
+  try {
+    await mkdir(join(folder, 'wiring'), { recursive: true });
+    for (const [name, svg] of sketchesFor(plan)) await writeFile(join(folder, 'wiring', name), svg);
+    await writeFile(join(folder, 'plan.txt'), `${planText(plan)}\n`);
+    await writeFile(kitPath, kitFile(plan));
+  } catch (error) {
+    throw new CouldNot(`${folder} cannot be written: ${(error as Error).message}`);
+  }
+  console.error(
+    `Wrote ${kitPath}, plan.txt and ${sketchesFor(plan).size} drawings in ${join(folder, 'wiring')}.`,
+  );
+  console.error(`Next: build it after hardware-notes/, then run: elbowroom wiring --kit ${kitPath}`);
+};

@@ -1,0 +1,79 @@
+import { z } from 'zod';
+
+const share = z.number().min(0).max(20);
+
+const limitPair = z
+  .strictObject({ warnAtC: z.number(), alarmAtC: z.number() })
+  .refine((l) => l.warnAtC < l.alarmAtC, { message: 'warnAtC must be below alarmAtC', path: ['warnAtC'] });
+
+/** What the owner says before a part is bought. Everything but the boat's name has a usual answer. */
+export const answersSchema = z.strictObject({
+  /** Version of this file's layout. */
+  plan: z.literal(1),
+  boat: z.string().min(1).max(60),
+  board: z.enum(['uno', 'nano', 'mega']).default('uno'),
+  supplyVolts: z.number().min(3).max(5.5).default(5),
+  thermistor: z
+    .strictObject({
+      r25Ohms: z.number().min(1000).max(200_000).default(10_000),
+      betaK: z.number().min(2500).max(5000).default(3977),
+      r25TolerancePercent: share.default(1),
+      betaTolerancePercent: share.default(0.75),
+    })
+    .default({ r25Ohms: 10_000, betaK: 3977, r25TolerancePercent: 1, betaTolerancePercent: 0.75 }),
+  wetElbow: z
+    .strictObject({
+      mounting: z.enum(['strap-on', 'well']).default('strap-on'),
+      limits: limitPair.default({ warnAtC: 68, alarmAtC: 75 }),
+    })
+    .default({ mounting: 'strap-on', limits: { warnAtC: 68, alarmAtC: 75 } }),
+  exhaustGas: z
+    .strictObject({
+      amplifier: z.enum(['mcp9601', 'ad8495', 'none']).default('mcp9601'),
+      wireClass: z.enum(['iec-1', 'iec-2', 'astm-special', 'astm-standard']).default('iec-1'),
+      warnAtC: z.number().min(100).max(900).default(480),
+      /** A second thermocouple before the turbocharger. */
+      beforeTurbo: z.boolean().default(false),
+      beforeTurboWarnAtC: z.number().min(100).max(1000).default(620),
+    })
+    .default({
+      amplifier: 'mcp9601',
+      wireClass: 'iec-1',
+      warnAtC: 480,
+      beforeTurbo: false,
+      beforeTurboWarnAtC: 620,
+    }),
+  seaWaterProbe: z.boolean().default(true),
+  engineRoomProbe: z.boolean().default(true),
+  /** One opto-coupler per engine on its switched 12 V: tells a stopped engine from an idling one without water. */
+  runningInputs: z.boolean().default(true),
+  ratedKw: z.number().min(5).max(2000).optional(),
+  cable: z
+    .strictObject({
+      /** From the board to the farthest probe, one way. */
+      metres: z.number().min(0.2).max(50).default(4),
+      squareMm: z.number().min(0.1).max(2.5).default(0.5),
+    })
+    .default({ metres: 4, squareMm: 0.5 }),
+  sampleHz: z.number().min(1).max(10).default(10),
+});
+
+export type PlanAnswers = z.infer<typeof answersSchema>;
+
+/** A file of answers with every usual answer written out, for people to change. */
+export const exampleAnswers = `# Answers for: elbowroom plan --answers this-file.yaml
+plan: 1
+boat: Example (invented)
+board: uno
+wetElbow:
+  mounting: strap-on
+  limits: { warnAtC: 68, alarmAtC: 75 }
+exhaustGas:
+  amplifier: mcp9601
+  wireClass: iec-1
+  warnAtC: 480
+seaWaterProbe: true
+engineRoomProbe: true
+runningInputs: true
+cable: { metres: 4, squareMm: 0.5 }
+`;

@@ -1,0 +1,73 @@
+import { stringify } from 'yaml';
+import type { Plan, PlannedProbe } from './make-plan.js';
+
+/** Points on the scale where an alert clears: far enough below that noise cannot make it chatter. */
+const clearBelow = { ntc: 5, thermocouple: 20 } as const;
+
+const limit = (raiseAtC: number | undefined, probe: PlannedProbe, holdS: number) =>
+  raiseAtC === undefined ? undefined : { raiseAtC, clearAtC: raiseAtC - clearBelow[probe.kind], holdS };
+
+const channelOf = (probe: PlannedProbe, { answers }: Plan) => {
+  const { connection, plan } = probe;
+  if ('address' in connection) return { kind: 'mcp960x', address: connection.address, thermocouple: 'K' };
+  if (plan.kind === 'thermocouple')
+    return { kind: 'ad8495', pin: connection.pin, supplyVolts: answers.supplyVolts };
+  return {
+    kind: 'ntc-divider',
+    pin: connection.pin,
+    resistorOhms: plan.choice.resistorOhms,
+    thermistorSide: 'low',
+    thermistor: { law: 'beta', r25Ohms: answers.thermistor.r25Ohms, betaK: answers.thermistor.betaK },
+  };
+};
+
+const probeEntry = (probe: PlannedProbe, plan: Plan) => {
+  const slow = probe.place === 'wet-elbow' ? 2 : 10;
+  const warning = limit(probe.warnAtC, probe, slow);
+  const alarm = limit(probe.alarmAtC, probe, 2);
+  return {
+    id: probe.id,
+    name: probe.name,
+    engine: probe.engine,
+    place: probe.place,
+    mounting: probe.mounting,
+    channel: channelOf(probe, plan),
+    ...(warning || alarm ? { limits: { ...(warning ? { warning } : {}), ...(alarm ? { alarm } : {}) } } : {}),
+  };
+};
+
+/** The planned kit as the text of a kit.yaml that a node runs from. */
+export const kitFile = (plan: Plan): string => {
+  const { answers, allocation } = plan;
+  const { port, starboard, ...outputs } = allocation.digital;
+  const engine = (pin: number | undefined) => ({
+    ...(answers.ratedKw === undefined ? {} : { ratedKw: answers.ratedKw }),
+    ...(pin === undefined ? {} : { runningInput: { pin, activeLow: true } }),
+  });
+  const body = stringify(
+    {
+      kit: 1,
+      boat: { name: answers.boat },
+      node: 'engine-room',
+      board: {
+        connection: 'auto',
+        sampleHz: Math.min(answers.sampleHz, Math.max(1, plan.bus.fastestSampleHz)),
+      },
+      outputs,
+      engines: { port: engine(port), starboard: engine(starboard) },
+      ...(allocation.canaryPin === undefined
+        ? {}
+        : { canary: { pin: allocation.canaryPin, shareOfSupply: 0.5 } }),
+      probes: plan.probes.map((probe) => probeEntry(probe, plan)),
+    },
+    { lineWidth: 110 },
+  );
+  return `# Planned with "elbowroom plan". The limits are a start: set yours after a sea trial, and never above what
+# the makers of engine, exhaust hose and elbow allow. This kit does not replace the engine's own alarms.
+# Addresses are decimal: ${
+    [...allocation.connections.values()]
+      .flatMap((c) => ('address' in c ? [`${c.address} is 0x${c.address.toString(16)}`] : []))
+      .join(', ') || 'none used'
+  }.
+${body}`;
+};

@@ -1,0 +1,172 @@
+import { type Allocation, allocate, type Connection } from './allocate.js';
+import type { PlanAnswers } from './answers.js';
+import { bestResistor, type DividerChoice } from './best-resistor.js';
+import { type BusLoad, busLoad } from './bus-load.js';
+import { ads1115Converter, boardConverter } from './converter.js';
+import { type MissingPulseTiming, missingPulseTiming } from './missing-pulse.js';
+import { type NtcCircuit, type NtcPoint, ntcPoint } from './ntc-budget.js';
+import { type Part, partsFor } from './parts-list.js';
+import { type PlannedSpot, plannedSpots } from './places.js';
+import { type ResponseCost, responseCosts, timeConstantBandS } from './response.js';
+import { type ThermocouplePoint, thermocouplePoint } from './thermocouple-budget.js';
+
+export type NtcPlan = {
+  readonly kind: 'ntc';
+  readonly choice: DividerChoice;
+  /** At the points of the range and at every setpoint, rising. */
+  readonly points: readonly NtcPoint[];
+  /** The point that matters: the alarm, or the middle of the range. */
+  readonly best: NtcPoint;
+  readonly converter: {
+    readonly chosen: 'board' | 'ads1115';
+    readonly why: string;
+    /** Standard uncertainty of the circuit at the point that matters. */
+    readonly boardC: number;
+    readonly ads1115C: number;
+  };
+};
+
+export type ThermocouplePlan = {
+  readonly kind: 'thermocouple';
+  readonly points: readonly ThermocouplePoint[];
+  readonly best: ThermocouplePoint;
+};
+
+export type PlannedProbe = PlannedSpot & {
+  readonly connection: Connection;
+  readonly timeConstantS: readonly [shortest: number, longest: number];
+  readonly plan: NtcPlan | ThermocouplePlan;
+};
+
+export type Plan = {
+  readonly answers: PlanAnswers;
+  readonly probes: readonly PlannedProbe[];
+  readonly allocation: Allocation;
+  readonly bus: BusLoad;
+  /** What a ring costs against a well at the elbow's alarm. */
+  readonly response: readonly ResponseCost[];
+  readonly missingPulse: MissingPulseTiming;
+  readonly parts: readonly Part[];
+  readonly remarks: readonly string[];
+};
+
+/** Copper at 60 C: 0.0202 ohm mm2/m (0.0172 at 20 C and 0.39 % per degree, handbook values). */
+const cableOhms = ({ metres, squareMm }: PlanAnswers['cable']) => (2 * metres * 0.0202) / squareMm;
+
+/**
+ * Milliwatts a degree: bare in air about 2, potted on metal or in a wet well more (common practice, no source;
+ * a datasheet's own figure is for still air or a stirred bath).
+ */
+const dissipationMwPerC = { 'strap-on': 5, well: 6, free: 2 } as const;
+
+/** The board's ten bits are enough while the circuit adds less than this to what calibration leaves over. */
+const enoughC = 0.3;
+
+const marks = (spot: PlannedSpot): readonly number[] => {
+  const step = spot.kind === 'ntc' ? 10 : 100;
+  const first = Math.ceil(spot.fromC / step) * step;
+  const range = Array.from({ length: Math.floor((spot.toC - first) / step) + 1 }, (_, i) => first + i * step);
+  const setpoints = [spot.warnAtC, spot.alarmAtC, spot.bestAtC].filter((t) => t !== undefined);
+  return [...new Set([...range, ...setpoints])].sort((a, b) => a - b);
+};
+
+const planNtc = (spot: PlannedSpot, answers: PlanAnswers): NtcPlan => {
+  const { thermistor } = answers;
+  const circuit: NtcCircuit = {
+    part: {
+      ...thermistor,
+      law: { law: 'beta', r25Ohms: thermistor.r25Ohms, betaK: thermistor.betaK },
+      dissipationMwPerC: dissipationMwPerC[spot.mounting],
+    },
+    supplyVolts: answers.supplyVolts,
+    thermistorSide: 'low',
+    leadOhms: cableOhms(answers.cable),
+    resistorTolerancePercent: 0.1,
+    converter: boardConverter,
+  };
+  const fine: NtcCircuit = { ...circuit, converter: ads1115Converter(answers.supplyVolts) };
+  const choice = bestResistor(circuit, spot);
+  const best = ntcPoint(circuit, choice.resistorOhms, spot.bestAtC);
+  const ads1115C = ntcPoint(fine, bestResistor(fine, spot).resistorOhms, spot.bestAtC).circuitUncertaintyC;
+  const boardIsEnough = best.circuitUncertaintyC <= enoughC;
+  return {
+    kind: 'ntc',
+    choice,
+    points: marks(spot).map((temperatureC) => ntcPoint(circuit, choice.resistorOhms, temperatureC)),
+    best,
+    converter: {
+      chosen: boardIsEnough ? 'board' : 'ads1115',
+      why: boardIsEnough
+        ? `the board’s converter adds ${best.circuitUncertaintyC.toFixed(2)} C, less than a home calibration leaves over`
+        : `the board’s converter would add ${best.circuitUncertaintyC.toFixed(2)} C; an ADS1115 adds ${ads1115C.toFixed(2)} C`,
+      boardC: best.circuitUncertaintyC,
+      ads1115C,
+    },
+  };
+};
+
+const planThermocouple = (spot: PlannedSpot, { exhaustGas, supplyVolts }: PlanAnswers): ThermocouplePlan => {
+  const amplifier = exhaustGas.amplifier === 'ad8495' ? 'ad8495' : 'mcp9601';
+  const at = (temperatureC: number) =>
+    thermocouplePoint(amplifier, exhaustGas.wireClass, temperatureC, supplyVolts);
+  return { kind: 'thermocouple', points: marks(spot).map(at), best: at(spot.bestAtC) };
+};
+
+const remarksOn = (plan: Omit<Plan, 'remarks' | 'parts'>): string[] => {
+  const { answers, bus, allocation, response, missingPulse } = plan;
+  const remarks: string[] = [];
+  if (!bus.fits)
+    remarks.push(
+      `${answers.sampleHz} Hz asks ${(bus.lineShare * 100).toFixed(0)} % of the serial line and ${(bus.i2cShare * 100).toFixed(0)} % of the I2C bus; ${bus.fastestSampleHz} Hz fits.`,
+    );
+  if (answers.sampleHz < missingPulse.slowestEdgesPerS)
+    remarks.push(
+      `At ${answers.sampleHz} Hz the missing-pulse circuit would sound between beats; it wants ${Math.ceil(missingPulse.slowestEdgesPerS)} Hz or more.`,
+    );
+  if (!answers.runningInputs)
+    remarks.push(
+      'Without running inputs a stopped engine and an idling engine without water look alike: the guard must wait for a limit.',
+    );
+  if (allocation.canaryPin === undefined)
+    remarks.push('No analogue pin is left for the canary; a Nano or a Mega has one to spare.');
+  if (answers.exhaustGas.amplifier === 'ad8495')
+    remarks.push(
+      'An AD8495 on the board’s converter carries the error of the 5 V supply into the exhaust temperature; an MCP9601 does not.',
+    );
+  const [cruise] = response;
+  if (answers.wetElbow.mounting === 'strap-on' && cruise)
+    remarks.push(
+      `At cruise a ring passes the alarm about ${Math.round(cruise.costS)} s after a well would (simulation on an invented boat). A well has to be fitted by someone who knows exhaust systems.`,
+    );
+  return remarks;
+};
+
+/**
+ * The whole kit from the answers: pure, the same answers give the same plan. Throws PlanDoesNotFit when the board has
+ * too few pins, RangeError when no resistor suits the thermistor.
+ */
+export const makePlan = (answers: PlanAnswers): Plan => {
+  const spots = plannedSpots(answers);
+  const allocation = allocate(spots, answers);
+  const probes = spots.map((spot): PlannedProbe => {
+    const connection = allocation.connections.get(spot.id);
+    if (!connection) throw new Error(`No connection was given to ${spot.id}`);
+    return {
+      ...spot,
+      connection,
+      timeConstantS: timeConstantBandS[spot.mounting],
+      plan: spot.kind === 'ntc' ? planNtc(spot, answers) : planThermocouple(spot, answers),
+    };
+  });
+  const chips = probes.filter((probe) => 'address' in probe.connection).length;
+  const analogChannels = probes.length - chips + (allocation.canaryPin ? 1 : 0);
+  const bare = {
+    answers,
+    probes,
+    allocation,
+    bus: busLoad({ analogChannels, mcp960xChips: chips, sampleHz: answers.sampleHz, samplingMs: 19 }),
+    response: responseCosts(answers.wetElbow.limits.alarmAtC),
+    missingPulse: missingPulseTiming(),
+  };
+  return { ...bare, parts: partsFor(bare), remarks: remarksOn(bare) };
+};

@@ -1,0 +1,123 @@
+import type { NtcPlan, Plan, PlannedProbe, ThermocouplePlan } from './make-plan.js';
+import { ohmsText } from './sketch/value-text.js';
+
+const pad = (cell: string, width: number, left: boolean) =>
+  left ? cell.padEnd(width) : cell.padStart(width);
+
+/** Columns as wide as their widest cell; the first one is set left, the others right. */
+const table = (rows: readonly (readonly string[])[]): string => {
+  const widths = (rows[0] ?? []).map((_, column) => Math.max(...rows.map((row) => row[column]?.length ?? 0)));
+  return rows
+    .map((row) =>
+      `  ${row.map((cell, column) => pad(cell, widths[column] ?? 0, column === 0)).join('  ')}`.trimEnd(),
+    )
+    .join('\n');
+};
+
+const degrees = (value: number, digits = 2) => value.toFixed(digits);
+const marked = (probe: PlannedProbe, temperatureC: number) => {
+  if (temperatureC === probe.alarmAtC) return ' alarm';
+  if (temperatureC === probe.warnAtC) return ' warning';
+  return temperatureC === probe.bestAtC ? ' best here' : '';
+};
+
+const ntcText = (probe: PlannedProbe, plan: NtcPlan): string[] => [
+  `  divider resistor ${ohmsText(plan.choice.resistorOhms)}, thermistor to ground: least uncertain at ${probe.bestAtC} C` +
+    (plan.choice.heldByRange ? ', held back to keep the range off the rails' : '') +
+    (plan.choice.mostCountsOhms === plan.choice.resistorOhms
+      ? ''
+      : ` (${ohmsText(plan.choice.mostCountsOhms)} gives the most counts and heats more)`),
+  `  converter: ${plan.converter.chosen}: ${plan.converter.why}`,
+  table([
+    [
+      'at C',
+      'ohms',
+      'counts',
+      'counts/C',
+      'C/count',
+      'self-heat C',
+      'lead C',
+      'supply C',
+      'u new C',
+      'u calibrated C',
+    ],
+    ...plan.points.map((p) => [
+      `${p.temperatureC}${marked(probe, p.temperatureC)}`,
+      p.ohms.toFixed(0),
+      p.counts.toFixed(1),
+      degrees(p.countsPerC, 1),
+      degrees(p.cPerCount),
+      degrees(p.selfHeatingC),
+      degrees(p.leadErrorC, 3),
+      degrees(p.supplyErrorC, 0),
+      degrees(p.asBoughtUncertaintyC),
+      degrees(p.calibratedUncertaintyC),
+    ]),
+  ]),
+];
+
+const thermocoupleText = (probe: PlannedProbe, plan: ThermocouplePlan): string[] => [
+  table([
+    ['at C', 'mV', 'C/count', 'wire class C', 'cold junction C', 'amplifier C', 'supply C', 'u new C'],
+    ...plan.points.map((p) => [
+      `${p.temperatureC}${marked(probe, p.temperatureC)}`,
+      (p.emfMicrovolts / 1000).toFixed(3),
+      degrees(p.cPerCount),
+      `±${degrees(p.wireLimitC, 1)}`,
+      `±${degrees(p.coldJunctionLimitC, 1)}`,
+      `±${degrees(p.amplifierLimitC, 1)}`,
+      `±${degrees(p.supplyLimitC, 1)}`,
+      degrees(p.uncertaintyC, 1),
+    ]),
+  ]),
+];
+
+const probeText = (probe: PlannedProbe): string => {
+  const [fast, slow] = probe.timeConstantS;
+  const where =
+    'address' in probe.connection
+      ? `I2C 0x${probe.connection.address.toString(16)}`
+      : `pin ${probe.connection.pin}`;
+  return [
+    `${probe.name} (${probe.id}): ${where}, ${probe.mounting}, follows in ${fast} to ${slow} s`,
+    ...(probe.plan.kind === 'ntc' ? ntcText(probe, probe.plan) : thermocoupleText(probe, probe.plan)),
+  ].join('\n');
+};
+
+const percent = (share: number) => `${(share * 100).toFixed(0)} %`;
+
+/** The plan for a person: every probe, the bus, the pins, how soon the alarm comes, and what to buy. */
+export const planText = (plan: Plan): string => {
+  const { bus, allocation, response, missingPulse, answers } = plan;
+  const { digital } = allocation;
+  const running =
+    digital.port === undefined ? '' : `, running inputs ${digital.port} and ${digital.starboard}`;
+  return [
+    `Kit for ${answers.boat}, on ${answers.board === 'uno' ? 'an Uno' : `a ${answers.board}`}. u is a standard uncertainty; double it for about 95 %.`,
+    ...plan.probes.map(probeText),
+    `Pins: buzzer ${digital.buzzerPin}, lamp ${digital.lampPin}, heartbeat ${digital.heartbeatPin}${running}${
+      allocation.canaryPin ? `, canary ${allocation.canaryPin}` : ''
+    }`,
+    `Bus: at ${answers.sampleHz} Hz the serial line is ${percent(bus.lineShare)} full and the I2C bus ${percent(bus.i2cShare)}; ${bus.fastestSampleHz} Hz fits`,
+    `Missing-pulse circuit: sounds ${missingPulse.nominalS.toFixed(1)} s after the last beat (${missingPulse.shortestS.toFixed(1)} to ${missingPulse.longestS.toFixed(1)} s over ordinary parts)`,
+    ...(response.length === 0
+      ? []
+      : [
+          `From loss of water to ${answers.wetElbow.limits.alarmAtC} C at the elbow (simulation on an invented boat; yours will differ)\n${table(
+            [
+              ['', 'ring on the metal', 'wetted well', 'the ring costs'],
+              ...response.map((r) => [
+                r.load === 'cruise' ? 'at cruise' : 'wide open',
+                `${r.strapOnS.toFixed(0)} s`,
+                `${r.wellS.toFixed(0)} s`,
+                `${r.costS.toFixed(0)} s`,
+              ]),
+            ],
+          )}`,
+        ]),
+    `Parts\n${plan.parts.map((p) => `  ${String(p.quantity).padStart(3)}  ${p.part}  (${p.use})`).join('\n')}`,
+    ...(plan.remarks.length === 0
+      ? []
+      : [`Remarks\n${plan.remarks.map((remark) => `  - ${remark}`).join('\n')}`]),
+  ].join('\n\n');
+};

@@ -1,0 +1,78 @@
+import { answersSchema, type PlanAnswers } from './answers.js';
+
+/** One question of the short round; `put` turns the words typed into a part of the answers file. */
+export type Question = {
+  readonly ask: string;
+  readonly usual: string;
+  readonly put: (typed: string) => Record<string, unknown>;
+  /** What is accepted, said again when the answer does not fit. */
+  readonly accepts: string;
+};
+
+const yes = (typed: string) => /^y(es)?$/i.test(typed);
+const yesOrNo = 'yes or no';
+
+/** In the order an owner thinks of them. Everything else keeps its usual answer and can be changed in a file. */
+export const questions: readonly Question[] = [
+  { ask: 'Name of the boat', usual: 'My boat', accepts: 'up to 60 letters', put: (boat) => ({ boat }) },
+  {
+    ask: 'Board',
+    usual: 'uno',
+    accepts: 'uno, nano or mega',
+    put: (board) => ({ board: board.toLowerCase() }),
+  },
+  {
+    ask: 'Wet elbow probe: ring on the metal (strap-on) or wetted well (well)',
+    usual: 'strap-on',
+    accepts: 'strap-on or well',
+    put: (mounting) => ({ wetElbow: { mounting } }),
+  },
+  {
+    ask: 'Thermistor: resistance at 25 C in ohms, and beta in kelvin',
+    usual: '10000 3977',
+    accepts: 'two numbers such as 10000 3977',
+    put: (typed) => {
+      const [r25Ohms, betaK] = typed.split(/[\s,]+/).map(Number);
+      return { thermistor: { r25Ohms, betaK } };
+    },
+  },
+  {
+    ask: 'Exhaust gas thermocouples: amplifier mcp9601, ad8495 or none',
+    usual: 'mcp9601',
+    accepts: 'mcp9601, ad8495 or none',
+    put: (amplifier) => ({ exhaustGas: { amplifier: amplifier.toLowerCase() } }),
+  },
+  {
+    ask: 'Running inputs from each ignition (recommended)',
+    usual: 'yes',
+    accepts: yesOrNo,
+    put: (typed) => ({ runningInputs: yes(typed) }),
+  },
+  {
+    ask: 'Cable from the board to the farthest probe, metres',
+    usual: '4',
+    accepts: 'metres, 0.2 to 50',
+    put: (typed) => ({ cable: { metres: Number(typed) } }),
+  },
+];
+
+/** Asks every question, again where the answer does not fit, and gives the whole of the answers. */
+export const askAll = async (
+  ask: (prompt: string) => Promise<string>,
+  say: (words: string) => void,
+): Promise<PlanAnswers> => {
+  let given: Record<string, unknown> = { plan: 1, boat: 'My boat' };
+  for (const question of questions) {
+    for (;;) {
+      const typed = (await ask(`${question.ask} [${question.usual}]: `)).trim() || question.usual;
+      const fitsWords = question.accepts !== yesOrNo || /^(y|yes|n|no)$/i.test(typed);
+      const next = { ...given, ...question.put(typed) };
+      if (fitsWords && answersSchema.safeParse(next).success) {
+        given = next;
+        break;
+      }
+      say(`${JSON.stringify(typed)} does not fit. Wanted: ${question.accepts}.`);
+    }
+  }
+  return answersSchema.parse(given);
+};

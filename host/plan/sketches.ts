@@ -1,0 +1,47 @@
+import type { Plan, PlannedProbe } from './make-plan.js';
+import { missingPulseParts } from './missing-pulse.js';
+import { missingPulseSketch } from './sketch/missing-pulse.js';
+import { ntcDividerSketch } from './sketch/ntc-divider.js';
+import { lampSketch, powerSketch, runningInputSketch } from './sketch/outputs-and-inputs.js';
+import { placementSketch } from './sketch/placement.js';
+import { ad8495Sketch, mcp960xSketch } from './sketch/thermocouple-amplifier.js';
+import { ohmsText } from './sketch/value-text.js';
+
+const probeSketch = ({ name, connection, plan }: PlannedProbe, { answers }: Plan): string => {
+  if ('address' in connection) {
+    const address = `0x${connection.address.toString(16)}`;
+    return mcp960xSketch({
+      title: `${name}: type K at ${address}`,
+      address: connection.address,
+      thermocouple: 'K',
+    });
+  }
+  const { pin } = connection;
+  if (plan.kind === 'thermocouple') return ad8495Sketch({ title: `${name}: type K on ${pin}`, pin });
+  return ntcDividerSketch({
+    title: `${name}: NTC on ${pin}`,
+    pin,
+    resistorOhms: plan.choice.resistorOhms,
+    thermistor: `${ohmsText(answers.thermistor.r25Ohms)} at 25 °C`,
+    thermistorSide: 'low',
+    reference: `${answers.supplyVolts} V`,
+  });
+};
+
+/** File name to drawing: one wiring sketch per probe, then what all kits share. */
+export const sketchesFor = (plan: Plan): ReadonlyMap<string, string> => {
+  const { digital } = plan.allocation;
+  const running = (['port', 'starboard'] as const).flatMap((engine): [string, string][] => {
+    const pin = digital[engine];
+    const title = `${engine === 'port' ? 'Port' : 'Starboard'} engine: running input`;
+    return pin === undefined ? [] : [[`running-${engine}.svg`, runningInputSketch({ title, pin })]];
+  });
+  return new Map([
+    ...plan.probes.map((probe): [string, string] => [`${probe.id}.svg`, probeSketch(probe, plan)]),
+    ...running,
+    ['lamp.svg', lampSketch({ title: 'Lamp at the helm', pin: digital.lampPin })],
+    ['missing-pulse.svg', missingPulseSketch(missingPulseParts)],
+    ['power.svg', powerSketch()],
+    ['placement.svg', placementSketch()],
+  ]);
+};
