@@ -1,13 +1,22 @@
-import { asMonotonicMs, type MonotonicMs } from '../clock.js';
-import type { Engine } from '../kit/schema.js';
+import type { MonotonicMs } from '../clock.js';
+import { type Engine, engines } from '../kit/schema.js';
 import type { Reading } from '../reading.js';
 import type { Alert, AlertCommand, CommandAnswer } from './alert.js';
-import { type ChannelState, faultOf, silentChannel, slopeCPerS, takeReading } from './channel.js';
+import { faultOf, slopeCPerS, takeReading } from './channel.js';
 import type { Condition } from './condition.js';
+import { elbowAtRest, elbowCondition, stepElbow } from './elbow.js';
+import type { ElbowView } from './elbow-view.js';
+import { type EngineState, engineConditions, stepEngine } from './engine.js';
 import { boardLost, probeFault } from './faults.js';
-import { type Latch, openLatch, stepLatch } from './latch.js';
-import { type Entry, keepLedger } from './ledger.js';
+import { firstProbeState, type GuardState, type ProbeState } from './guard-state.js';
+import { highLimit, stoppedElbowLimit } from './high-limit.js';
+import { openLatch, stepLatch } from './latch.js';
+import { keepLedger } from './ledger.js';
 import type { GuardSettings, ProbeSettings } from './settings.js';
+
+export { type GuardState, resumeGuard, startGuard } from './guard-state.js';
+
+import { elbowLimits } from './settings-from-kit.js';
 
 export type GuardInput = {
   /** The time of this pass. Never earlier than the last; the same clock as `readAtMs`. */
@@ -18,18 +27,6 @@ export type GuardInput = {
   readonly running: { readonly [engine in Engine]?: boolean };
   readonly board: 'connected' | 'connecting' | 'lost';
   readonly commands?: readonly AlertCommand[];
-};
-
-type ProbeState = { readonly channel: ChannelState; readonly alarm: Latch; readonly warning: Latch };
-
-/** Everything the guard remembers. Plain JSON; hand it to `resumeGuard` after a restart. */
-export type GuardState = {
-  readonly atMs: MonotonicMs;
-  readonly awakeSinceMs: MonotonicMs;
-  /** By probe id, in the order of the settings. */
-  readonly probes: Readonly<Record<string, ProbeState>>;
-  readonly boardAwaySinceMs?: MonotonicMs;
-  readonly entries: readonly Entry[];
 };
 
 export type GuardResult = {
@@ -43,42 +40,42 @@ export type GuardResult = {
 /** The board may take this long to answer before its absence is told. */
 const boardGraceMs = 3000;
 
-export const startGuard = (nowMs: MonotonicMs): GuardState => ({
-  atMs: nowMs,
-  awakeSinceMs: nowMs,
-  probes: {},
-  entries: [],
-});
+type Probes = Readonly<Record<string, ProbeState>>;
+type Engines = Readonly<Record<Engine, EngineState>>;
 
-/** One pass: pure, no clock, nothing outside its arguments. Call it at every pass of the node, even without readings. */
+/**
+ * One pass: pure, no clock, nothing outside its arguments. Call it at every pass of the node, even without readings.
+ * Channels first, then each engine as a whole, then its elbows, then the ledger of alerts.
+ */
 export function guard(state: GuardState, input: GuardInput, settings: GuardSettings): GuardResult {
   const { nowMs } = input;
   const dtS = Math.max(0, nowMs - state.atMs) / 1000;
   const away = input.board !== 'connected';
+  const awakeSinceMs = away ? nowMs : state.awakeSinceMs;
   const boardAwaySinceMs = away ? (state.boardAwaySinceMs ?? nowMs) : undefined;
+
+  const heard = hear(state, input, settings, dtS);
+  const engineStates = stepEngines(state.engines, heard, input, settings, dtS);
+  const probes = away ? heard : judgeElbows(state.probes, heard, engineStates, settings, nowMs, dtS);
+
   const conditions: Condition[] = [];
   if (boardAwaySinceMs !== undefined && nowMs - boardAwaySinceMs >= boardGraceMs)
     conditions.push(boardLost((nowMs - boardAwaySinceMs) / 1000));
-  const awakeSinceMs = away ? nowMs : state.awakeSinceMs;
-
-  const probes: Record<string, ProbeState> = {};
   for (const probe of settings.probes) {
-    const before = state.probes[probe.id] ?? { channel: silentChannel, alarm: openLatch, warning: openLatch };
-    let { channel, alarm, warning } = before;
-    for (const reading of input.readings) {
-      if (reading.probe !== probe.id) continue;
-      channel = takeReading(channel, reading, probe.place);
-      if (reading.result.kind !== 'measured') continue;
-      if (probe.alarm) alarm = stepLatch(alarm, reading.result.temperatureC, probe.alarm, dtS);
-      if (probe.warning) warning = stepLatch(warning, reading.result.temperatureC, probe.warning, dtS);
-    }
-    probes[probe.id] = { channel, alarm, warning };
-    const fault = away ? undefined : faultOf(channel, nowMs, awakeSinceMs);
+    const now = probes[probe.id] ?? firstProbeState;
+    const fault = away ? undefined : faultOf(now.channel, nowMs, awakeSinceMs);
     if (fault)
-      conditions.push(probeFault(probe, fault, (nowMs - (channel.lastGoodAtMs ?? awakeSinceMs)) / 1000));
-    if (alarm.on) conditions.push(highLimit(probe, channel, 'alarm'));
-    else if (warning.on) conditions.push(highLimit(probe, channel, 'warning'));
+      conditions.push(probeFault(probe, fault, (nowMs - (now.channel.lastGoodAtMs ?? awakeSinceMs)) / 1000));
+    const limit = highLimit(probe, now);
+    if (limit) conditions.push(limit);
+    if (now.elbow?.standing) {
+      const view = viewOf(probe, now, heard, engineStates, settings, dtS);
+      conditions.push(elbowCondition(probe, now.elbow.standing.finding, view, alarmLimitC(probe)));
+    }
   }
+  if (!away)
+    for (const engine of engines)
+      conditions.push(...engineConditions(engine, engineStates[engine], learnedMaxC(settings, engine)));
 
   const { entries, answers } = keepLedger(state.entries, conditions, input.commands ?? [], {
     nowMs,
@@ -89,6 +86,7 @@ export function guard(state: GuardState, input: GuardInput, settings: GuardSetti
       atMs: nowMs,
       awakeSinceMs,
       probes,
+      engines: engineStates,
       ...(boardAwaySinceMs !== undefined && { boardAwaySinceMs }),
       entries,
     },
@@ -97,89 +95,129 @@ export function guard(state: GuardState, input: GuardInput, settings: GuardSetti
   };
 }
 
-function highLimit(probe: ProbeSettings, channel: ChannelState, priority: 'alarm' | 'warning'): Condition {
-  const limit = probe[priority];
-  const temperatureC = channel.lastGoodC ?? 0;
-  const raiseAtC = limit?.raiseAt ?? 0;
-  return {
-    situation: probe.place === 'wet-elbow' ? 'cooling' : 'high-limit',
-    subject: probe.place === 'wet-elbow' ? probe.engine : probe.id,
-    rule: 'high-limit',
-    priority,
-    probe: probe.id,
-    ...(probe.engine !== 'both' && { engine: probe.engine }),
-    message: `${probe.name} is at ${temperatureC.toFixed(1)} C, its ${priority} limit is ${raiseAtC} C.`,
-    evidence: {
-      values: { temperatureC, riseCPerS: slopeCPerS(channel) },
-      thresholds: { raiseAtC, holdS: limit?.holdS ?? 0 },
-      roomC: raiseAtC - temperatureC,
-    },
-  };
+/** Takes the readings into channels and limits. */
+function hear(state: GuardState, input: GuardInput, settings: GuardSettings, dtS: number): Probes {
+  const probes: Record<string, ProbeState> = {};
+  for (const probe of settings.probes) {
+    const before = state.probes[probe.id] ?? firstProbeState;
+    const stopped =
+      probe.place === 'wet-elbow' &&
+      probe.engine !== 'both' &&
+      state.engines[probe.engine].run.phase === 'stopped';
+    const alarmLimit = stopped ? stoppedElbowLimit : probe.alarm;
+    const warningLimit = stopped ? undefined : probe.warning;
+    let { channel, alarm, warning } = before;
+    if (!warningLimit && warning.on) warning = openLatch;
+    let sinceS = dtS;
+    for (const reading of input.readings) {
+      if (reading.probe !== probe.id) continue;
+      channel = takeReading(channel, reading, probe.place);
+      if (reading.result.kind !== 'measured') continue;
+      if (alarmLimit) alarm = stepLatch(alarm, reading.result.temperatureC, alarmLimit, sinceS);
+      if (warningLimit) warning = stepLatch(warning, reading.result.temperatureC, warningLimit, sinceS);
+      sinceS = 0;
+    }
+    probes[probe.id] =
+      channel === before.channel && alarm === before.alarm && warning === before.warning
+        ? before
+        : { channel, alarm, warning, ...(before.elbow && { elbow: before.elbow }) };
+  }
+  return probes;
 }
 
-/**
- * Brings a remembered state (parsed JSON) into the time of a new start. `awayMs` is how long the node was away, by
- * wall time. Alerts keep their states and ages, limits that were passed stay passed until a reading clears them. Anything that is not such a state gives
- * a fresh start and says so in `forgotten`.
- */
-export function resumeGuard(
-  remembered: unknown,
+function stepEngines(
+  before: Engines,
+  heard: Probes,
+  input: GuardInput,
+  settings: GuardSettings,
+  dtS: number,
+): Engines {
+  const step = (engine: Engine): EngineState => {
+    const gas = settings.probes.find((p) => p.engine === engine && p.place === 'dry-exhaust');
+    return stepEngine(before[engine], {
+      wired: settings.runningInput[engine],
+      input: input.running[engine],
+      exhaustC: gas && believedC(heard[gas.id], input.nowMs),
+      learnedMaxC: learnedMaxC(settings, engine),
+      dtS,
+    });
+  };
+  return { port: step('port'), starboard: step('starboard') };
+}
+
+/** Steps the detectors of each elbow whose reading can be believed; the others keep what they know. */
+function judgeElbows(
+  before: Probes,
+  heard: Probes,
+  engineStates: Engines,
+  settings: GuardSettings,
   nowMs: MonotonicMs,
-  awayMs: number,
-): { state: GuardState; forgotten?: string } {
-  if (!isGuardState(remembered))
-    return {
-      state: startGuard(nowMs),
-      forgotten: 'The remembered guard state is damaged; alerts start anew.',
-    };
-  const shift = nowMs - Math.max(0, awayMs) - remembered.atMs;
-  const moved = <T extends MonotonicMs | undefined>(ms: T): T =>
-    ms === undefined ? ms : (asMonotonicMs(ms + shift) as T);
-  return {
-    state: {
-      atMs: nowMs,
-      awakeSinceMs: nowMs,
-      probes: Object.fromEntries(
-        Object.entries(remembered.probes).map(([id, { channel, alarm, warning }]) => [
-          id,
-          { channel: remembrance(channel), alarm, warning },
-        ]),
-      ),
-      entries: remembered.entries.map((entry) => ({
-        ...entry,
-        unacknowledgedSinceMs: moved(entry.unacknowledgedSinceMs),
-        alert: shiftAlert(entry.alert, moved),
-      })),
-    },
-  };
+  dtS: number,
+): Probes {
+  const probes: Record<string, ProbeState> = { ...heard };
+  for (const probe of settings.probes) {
+    const now = heard[probe.id];
+    if (probe.place !== 'wet-elbow' || !now || believedC(now, nowMs) === undefined) continue;
+    const view = viewOf(probe, now, heard, engineStates, settings, dtS);
+    if (!view) continue;
+    const elbow = stepElbow(now.elbow ?? elbowAtRest, view, {
+      limitC: probe.warning?.raiseAt ?? elbowLimits.warning.raiseAt,
+      baseline: probe.baseline,
+      otherK: residualOfTwin(probe, before, settings, engineStates),
+      tuning: settings.tuning,
+    });
+    probes[probe.id] = { ...now, elbow };
+  }
+  return probes;
 }
 
-/** Latches stay as they were, so that a standing alert stands on; what the channel heard is too old to go on from. */
-const remembrance = ({ lastGoodC }: ChannelState): ChannelState => ({
-  ...silentChannel,
-  ...(lastGoodC !== undefined && { lastGoodC }),
-});
-
-function shiftAlert(alert: Alert, moved: (ms: MonotonicMs) => MonotonicMs): Alert {
-  const { acknowledgedAtMs, silencedUntilMs, shelvedUntilMs, rectifiedAtMs } = alert;
-  return {
-    ...alert,
-    sinceMs: moved(alert.sinceMs),
-    ...(acknowledgedAtMs !== undefined && { acknowledgedAtMs: moved(acknowledgedAtMs) }),
-    ...(silencedUntilMs !== undefined && { silencedUntilMs: moved(silencedUntilMs) }),
-    ...(shelvedUntilMs !== undefined && { shelvedUntilMs: moved(shelvedUntilMs) }),
-    ...(rectifiedAtMs !== undefined && { rectifiedAtMs: moved(rectifiedAtMs) }),
-  };
-}
-
-function isGuardState(value: unknown): value is GuardState {
-  if (typeof value !== 'object' || value === null) return false;
-  const state = value as Partial<GuardState>;
-  return (
-    typeof state.atMs === 'number' &&
-    typeof state.probes === 'object' &&
-    state.probes !== null &&
-    Array.isArray(state.entries) &&
-    state.entries.every((entry) => typeof entry?.alert?.id === 'string' && typeof entry?.life === 'string')
+/** The other engine's residual at an elbow mounted alike, while it can be judged. */
+function residualOfTwin(
+  probe: ProbeSettings,
+  before: Probes,
+  settings: GuardSettings,
+  engineStates: Engines,
+): number | undefined {
+  const twin = settings.probes.find(
+    (p) =>
+      p.place === 'wet-elbow' && p.engine !== probe.engine && p.mounting === probe.mounting && p.baseline,
   );
+  if (!twin || twin.engine === 'both') return undefined;
+  const { run } = engineStates[twin.engine];
+  if (run.phase !== 'running' || run.forS < settings.tuning.graceS) return undefined;
+  return before[twin.id]?.elbow?.learned.meanK;
 }
+
+function viewOf(
+  probe: ProbeSettings,
+  now: ProbeState,
+  heard: Probes,
+  engineStates: Engines,
+  settings: GuardSettings,
+  dtS: number,
+): ElbowView | undefined {
+  if (probe.engine === 'both' || now.channel.fastC === undefined) return undefined;
+  const { run, exhaust } = engineStates[probe.engine];
+  const sea = settings.probes.find((p) => p.place === 'sea-water');
+  return {
+    elbowC: now.channel.fastC,
+    slopeCPerS: slopeCPerS(now.channel),
+    seaC: sea && heard[sea.id]?.channel.slowC,
+    exhaust,
+    phase: run.phase,
+    sinceStartS: run.forS,
+    mounting: probe.mounting,
+    dtS,
+  };
+}
+
+/** The filtered value while the channel is heard of and not at fault. */
+function believedC(probe: ProbeState | undefined, nowMs: MonotonicMs): number | undefined {
+  if (!probe || faultOf(probe.channel, nowMs, nowMs)) return undefined;
+  return probe.channel.fastC;
+}
+
+const alarmLimitC = (probe: ProbeSettings): number => probe.alarm?.raiseAt ?? elbowLimits.alarm.raiseAt;
+
+const learnedMaxC = (settings: GuardSettings, engine: Engine): number | undefined =>
+  settings.probes.find((p) => p.engine === engine && p.baseline)?.baseline?.gasC.max;

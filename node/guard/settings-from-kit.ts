@@ -1,6 +1,7 @@
 import type { Kit, Limit } from '../kit/schema.js';
 import type { LatchLimit } from './latch.js';
 import type { GuardSettings, ProbeSettings } from './settings.js';
+import { learnedTuning } from './tuning.js';
 
 /**
  * Limits a wet elbow has even when the kit names none, so that it is guarded from the first minute.
@@ -34,6 +35,7 @@ export function settingsFromKit(kit: Kit): GuardSettings {
       starboard: kit.engines.starboard.runningInput !== undefined,
     },
     escalateAfterS: 120,
+    tuning: learnedTuning,
   };
 }
 

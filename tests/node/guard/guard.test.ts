@@ -1,7 +1,9 @@
 import { describe, expect, it } from 'vitest';
 import { asMonotonicMs } from '../../../node/clock.js';
-import { type GuardState, guard, resumeGuard, startGuard } from '../../../node/guard/guard.js';
+import { guard } from '../../../node/guard/guard.js';
+import { type GuardState, resumeGuard, startGuard } from '../../../node/guard/guard-state.js';
 import type { GuardSettings } from '../../../node/guard/settings.js';
+import { learnedTuning } from '../../../node/guard/tuning.js';
 import type { Reading } from '../../../node/reading.js';
 
 const settings: GuardSettings = {
@@ -18,6 +20,7 @@ const settings: GuardSettings = {
   ],
   runningInput: { port: false, starboard: false },
   escalateAfterS: 120,
+  tuning: learnedTuning,
 };
 
 const reading = (atMs: number, temperatureC?: number): Reading => ({

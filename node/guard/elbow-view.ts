@@ -1,0 +1,20 @@
+import type { ExhaustMemory } from './exhaust-memory.js';
+import type { RunPhase } from './running.js';
+
+/** What the detectors see of one wet elbow at one pass. */
+export type ElbowView = {
+  readonly elbowC: number;
+  readonly slopeCPerS: number;
+  /** Last known sea temperature; absent when no sea probe has ever answered. */
+  readonly seaC: number | undefined;
+  readonly exhaust: ExhaustMemory | undefined;
+  readonly phase: RunPhase;
+  /** Since the engine was started (or first seen, when unsure), s. */
+  readonly sinceStartS: number;
+  readonly mounting: 'strap-on' | 'well' | 'free';
+  readonly dtS: number;
+};
+
+/** Seconds until `limitC` at the present rate; Infinity when it is not approached. */
+export const secondsTo = ({ elbowC, slopeCPerS }: ElbowView, limitC: number): number =>
+  elbowC >= limitC ? 0 : slopeCPerS > 0 ? (limitC - elbowC) / slopeCPerS : Number.POSITIVE_INFINITY;

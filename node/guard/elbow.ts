@@ -1,0 +1,102 @@
+import type { ElbowBaseline } from './baseline.js';
+import type { Condition } from './condition.js';
+import { type ElbowView, secondsTo } from './elbow-view.js';
+import type { Finding } from './finding.js';
+import { type LearnedState, type LearnedTuning, learnedAtRest, stepLearned } from './learned-detector.js';
+import { type PlainState, plainAtRest, stepPlain } from './plain-detector.js';
+import type { ProbeSettings } from './settings.js';
+
+/** Both detectors of one wet elbow, and what they found last. */
+export type ElbowState = {
+  readonly plain: PlainState;
+  readonly learned: LearnedState;
+  /** Stands until the detectors have been quiet for a while. */
+  readonly standing: { readonly finding: Finding; readonly quietS: number } | null;
+  readonly trend: null;
+};
+export const elbowAtRest: ElbowState = {
+  plain: plainAtRest,
+  learned: learnedAtRest,
+  standing: null,
+  trend: null,
+};
+
+const quietForS = 15;
+
+export type ElbowKnowledge = {
+  readonly limitC: number;
+  readonly baseline: ElbowBaseline | undefined;
+  readonly otherK: number | undefined;
+  readonly tuning: LearnedTuning;
+};
+
+/** Steps both detectors; the graver finding stands, and goes 15 s after the last, or at once when the engine stops. */
+export function stepElbow(state: ElbowState, view: ElbowView, knowledge: ElbowKnowledge): ElbowState {
+  const { limitC, baseline, otherK, tuning } = knowledge;
+  const plain = stepPlain(state.plain, view, limitC);
+  const learned = baseline
+    ? stepLearned(state.learned, view, baseline, otherK, tuning)
+    : { state: learnedAtRest, finding: undefined };
+  const found = graver(learned.finding, plain.finding);
+  return {
+    plain: plain.state,
+    learned: learned.state,
+    standing: stand(state.standing, found, view),
+    trend: state.trend,
+  };
+}
+
+function stand(
+  before: ElbowState['standing'],
+  found: Finding | undefined,
+  view: ElbowView,
+): ElbowState['standing'] {
+  if (view.phase === 'stopped') return null;
+  if (found) {
+    if (before?.finding.priority === 'alarm' && found.priority === 'warning') return { ...before, quietS: 0 };
+    return { finding: found, quietS: 0 };
+  }
+  if (!before || before.quietS >= quietForS) return null;
+  return { finding: before.finding, quietS: before.quietS + view.dtS };
+}
+
+function graver(a: Finding | undefined, b: Finding | undefined): Finding | undefined {
+  if (!a || !b) return a ?? b;
+  return b.priority === 'alarm' && a.priority !== 'alarm' ? b : a;
+}
+
+const said: Readonly<Record<Finding['rule'], string>> = {
+  'high-limit': 'is above its limit',
+  'fast-rise': 'rises faster than a healthy elbow can',
+  'rise-over-sea': 'is further above the sea than a healthy elbow gets',
+  'limit-soon': 'rises so fast that it passes its limit within seconds',
+  'above-learned': 'is warmer than it was learnt to be at this exhaust gas',
+  'above-learned-steady': 'has been warmer for a minute than it was learnt to be at this exhaust gas',
+  'above-learned-ceiling': 'is warmer than it ever was in commissioning',
+};
+
+/** The standing finding as a condition of the engine's cooling; `view` is absent until the probe is heard again. */
+export function elbowCondition(
+  probe: ProbeSettings,
+  finding: Finding,
+  view: ElbowView | undefined,
+  limitC: number,
+): Condition {
+  const roomS = view ? secondsTo(view, limitC) : Number.POSITIVE_INFINITY;
+  const overSea = view?.seaC === undefined ? '' : `, ${(view.elbowC - view.seaC).toFixed(1)} K above the sea`;
+  return {
+    situation: 'cooling',
+    subject: probe.engine,
+    rule: finding.rule,
+    priority: finding.priority,
+    probe: probe.id,
+    ...(probe.engine !== 'both' && { engine: probe.engine }),
+    message: `${probe.name} ${said[finding.rule]}${view ? `: ${view.elbowC.toFixed(1)} C${overSea}` : ''}.`,
+    evidence: {
+      values: finding.values,
+      thresholds: finding.thresholds,
+      ...(view && { roomC: limitC - view.elbowC }),
+      ...(Number.isFinite(roomS) && { roomS }),
+    },
+  };
+}

@@ -1,0 +1,76 @@
+import type { Engine } from '../kit/schema.js';
+import type { Condition } from './condition.js';
+import { type ExhaustMemory, stepExhaustMemory } from './exhaust-memory.js';
+import { firstRunState, type RunState, stepRunning } from './running.js';
+
+/** What the guard knows of one engine as a whole. */
+export type EngineState = {
+  readonly run: RunState;
+  /** Absent while the exhaust-gas probe is not there or not believed. */
+  readonly exhaust?: ExhaustMemory;
+  /** How long the gas has been above what commissioning met, s. */
+  readonly overloadS: number;
+};
+export const firstEngineState: EngineState = { run: firstRunState, overloadS: 0 };
+
+const overloadMoreK = 18;
+const overloadHoldS = 60;
+
+export type EngineSigns = {
+  readonly wired: boolean;
+  readonly input: boolean | undefined;
+  /** Believed exhaust gas now. */
+  readonly exhaustC: number | undefined;
+  /** Hottest gas that commissioning met, where there was commissioning. */
+  readonly learnedMaxC: number | undefined;
+  readonly dtS: number;
+};
+
+export function stepEngine(state: EngineState, signs: EngineSigns): EngineState {
+  const { exhaustC, learnedMaxC, dtS } = signs;
+  const exhaust = exhaustC === undefined ? undefined : stepExhaustMemory(state.exhaust, exhaustC, dtS);
+  const run = stepRunning(state.run, { ...signs, exhaust });
+  const over = exhaust !== undefined && learnedMaxC !== undefined && exhaust.a > learnedMaxC + overloadMoreK;
+  const overloadS = over ? state.overloadS + dtS : Math.max(0, state.overloadS - dtS * 3);
+  return exhaust ? { run, exhaust, overloadS } : { run, overloadS };
+}
+
+/** What stands of the engine as a whole. */
+export function engineConditions(
+  engine: Engine,
+  state: EngineState,
+  learnedMaxC: number | undefined,
+): readonly Condition[] {
+  const conditions: Condition[] = [];
+  const { exhaust, overloadS, run } = state;
+  if (exhaust && learnedMaxC !== undefined && overloadS >= overloadHoldS)
+    conditions.push({
+      situation: 'load',
+      subject: engine,
+      rule: 'exhaust-above-learned',
+      priority: 'caution',
+      engine,
+      message: `The ${engine} exhaust gas is at ${exhaust.a.toFixed(0)} C; in commissioning it never passed ${learnedMaxC.toFixed(0)} C.`,
+      evidence: {
+        values: { exhaustC: exhaust.a },
+        thresholds: { exhaustC: learnedMaxC + overloadMoreK, holdS: overloadHoldS },
+      },
+    });
+  if (run.disagreement)
+    conditions.push({
+      situation: 'running-input',
+      subject: engine,
+      rule: `running-input-${run.disagreement}`,
+      priority: 'caution',
+      engine,
+      message:
+        run.disagreement === 'stuck-off'
+          ? `The ${engine} running input says stopped, but its exhaust gas is that of a running engine.`
+          : `The ${engine} running input says running, but its exhaust gas stays cold.`,
+      evidence: {
+        values: { ...(exhaust && { exhaustC: exhaust.a }), deniedS: run.deniedS },
+        thresholds: {},
+      },
+    });
+  return conditions;
+}

@@ -1,0 +1,91 @@
+import { Matrix, solve } from 'ml-matrix';
+import { type Bin, binOf, bins, type ElbowBaseline, expectedRiseK, regressors } from './baseline.js';
+import type { ExhaustMemory } from './exhaust-memory.js';
+
+/** One second of normal running, as the guard saw it. */
+export type NormalSecond = {
+  readonly riseK: number;
+  readonly slopeCPerS: number;
+  readonly exhaust: ExhaustMemory;
+  readonly sinceStartS: number;
+};
+
+/** Huber's tuning constant in units of the robust spread; 95 % efficient for normal errors (Huber 1981). */
+const huber = 1.345;
+
+/** Robust fit of the rise over the sea on the exhaust gas; `leadS` must be the detector's own. Needs 300 s at least. */
+export function fitBaseline(seconds: readonly NormalSecond[], leadS: number): ElbowBaseline {
+  if (seconds.length < 300)
+    throw new RangeError(`A baseline needs 300 s of running or more; here are ${seconds.length} s.`);
+  const rows = seconds.map((second) => regressors(second.exhaust));
+  const y = seconds.map((second) => second.riseK);
+  const coefficients = huberRegression(rows, y);
+  let min = Number.POSITIVE_INFINITY;
+  let max = Number.NEGATIVE_INFINITY;
+  let highestRiseK = 0;
+  for (const { exhaust, riseK } of seconds) {
+    min = Math.min(min, exhaust.a);
+    max = Math.max(max, exhaust.a);
+    highestRiseK = Math.max(highestRiseK, riseK);
+  }
+  const bare: ElbowBaseline = { coefficients, gasC: { min, max }, highestRiseK, spread: noSpread };
+  const residuals: Record<Bin, number[]> = {
+    'warm-up': [],
+    'falling-fast': [],
+    falling: [],
+    steady: [],
+    rising: [],
+    'rising-fast': [],
+  };
+  for (const { exhaust, riseK, slopeCPerS, sinceStartS } of seconds)
+    residuals[binOf(exhaust, sinceStartS)].push(riseK + leadS * slopeCPerS - expectedRiseK(bare, exhaust));
+  const spread = Object.fromEntries(
+    bins.map((bin) => [
+      bin,
+      { q998K: Math.max(0, quantile(residuals[bin], 0.998)), seconds: residuals[bin].length },
+    ]),
+  ) as ElbowBaseline['spread'];
+  return { ...bare, spread };
+}
+
+const noSpread = Object.fromEntries(
+  bins.map((bin) => [bin, { q998K: 0, seconds: 0 }]),
+) as ElbowBaseline['spread'];
+
+/** Iteratively reweighted least squares with Huber's weights, lightly damped so that thin data stays tame. */
+function huberRegression(rows: readonly (readonly number[])[], y: readonly number[]): number[] {
+  const width = rows[0]?.length ?? 0;
+  const weights = new Float64Array(rows.length).fill(1);
+  let answer = new Array<number>(width).fill(0);
+  for (let round = 0; round < 12; round++) {
+    const normal = Matrix.zeros(width, width);
+    const right = Matrix.zeros(width, 1);
+    rows.forEach((row, i) => {
+      const weight = weights[i] ?? 0;
+      for (let j = 0; j < width; j++) {
+        const scaled = weight * (row[j] ?? 0);
+        right.set(j, 0, right.get(j, 0) + scaled * (y[i] ?? 0));
+        for (let k = 0; k <= j; k++) normal.set(j, k, normal.get(j, k) + scaled * (row[k] ?? 0));
+      }
+    });
+    for (let j = 0; j < width; j++) {
+      for (let k = j + 1; k < width; k++) normal.set(j, k, normal.get(k, j));
+      normal.set(j, j, normal.get(j, j) * (1 + 1e-6) + 1e-6);
+    }
+    answer = solve(normal, right).to1DArray();
+    const misses = rows.map(
+      (row, i) => (y[i] ?? 0) - row.reduce((sum, x, j) => sum + x * (answer[j] ?? 0), 0),
+    );
+    const spread = Math.max(0.02, quantile(misses.map(Math.abs), 0.5) / 0.6745);
+    misses.forEach((miss, i) => {
+      weights[i] = Math.min(1, (huber * spread) / Math.max(1e-9, Math.abs(miss)));
+    });
+  }
+  return answer;
+}
+
+function quantile(values: readonly number[], share: number): number {
+  if (values.length === 0) return 0;
+  const sorted = Float64Array.from(values).sort();
+  return sorted[Math.min(sorted.length - 1, Math.floor(share * sorted.length))] ?? 0;
+}

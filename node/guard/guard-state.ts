@@ -1,0 +1,114 @@
+import { asMonotonicMs, type MonotonicMs } from '../clock.js';
+import { type Engine, engines } from '../kit/schema.js';
+import type { Alert } from './alert.js';
+import { type ChannelState, silentChannel } from './channel.js';
+import { type ElbowState, elbowAtRest } from './elbow.js';
+import { type EngineState, firstEngineState } from './engine.js';
+import { type Latch, openLatch } from './latch.js';
+import type { Entry } from './ledger.js';
+
+export type ProbeState = {
+  readonly channel: ChannelState;
+  readonly alarm: Latch;
+  readonly warning: Latch;
+  /** Only for wet elbows. */
+  readonly elbow?: ElbowState;
+};
+
+export const firstProbeState: ProbeState = { channel: silentChannel, alarm: openLatch, warning: openLatch };
+
+/** Everything the guard remembers. Plain JSON; hand it to `resumeGuard` after a restart. */
+export type GuardState = {
+  readonly atMs: MonotonicMs;
+  /** Since when channels are expected to send: the start, or the last return of the board. */
+  readonly awakeSinceMs: MonotonicMs;
+  readonly probes: Readonly<Record<string, ProbeState>>;
+  readonly engines: Readonly<Record<Engine, EngineState>>;
+  readonly boardAwaySinceMs?: MonotonicMs;
+  readonly entries: readonly Entry[];
+};
+
+export const startGuard = (nowMs: MonotonicMs): GuardState => ({
+  atMs: nowMs,
+  awakeSinceMs: nowMs,
+  probes: {},
+  engines: { port: firstEngineState, starboard: firstEngineState },
+  entries: [],
+});
+
+/**
+ * Brings a remembered state (parsed JSON) into the time of a new start. `awayMs` is how long the node was away, by
+ * wall time. Alerts keep their states and ages, limits that were passed stay passed until a reading clears them, and
+ * what was learnt slowly is kept. Anything that is not such a state gives a fresh start and says so in `forgotten`.
+ */
+export function resumeGuard(
+  remembered: unknown,
+  nowMs: MonotonicMs,
+  awayMs: number,
+): { state: GuardState; forgotten?: string } {
+  if (!isGuardState(remembered))
+    return {
+      state: startGuard(nowMs),
+      forgotten: 'The remembered guard state is damaged; alerts start anew.',
+    };
+  const shift = nowMs - Math.max(0, awayMs) - remembered.atMs;
+  const moved = (ms: MonotonicMs): MonotonicMs => asMonotonicMs(ms + shift);
+  return {
+    state: {
+      atMs: nowMs,
+      awakeSinceMs: nowMs,
+      probes: Object.fromEntries(
+        Object.entries(remembered.probes).map(([id, probe]) => [
+          id,
+          {
+            ...probe,
+            channel: remembrance(probe.channel),
+            ...(probe.elbow && {
+              elbow: { ...elbowAtRest, standing: probe.elbow.standing, trend: probe.elbow.trend },
+            }),
+          },
+        ]),
+      ),
+      engines: remembered.engines,
+      entries: remembered.entries.map((entry) => ({
+        ...entry,
+        unacknowledgedSinceMs: moved(entry.unacknowledgedSinceMs),
+        alert: shiftAlert(entry.alert, moved),
+      })),
+    },
+  };
+}
+
+/** Latches stay as they were, so that a standing alert stands on; what the channel heard is too old to go on from. */
+const remembrance = ({ lastGoodC }: ChannelState): ChannelState => ({
+  ...silentChannel,
+  ...(lastGoodC !== undefined && { lastGoodC }),
+});
+
+function shiftAlert(alert: Alert, moved: (ms: MonotonicMs) => MonotonicMs): Alert {
+  const { acknowledgedAtMs, silencedUntilMs, shelvedUntilMs, rectifiedAtMs } = alert;
+  return {
+    ...alert,
+    sinceMs: moved(alert.sinceMs),
+    ...(acknowledgedAtMs !== undefined && { acknowledgedAtMs: moved(acknowledgedAtMs) }),
+    ...(silencedUntilMs !== undefined && { silencedUntilMs: moved(silencedUntilMs) }),
+    ...(shelvedUntilMs !== undefined && { shelvedUntilMs: moved(shelvedUntilMs) }),
+    ...(rectifiedAtMs !== undefined && { rectifiedAtMs: moved(rectifiedAtMs) }),
+  };
+}
+
+function isGuardState(value: unknown): value is GuardState {
+  if (typeof value !== 'object' || value === null) return false;
+  const state = value as Partial<GuardState>;
+  return (
+    typeof state.atMs === 'number' &&
+    typeof state.probes === 'object' &&
+    state.probes !== null &&
+    Object.values(state.probes).every(
+      (probe) => probe?.channel !== undefined && probe.alarm && probe.warning,
+    ) &&
+    engines.every((engine) => typeof state.engines?.[engine]?.run?.phase === 'string') &&
+    Array.isArray(state.entries) &&
+    state.entries.every((entry) => typeof entry?.alert?.id === 'string' && typeof entry?.life === 'string')
+  );
+}

@@ -1,0 +1,78 @@
+import { type ElbowView, secondsTo } from './elbow-view.js';
+import { isFiring } from './exhaust-memory.js';
+import type { Finding } from './finding.js';
+
+/** How long each rule's condition has held, s. */
+export type PlainState = {
+  readonly rateS: number;
+  readonly riseS: number;
+  readonly highRiseS: number;
+  readonly soonS: number;
+};
+export const plainAtRest: PlainState = { rateS: 0, riseS: 0, highRiseS: 0, soonS: 0 };
+
+const rateCPerS = 0.8;
+const rateHoldS = 3;
+const riseHoldS = 8;
+const soonCPerS = 0.45;
+const soonWithinS = 40;
+const soonRiseK = 16;
+const soonHoldS = 2;
+/** How far above the rise limit the warning becomes an alarm, K. */
+const highRiseMoreK = 12;
+
+/** Rise over the sea that no healthy elbow shows; more is allowed at high load, K. */
+export const riseLimitK = (gasC: number | undefined): number => 20 + 0.05 * Math.max(0, (gasC ?? 300) - 100);
+
+/**
+ * Works from the first minute, with nothing learnt: rise over the sea, rate, and predicted time to the limit. The
+ * limit itself is the kit's and is judged apart, on the readings as they come. Without a sea probe only the rate is
+ * left. While unsure whether the engine runs, the rise counts only when the exhaust gas proves that it does: after a
+ * stop the elbow soaks up heat from the manifold and nothing is wrong.
+ */
+export function stepPlain(
+  state: PlainState,
+  view: ElbowView,
+  limitC: number,
+): { state: PlainState; finding: Finding | undefined } {
+  if (view.phase === 'stopped') return { state: plainAtRest, finding: undefined };
+  const { slopeCPerS: slope, dtS, exhaust, seaC, elbowC } = view;
+  const held = (before: number, now: boolean) => (now ? before + dtS : 0);
+  const riseK = seaC === undefined ? undefined : elbowC - seaC;
+  const limitK = riseLimitK(exhaust?.a);
+  const sure = view.phase === 'running' || (exhaust !== undefined && isFiring(exhaust));
+  const risen = (moreK: number) => sure && riseK !== undefined && riseK > limitK + moreK;
+  const toLimitS = secondsTo(view, limitC);
+  const next: PlainState = {
+    rateS: held(state.rateS, slope > rateCPerS),
+    riseS: held(state.riseS, risen(0)),
+    highRiseS: held(state.highRiseS, risen(highRiseMoreK)),
+    soonS: held(
+      state.soonS,
+      slope > soonCPerS && toLimitS < soonWithinS && (riseK ?? soonRiseK + 1) > soonRiseK,
+    ),
+  };
+  const values = {
+    temperatureC: elbowC,
+    riseCPerS: slope,
+    ...(riseK !== undefined && { riseOverSeaK: riseK }),
+    ...(Number.isFinite(toLimitS) && { secondsToLimit: toLimitS }),
+  };
+  const found = (
+    rule: Finding['rule'],
+    priority: Finding['priority'],
+    thresholds: Finding['thresholds'],
+  ) => ({
+    state: next,
+    finding: { rule, priority, values, thresholds },
+  });
+  if (next.soonS >= soonHoldS)
+    return found('limit-soon', 'alarm', { riseCPerS: soonCPerS, secondsToLimit: soonWithinS, limitC });
+  if (next.highRiseS >= riseHoldS)
+    return found('rise-over-sea', 'alarm', { riseOverSeaK: limitK + highRiseMoreK });
+  if (next.rateS >= rateHoldS)
+    return found('fast-rise', 'warning', { riseCPerS: rateCPerS, holdS: rateHoldS });
+  if (next.riseS >= riseHoldS)
+    return found('rise-over-sea', 'warning', { riseOverSeaK: limitK, holdS: riseHoldS });
+  return { state: next, finding: undefined };
+}
