@@ -1,5 +1,9 @@
 /** The shop window of thermometry: pure functions, degrees Celsius, units in every name. */
 export { type RefusalCode, ThermometryError } from './errors.js';
+export { fitBeta3 } from './fit/beta3.js';
+export type { NamedFit } from './fit/named-fit.js';
+export { fitPolynomial } from './fit/polynomial.js';
+export { fitSteinhartHart, type ThermistorPoint } from './fit/steinhart-hart.js';
 export { standardPressureHectopascals, stationPressureHectopascals } from './fixed-points/atmosphere.js';
 export { boilingC, boilingSlopeCPerHectopascal, steamPressureHectopascals } from './fixed-points/steam.js';
 export {

@@ -2,6 +2,8 @@ import type { CommandModule } from 'yargs';
 import { benchBoardCommand } from './bench-board-command.js';
 import { benchCommand } from './bench-command.js';
 import { convertCommand } from './convert-command.js';
+import { fitCommand } from './fit-command.js';
+import { hostCommand } from './host-command.js';
 import { nodeCommand } from './node-command.js';
 import { planCommand } from './plan-command.js';
 import { watchCommand } from './watch-command.js';
@@ -12,6 +14,8 @@ export const commands: readonly CommandModule[] = [
   planCommand,
   watchCommand,
   nodeCommand,
+  hostCommand,
   benchBoardCommand,
   convertCommand,
+  fitCommand,
 ];

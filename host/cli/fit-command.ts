@@ -1,0 +1,129 @@
+import {
+  fitBeta3,
+  fitPolynomial,
+  fitSteinhartHart,
+  type NamedFit,
+  type ThermistorPoint,
+} from '../../calibration/index.js';
+import { numberFrom, refusing } from './convert/numbers.js';
+import { defineCommand } from './define-command.js';
+import { AskedWrongly } from './exit.js';
+import { parsePoints, readTextFrom } from './points-file.js';
+
+type Prediction = Readonly<Record<string, number | null>>;
+type Fit = NamedFit & { readonly predict: (at: number) => Prediction };
+type FitOptions = {
+  readonly points: string;
+  readonly model: (typeof models)[number];
+  readonly terms: number;
+  readonly degree: number;
+  readonly origin: string;
+  readonly start?: string | undefined;
+};
+
+const models = ['line', 'polynomial', 'thermistor', 'steinhart-hart', 'beta3'] as const;
+
+const thermistorColumns = { needed: ['temperatureC', 'resistanceOhms'], optional: ['u'] } as const;
+
+export const fitCommand = defineCommand({
+  command: 'fit',
+  describe: 'Fit a model to a CSV of points: parameters, uncertainties, residuals, predictions',
+  builder: (yargs) =>
+    yargs
+      .options({
+        points: {
+          type: 'string',
+          requiresArg: true,
+          demandOption: true,
+          describe:
+            'CSV file, - for stdin. Columns x,y[,u], or temperatureC,resistanceOhms[,u] for a thermistor',
+        },
+        model: {
+          choices: models,
+          demandOption: true,
+          describe:
+            'thermistor takes as many Steinhart-Hart terms as the points carry; beta3 is b1 exp(b2/(T + b3))',
+        },
+        terms: { choices: [3, 4] as const, default: 3, describe: 'Terms of steinhart-hart' },
+        degree: { type: 'number', requiresArg: true, default: 2, describe: 'Degree of polynomial' },
+        origin: {
+          type: 'string',
+          requiresArg: true,
+          default: '0',
+          describe: 'x0 of line and polynomial: y = a + b (x - x0)',
+        },
+        start: {
+          type: 'string',
+          requiresArg: true,
+          describe: 'b1,b2,b3 to start beta3 from; found when absent',
+        },
+        at: {
+          type: 'string',
+          requiresArg: true,
+          describe: 'Predict here: x, C for beta3, ohms for the other thermistor models; repeat for more',
+        },
+        json: { type: 'boolean', default: false, describe: 'Print one JSON document' },
+      })
+      .example('$0 fit --points load-cell.csv --model line --at 30 --json', 'A straight line'),
+  handler: async (options) => {
+    const csv = await readTextFrom(options.points);
+    const file = options.points === '-' ? 'stdin' : options.points;
+    const at = [options.at ?? []].flat().map((value) => numberFrom(value, '--at'));
+    const { predict, ...fit } = refusing(file, () => fitFor(options, csv, file));
+    const predictions = at.map((value) => refusing('--at', () => predict(value)));
+    if (options.json) console.log(JSON.stringify({ ...fit, predictions }));
+    else console.log(forPeople(fit, predictions));
+  },
+});
+
+function fitFor(options: FitOptions, csv: string, file: string): Fit {
+  const origin = numberFrom(options.origin, '--origin');
+  switch (options.model) {
+    case 'line':
+    case 'polynomial': {
+      const degree = options.model === 'line' ? 1 : options.degree;
+      if (!Number.isInteger(degree) || degree < 0 || degree > 12)
+        throw new AskedWrongly(`--degree ${degree}: give a whole number from 0 to 12.`);
+      return fitPolynomial(parsePoints(csv, file, { needed: ['x', 'y'], optional: ['u'] }), degree, origin);
+    }
+    case 'steinhart-hart':
+      return withoutLaw(
+        fitSteinhartHart(parsePoints(csv, file, thermistorColumns), options.terms === 4 ? 4 : 3),
+      );
+    case 'thermistor': {
+      const points = parsePoints(csv, file, thermistorColumns);
+      return withoutLaw(fitSteinhartHart(points, points.length < 3 ? 2 : 3));
+    }
+    case 'beta3':
+      return fitBeta3(parsePoints(csv, file, thermistorColumns), startFrom(options.start));
+  }
+}
+
+function withoutLaw({ law: _, ...fit }: ReturnType<typeof fitSteinhartHart>): Fit {
+  return fit;
+}
+
+function startFrom(text: string | undefined): Parameters<typeof fitBeta3>[1] {
+  if (text === undefined) return undefined;
+  const [b1, b2, b3, ...more] = text.split(',').map((part) => numberFrom(part, '--start'));
+  if (b1 === undefined || b2 === undefined || b3 === undefined || more.length > 0 || b1 <= 0)
+    throw new AskedWrongly('--start takes b1,b2,b3 with b1 above zero.');
+  return { b1, b2, b3 };
+}
+
+function forPeople(fit: NamedFit, predictions: readonly Prediction[]): string {
+  const lines = [`${fit.model}, ${fit.points} points, ${fit.degreesOfFreedom} to spare`];
+  for (const [name, value] of Object.entries(fit.parameters))
+    lines.push(`  ${name.padEnd(10)} ${value}  +- ${fit.standardUncertainties[name] ?? 'unknown'}`);
+  if (fit.correlation !== undefined) lines.push(`  correlation ${fit.correlation ?? 'unknown'}`);
+  lines.push(
+    `  residual standard deviation ${fit.residualStandardDeviation ?? 'unknown: no points to spare'}`,
+  );
+  for (const prediction of predictions)
+    lines.push(
+      `  at ${Object.entries(prediction)
+        .map(([name, value]) => `${name} ${value ?? 'unknown'}`)
+        .join(', ')}`,
+    );
+  return lines.join('\n');
+}
