@@ -1,4 +1,5 @@
 import { type Annunciation, annunciation } from './annunciator/annunciation.js';
+import type { MonotonicMs } from './clock.js';
 import { type Converter, converterFor } from './convert/converter.js';
 import type { Alert, AlertCommand, CommandAnswer } from './guard/alert.js';
 import { type GuardState, guard } from './guard/guard.js';
@@ -24,6 +25,7 @@ export class Pass {
   readonly converters: ReadonlyMap<ProbeId, Converter>;
   private readonly settings: GuardSettings;
   private alerts: readonly Alert[] = [];
+  private readonly coldJunctions = new Map<ProbeId, { temperatureC: number; atMs: MonotonicMs }>();
 
   constructor(kit: Kit, settings: GuardSettings, state: GuardState) {
     this.settings = settings;
@@ -32,10 +34,7 @@ export class Pass {
   }
 
   run(sensed: Sensed, commands: readonly AlertCommand[] = []): PassResult {
-    const readings = sensed.sampled.flatMap((sampled) => {
-      const converter = this.converters.get(sampled.probe);
-      return converter ? [converter.convert(sampled)] : [];
-    });
+    const readings = this.convert(sensed);
     const { atMs: nowMs, running, board } = sensed;
     const input = { nowMs, readings, running, board, commands };
     const { state, alerts, answers } = guard(this.state, input, this.settings);
@@ -51,7 +50,28 @@ export class Pass {
       annunciation: annunciation(alerts, nowMs),
     };
   }
+
+  private convert({ sampled, atMs }: Sensed): Reading[] {
+    return sampled.flatMap((one) => {
+      const converter = this.converters.get(one.probe);
+      if (!converter) return [];
+      const terminals = converter.coldJunction && this.coldJunctions.get(converter.coldJunction);
+      const reading =
+        terminals && atMs - terminals.atMs <= coldJunctionGoodForMs
+          ? converter.convert(one, terminals.temperatureC)
+          : converter.convert(one);
+      if (reading.result.kind === 'measured')
+        this.coldJunctions.set(one.probe, {
+          temperatureC: reading.result.temperatureC,
+          atMs: reading.readAtMs,
+        });
+      return [reading];
+    });
+  }
 }
+
+/** A cold junction older than this is no longer the temperature of the terminals. */
+const coldJunctionGoodForMs = 5_000;
 
 const isNews = (alert: Alert, before: readonly Alert[]): boolean =>
   alert.state === 'unacknowledged' &&

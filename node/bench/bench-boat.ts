@@ -74,6 +74,13 @@ export class BenchBoat implements Outside {
         this.#buses.push(chip);
         return chip;
       }
+      case 'ntc-divider-ads1115':
+      case 'ad8495-ads1115':
+      case 'thermocouple-ads1115':
+        throw new NodeError(
+          'settings-wrong',
+          `The bench has no ADS1115 yet, and probe ${probe.id} asks for one.`,
+        );
     }
   }
 

@@ -1,6 +1,6 @@
 import { nominalReading, type Sensor, ThermometryError } from '../../calibration/index.js';
 import type { Channel, Probe } from '../kit/schema.js';
-import type { Measured, Missing, MissingReason, Reading, Signal } from '../reading.js';
+import type { Measured, Missing, MissingReason, ProbeId, Reading, Signal } from '../reading.js';
 import type { Sampled } from '../sense/sample.js';
 import { type Electrical, electrical } from './electrical.js';
 import { inputUncertaintyC } from './input-uncertainty.js';
@@ -8,7 +8,10 @@ import { implausibleC } from './plausible.js';
 
 /** What turns one probe's samples into readings. Pure: the same sample gives the same reading, live and in replay. */
 export type Converter = {
-  convert(sampled: Sampled): Reading;
+  /** `coldJunctionC` only for a thermocouple whose cold junction another probe measures. */
+  convert(sampled: Sampled, coldJunctionC?: number): Reading;
+  /** The probe that measures this one's cold junction, where its own input does not. */
+  readonly coldJunction?: ProbeId;
   /** The second half alone, for a mean of electrical quantities. */
   temperature(signal: Signal): Measured | Missing;
   /** As `id@version` of the certificate in use, where there is one. */
@@ -34,9 +37,12 @@ export const converterFor = (probe: Probe): Converter => {
 
   return {
     temperature,
-    convert({ probe: id, atMs, sample, canaryAstray }) {
+    ...(channel.kind === 'thermocouple-ads1115' && { coldJunction: channel.coldJunction }),
+    convert({ probe: id, atMs, sample, canaryAstray }, coldJunctionC) {
       const doubted = canaryAstray && sample.kind === 'counts';
-      const found: Electrical = doubted ? { missing: 'implausible' } : electrical(channel, sample);
+      const found: Electrical = doubted
+        ? { missing: 'implausible' }
+        : electrical(channel, sample, coldJunctionC);
       if ('missing' in found) return { probe: id, readAtMs: atMs, result: missing(found.missing) };
       return { probe: id, readAtMs: atMs, signal: found.signal, result: temperature(found.signal, sample) };
     },
@@ -46,10 +52,13 @@ export const converterFor = (probe: Probe): Converter => {
 const sensorOf = (channel: Channel): Sensor => {
   switch (channel.kind) {
     case 'ntc-divider':
+    case 'ntc-divider-ads1115':
       return { kind: 'thermistor', law: channel.thermistor };
     case 'mcp960x':
+    case 'thermocouple-ads1115':
       return { kind: 'thermocouple', type: channel.thermocouple };
     case 'ad8495':
+    case 'ad8495-ads1115':
       return { kind: 'ad8495', referenceVolts: channel.referenceVolts };
   }
 };
@@ -58,6 +67,6 @@ const missing = (reason: MissingReason): Missing => ({ kind: 'missing', reason }
 
 /** A resistance no thermistor has is a wire: very large is open, very small is shorted. */
 const outsideTheCurve = (channel: Channel, error: ThermometryError): MissingReason => {
-  if (channel.kind !== 'ntc-divider') return 'implausible';
+  if (!channel.kind.startsWith('ntc-divider')) return 'implausible';
   return error.code === 'below-range' ? 'open' : 'short';
 };

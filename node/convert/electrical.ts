@@ -13,17 +13,18 @@ const railCounts = 2;
 const coldJunctionMinC = -40;
 const coldJunctionMaxC = 125;
 
-/** Counts to ohm, volt or microvolt: no temperature yet, and no opinion about one. */
-export const electrical = (channel: Channel, sample: Sample): Electrical => {
+/**
+ * Counts to ohm, volt or microvolt: no temperature yet, and no opinion about one. `coldJunctionC` comes from another
+ * probe, for a thermocouple whose converter does not measure it.
+ */
+export const electrical = (channel: Channel, sample: Sample, coldJunctionC?: number): Electrical => {
   switch (sample.kind) {
     case 'nothing':
       return { missing: sample.reason };
     case 'counts':
       return fromCounts(channel, sample);
     case 'volts':
-      return sample.atLimit
-        ? { missing: 'out-of-range' }
-        : { signal: { raw: sample.volts, rawUnit: 'volt' } };
+      return fromVolts(channel, sample, coldJunctionC);
     case 'thermocouple':
       if (!(sample.coldJunctionC >= coldJunctionMinC && sample.coldJunctionC <= coldJunctionMaxC))
         return { missing: 'implausible' };
@@ -39,7 +40,7 @@ const fromCounts = (
 ): Electrical => {
   const atGround = counts < railCounts;
   const atSupply = counts > fullScale - railCounts;
-  if (channel.kind === 'ntc-divider') {
+  if (channel.kind === 'ntc-divider' || channel.kind === 'ntc-divider-ads1115') {
     // Towards the thermistor's own rail it is shorted; towards the other one it, or its wire, is open.
     const low = channel.thermistorSide === 'low';
     if (atGround) return { missing: low ? 'short' : 'open' };
@@ -53,4 +54,23 @@ const fromCounts = (
     return { signal: { raw: (counts / fullScale) * channel.supplyVolts, rawUnit: 'volt' } };
   }
   return { missing: 'implausible' };
+};
+
+/** Below this an AD8495 has no supply or a shorted output; it stands at 125 mV at 25 C (datasheet, 5 mV/C). */
+const deadAmplifierVolts = 0.01;
+
+const fromVolts = (
+  channel: Channel,
+  { volts, atLimit }: { readonly volts: number; readonly atLimit: boolean },
+  coldJunctionC: number | undefined,
+): Electrical => {
+  if (channel.kind === 'thermocouple-ads1115') {
+    // With nothing connected the inputs drift to a rail; a thermocouple stays within 80 mV.
+    if (atLimit || Math.abs(volts) > 0.08) return { missing: 'open' };
+    if (coldJunctionC === undefined) return { missing: 'stale' };
+    return { signal: { raw: volts * 1e6, rawUnit: 'microvolt', coldJunctionC } };
+  }
+  if (atLimit) return { missing: 'out-of-range' };
+  if (volts < deadAmplifierVolts) return { missing: 'short' };
+  return { signal: { raw: volts, rawUnit: 'volt' } };
 };

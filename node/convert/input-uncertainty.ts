@@ -10,12 +10,17 @@ const ad8495VoltsPerC = 0.005;
 const supplyTolerance = 0.05;
 /** MCP9600/9601: 2 uV per count at 18 bits; offset error at most 2 uV (datasheet DS20005426), rectangular. */
 const mcp960xMicrovolts = 2;
-const mcp960xMicrovoltsPerC = 41;
+/** Type K near room temperature; the other types of our kits are within a factor of two. */
+const microvoltsPerC = 41;
+/** ADS1115: gain error 0.15 % and offset 3 codes of 7.8 uV at most (SBAS444D, 7.5), rectangular. */
+const ads1115Gain = 0.0015;
+const ads1115Microvolts = 24;
 
 /** What the input itself adds to the uncertainty of a reading, as a standard uncertainty (k = 1). */
 export const inputUncertaintyC = (channel: Channel, signal: Signal, sample?: Sample): number => {
   switch (channel.kind) {
-    case 'ntc-divider': {
+    case 'ntc-divider':
+    case 'ntc-divider-ads1115': {
       const fromResistor =
         (Math.abs(thermistorSlopeCPerOhm(channel.thermistor, signal.raw)) * signal.raw * resistorTolerance) /
         Math.sqrt(3);
@@ -29,8 +34,12 @@ export const inputUncertaintyC = (channel: Channel, signal: Signal, sample?: Sam
         sample?.kind === 'counts' ? (channel.supplyVolts / sample.fullScale) * countUncertainty(sample) : 0;
       return Math.hypot(fromSupply, fromCounts) / ad8495VoltsPerC;
     }
+    case 'ad8495-ads1115':
+      return (signal.raw * ads1115Gain) / Math.sqrt(3) / ad8495VoltsPerC;
+    case 'thermocouple-ads1115':
+      return ads1115Microvolts / microvoltsPerC / Math.sqrt(3);
     case 'mcp960x':
-      return mcp960xMicrovolts / mcp960xMicrovoltsPerC / Math.sqrt(3);
+      return mcp960xMicrovolts / microvoltsPerC / Math.sqrt(3);
   }
 };
 

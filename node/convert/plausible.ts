@@ -13,7 +13,7 @@ const thermocoupleMaxC = 1000;
 
 /** Why a temperature cannot be true at this input, or undefined when it can. */
 export const implausibleC = (channel: Channel, temperatureC: number): MissingReason | undefined => {
-  if (channel.kind === 'ntc-divider') {
+  if (channel.kind.startsWith('ntc-divider')) {
     // Through a wet connector an open thermistor still passes a little: very cold is open, very hot is shorted.
     if (temperatureC < thermistorMinC) return 'open';
     if (temperatureC > thermistorMaxC) return 'short';

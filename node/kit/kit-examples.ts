@@ -8,7 +8,7 @@ const examples: readonly (readonly [where: RegExp, example: string])[] = [
   [/^outputs/, 'outputs: { buzzerPin: 8, lampPin: 9, heartbeatPin: 7 }'],
   [/^engines.*runningInput/, 'runningInput: { pin: 4, activeLow: true }'],
   [/^engines/, 'engines: { port: { ratedKw: 235 }, starboard: { ratedKw: 235 } }'],
-  [/^canary/, 'canary: { pin: A5, shareOfSupply: 0.5 }        # the middle of two equal resistors'],
+  [/^canary/, 'canary: { pin: A3, shareOfSupply: 0.5 }        # the middle of two equal resistors'],
   [/^probes\.\d+\.limits/, 'limits: { alarm: { raiseAtC: 93, clearAtC: 85, holdS: 1 } }'],
   [/^probes\.\d+\.id/, 'id: port-elbow'],
   [/^probes\.\d+\.place/, 'place: wet-elbow'],

@@ -16,14 +16,27 @@ const thermistor = z.discriminatedUnion('law', [
     betaK: z.number().min(1000).max(7000),
   }),
   z.strictObject({ law: z.literal('steinhart-hart'), a: z.number(), b: z.number(), c: z.number() }),
+  z.strictObject({
+    law: z.literal('steinhart-hart-4'),
+    a: z.number(),
+    b: z.number(),
+    c: z.number(),
+    d: z.number(),
+    referenceOhms: z.number().positive(),
+  }),
 ]);
 
-const i2cAddress = z.number().int().min(0x08).max(0x77);
+/** MCP9600/9601 datasheet DS20005426, table 6-1: set by the voltage at the ADDR pin. */
+const mcp960xAddress = z.number().int().min(0x60).max(0x67);
+/** ADS1115 datasheet SBAS444D, 9.5.1.1: set by what the ADDR pin is tied to. */
+const ads1115Address = z.number().int().min(0x48).max(0x4b);
 
+const letterType = z.enum(['B', 'E', 'J', 'K', 'N', 'R', 'S', 'T']).default('K');
+const singleInput = z.enum(['AIN0', 'AIN1', 'AIN2', 'AIN3']);
 const analoguePin = z.string().regex(/^A\d{1,2}$/, 'an analogue pin such as A0');
 
 /** How a probe is read. One kind per input circuit or chip. */
-const channel = z.discriminatedUnion('kind', [
+const channelSchema = z.discriminatedUnion('kind', [
   z.strictObject({
     kind: z.literal('ntc-divider'),
     pin: analoguePin,
@@ -33,14 +46,39 @@ const channel = z.discriminatedUnion('kind', [
   }),
   z.strictObject({
     kind: z.literal('mcp960x'),
-    address: i2cAddress,
-    thermocouple: z.enum(['B', 'E', 'J', 'K', 'N', 'R', 'S', 'T']).default('K'),
+    address: mcp960xAddress,
+    thermocouple: letterType,
   }),
   z.strictObject({
     kind: z.literal('ad8495'),
     pin: analoguePin,
     supplyVolts: z.number().min(2.7).max(5.5).default(5),
     referenceVolts: z.number().min(0).max(2.5).default(0),
+  }),
+  z.strictObject({
+    kind: z.literal('ntc-divider-ads1115'),
+    address: ads1115Address,
+    input: singleInput,
+    /** The input that sees the divider's supply, so that the supply cancels; without it `supplyVolts` is believed. */
+    supplyInput: singleInput.optional(),
+    supplyVolts: z.number().min(1.8).max(5.5).default(5),
+    resistorOhms: z.number().positive(),
+    thermistorSide: z.enum(['low', 'high']).default('low'),
+    thermistor,
+  }),
+  z.strictObject({
+    kind: z.literal('ad8495-ads1115'),
+    address: ads1115Address,
+    input: singleInput,
+    referenceVolts: z.number().min(0).max(2.5).default(0),
+  }),
+  z.strictObject({
+    kind: z.literal('thermocouple-ads1115'),
+    address: ads1115Address,
+    input: z.enum(['AIN0-AIN1', 'AIN0-AIN3', 'AIN1-AIN3', 'AIN2-AIN3']),
+    thermocouple: letterType,
+    /** The id of the thermistor probe that sits where the thermocouple wires end in copper. */
+    coldJunction: slug,
   }),
 ]);
 
@@ -55,7 +93,7 @@ const probe = z.strictObject({
   engine: z.enum([...engines, 'both']),
   place: z.enum(places),
   mounting: z.enum(['strap-on', 'well', 'free']).default('strap-on'),
-  channel,
+  channel: channelSchema,
   /** High limits. A probe without limits is shown and stored and raises only probe faults. */
   limits: z.strictObject({ alarm: limit.optional(), warning: limit.optional() }).default({}),
   /** Path of a calibration certificate, relative to the kit file. */
@@ -100,24 +138,29 @@ export const kitSchema = z
       .default({ over: 'tcp', listen: '127.0.0.1:8472' }),
   })
   .superRefine((kit, context) => {
-    const seen = new Map<string, number>();
-    kit.probes.forEach((p, index) => {
-      const uses = [
-        `id ${p.id}`,
-        'pin' in p.channel ? `pin ${p.channel.pin}` : `address ${p.channel.address}`,
-      ];
-      for (const use of uses) {
-        const first = seen.get(use);
-        if (first === undefined) seen.set(use, index);
-        else
-          context.addIssue({
-            code: 'custom',
-            path: ['probes', index],
-            message: `${use} is already taken by probe ${kit.probes[first]?.id}`,
-          });
+    const taken = new Map<string, string>();
+    if (kit.canary) taken.set(`pin ${kit.canary.pin}`, 'the canary');
+    kit.probes.forEach(({ id, channel }, index) => {
+      const trouble = (message: string) =>
+        context.addIssue({ code: 'custom', path: ['probes', index], message });
+      for (const use of [`id ${id}`, ...inputsOf(channel)]) {
+        const by = taken.get(use);
+        if (by === undefined) taken.set(use, `probe ${id}`);
+        else trouble(`${use} is already taken by ${by}`);
       }
+      if (channel.kind !== 'thermocouple-ads1115') return;
+      const coldJunction = kit.probes.find((other) => other.id === channel.coldJunction);
+      if (!coldJunction?.channel.kind.startsWith('ntc-divider'))
+        trouble(`coldJunction ${channel.coldJunction} must be the id of a thermistor probe`);
     });
   });
+
+/** What a channel keeps for itself: one probe at a pin, an address, or one input of a converter. */
+const inputsOf = (channel: z.infer<typeof channelSchema>): string[] => {
+  if ('pin' in channel) return [`pin ${channel.pin}`];
+  const address = `address 0x${channel.address.toString(16)}`;
+  return 'input' in channel ? [`${address} input ${channel.input}`] : [address];
+};
 
 /** The kit as the owner described it, checked and with its defaults filled in. */
 export type Kit = z.infer<typeof kitSchema>;

@@ -19,9 +19,10 @@ export const mcp960xChannel = (
   return new PolledChannel({ probe, clock, everyMs, ask: async () => sampleOf(await chip.read()) });
 };
 
-const sampleOf = (answer: Mcp960xAnswer): Sample => {
+const sampleOf = (answer: Mcp960xAnswer): Sample | undefined => {
   if (answer.kind === 'sample') {
-    const { emfMicrovolts, coldJunctionC } = answer;
+    const { emfMicrovolts, coldJunctionC, fresh } = answer;
+    if (!fresh) return undefined;
     return { kind: 'thermocouple', emfMicrovolts, coldJunctionC };
   }
   const { fault, detail } = answer;

@@ -1,8 +1,10 @@
 import type { AnalogInput } from '../bus/analog-input.js';
 import type { DigitalInput } from '../bus/digital.js';
 import type { I2cBus } from '../bus/i2c-bus.js';
+import { Ads1115 } from '../chips/ads1115.js';
 import type { Clock } from '../clock.js';
 import type { Engine, Kit, Probe } from '../kit/schema.js';
+import { ads1115Channel } from './ads1115-channel.js';
 import { AnalogChannel } from './analog-channel.js';
 import { Canary } from './canary.js';
 import { mcp960xChannel } from './mcp960x-channel.js';
@@ -25,7 +27,13 @@ export const openSenses = (
   board: SenseBoard,
   clock: Clock,
 ): { senses: Senses; stop: () => void } => {
-  const channels = kit.probes.map((probe) => openChannel(probe, board, clock));
+  const chips = new Map<number, Ads1115>();
+  const converterAt = (address: number): Ads1115 => {
+    const chip = chips.get(address) ?? new Ads1115(board.i2c, address);
+    chips.set(address, chip);
+    return chip;
+  };
+  const channels = kit.probes.map((probe) => openChannel(probe, board, converterAt, clock));
   const port = openRunning(kit, 'port', board, clock);
   const starboard = openRunning(kit, 'starboard', board, clock);
   const canary = kit.canary && new Canary(board.analogInput(kit.canary.pin), kit.canary.shareOfSupply, clock);
@@ -51,13 +59,22 @@ export const openSenses = (
   };
 };
 
-const openChannel = ({ id, channel }: Probe, board: SenseBoard, clock: Clock): Channel => {
+const openChannel = (
+  { id, channel }: Probe,
+  board: SenseBoard,
+  converterAt: (address: number) => Ads1115,
+  clock: Clock,
+): Channel => {
   switch (channel.kind) {
     case 'ntc-divider':
     case 'ad8495':
       return new AnalogChannel(id, board.analogInput(channel.pin), clock);
     case 'mcp960x':
       return mcp960xChannel(id, channel, board.i2c, clock);
+    case 'ntc-divider-ads1115':
+    case 'ad8495-ads1115':
+    case 'thermocouple-ads1115':
+      return ads1115Channel(id, channel, converterAt(channel.address), clock);
   }
 };
 

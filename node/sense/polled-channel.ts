@@ -4,8 +4,11 @@ import type { Channel, Sample, Sampled } from './sample.js';
 
 export type PolledOptions = {
   readonly probe: ProbeId;
-  /** One question to the chip. A chip that does not answer gives a `nothing` sample; it must not throw. */
-  readonly ask: () => Promise<Sample>;
+  /**
+   * One question to the chip. A chip that does not answer gives a `nothing` sample; one that has nothing new gives
+   * undefined, so that no value counts twice. It must not throw.
+   */
+  readonly ask: () => Promise<Sample | undefined>;
   readonly clock: Clock;
   readonly everyMs: number;
 };
@@ -45,8 +48,8 @@ export class PolledChannel implements Channel {
     const askedAtMs = clock.monotonicMs();
     const sample = await this.options.ask();
     if (this.stopped) return;
-    this.kept = { probe: this.probe, atMs: clock.monotonicMs(), sample };
-    const silent = sample.kind === 'nothing' && sample.reason === 'no-answer';
+    if (sample) this.kept = { probe: this.probe, atMs: clock.monotonicMs(), sample };
+    const silent = sample?.kind === 'nothing' && sample.reason === 'no-answer';
     this.pauseMs = silent ? Math.min(longestPauseMs, this.pauseMs * 2) : everyMs;
     const tookMs = clock.monotonicMs() - askedAtMs;
     this.timer = setTimeout(() => void this.ask(), Math.max(1, this.pauseMs - tookMs));

@@ -14,7 +14,7 @@ export type Sample =
       readonly taken: number;
     }
   /** A converter with a reference of its own. */
-  | { readonly kind: 'volts'; readonly volts: number; readonly noiseVolts: number; readonly atLimit: boolean }
+  | { readonly kind: 'volts'; readonly volts: number; readonly stepVolts: number; readonly atLimit: boolean }
   | {
       readonly kind: 'thermocouple';
       readonly emfMicrovolts: number;

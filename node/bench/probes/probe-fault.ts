@@ -32,6 +32,9 @@ const possible: Readonly<Record<Channel['kind'], readonly ProbeFault[]>> = {
     'twin-address',
     'repeats-bytes',
   ],
+  'ntc-divider-ads1115': [],
+  'ad8495-ads1115': [],
+  'thermocouple-ads1115': [],
 };
 
 export const faultsOf = (kind: Channel['kind']): readonly ProbeFault[] => possible[kind];
