@@ -1,0 +1,38 @@
+import { sayReady } from '../supervise/supervise.js';
+import { defineCommand } from './define-command.js';
+import { stayUntilStopped } from './long-running.js';
+
+export const hostCommand = defineCommand({
+  command: 'host',
+  describe: 'Listen to one node or several: store every reading, show the page, forward',
+  builder: (yargs) =>
+    yargs
+      .option('node', {
+        type: 'string',
+        array: true,
+        default: ['127.0.0.1:8472'],
+        describe: 'Where a node is: host:port or serial:///dev/ttyUSB1; repeat it for several',
+      })
+      .option('data-dir', {
+        type: 'string',
+        default: 'elbowroom-data/host',
+        describe: 'Where the store lies',
+      })
+      .option('page-port', { type: 'number', default: 8470, describe: 'Port of the page' })
+      .option('page-listen', { type: 'string', describe: 'Address of the page; loopback unless given' })
+      .option('control-port', { type: 'number', hidden: true })
+      .option('tied', { type: 'boolean', default: false, hidden: true }),
+  handler: async ({ node, dataDir, pagePort, pageListen, controlPort, tied }) => {
+    const { runHost } = await import('../run-host.js');
+    const host = await runHost({
+      dataDir,
+      pagePort,
+      nodes: node,
+      ...(pageListen !== undefined && { pageListen }),
+      ...(controlPort !== undefined && { controlPort }),
+    });
+    console.error(`The page is at ${host.page}`);
+    sayReady({ page: host.page });
+    await stayUntilStopped(() => host.close(), tied);
+  },
+});
