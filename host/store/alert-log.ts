@@ -59,6 +59,10 @@ export class AlertLog {
     if (endedAt === undefined) this.reload();
   }
 
+  standingOf(node: string): readonly AlertRow[] {
+    return [...this.ofNode(node).values()].map(({ text }) => JSON.parse(text) as AlertRow);
+  }
+
   /** Alerts that stood at any moment of the span, newest first. */
   between(from: number, to: number): readonly AlertHistory[] {
     const rows = this.file

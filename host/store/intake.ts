@@ -41,7 +41,8 @@ export class Intake {
    * an alert or a changed quality, else within ten seconds. False when too much waits already: ask again later.
    */
   take(numbered: NumberedMessage): boolean {
-    if (this.arrivals.isFull && (this.troubleNow || !this.commit())) return false;
+    if (this.isFull()) return false;
+    if (this.arrivals.isFull && !this.commit()) return false;
     const message = this.checked(numbered.message);
     const urgent = message.kind === 'alerts' || this.hasNewQuality(numbered.node, message);
     this.arrivals.push({ kind: 'message', numbered: { ...numbered, message } });
@@ -49,6 +50,11 @@ export class Intake {
       for (const row of message.rows) this.noteLatest(numbered.node, row);
     if (urgent && !this.troubleNow) this.commit();
     return true;
+  }
+
+  /** Nothing more is taken until the trouble is over; the node keeps its frames meanwhile. */
+  isFull(): boolean {
+    return this.arrivals.isFull && this.troubleNow !== undefined;
   }
 
   takeGap(gap: Gap): void {

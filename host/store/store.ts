@@ -1,5 +1,5 @@
 import { statSync } from 'node:fs';
-import type { Clock, ReadingRow } from '../../node/index.js';
+import type { AlertRow, Clock, ReadingRow } from '../../node/index.js';
 import { type AlertHistory, AlertLog } from './alert-log.js';
 import { type Columns, columnsFromRows, rowAt } from './columns.js';
 import { bucketWidth, type Envelope, Envelopes } from './envelope.js';
@@ -81,6 +81,21 @@ export class Store {
 
   probes(): readonly StoredProbe[] {
     return this.books.names.all();
+  }
+
+  /** The nodes that were ever heard, and whose boats they are in. */
+  nodes(): readonly { readonly node: string; readonly boat: string; readonly invented: boolean }[] {
+    const rows = this.books.file.prepare('SELECT id, boat, invented FROM node').all();
+    return (rows as { id: string; boat: string; invented: number }[]).map(({ id, boat, invented }) => ({
+      node: id,
+      boat,
+      invented: invented === 1,
+    }));
+  }
+
+  /** Alerts of a node that had not ended when it was last heard. */
+  standingAlerts(node: string): readonly AlertRow[] {
+    return this.books.alertLog.standingOf(node);
   }
 
   lastReadings(): readonly { readonly node: string; readonly row: ReadingRow }[] {

@@ -1,0 +1,105 @@
+import type { Logger } from 'pino';
+import { pino } from 'pino';
+import { type Clock, systemClock } from '../node/index.js';
+import { Live, startLink } from './link/index.js';
+import { laySeasonWhenKnown } from './season/lay-when-known.js';
+import { servePage } from './serve/serve-page.js';
+import { openStore, type Store } from './store/index.js';
+
+export type HostOptions = {
+  readonly dataDir: string;
+  /** 0 takes a free port. */
+  readonly pagePort: number;
+  /** Address the page listens on; loopback unless told otherwise. */
+  readonly pageListen?: string;
+  /** `host:port` or `serial:///dev/ttyUSB1`, one for each node. */
+  readonly nodes: readonly string[];
+  /** The bench's control endpoint, where there is a bench. */
+  readonly controlPort?: number;
+  /** Lays a season of invented history into an empty store, once an invented boat has spoken. */
+  readonly season?: boolean;
+  readonly clock?: Clock;
+  readonly log?: Logger;
+};
+
+export type RunningHost = {
+  /** Where the page is. */
+  readonly page: string;
+  /** Commits, and closes page, links and store. */
+  close(): Promise<void>;
+};
+
+/**
+ * Listens to the nodes, keeps what they say, shows it. The guard and the buzzer do not depend on any of it.
+ * Throws `LinkError`, `StoreError` and `PageError` for what the owner must mend.
+ */
+export const runHost = async (options: HostOptions): Promise<RunningHost> => {
+  const { dataDir, nodes, clock = systemClock, log = pino({ enabled: false }) } = options;
+  const store = openStore(dataDir, clock);
+  const live = new Live(clock);
+  live.recall(store);
+  const link = startLinkOrClose(store, () => startLink({ addresses: nodes, store, live, clock }));
+  const tick = setInterval(() => {
+    store.intake.tick();
+    watchStore(store, live, log);
+  }, 1000);
+  const stopSeason = options.season
+    ? laySeasonWhenKnown({ store, live, clock, log: (text) => log.info(text) })
+    : undefined;
+  const closeAll = async () => {
+    clearInterval(tick);
+    stopSeason?.();
+    await link.close();
+    store.close();
+  };
+  try {
+    const page = await servePage({
+      live,
+      store,
+      clock,
+      port: options.pagePort,
+      ...(options.pageListen !== undefined && { address: options.pageListen }),
+      ...(options.controlPort !== undefined && { controlPort: options.controlPort }),
+    });
+    return {
+      page: page.url,
+      close: async () => {
+        await page.close();
+        await closeAll();
+      },
+    };
+  } catch (cause) {
+    await closeAll();
+    throw cause;
+  }
+};
+
+const startLinkOrClose = <T>(store: Store, start: () => T): T => {
+  try {
+    return start();
+  } catch (cause) {
+    store.close();
+    throw cause;
+  }
+};
+
+/** The store's trouble is an alert like any other: shown, explained, and gone when it is over. */
+const watchStore = (store: Store, live: Live, log: Logger): void => {
+  const id = 'host-store:cannot-write';
+  const trouble = store.intake.trouble();
+  if (!trouble) {
+    live.own.clear(id);
+    return;
+  }
+  log.error(trouble.message);
+  live.own.raise({
+    id,
+    rule: 'store-cannot-write',
+    priority: 'warning',
+    message: trouble.message,
+    actions: [
+      'Make room on that disk, or look whether it still answers.',
+      'Nothing needs a restart: it goes on by itself.',
+    ],
+  });
+};

@@ -1,0 +1,223 @@
+import { mkdtempSync } from 'node:fs';
+import { connect, createServer, type Socket } from 'node:net';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { afterEach, describe, expect, it, vi } from 'vitest';
+import { Live, startLink } from '../../../host/link/index.js';
+import { openStore } from '../../../host/store/index.js';
+import { systemClock } from '../../../node/clock.js';
+import { LinkServer } from '../../../node/link/link-server.js';
+import type { AlertRow } from '../../../node/link/messages.js';
+import { card, reading, startAt } from '../store/made-readings.js';
+
+const closers: (() => unknown)[] = [];
+afterEach(async () => {
+  for (const close of closers.splice(0).reverse()) await close();
+});
+
+const startNode = async (
+  { node = 'engine-room', boot = 'boot-1', ringBytes = 8_000_000, port = 0 } = {},
+  onCommand = async () => ({ ok: true, detail: 'done' }),
+) => {
+  const server = new LinkServer({ node, boot, ringBytes, onCommand, onListener: () => {} });
+  const taken = await server.listen(`127.0.0.1:${port}`);
+  closers.push(() => server.close());
+  const publishSecond = (i: number) =>
+    server.publish({ kind: 'readings', rate: 'second', rows: [reading('port-elbow', startAt + i * 1000)] });
+  server.publish({ kind: 'hello', boat: 'Invented', invented: true, probes: [card('port-elbow')] });
+  return { server, port: taken, publishSecond };
+};
+
+const startHost = (
+  addresses: readonly string[],
+  dataDir = mkdtempSync(join(tmpdir(), 'elbowroom-link-')),
+) => {
+  const store = openStore(dataDir, systemClock);
+  const live = new Live(systemClock);
+  live.recall(store);
+  const link = startLink({ addresses, store, live, clock: systemClock });
+  const commit = setInterval(() => store.intake.commit(), 50);
+  let open = true;
+  const close = async () => {
+    if (!open) return;
+    open = false;
+    clearInterval(commit);
+    await link.close();
+    store.close();
+  };
+  closers.push(close);
+  return { store, live, link, dataDir, close };
+};
+
+const all = { probe: 'port-elbow', from: 0, to: startAt * 2 };
+const until = (check: () => void) => vi.waitFor(check, { timeout: 15_000, interval: 20 });
+
+/** A wire between host and node that may change what passes towards the host. */
+const startWire = async (port: number, change: (bytes: Buffer) => Buffer) => {
+  const pairs = new Set<Socket>();
+  const server = createServer((host) => {
+    const node = connect(port, '127.0.0.1');
+    for (const socket of [host, node]) {
+      pairs.add(socket);
+      socket.on('error', () => {});
+      socket.on('close', () => {
+        host.destroy();
+        node.destroy();
+      });
+    }
+    node.on('data', (bytes: Buffer) => host.write(change(bytes)));
+    host.pipe(node);
+  });
+  await new Promise<void>((resolve) => server.listen(0, '127.0.0.1', resolve));
+  const cut = () => {
+    for (const socket of pairs) socket.destroy();
+    pairs.clear();
+  };
+  closers.push(() => {
+    cut();
+    server.close();
+  });
+  return { port: (server.address() as { port: number }).port, cut };
+};
+
+describe('the link', () => {
+  it('stores every frame once over a wire that flips a bit in every 20 kB and is cut five times', async () => {
+    const node = await startNode();
+    let untilFlip = 5_000;
+    const wire = await startWire(node.port, (bytes) => {
+      const out = Buffer.from(bytes);
+      for (; untilFlip < out.length; untilFlip += 20_000) out[untilFlip] = (out[untilFlip] ?? 0) ^ 0x08;
+      untilFlip -= out.length;
+      return out;
+    });
+    const host = startHost([`127.0.0.1:${wire.port}`]);
+    await until(() => expect(host.live.nodes()[0]?.connected).toBe(true));
+    const count = 1500;
+    for (let i = 0; i < count; i++) {
+      node.publishSecond(i);
+      if (i % 250 === 249) {
+        wire.cut();
+        await until(() => expect(host.live.nodes()[0]?.connected).toBe(true));
+      }
+    }
+    await until(() => expect(host.store.intake.storedSeq('engine-room', 'boot-1')).toBe(count + 1));
+    const rows = host.store.span(all);
+    expect(rows).toEqual(Array.from({ length: count }, (_, i) => reading('port-elbow', startAt + i * 1000)));
+    expect(host.link.counters.damagedFrames).toBeGreaterThan(5);
+    expect(host.store.gaps({ from: 0, to: startAt * 2 })).toEqual([]);
+    expect(host.store.about().collisions).toBe(0);
+    expect(node.server.framesLost).toBe(0);
+  });
+
+  it('writes a gap with its size and times when the ring overflowed while nobody listened', async () => {
+    const node = await startNode({ ringBytes: 20_000 });
+    const host = startHost([`127.0.0.1:${node.port}`]);
+    node.publishSecond(0);
+    await until(() => expect(host.store.intake.storedSeq('engine-room', 'boot-1')).toBe(2));
+    await host.close();
+    for (let i = 1; i < 500; i++) node.publishSecond(i);
+    const again = startHost([`127.0.0.1:${node.port}`], host.dataDir);
+    await until(() => expect(again.store.intake.storedSeq('engine-room', 'boot-1')).toBe(501));
+    const [gap, ...others] = again.store.gaps({ from: 0, to: startAt * 2 });
+    expect(others).toEqual([]);
+    const rows = again.store.span(all);
+    expect(gap).toMatchObject({ reason: 'ring-overflow', fromSeq: 3, fromAt: startAt, toAt: rows[1]?.at });
+    expect(gap?.frames).toBe(500 - rows.length);
+    expect(gap?.frames).toBe(node.server.framesLost);
+    expect(again.live.nodes()[0]?.sequenceGaps).toBe(gap?.frames);
+  });
+
+  it('notes that a node started anew, and takes its new numbers from 1', async () => {
+    const first = await startNode();
+    const host = startHost([`127.0.0.1:${first.port}`]);
+    first.publishSecond(0);
+    await until(() => expect(host.store.intake.storedSeq('engine-room', 'boot-1')).toBe(2));
+    await first.server.close();
+    const second = await startNode({ boot: 'boot-2', port: first.port });
+    second.publishSecond(60);
+    await until(() => expect(host.store.intake.storedSeq('engine-room', 'boot-2')).toBe(2));
+    expect(host.store.span(all)).toHaveLength(2);
+    expect(host.store.gaps({ from: 0, to: startAt * 2 })).toEqual([
+      {
+        node: 'engine-room',
+        boot: 'boot-2',
+        reason: 'node-restarted',
+        fromAt: startAt,
+        toAt: startAt + 60_000,
+      },
+    ]);
+  });
+
+  it('hears two nodes whose probes share an id, and keeps them apart by name', async () => {
+    const fore = await startNode({ node: 'fore' });
+    const host = startHost([`127.0.0.1:${fore.port}`]);
+    fore.publishSecond(0);
+    await until(() => expect(host.store.intake.storedSeq('fore', 'boot-1')).toBe(2));
+    await host.close();
+    const aft = await startNode({ node: 'aft' });
+    const both = startHost([`127.0.0.1:${fore.port}`, `127.0.0.1:${aft.port}`], host.dataDir);
+    aft.publishSecond(1);
+    await until(() => expect(both.store.intake.storedSeq('aft', 'boot-1')).toBe(2));
+    expect(both.store.probes().map((p) => p.name)).toEqual(['port-elbow', 'aft/port-elbow']);
+    expect(both.store.span({ ...all, probe: 'aft/port-elbow' })).toEqual([
+      reading('port-elbow', startAt + 1000),
+    ]);
+  });
+
+  it('hears only the first of two nodes that bear one name, and says so', async () => {
+    const one = await startNode({ boot: 'boot-1' });
+    const two = await startNode({ boot: 'boot-2' });
+    const both = startHost([`127.0.0.1:${one.port}`, `127.0.0.1:${two.port}`]);
+    const speak = setInterval(() => one.publishSecond(Math.round(performance.now())), 200);
+    closers.push(() => clearInterval(speak));
+    await until(() =>
+      expect(both.live.nodes().find((n) => n.node === 'host')?.alerts[0]?.rule).toBe('two-nodes-one-name'),
+    );
+  });
+
+  it('carries a command to the node and its answer back, and says when there is nobody to ask', async () => {
+    const asked: unknown[] = [];
+    const node = await startNode({}, async (...command: unknown[]) => {
+      asked.push(...command);
+      return { ok: true, detail: 'acknowledged' };
+    });
+    const host = startHost([`127.0.0.1:${node.port}`]);
+    const command = { do: 'acknowledge', alertId: 'cooling:port' } as const;
+    expect(await host.live.command('engine-room', command)).toMatchObject({ ok: false });
+    await until(() => expect(host.live.nodes()[0]?.connected).toBe(true));
+    expect(await host.live.command('engine-room', command)).toEqual({ ok: true, detail: 'acknowledged' });
+    expect(asked).toEqual([command]);
+  });
+
+  it('shows what was last known, as not connected, before a node is heard', async () => {
+    const node = await startNode();
+    const host = startHost([`127.0.0.1:${node.port}`]);
+    const alert: AlertRow = {
+      id: 'cooling:port',
+      rule: 'high-limit',
+      priority: 'alarm',
+      state: 'unacknowledged',
+      since: startAt,
+      message: 'Too hot',
+      evidence: { values: {}, thresholds: {} },
+      actions: [],
+    };
+    node.publishSecond(0);
+    node.server.publish({ kind: 'alerts', at: startAt + 10, alerts: [alert] });
+    await until(() => expect(host.store.intake.storedSeq('engine-room', 'boot-1')).toBe(3));
+    await host.close();
+    await node.server.close();
+    const later = startHost([`127.0.0.1:${node.port}`], host.dataDir);
+    expect(later.live.nodes()).toMatchObject([
+      {
+        node: 'engine-room',
+        connected: false,
+        boat: 'Invented',
+        invented: true,
+        probes: [card('port-elbow')],
+        latest: [reading('port-elbow', startAt)],
+        alerts: [alert],
+      },
+    ]);
+  });
+});
