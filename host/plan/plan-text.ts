@@ -93,7 +93,7 @@ export const planText = (plan: Plan): string => {
   const running =
     digital.port === undefined ? '' : `, running inputs ${digital.port} and ${digital.starboard}`;
   return [
-    `Kit for ${answers.boat}, on ${answers.board === 'uno' ? 'an Uno' : `a ${answers.board}`}. u is a standard uncertainty; double it for about 95 %.`,
+    `Kit for ${answers.boat}, on ${answers.board === 'uno' ? 'an Uno' : `a ${answers.board}`}. u is a standard uncertainty; double it for about 95 %.\n'u new' trusts the maker, 'u calibrated' trusts ice and boiling water: near 25 C a close part can be the surer of the two,\nat the alarm the calibration is.`,
     ...plan.probes.map(probeText),
     `Pins: buzzer ${digital.buzzerPin}, lamp ${digital.lampPin}, heartbeat ${digital.heartbeatPin}${running}${
       allocation.canaryPin ? `, canary ${allocation.canaryPin}` : ''

@@ -16,7 +16,7 @@ const simulate = (
   untilS: number,
   drainOhms = missingPulseParts.drainOhms,
 ): { readonly soundAtS: number[] } => {
-  const dt = 5e-5;
+  const dt = 1e-4;
   const thermal = 0.0259;
   /** Saturation current that gives 0.6 V at the microamperes this circuit works with. */
   const diodeAmps = (v: number, is: number) => is * (Math.exp(Math.min(v, 0.9) / (1.9 * thermal)) - 1);

@@ -1,0 +1,258 @@
+import fc from 'fast-check';
+import { describe, expect, it } from 'vitest';
+import { PlanDoesNotFit } from '../../../host/plan/allocate.js';
+import { answersSchema, exampleAnswers } from '../../../host/plan/answers.js';
+import { busLoad } from '../../../host/plan/bus-load.js';
+import { kitFile } from '../../../host/plan/kit-file.js';
+import { makePlan } from '../../../host/plan/make-plan.js';
+import { planText } from '../../../host/plan/plan-text.js';
+import { askAll, questions } from '../../../host/plan/questions.js';
+import { rampLagS, responseCosts } from '../../../host/plan/response.js';
+import { sketchesFor } from '../../../host/plan/sketches.js';
+import { thermocouplePoint } from '../../../host/plan/thermocouple-budget.js';
+import { Plant } from '../../../node/bench/plant/plant.js';
+import { checkYaml, parseKit } from '../../../node/index.js';
+import { readTable } from '../../tables/read-table.js';
+
+const plan = (over: object = {}) =>
+  makePlan(answersSchema.parse({ plan: 1, boat: 'Marsh Harrier', ...over }));
+
+const someAnswers = fc.record({
+  plan: fc.constant(1),
+  boat: fc.string({ minLength: 1, maxLength: 60 }),
+  board: fc.constantFrom('uno', 'nano', 'mega'),
+  wetElbow: fc.record({ mounting: fc.constantFrom('strap-on', 'well') }),
+  exhaustGas: fc.record({
+    amplifier: fc.constantFrom('mcp9601', 'ad8495', 'none'),
+    beforeTurbo: fc.boolean(),
+    wireClass: fc.constantFrom('iec-1', 'iec-2', 'astm-special', 'astm-standard'),
+  }),
+  seaWaterProbe: fc.boolean(),
+  engineRoomProbe: fc.boolean(),
+  runningInputs: fc.boolean(),
+  sampleHz: fc.integer({ min: 1, max: 10 }),
+});
+
+describe('a planned kit', () => {
+  it('loads through the node’s own loader with no pin or address twice, or says what does not fit, whatever was answered', () => {
+    let [fitted, refused] = [0, 0];
+    fc.assert(
+      fc.property(someAnswers, (answers) => {
+        let made: ReturnType<typeof makePlan>;
+        try {
+          made = makePlan(answersSchema.parse(answers));
+        } catch (error) {
+          expect(error).toBeInstanceOf(PlanDoesNotFit);
+          refused++;
+          return;
+        }
+        fitted++;
+        const kit = parseKit(kitFile(made), 'kit.yaml');
+        expect(kit.probes.map((p) => p.id)).toEqual(made.probes.map((p) => p.id));
+        expect(kit.boat.name).toBe(answers.boat);
+        const pins = [
+          ...kit.probes.flatMap((p) => ('pin' in p.channel ? [p.channel.pin] : [])),
+          ...(kit.canary ? [kit.canary.pin] : []),
+        ];
+        expect(new Set(pins).size).toBe(pins.length);
+        const digital = [
+          ...Object.values(kit.outputs),
+          ...[kit.engines.port, kit.engines.starboard].flatMap((e) =>
+            e.runningInput ? [e.runningInput.pin] : [],
+          ),
+        ];
+        expect(new Set(digital).size).toBe(digital.length);
+        if (answers.board !== 'mega' && kit.probes.some((p) => p.channel.kind === 'mcp960x'))
+          expect(pins.filter((pin) => pin === 'A4' || pin === 'A5')).toEqual([]);
+      }),
+      { numRuns: 60 },
+    );
+    expect(fitted).toBeGreaterThan(20);
+    expect(refused).toBeGreaterThan(0);
+  });
+
+  it('keeps the limits that were answered, clearing 5 C below', () => {
+    const kit = parseKit(kitFile(plan({ wetElbow: { limits: { warnAtC: 70, alarmAtC: 80 } } })), 'kit.yaml');
+    expect(kit.probes[0]?.limits).toEqual({
+      warning: { raiseAtC: 70, clearAtC: 65, holdS: 2 },
+      alarm: { raiseAtC: 80, clearAtC: 75, holdS: 2 },
+    });
+  });
+
+  it('says what does not fit an Uno and what to leave out', () => {
+    expect(() => plan({ exhaustGas: { amplifier: 'ad8495', beforeTurbo: true } })).toThrow(
+      /8 probes need an analogue pin .* an Uno has 6\. Leave one out/,
+    );
+  });
+
+  it('draws every probe, with a title and a description a screen reader can say', () => {
+    const made = plan();
+    const sketches = sketchesFor(made);
+    for (const probe of made.probes) expect(sketches.get(`${probe.id}.svg`)).toContain(probe.name);
+    for (const svg of sketches.values()) {
+      expect(svg).toMatch(/^<svg [^>]*role="img"/);
+      expect(svg).toMatch(/<desc id="description">[^<]{60,}</);
+      expect(svg).not.toMatch(/undefined|NaN/);
+    }
+  });
+
+  it('tells the setpoints in its table and counts its parts', () => {
+    const made = plan();
+    expect(planText(made)).toMatch(/75 alarm +1472 /);
+    expect(made.parts.find((p) => p.part.startsWith('NTC'))?.quantity).toBe(4);
+    expect(made.parts.find((p) => p.part.startsWith('type K'))?.quantity).toBe(2);
+    for (const part of made.parts) expect(part.quantity).toBeGreaterThan(0);
+  });
+
+  it.each([
+    [{ runningInputs: false }, /stopped engine and an idling engine/],
+    [{ sampleHz: 2 }, /missing-pulse circuit would sound between beats/],
+    [{ exhaustGas: { amplifier: 'ad8495' } }, /error of the 5 V supply/],
+    [{ board: 'uno' }, /No analogue pin is left for the canary/],
+  ])('remarks on %j', (over, remark) => {
+    expect(plan(over).remarks.join('\n')).toMatch(remark);
+  });
+
+  it('is made from its own example file', () => {
+    expect(() => makePlan(checkYaml(exampleAnswers, answersSchema, { file: 'example' }))).not.toThrow();
+  });
+});
+
+describe('the question round', () => {
+  const scripted = (typed: string[]) => {
+    const said: string[] = [];
+    const answers = askAll(
+      async () => typed.shift() ?? '',
+      (words) => said.push(words),
+    );
+    return { answers, said };
+  };
+
+  it('takes the usual answers for seven empty lines', async () => {
+    const { answers } = scripted([]);
+    expect(questions.length).toBe(7);
+    expect(await answers).toEqual(
+      answersSchema.parse({ plan: 1, boat: 'My boat', thermistor: { r25Ohms: 10_000, betaK: 3977 } }),
+    );
+  });
+
+  it('asks again when an answer does not fit, and says what is wanted', async () => {
+    const { answers, said } = scripted([
+      'Harrier',
+      'duo',
+      'nano',
+      '',
+      '10000 hot',
+      '10000 3435',
+      '',
+      'perhaps',
+      'no',
+      '400',
+      '6',
+    ]);
+    expect(await answers).toMatchObject({
+      boat: 'Harrier',
+      board: 'nano',
+      thermistor: { betaK: 3435 },
+      runningInputs: false,
+      cable: { metres: 6 },
+    });
+    expect(said).toEqual([
+      '"duo" does not fit. Wanted: uno, nano or mega.',
+      '"10000 hot" does not fit. Wanted: two numbers such as 10000 3977.',
+      '"perhaps" does not fit. Wanted: yes or no.',
+      '"400" does not fit. Wanted: metres, 0.2 to 50.',
+    ]);
+  });
+});
+
+describe('thermocouples', () => {
+  it('have the EMF of the published type K table at 400 C', () => {
+    const row = readTable('its90/type-k.csv').find((r) => Number(Object.values(r)[0]) === 400);
+    const millivolts = Number(Object.values(row ?? {})[1]);
+    expect(millivolts).toBeGreaterThan(16);
+    expect(thermocouplePoint('mcp9601', 'iec-1', 400, 5).emfMicrovolts / 1000).toBeCloseTo(millivolts, 3);
+  });
+
+  /** IEC 60584-1, type K, from memory: class 1 is 1.5 C or 0.4 %, class 2 is 2.5 C or 0.75 %. */
+  it.each([
+    ['iec-1', 300, 1.5],
+    ['iec-1', 400, 1.6],
+    ['iec-1', 500, 2],
+    ['iec-2', 300, 2.5],
+    ['iec-2', 400, 3],
+  ] as const)('%s wire at %d C is within %d C', (wire, temperatureC, limitC) => {
+    expect(thermocouplePoint('mcp9601', wire, temperatureC, 5).wireLimitC).toBeCloseTo(limitC, 6);
+  });
+
+  it('on an AD8495 are worth about one degree a count and carry 5 % of a USB supply; on an MCP9601 neither', () => {
+    const [analogue, digital] = [
+      thermocouplePoint('ad8495', 'iec-1', 400, 5),
+      thermocouplePoint('mcp9601', 'iec-1', 400, 5),
+    ];
+    expect(analogue.cPerCount).toBeCloseTo(5 / 1024 / 0.005, 6);
+    expect(analogue.supplyLimitC).toBeCloseTo(20, 6);
+    expect(digital.cPerCount).toBeLessThan(0.05);
+    expect(digital.supplyLimitC).toBe(0);
+    expect(digital.uncertaintyC).toBeLessThan(analogue.uncertaintyC / 5);
+  });
+});
+
+describe('the bus', () => {
+  it('carries the usual kit at 10 Hz', () => {
+    expect(busLoad({ analogChannels: 4, mcp960xChips: 2, sampleHz: 10, samplingMs: 19 })).toMatchObject({
+      fits: true,
+    });
+  });
+
+  it('does not carry eight amplifiers at 10 Hz, and names a rate it does', () => {
+    const load = busLoad({ analogChannels: 6, mcp960xChips: 8, sampleHz: 10, samplingMs: 19 });
+    expect(load.fits).toBe(false);
+    expect(load.fastestSampleHz).toBeGreaterThan(0);
+    expect(
+      busLoad({ analogChannels: 6, mcp960xChips: 8, sampleHz: load.fastestSampleHz, samplingMs: 19 }).fits,
+    ).toBe(true);
+  });
+});
+
+describe('how soon the alarm comes', () => {
+  it.each([
+    ['cruise', 0.75, 'strap-on'],
+    ['cruise', 0.75, 'well'],
+    ['wide-open', 1, 'strap-on'],
+    ['wide-open', 1, 'well'],
+  ] as const)(
+    'at %s (throttle %d) a %s passes 75 C when the table says, on the bench’s plant',
+    (load, throttle, mounting) => {
+      const plant = new Plant({ seed: 1 });
+      for (const engine of ['port', 'starboard'] as const) plant.setThrottle(engine, throttle);
+      for (let s = 0; s < 1200; s++) plant.step(1);
+      plant.bagIntake('port');
+      let seconds = 0;
+      while (
+        plant.elementTemperatureC({ engine: 'port', place: 'wet-elbow', mounting }) < 75 &&
+        seconds < 600
+      ) {
+        plant.step(0.1);
+        seconds += 0.1;
+      }
+      const row = responseCosts(75).find((r) => r.load === load);
+      const tabled = mounting === 'well' ? row?.wellS : row?.strapOnS;
+      expect(Math.abs(seconds / (tabled ?? 0) - 1)).toBeLessThan(0.2);
+    },
+  );
+
+  it('says nothing where its table does not reach', () => {
+    expect(responseCosts(55)).toEqual([]);
+    expect(responseCosts(110)).toEqual([]);
+  });
+
+  it('a first-order probe in a steady rise lags by its time constant in the end', () => {
+    expect(rampLagS(14, 1000)).toBeCloseTo(14, 6);
+    expect(rampLagS(14, 0)).toBe(0);
+    // By stepping the differential equation instead of solving it.
+    let [probe, dt] = [0, 0.001];
+    for (let t = 0; t < 20; t += dt) probe += ((t - probe) / 14) * dt;
+    expect(rampLagS(14, 20)).toBeCloseTo(20 - probe, 2);
+  });
+});
