@@ -211,6 +211,18 @@ function viewOf(
   };
 }
 
+/** What the detectors see of one elbow in a state; for commissioning, which learns from exactly that. */
+export function elbowViewOf(
+  state: GuardState,
+  probeId: string,
+  settings: GuardSettings,
+): ElbowView | undefined {
+  const probe = settings.probes.find((p) => p.id === probeId);
+  const now = state.probes[probeId];
+  if (!probe || !now || believedC(now, state.atMs) === undefined) return undefined;
+  return viewOf(probe, now, state.probes, state.engines, settings, 0);
+}
+
 /** The filtered value while the channel is heard of and not at fault. */
 function believedC(probe: ProbeState | undefined, nowMs: MonotonicMs): number | undefined {
   if (!probe || faultOf(probe.channel, nowMs, nowMs)) return undefined;

@@ -1,0 +1,78 @@
+import { asMonotonicMs } from '../../clock.js';
+import type { Missing, Reading } from '../../reading.js';
+import type { Random } from '../plant/random.js';
+
+/** How badly one channel measures. */
+export type ChannelFlaws = {
+  readonly offsetK: number;
+  /** Gain error about 25 C. */
+  readonly gain: number;
+  readonly noiseLsb: number;
+  readonly spikesPerHour: number;
+  readonly dropoutsPerHour: number;
+  /** Bursts of a loose connection, an hour; 0 on most boats. */
+  readonly burstsPerHour: number;
+};
+
+export function drawFlaws(random: Random, loose: boolean): ChannelFlaws {
+  return {
+    offsetK: 0.25 * random.normal(),
+    gain: 1 + 0.003 * random.normal(),
+    noiseLsb: random.between(0.4, 1.4),
+    spikesPerHour: 0.5 * 120 ** random.next(),
+    dropoutsPerHour: random.between(0, 0.3),
+    burstsPerHour: loose ? random.between(1, 6) : 0,
+  };
+}
+
+/** What the channel's converter resolves at this temperature, K. */
+export type Resolution = (temperatureC: number) => number;
+
+/** A 10 kohm, beta 3950 thermistor over 2.2 kohm on the board's own 10-bit converter. */
+export const thermistorResolution: Resolution = (temperatureC) => {
+  const kelvin = temperatureC + 273.15;
+  const ohms = 10_000 * Math.exp(3950 * (1 / kelvin - 1 / 298.15));
+  return (ohms + 2200) ** 2 / (1024 * ohms * 2200 * (3950 / kelvin ** 2));
+};
+/** MCP9601, whole chain. */
+export const thermocoupleResolution: Resolution = () => 0.25;
+
+/** One channel's electronics: turns the true temperature of the element into readings, with their faults. */
+export class NoisyChannel {
+  private missingS = 0;
+  private burstS = 0;
+  /** Set by a voyage to break the probe. */
+  broken: Missing['reason'] | undefined;
+
+  private readonly probe: string;
+  private readonly flaws: ChannelFlaws;
+  private readonly resolution: Resolution;
+  private readonly random: Random;
+
+  constructor(probe: string, flaws: ChannelFlaws, resolution: Resolution, random: Random) {
+    this.probe = probe;
+    this.flaws = flaws;
+    this.resolution = resolution;
+    this.random = random;
+  }
+
+  read(atMs: number, trueC: number, dtS: number): Reading {
+    const { random, flaws } = this;
+    const readAtMs = asMonotonicMs(atMs);
+    if (this.missingS > 0) this.missingS -= dtS;
+    else if (random.chance((flaws.dropoutsPerHour * dtS) / 3600)) this.missingS = random.between(0.5, 15);
+    if (this.broken || this.missingS > 0)
+      return { probe: this.probe, readAtMs, result: { kind: 'missing', reason: this.broken ?? 'no-answer' } };
+    const lsbK = this.resolution(trueC);
+    let temperatureC = trueC + flaws.offsetK + (flaws.gain - 1) * (trueC - 25);
+    temperatureC += 0.5 * flaws.noiseLsb * lsbK * random.normal();
+    if (this.burstS > 0) {
+      this.burstS -= dtS;
+      temperatureC += random.between(-60, 60);
+    } else if (random.chance((flaws.burstsPerHour * dtS) / 3600)) this.burstS = random.between(0.5, 8);
+    if (random.chance((flaws.spikesPerHour * dtS) / 3600))
+      temperatureC += random.between(5, 100) * (random.chance(0.5) ? 1 : -1);
+    temperatureC = Math.round(temperatureC / lsbK) * lsbK;
+    return { probe: this.probe, readAtMs, result: { kind: 'measured', temperatureC, uncertaintyC: 0.5 } };
+  }
+}

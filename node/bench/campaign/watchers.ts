@@ -1,0 +1,122 @@
+import type { ElbowBaseline } from '../../guard/baseline.js';
+import { type ElbowKnowledge, type ElbowState, elbowAtRest, stepElbow } from '../../guard/elbow.js';
+import { elbowViewOf, type GuardInput, type GuardState, guard, startGuard } from '../../guard/guard.js';
+import type { LearnedTuning } from '../../guard/learned-detector.js';
+import type { GuardSettings, ProbeSettings } from '../../guard/settings.js';
+import { learnedTuning } from '../../guard/tuning.js';
+import { type Engine, engines } from '../../kit/schema.js';
+
+export const detectorNames = ['A', 'B', 'C', 'D', 'elbowroom'] as const;
+export type DetectorName = (typeof detectorNames)[number];
+export type Level = 'none' | 'warning' | 'alarm';
+
+/** The numbers of the reference detector D, as a first prototype had them. */
+export const referenceTuning: LearnedTuning = {
+  ...learnedTuning,
+  leadS: { 'strap-on': 6, well: 6, free: 6 },
+  leastK: 2.5,
+  spreadFactor: 1.35,
+  spreadMoreK: 0.3,
+  cusumKS: 8,
+  cusumCapK: 10,
+  steadyTwinK: 2.4,
+  steadySingleK: 3.5,
+  alarmK: 14,
+  alarmCPerS: 0.4,
+};
+
+export function campaignSettings(
+  probes: readonly ProbeSettings[],
+  baselines: ReadonlyMap<string, ElbowBaseline> | undefined,
+  runningInput: boolean,
+  tuning: LearnedTuning = learnedTuning,
+): GuardSettings {
+  return {
+    probes: probes.map((p) => {
+      const baseline = baselines?.get(p.id);
+      return baseline ? { ...p, baseline } : p;
+    }),
+    runningInput: { port: runningInput, starboard: runningInput },
+    // Warnings are counted as warnings here: nobody is aboard to acknowledge them.
+    escalateAfterS: Number.MAX_SAFE_INTEGER,
+    tuning,
+  };
+}
+
+type Reference = { heldS: number; rateS: number; limitS: number; c: ElbowState; d: ElbowState };
+
+/** The five detectors side by side on one boat and voyage, all fed the same conditioned channels. */
+export class Watchers {
+  state: GuardState;
+  readonly levels: Record<DetectorName, Record<Engine, Level>>;
+  private readonly references: Record<Engine, Reference>;
+  private readonly settings: GuardSettings;
+  private readonly referenceBaselines: ReadonlyMap<string, ElbowBaseline>;
+  private readonly withReferences: boolean;
+
+  constructor(
+    settings: GuardSettings,
+    referenceBaselines: ReadonlyMap<string, ElbowBaseline>,
+    atMs: GuardInput['nowMs'],
+    withReferences: boolean,
+  ) {
+    this.settings = settings;
+    this.referenceBaselines = referenceBaselines;
+    this.withReferences = withReferences;
+    this.state = startGuard(atMs);
+    const none = (): Record<Engine, Level> => ({ port: 'none', starboard: 'none' });
+    this.levels = { A: none(), B: none(), C: none(), D: none(), elbowroom: none() };
+    const fresh = (): Reference => ({ heldS: 0, rateS: 0, limitS: 0, c: elbowAtRest, d: elbowAtRest });
+    this.references = { port: fresh(), starboard: fresh() };
+  }
+
+  pass(input: GuardInput, dtS: number): void {
+    const { state, alerts } = guard(this.state, input, this.settings);
+    this.state = state;
+    for (const engine of engines) this.levels.elbowroom[engine] = 'none';
+    for (const alert of alerts)
+      if (
+        alert.state !== 'rectified' &&
+        alert.engine &&
+        alert.priority !== 'caution' &&
+        alert.id.startsWith('cooling')
+      )
+        this.levels.elbowroom[alert.engine] = alert.priority;
+    if (!this.withReferences) return;
+    const residuals = {
+      port: this.references.port.d.learned.meanK,
+      starboard: this.references.starboard.d.learned.meanK,
+    };
+    for (const engine of engines)
+      this.passReferences(engine, residuals[engine === 'port' ? 'starboard' : 'port'], dtS);
+  }
+
+  private passReferences(engine: Engine, otherK: number, dtS: number): void {
+    const seen = elbowViewOf(this.state, `${engine}-elbow`, this.settings);
+    if (!seen) return;
+    const view = { ...seen, dtS };
+    const reference = this.references[engine];
+    const { levels } = this;
+    reference.heldS = view.elbowC >= 93 ? reference.heldS + dtS : 0;
+    levels.A[engine] = reference.heldS >= 1 ? 'alarm' : 'none';
+    reference.rateS = view.slopeCPerS > 0.8 ? reference.rateS + dtS : 0;
+    levels.B[engine] = view.elbowC >= 82 || reference.rateS >= 3 ? 'warning' : 'none';
+    reference.limitS = view.elbowC >= 82 && view.phase !== 'stopped' ? reference.limitS + dtS : 0;
+    const limit: Level =
+      reference.heldS >= 1 && view.phase !== 'stopped' ? 'alarm' : reference.limitS >= 2 ? 'warning' : 'none';
+    const knowledge: ElbowKnowledge = {
+      limitC: 82,
+      baseline: undefined,
+      otherK: undefined,
+      tuning: referenceTuning,
+    };
+    reference.c = stepElbow(reference.c, view, knowledge);
+    levels.C[engine] = graver(limit, reference.c.standing?.finding.priority);
+    const baseline = this.referenceBaselines.get(`${engine}-elbow`);
+    reference.d = stepElbow(reference.d, view, { ...knowledge, baseline, otherK });
+    levels.D[engine] = graver(limit, reference.d.standing?.finding.priority);
+  }
+}
+
+const graver = (a: Level, b: Level | undefined): Level =>
+  a === 'alarm' || b === 'alarm' ? 'alarm' : a === 'warning' || b === 'warning' ? 'warning' : 'none';
