@@ -3,7 +3,7 @@ export { type RefusalCode, ThermometryError } from './errors.js';
 export { fitBeta3 } from './fit/beta3.js';
 export type { NamedFit } from './fit/named-fit.js';
 export { fitPolynomial } from './fit/polynomial.js';
-export { fitSteinhartHart, type ThermistorPoint } from './fit/steinhart-hart.js';
+export { fitSteinhartHart } from './fit/steinhart-hart.js';
 export { standardPressureHectopascals, stationPressureHectopascals } from './fixed-points/atmosphere.js';
 export { boilingC, boilingSlopeCPerHectopascal, steamPressureHectopascals } from './fixed-points/steam.js';
 export {

@@ -1,10 +1,4 @@
-import {
-  fitBeta3,
-  fitPolynomial,
-  fitSteinhartHart,
-  type NamedFit,
-  type ThermistorPoint,
-} from '../../calibration/index.js';
+import { fitBeta3, fitPolynomial, fitSteinhartHart, type NamedFit } from '../../calibration/index.js';
 import { numberFrom, refusing } from './convert/numbers.js';
 import { defineCommand } from './define-command.js';
 import { AskedWrongly } from './exit.js';
