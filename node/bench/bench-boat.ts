@@ -119,7 +119,7 @@ export class BenchBoat implements Outside {
   }
 
   /** The chips that answer at this moment. */
-  get chips(): readonly TwoWireChip[] {
+  chips(): readonly TwoWireChip[] {
     return this.#buses.flatMap((chip) => chip.onTheBus);
   }
 

@@ -8,7 +8,7 @@ import { Plant } from './plant/plant.js';
 
 /** The boat has been under way this long when the bench starts, so that her engines are warm. */
 const underWayS = 1200;
-const cruise = 0.6;
+const cruise = 0.75;
 
 export type BenchOptions = {
   readonly kit: Kit;

@@ -33,7 +33,8 @@ export type UnoWiring = {
   analogCounts(channel: number, atS: number): number | undefined;
   /** Level that the outside drives onto D0 to D13, asked every few milliseconds; undefined floats (reads low). */
   inputLevel(pin: number, atS: number): boolean | undefined;
-  readonly chips: readonly TwoWireChip[];
+  /** The chips that answer at this moment. */
+  chips(): readonly TwoWireChip[];
   /** D0 to D13 as an output changed; an undriven pin counts as low, as with a pull-down resistor. */
   onOutput(pin: number, high: boolean, atS: number): void;
   onSerialOut(byte: number): void;
@@ -120,7 +121,9 @@ export class EmulatedUno {
     new AVREEPROM(cpu, new EEPROMMemoryBackend(1024));
     const usart = new MendedUsart(cpu, clockHz, (byte) => this.#wiring.onSerialOut(byte));
     const twi = new AVRTWI(cpu, twiConfig, clockHz);
-    twi.eventHandler = new TwoWireBus(cpu, twi, clockHz, () => (this.busHeld ? 'held' : this.#wiring.chips));
+    twi.eventHandler = new TwoWireBus(cpu, twi, clockHz, () =>
+      this.busHeld ? 'held' : this.#wiring.chips(),
+    );
     this.#connectConverter(cpu);
     const low = new AVRIOPort(cpu, portDConfig);
     const high = new AVRIOPort(cpu, portBConfig);

@@ -21,7 +21,7 @@ export class Emulation {
     this.#outside = outside;
     this.line = new SerialLine((bytes) => this.uno.receive(bytes));
     this.uno = new EmulatedUno(program, {
-      chips: outside.chips,
+      chips: () => outside.chips(),
       analogCounts: (channel, atS) => outside.analogCounts(channel, atS),
       inputLevel: (pin, atS) => outside.inputLevel(pin, atS),
       onOutput: (pin, high, atS) => outside.onOutput(pin, high, atS),

@@ -1,12 +1,14 @@
 import { asMonotonicMs, asWallMs, type Clock } from '../../clock.js';
+import type { BoardPort } from './board-port.js';
 import { clockHz } from './emulated-uno.js';
 import { Emulation, type Outside } from './emulation.js';
 import { type FirmwareVersion, stockFirmware } from './firmware-image.js';
 import { keepPace, type Pacing } from './pace.js';
+import { PtyPort } from './pty-port.js';
 import { TcpPort } from './tcp-port.js';
 
 export const nothingConnected: Outside = {
-  chips: [],
+  chips: () => [],
   analogCounts: () => undefined,
   inputLevel: () => undefined,
   onOutput: () => {},
@@ -40,7 +42,25 @@ export async function serveBoard(options: {
     if (options.resetOnOpen ?? true) emulation.uno.reset();
   });
   await port.plug();
-  const pacing = keepPace(emulation, options.speed ?? 1);
+  return running(emulation, port, options.speed);
+}
+
+/** The same behind a pseudo-terminal at the path `link`; needs socat. */
+export async function serveBoardOnTerminal(options: {
+  readonly link: string;
+  readonly firmware?: FirmwareVersion;
+  readonly outside?: Outside;
+  readonly speed?: number;
+}): Promise<Omit<ServedBoard, 'port'> & { readonly port: PtyPort }> {
+  const program = stockFirmware(options.firmware ?? '2.5');
+  const emulation = new Emulation(program, options.outside ?? nothingConnected);
+  const port = new PtyPort(emulation.line, options.link);
+  await port.plug();
+  return running(emulation, port, options.speed);
+}
+
+function running<Port extends BoardPort>(emulation: Emulation, port: Port, speed = 1) {
+  const pacing = keepPace(emulation, speed);
   return {
     emulation,
     port,

@@ -1,11 +1,12 @@
 import { createServer, type Server, type Socket } from 'node:net';
+import type { BoardPort } from './board-port.js';
 import type { SerialLine } from './serial-line.js';
 
 /** What a computer that stopped reading may leave unread before bytes are lost, as in a serial driver. */
 const mostUnreadBytes = 65_536;
 
 /** The board's serial line as raw bytes over TCP on loopback, one client at a time. */
-export class TcpPort {
+export class TcpPort implements BoardPort {
   readonly #line: SerialLine;
   readonly #onOpen: () => void;
   readonly #wantedPort: number;

@@ -1,7 +1,7 @@
 import { boilingC } from '../../../calibration/index.js';
 import type { BenchBoat } from '../bench-boat.js';
+import type { BoardPort } from '../board/board-port.js';
 import type { Emulation } from '../board/emulation.js';
-import type { TcpPort } from '../board/tcp-port.js';
 import { faults, faultsOf, type ProbeFault } from '../probes/probe-fault.js';
 import type { Action } from './actions.js';
 
@@ -9,7 +9,7 @@ import type { Action } from './actions.js';
 export type Bench = {
   readonly boat: BenchBoat;
   readonly emulation: Emulation;
-  readonly port: TcpPort;
+  readonly port: BoardPort;
 };
 
 /** An action that cannot be done as asked: which field is to blame, and what would do. */

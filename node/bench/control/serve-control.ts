@@ -34,7 +34,7 @@ export function controlServer(bench: Bench): FastifyInstance {
       if ((error as NodeJS.ErrnoException).code === 'EADDRINUSE')
         return reply.code(409).send({
           error: 'port-in-use',
-          message: `Port ${bench.port.port} was taken by another program while the cable was out. Stop that, then replug again.`,
+          message: `While the cable was out another program took its port: ${(error as Error).message}. Stop that, then replug again.`,
         });
       throw error;
     }
