@@ -4,6 +4,7 @@ export const firmataCode = {
   analogMessage: 0xe0,
   startSysex: 0xf0,
   endSysex: 0xf7,
+  setPinMode: 0xf4,
   reportVersion: 0xf9,
   capabilityQuery: 0x6b,
   capabilityResponse: 0x6c,

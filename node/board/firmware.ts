@@ -29,6 +29,8 @@ export type PinMap = {
   readonly channels: readonly number[];
 };
 
+export type Identity = { readonly firmware: Firmware; readonly pinMap: PinMap };
+
 /** Equal for two boards of one kind, so that a board of another kind behind the same cable is noticed. */
 export const pinMapFingerprint = ({ pins, channels }: PinMap): string =>
   pins.map((pin, index) => `${channels[index]}:${[...pin].join('/')}`).join(' ');

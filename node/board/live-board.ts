@@ -5,7 +5,7 @@ import type { DigitalInput, DigitalOutput } from '../bus/digital.js';
 import type { I2cBus } from '../bus/i2c-bus.js';
 import type { Clock } from '../clock.js';
 import type { BytePort, PortOpener } from './byte-port.js';
-import type { PinMap } from './firmware.js';
+import type { Identity } from './firmware.js';
 import { type Expected, FrameGate, type Refusal } from './frame-gate.js';
 import type { Frame } from './frames.js';
 import { I2cQueue, type I2cWire } from './i2c-queue.js';
@@ -34,7 +34,7 @@ export class LiveBoard implements BoardLink {
   readonly #samplingMs: number | undefined;
   readonly #statusListeners: ((status: BoardStatus) => void)[] = [];
   readonly #refusedBy: Partial<Record<Refusal, number>> = {};
-  #pinMap: PinMap | undefined;
+  #identity: Identity | undefined;
   #setUpIsDue = false;
   #admitted = 0;
 
@@ -42,7 +42,7 @@ export class LiveBoard implements BoardLink {
     this.#samplingMs = samplingMs;
     this.#io = new firmataIo.Firmata(this.#transport, { reportVersionTimeout: neverMs });
     clearTimeout(this.#io.reportVersionTimeoutId);
-    this.#pins = new Pins(makeBoard(this.#io), this.#io);
+    this.#pins = new Pins(makeBoard(this.#io), this.#io, (bytes) => this.#send(bytes));
     this.#i2c = new I2cQueue(wireOver(this.#io), clock);
     this.#audit = new OutputAudit(this.#pins, (bytes) => this.#send(bytes));
     this.#supervisor = new Supervisor(opener, this.#asSupervised(), clock);
@@ -109,8 +109,8 @@ export class LiveBoard implements BoardLink {
       detach: () => this.#detach(),
       takeBytes: (bytes) => this.#gate.take(bytes),
       ask: (bytes) => this.#send(bytes),
-      setUp: (pinMap) => {
-        this.#pinMap = pinMap;
+      setUp: (identity) => {
+        this.#identity = identity;
         this.#setUp();
       },
       onStatus: () => {
@@ -147,9 +147,9 @@ export class LiveBoard implements BoardLink {
   }
 
   #setUp(): void {
-    if (this.#pinMap === undefined) return;
+    if (this.#identity === undefined) return;
     this.#gate.reset();
-    this.#pins.setUp(this.#pinMap, this.#samplingMs);
+    this.#pins.setUp(this.#identity, this.#samplingMs);
     this.#i2c.setConnected(true);
     this.#audit.setRunning(true);
   }

@@ -3,8 +3,8 @@ import five, { type Board, type Relay } from 'johnny-five';
 import type { AnalogInput } from '../bus/analog-input.js';
 import type { DigitalInput, DigitalOutput } from '../bus/digital.js';
 import { BoardError } from './board-error.js';
-import { pinMode } from './firmata-protocol.js';
-import type { PinMap } from './firmware.js';
+import { firmataCode, pinMode } from './firmata-protocol.js';
+import type { Identity, PinMap } from './firmware.js';
 
 type Output = { relay: Relay | undefined; ordered: boolean };
 type Input = {
@@ -16,6 +16,10 @@ type Analog = { readonly listeners: ((counts: number) => void)[] };
 
 /** Stock firmware takes 57,600 baud: half of it may go to analogue reports of three bytes each. */
 const analogBytesPerMs = 2.88;
+/** From this minor version on the firmware tells a port's levels as soon as its reports are switched on. */
+const reportsAtOnceSince = 4;
+const forgetsAfterMs = 60;
+const silenceMeansLowMs = 300;
 /** The least interval the stock firmware keeps. */
 const leastSamplingMs = 10;
 
@@ -35,9 +39,13 @@ export class Pins {
   /** What was asked of the library once for its life; asking again would double its listeners. */
   readonly #subscribed = new Set<string>();
 
-  constructor(board: Board, io: Firmata) {
+  readonly #send: (bytes: readonly number[]) => void;
+  #later: NodeJS.Timeout[] = [];
+
+  constructor(board: Board, io: Firmata, send: (bytes: readonly number[]) => void) {
     this.#board = board;
     this.#io = io;
+    this.#send = send;
   }
 
   /** Analogue channels that report, ascending. */
@@ -97,7 +105,8 @@ export class Pins {
   }
 
   /** Tells the firmware everything again. Call after a handshake or a reset, with johnny-five's board ready. */
-  setUp(map: PinMap, samplingMs: number | undefined): void {
+  setUp({ firmware, pinMap: map }: Identity, samplingMs: number | undefined): void {
+    this.#cancelLater();
     this.#complaints = this.#findComplaints(map);
     this.#usableChannels = [...this.#analogs.keys()]
       .filter((c) => map.channels.includes(c))
@@ -108,13 +117,19 @@ export class Pins {
     for (const [pin, output] of this.#outputs)
       if (can(map, pin, pinMode.output)) this.#setUpOutput(pin, output);
     for (const [pin, input] of this.#inputs)
-      if (can(map, pin, pinMode.input)) this.#setUpInput(pin, input, map);
+      if (can(map, pin, pinMode.input)) {
+        if (firmware.protocol.minor >= reportsAtOnceSince) this.#setUpInput(pin, input, map);
+        else this.#coaxInput(pin, input, map);
+      }
     for (const channel of this.#usableChannels) this.#setUpAnalog(channel);
     this.#live = true;
   }
 
+  /** The board is gone: what its inputs are now nobody knows. */
   setAway(): void {
     this.#live = false;
+    this.#cancelLater();
+    for (const input of this.#inputs.values()) input.level = undefined;
   }
 
   /** Sets an output's mode and level again: the firmware was found to have another. */
@@ -135,6 +150,34 @@ export class Pins {
     else output.relay?.open();
   }
 
+  /**
+   * Old firmware reports a port only when it differs from its last report, which somebody else may have had.
+   * So the pin is first made to count as no input, which makes that last report 0; then silence means low.
+   */
+  #coaxInput(pin: number, input: Input, map: PinMap): void {
+    this.#io.reportDigitalPin(pin, 1);
+    this.#send([firmataCode.setPinMode, pin, pinMode.analog]);
+    const assumeLow = () => {
+      if (input.level === undefined) this.#takeLevel(input, false);
+    };
+    this.#later.push(
+      setTimeout(() => {
+        this.#setUpInput(pin, input, map);
+        this.#later.push(setTimeout(assumeLow, silenceMeansLowMs));
+      }, forgetsAfterMs),
+    );
+  }
+
+  #takeLevel(input: Input, level: boolean): void {
+    if (input.level === level) return;
+    input.level = level;
+    for (const listener of input.listeners) listener(level);
+  }
+
+  #cancelLater(): void {
+    for (const timer of this.#later.splice(0)) clearTimeout(timer);
+  }
+
   #setUpInput(pin: number, input: Input, map: PinMap): void {
     const hasPullUpMode = can(map, pin, pinMode.pullUp);
     this.#io.pinMode(pin, input.pullUp && hasPullUpMode ? this.#io.MODES.PULLUP : this.#io.MODES.INPUT);
@@ -142,10 +185,7 @@ export class Pins {
     if (input.pullUp && !hasPullUpMode) this.#board.digitalWrite(pin, 1);
     this.#subscribeOnce(`digital ${pin}`, () =>
       this.#board.digitalRead(pin, (value) => {
-        const level = value === 1;
-        if (input.level === level) return;
-        input.level = level;
-        for (const listener of input.listeners) listener(level);
+        this.#takeLevel(input, value === 1);
       }),
     );
     this.#io.reportDigitalPin(pin, 1);

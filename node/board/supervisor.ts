@@ -1,6 +1,6 @@
 import type { Clock, MonotonicMs } from '../clock.js';
 import type { BytePort, PortOpener } from './byte-port.js';
-import { firmwareLabel, type PinMap, pinMapFingerprint } from './firmware.js';
+import { firmwareLabel, type Identity, pinMapFingerprint } from './firmware.js';
 import type { Frame } from './frames.js';
 import { Handshake } from './handshake.js';
 import type { BoardStatus, BoardTrouble } from './status.js';
@@ -8,7 +8,7 @@ import type { BoardStatus, BoardTrouble } from './status.js';
 export const supervision = {
   tickMs: 50,
   /** No byte for so long on an open port: the cable is out and the system has not said so. */
-  silenceMs: 600,
+  silenceMs: 700,
   /** Bytes, and no message among them that makes sense. */
   nonsenseMs: 2000,
   firstRetryMs: 100,
@@ -24,7 +24,7 @@ export interface SupervisedBoard {
   /** Bytes from the port, in order; the board answers with frames through `Supervisor.takeFrame`. */
   takeBytes(bytes: Uint8Array): void;
   ask(bytes: readonly number[]): void;
-  setUp(pinMap: PinMap): void;
+  setUp(identity: Identity): void;
   onStatus(): void;
 }
 
@@ -35,7 +35,7 @@ type Phase =
   | {
       readonly kind: 'running';
       readonly port: BytePort;
-      readonly pinMap: PinMap;
+      readonly identity: Identity;
       readonly sinceMs: MonotonicMs;
     }
   | { readonly kind: 'closed' };
@@ -97,7 +97,7 @@ export class Supervisor {
     else if (this.#phase.kind === 'running' && frame.kind === 'firmware') {
       // Nobody asked: the board has restarted and forgotten its pins.
       this.#resets += 1;
-      this.#board.setUp(this.#phase.pinMap);
+      this.#board.setUp(this.#phase.identity);
     }
   }
 
@@ -185,10 +185,10 @@ export class Supervisor {
     }
     const { port } = this.#phase;
     const sinceMs = this.#clock.monotonicMs();
-    this.#phase = { kind: 'running', port, pinMap, sinceMs };
+    this.#phase = { kind: 'running', port, identity: { firmware, pinMap }, sinceMs };
     this.#connects += 1;
     this.#opener.carriesFirmware?.(port.label);
-    this.#board.setUp(pinMap);
+    this.#board.setUp({ firmware, pinMap });
     const label = firmwareLabel(firmware);
     const detail = `${label} at ${port.label}.`;
     this.#setStatus({ state: 'connected', detail, sinceMs, firmware: label, port: port.label });
