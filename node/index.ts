@@ -43,3 +43,7 @@ export const openLinkStream = async (path: string, baudRate: number): Promise<Du
 /** Starts the emulated board with the invented boat behind it; loads the emulator only now. */
 export const runBench = async (options: import('./bench/run-bench.js').BenchOptions) =>
   (await import('./bench/run-bench.js')).runBench(options);
+
+/** The two invented engines and their sea, for a season of invented history; loaded only now. */
+export const makePlant = async (options: import('./bench/plant/plant.js').PlantOptions) =>
+  new (await import('./bench/plant/plant.js')).Plant(options);

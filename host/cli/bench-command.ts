@@ -28,6 +28,11 @@ export const benchCommand = defineCommand({
         default: 8471,
         describe: 'Port that takes throttle, bag-intake, unplug and the like; GET / lists them',
       })
+      .option('season', {
+        type: 'boolean',
+        default: true,
+        describe: 'Lay a season of invented history into an empty store; --no-season for none',
+      })
       .option('data-dir', {
         type: 'string',
         default: '.data/bench',
@@ -78,6 +83,7 @@ export const benchCommand = defineCommand({
             `${options.pagePort}`,
             '--control-port',
             `${options.controlPort}`,
+            ...(options.season ? ['--season'] : []),
           ],
         },
       ],

@@ -21,13 +21,15 @@ export const hostCommand = defineCommand({
       .option('page-port', { type: 'number', default: 8470, describe: 'Port of the page' })
       .option('page-listen', { type: 'string', describe: 'Address of the page; loopback unless given' })
       .option('control-port', { type: 'number', hidden: true })
+      .option('season', { type: 'boolean', default: false, hidden: true })
       .option('tied', { type: 'boolean', default: false, hidden: true }),
-  handler: async ({ node, dataDir, pagePort, pageListen, controlPort, tied }) => {
+  handler: async ({ node, dataDir, pagePort, pageListen, controlPort, season, tied }) => {
     const { runHost } = await import('../run-host.js');
     const host = await runHost({
       dataDir,
       pagePort,
       nodes: node,
+      season,
       ...(pageListen !== undefined && { pageListen }),
       ...(controlPort !== undefined && { controlPort }),
     });

@@ -3,22 +3,31 @@ import { fileURLToPath } from 'node:url';
 import fastifyStatic from '@fastify/static';
 import Fastify, { type FastifyInstance } from 'fastify';
 import type { Clock } from '../../node/index.js';
+import type { Store } from '../store/index.js';
+import type { Access } from './access/access-file.js';
+import { gate } from './access/gate.js';
 import { alertRoutes } from './alert-routes.js';
 import { benchRoutes } from './bench-routes.js';
 import { Events, mostListeners } from './events.js';
+import { historyRoutes } from './history-routes.js';
 import type { LiveSource } from './live-source.js';
 import { nowDocument } from './now.js';
 import { Recent } from './recent.js';
-import { comesFromHere, isLoopbackName } from './same-origin.js';
 import { securityHeaders } from './security-headers.js';
 
 export type PageOptions = {
   readonly live: LiveSource;
   readonly clock: Clock;
+  /** Absent only where nothing is kept; then there is no history. */
+  readonly store?: Store;
   /** 0 takes a free port. */
   readonly port: number;
   /** Loopback unless told otherwise. */
   readonly address?: string;
+  /** Who may come in; needed to listen wider than loopback. */
+  readonly access?: Access;
+  /** Certificate and key in PEM; the page then speaks https. */
+  readonly tls?: { readonly cert: string; readonly key: string };
   /** The bench's control endpoint; its presence gives the page a Bench screen. */
   readonly controlPort?: number;
 };
@@ -32,13 +41,16 @@ const builtPage = ['../../page/', '../../dist/page/']
 
 /** Serves the page and its interface. Throws `PageError` when the port is taken. */
 export const servePage = async (options: PageOptions): Promise<ServedPage> => {
-  const { live, clock, port, address = '127.0.0.1' } = options;
-  const app = Fastify({ logger: false, bodyLimit: 64_000, forceCloseConnections: true });
+  const { live, clock, port, address = '127.0.0.1', access, tls } = options;
+  const loopback = isLoopbackAddress(address);
+  if (!loopback && !access) throw new PageError('no-pass-phrase', notWithoutPassPhrase(address));
+  const app = makeApp(tls);
   const recent = new Recent();
   const events = new Events();
   const now = () => nowDocument(live.nodes(), recent, clock.wallMs());
 
-  guardEveryRequest(app);
+  answerPolitely(app);
+  gate(app, { access, loopback, secure: tls !== undefined, bench: options.controlPort !== undefined, clock });
   app.get('/api/now', () => now());
   app.get('/api/recent', () => Object.fromEntries(recent.probes().map((probe) => [probe, recent.of(probe)])));
   app.get('/api/events', (request, reply) => {
@@ -50,6 +62,7 @@ export const servePage = async (options: PageOptions): Promise<ServedPage> => {
   });
   alertRoutes(app, live);
   benchRoutes(app, options.controlPort);
+  if (options.store) historyRoutes(app, options.store, clock);
   await servePageFiles(app);
 
   const tell = () => events.send('now', now());
@@ -81,12 +94,12 @@ export const servePage = async (options: PageOptions): Promise<ServedPage> => {
     await app.listen({ port, host: address });
   } catch (cause) {
     await close();
-    throw new PageError(cause, address, port);
+    throw cannotListen(cause, address, port);
   }
   const bound = app.server.address();
   const boundPort = typeof bound === 'object' && bound ? bound.port : port;
   return {
-    url: `http://${address.includes(':') ? `[${address}]` : address}:${boundPort}/`,
+    url: `${tls ? 'https' : 'http'}://${address.includes(':') ? `[${address}]` : address}:${boundPort}/`,
     port: boundPort,
     close,
   };
@@ -94,32 +107,54 @@ export const servePage = async (options: PageOptions): Promise<ServedPage> => {
 
 /** The page could not be served; the message says why and what to do. */
 export class PageError extends Error {
-  readonly code: string;
-  constructor(cause: unknown, address: string, port: number) {
-    const code = cause instanceof Error && 'code' in cause ? String(cause.code) : 'unknown';
-    const why =
-      code === 'EADDRINUSE'
-        ? `port ${port} on ${address} is taken by another program, perhaps an Elbowroom that still runs. Stop it, or choose another with --page-port`
-        : `cannot listen on ${address}:${port} (${code}). Choose another address or port`;
-    super(`The page is not served: ${why}.`, { cause });
-    this.code = code === 'EADDRINUSE' ? 'page-port-taken' : 'page-not-served';
+  readonly code: 'page-port-taken' | 'page-not-served' | 'no-pass-phrase' | 'bad-certificate';
+  constructor(code: PageError['code'], message: string, cause?: unknown) {
+    super(message, { cause });
+    this.code = code;
   }
 }
 
-const guardEveryRequest = (app: FastifyInstance): void => {
-  app.addHook('onRequest', async (request, reply) => {
+const isLoopbackAddress = (address: string): boolean => /^(localhost|127(\.\d{1,3}){3}|::1)$/.test(address);
+
+const notWithoutPassPhrase = (address: string): string =>
+  `The page does not listen on ${address} without a pass-phrase: anybody near could silence an alarm. Set one first: elbowroom access --role act`;
+
+const makeApp = (tls: PageOptions['tls']): FastifyInstance => {
+  const common = { logger: false, bodyLimit: 64_000, forceCloseConnections: true };
+  if (!tls) return Fastify(common);
+  try {
+    return Fastify({
+      ...common,
+      https: { cert: tls.cert, key: tls.key, minVersion: 'TLSv1.2' },
+    }) as unknown as FastifyInstance;
+  } catch (cause) {
+    const why = cause instanceof Error ? cause.message : String(cause);
+    throw new PageError(
+      'bad-certificate',
+      `The certificate or its key cannot be used (${why}). Both must be PEM and belong together.`,
+      cause,
+    );
+  }
+};
+
+const cannotListen = (cause: unknown, address: string, port: number): PageError => {
+  const code = cause instanceof Error && 'code' in cause ? String(cause.code) : 'unknown';
+  return code === 'EADDRINUSE'
+    ? new PageError(
+        'page-port-taken',
+        `The page is not served: port ${port} on ${address} is taken by another program, perhaps an Elbowroom that still runs. Stop it, or choose another with --page-port.`,
+        cause,
+      )
+    : new PageError(
+        'page-not-served',
+        `The page is not served: cannot listen on ${address}:${port} (${code}). Choose another address or port.`,
+        cause,
+      );
+};
+
+const answerPolitely = (app: FastifyInstance): void => {
+  app.addHook('onRequest', async (_request, reply) => {
     reply.headers(securityHeaders);
-    if (!isLoopbackName(request.headers.host)) {
-      return reply.code(421).send({
-        error: 'wrong-name',
-        message: 'This page answers to localhost only. Listening wider needs a pass-phrase: see README.',
-      });
-    }
-    if (request.method !== 'GET' && request.method !== 'HEAD' && !comesFromHere(request)) {
-      return reply
-        .code(403)
-        .send({ error: 'other-origin', message: 'Actions are taken only from this page itself.' });
-    }
   });
   app.addHook('onSend', async (request, reply) => {
     if (request.url.startsWith('/api/')) reply.header('cache-control', 'no-store');

@@ -1,6 +1,7 @@
 import { useSignal } from '@preact/signals';
 import type { AlertNow } from '../../serve/now.js';
 import { act } from '../link/act.js';
+import { mayAct } from '../link/session.js';
 import { clockText, spanText } from '../look/moments.js';
 import { AlertMark } from './alert-mark.js';
 import { Evidence } from './evidence.js';
@@ -55,12 +56,12 @@ export const AlertCard = ({ alert, atMs, whole }: Props) => {
         </details>
       </div>
       <div class="hands">
-        {alert.state !== 'acknowledged' && (
+        {mayAct() && alert.state !== 'acknowledged' && (
           <button type="button" class="strong" disabled={busy.value} onClick={() => send('acknowledge')}>
             Acknowledge
           </button>
         )}
-        {alert.state === 'unacknowledged' && alert.priority !== 'caution' && (
+        {mayAct() && alert.state === 'unacknowledged' && alert.priority !== 'caution' && (
           <button type="button" disabled={busy.value || silencedS > 0} onClick={() => send('silence')}>
             {silencedS > 0 ? `Silent for ${Math.ceil(silencedS)} s` : 'Silence 30 s'}
           </button>

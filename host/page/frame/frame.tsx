@@ -1,7 +1,11 @@
 import { useEffect } from 'preact/hooks';
 import { AlertBand } from '../alerts/alert-band.js';
+import { BenchScreen } from '../bench/bench-screen.js';
+import { HistoryScreen } from '../history/history-screen.js';
+import { mayWatch } from '../link/session.js';
 import { link, now } from '../link/stream.js';
 import { NowScreen } from '../now/now-screen.js';
+import { ComeIn } from './come-in.js';
 import { Head } from './head.js';
 import { route, type Screen } from './route.js';
 import { Tabs } from './tabs.js';
@@ -33,8 +37,21 @@ export const Frame = () => {
       <Tabs />
       <AlertBand />
       <main id="main" tabIndex={-1} aria-label={titles[screen]}>
-        {screen === 'now' ? <NowScreen /> : <p class="quiet">{titles[screen]} is not built yet.</p>}
+        {mayWatch() ? <ScreenOf screen={screen} /> : <ComeIn />}
       </main>
     </div>
   );
+};
+
+const ScreenOf = ({ screen }: { readonly screen: Screen }) => {
+  switch (screen) {
+    case 'now':
+      return <NowScreen />;
+    case 'history':
+      return <HistoryScreen />;
+    case 'bench':
+      return <BenchScreen />;
+    default:
+      return <p>{titles[screen]}</p>;
+  }
 };

@@ -1,6 +1,7 @@
 import { signal } from '@preact/signals';
 import type { ReadingRow } from '../../../node/index.js';
 import type { Now } from '../../serve/now.js';
+import { askSession, mayWatch } from './session.js';
 
 export type LiveRows = { readonly node: string; readonly rows: readonly ReadingRow[] };
 
@@ -13,7 +14,7 @@ const giveUpOnStreamAfterMs = 10_000;
 /** The last whole document; stays when the link is lost, and then must be shown as old. */
 export const now = signal<Now | undefined>(undefined);
 /** `first` until anything was heard; `live`; `silent` when the host stopped telling. */
-export const link = signal<'first' | 'live' | 'silent' | 'refused'>('first');
+export const link = signal<'first' | 'live' | 'silent'>('first');
 /** Seconds since the host was last heard, by this tablet's own steady clock. */
 export const silentS = signal(0);
 
@@ -33,7 +34,8 @@ const heard = () => {
   link.value = 'live';
 };
 
-const open = () => {
+/** Opens the stream, or opens it anew. */
+export const openStream = (): void => {
   source?.close();
   const mine = new EventSource('api/events');
   source = mine;
@@ -47,21 +49,23 @@ const open = () => {
     for (const listener of rowListeners) listener(live);
   });
   mine.addEventListener('error', () => {
-    if (mine.readyState === EventSource.CLOSED) setTimeout(() => source === mine && open(), tryAgainAfterMs);
+    if (mine.readyState !== EventSource.CLOSED) return;
+    void askSession();
+    setTimeout(() => source === mine && mayWatch() && openStream(), tryAgainAfterMs);
   });
 };
 
 /** Opens the stream and watches its silence. Called once. */
 export const startStream = (): void => {
-  open();
+  openStream();
   setInterval(() => {
     const silentMs = performance.now() - heardAtMs;
     silentS.value = Math.floor(silentMs / 1000);
     if (silentMs < silentAfterMs) return;
-    if (link.value !== 'refused') link.value = now.value ? 'silent' : 'first';
-    if (silentMs > giveUpOnStreamAfterMs && source?.readyState !== EventSource.CONNECTING) {
+    link.value = now.value ? 'silent' : 'first';
+    if (mayWatch() && silentMs > giveUpOnStreamAfterMs && source?.readyState !== EventSource.CONNECTING) {
       heardAtMs = performance.now() - silentAfterMs;
-      open();
+      openStream();
     }
   }, 500);
 };

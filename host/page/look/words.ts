@@ -37,3 +37,5 @@ export const missingShort: Readonly<Record<Exclude<ProbeNow['quality'], 'good'>,
   'board-away': 'board away',
   'no-reading': 'waiting',
 };
+
+export const isGasPlace = (place: string): boolean => place === 'dry-exhaust' || place === 'before-turbo';

@@ -1,0 +1,195 @@
+import { useSignal } from '@preact/signals';
+import { useEffect } from 'preact/hooks';
+import { act } from '../link/act.js';
+import { ask } from '../link/ask.js';
+import { now } from '../link/stream.js';
+import { degreesText } from '../look/degrees.js';
+import { sideName } from '../look/words.js';
+
+type Truth = {
+  readonly probes: Readonly<Record<string, { readonly temperatureC: number }>>;
+  readonly pins: {
+    readonly buzzer: boolean;
+    readonly lamp: boolean;
+    readonly heartbeatEdges: number;
+    readonly missingPulseSounding: boolean;
+  };
+};
+
+/** The invented boat's troubles, to be made and mended by hand; beside them what is true, which no boat ever tells. */
+export const BenchScreen = () => {
+  const truth = useSignal<Truth | undefined>(undefined);
+  const answer = useSignal('');
+  const look = () =>
+    ask<Truth>('api/bench/truth').then(
+      (found) => {
+        truth.value = found;
+      },
+      (error: Error) => {
+        answer.value = error.message;
+      },
+    );
+  // biome-ignore lint/correctness/useExhaustiveDependencies: once, while the screen is open
+  useEffect(() => {
+    look();
+    const again = setInterval(look, 1_000);
+    return () => clearInterval(again);
+  }, []);
+  const make = async (action: Readonly<Record<string, unknown>>, said: string) => {
+    const outcome = await act('api/bench/do', action);
+    answer.value = outcome.ok ? said : outcome.message;
+    look();
+  };
+  return (
+    <div class="bench">
+      <h2>The bench boat</h2>
+      <p class="quiet">
+        Invented engines behind a real firmware on an emulated board. What you do here happens only there.
+      </p>
+      <p role="status" class="answer">
+        {answer.value}
+      </p>
+      <div class="pair">
+        {(['port', 'starboard'] as const).map((engine) => (
+          <EngineHands key={engine} engine={engine} make={make} />
+        ))}
+      </div>
+      <section class="cable">
+        <h3>USB cable</h3>
+        <button type="button" onClick={() => make({ action: 'unplug' }, 'The cable is out.')}>
+          Pull the cable
+        </button>
+        <button type="button" onClick={() => make({ action: 'replug' }, 'The cable is in.')}>
+          Put it back
+        </button>
+        {truth.value && <Pins pins={truth.value.pins} />}
+      </section>
+      <table>
+        <caption>What is true, and what the node reads</caption>
+        <thead>
+          <tr>
+            <th scope="col">Probe</th>
+            <th scope="col">True</th>
+            <th scope="col">Read</th>
+            <th scope="col">Wires</th>
+          </tr>
+        </thead>
+        <tbody>
+          {Object.entries(truth.value?.probes ?? {}).map(([id, { temperatureC }]) => {
+            const read = now.value?.probes.find((probe) => probe.id === id);
+            const good = read?.quality === 'good' && read.temperatureC !== undefined;
+            return (
+              <tr key={id}>
+                <th scope="row">{read?.name ?? id}</th>
+                <td>{degreesText(temperatureC, 2)}</td>
+                <td>
+                  {good && read.temperatureC !== undefined
+                    ? degreesText(read.temperatureC, 2)
+                    : (read?.quality ?? 'not read')}
+                </td>
+                <td class="hands">
+                  <button
+                    type="button"
+                    onClick={() => make({ action: 'open-probe', probe: id }, `${id} is open.`)}
+                  >
+                    Cut<span class="unseen"> {id}</span>
+                  </button>
+                  <button
+                    type="button"
+                    onClick={() => make({ action: 'short-probe', probe: id }, `${id} is shorted.`)}
+                  >
+                    Short<span class="unseen"> {id}</span>
+                  </button>
+                  <button
+                    type="button"
+                    onClick={() => make({ action: 'restore-probe', probe: id }, `${id} is whole.`)}
+                  >
+                    Mend<span class="unseen"> {id}</span>
+                  </button>
+                </td>
+              </tr>
+            );
+          })}
+        </tbody>
+      </table>
+    </div>
+  );
+};
+
+type HandsProps = {
+  readonly engine: 'port' | 'starboard';
+  readonly make: (action: Readonly<Record<string, unknown>>, said: string) => void;
+};
+
+const throttles = [
+  { name: 'Stop', value: 0 },
+  { name: 'Idle', value: 0.05 },
+  { name: 'Cruise', value: 0.75 },
+  { name: 'Wide open', value: 1 },
+] as const;
+
+const EngineHands = ({ engine, make }: HandsProps) => {
+  const side = sideName(engine);
+  return (
+    <section aria-label={`${side} engine`}>
+      <h3>{side}</h3>
+      <div class="hands">
+        {throttles.map(({ name, value }) => (
+          <button
+            key={name}
+            type="button"
+            onClick={() => make({ action: 'throttle', engine, value }, `${side}: ${name.toLowerCase()}.`)}
+          >
+            {name}
+          </button>
+        ))}
+      </div>
+      <div class="hands">
+        <button
+          type="button"
+          onClick={() => make({ action: 'bag-intake', engine }, `A bag lies over the ${engine} intake.`)}
+        >
+          Bag the intake
+        </button>
+        <button
+          type="button"
+          onClick={() => make({ action: 'clear-intake', engine }, `The ${engine} intake is clear.`)}
+        >
+          Clear it
+        </button>
+      </div>
+      <div class="hands">
+        <button
+          type="button"
+          onClick={() => make({ action: 'shed-vane', engine }, `The ${engine} impeller shed vanes.`)}
+        >
+          Shed a vane
+        </button>
+        <button
+          type="button"
+          onClick={() => make({ action: 'new-impeller', engine }, `The ${engine} impeller is new.`)}
+        >
+          New impeller
+        </button>
+      </div>
+    </section>
+  );
+};
+
+const Pins = ({ pins }: Pick<Truth, 'pins'>) => (
+  <dl class="pins">
+    {(
+      [
+        ['Buzzer', pins.buzzer ? 'sounding' : 'quiet'],
+        ['Lamp', pins.lamp ? 'lit' : 'dark'],
+        ['Heartbeats', String(pins.heartbeatEdges)],
+        ['Missing-pulse circuit', pins.missingPulseSounding ? 'sounding' : 'quiet'],
+      ] as const
+    ).map(([name, text]) => (
+      <div key={name}>
+        <dt>{name}</dt>
+        <dd>{text}</dd>
+      </div>
+    ))}
+  </dl>
+);

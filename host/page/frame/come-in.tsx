@@ -1,0 +1,38 @@
+import { useSignal } from '@preact/signals';
+import { act } from '../link/act.js';
+import { askSession } from '../link/session.js';
+import { openStream } from '../link/stream.js';
+
+/** The way in, where the owner set a pass-phrase. The buzzer at the board needs none. */
+export const ComeIn = () => {
+  const answer = useSignal('');
+  const send = async (event: Event) => {
+    event.preventDefault();
+    const fields = new FormData(event.currentTarget as HTMLFormElement);
+    const outcome = await act('api/come-in', { passPhrase: fields.get('passPhrase') });
+    answer.value = outcome.ok ? '' : outcome.message;
+    if (!outcome.ok) return;
+    await askSession();
+    openStream();
+  };
+  return (
+    <div class="empty">
+      <h2>Who goes there?</h2>
+      <p>This boat asks for a pass-phrase. Its buzzer sounds with or without you.</p>
+      <form onSubmit={send}>
+        <label>
+          Pass-phrase
+          <input name="passPhrase" type="password" autocomplete="current-password" required />
+        </label>
+        <button type="submit" class="strong">
+          Come in
+        </button>
+      </form>
+      {answer.value && (
+        <p role="alert" class="trouble">
+          {answer.value}
+        </p>
+      )}
+    </div>
+  );
+};

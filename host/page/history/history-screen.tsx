@@ -1,0 +1,191 @@
+import { useComputed, useSignal, useSignalEffect } from '@preact/signals';
+import { useEffect } from 'preact/hooks';
+import type { HistoryContents, HistoryView } from '../../serve/history-routes.js';
+import { keepInLink, route } from '../frame/route.js';
+import { ask } from '../link/ask.js';
+import { degreesText } from '../look/degrees.js';
+import { isGasPlace, placeName, sideName } from '../look/words.js';
+import { EnvelopeChart } from './envelope-chart.js';
+import { Marks } from './marks.js';
+import { SavedAs } from './save-csv.js';
+import { ServiceForm } from './service-form.js';
+import { endingNow, fromLink, hourMs, type Shown, toLink } from './span.js';
+import { SpanBar } from './span-bar.js';
+
+const firstProbes = ['wet-elbow', 'dry-exhaust', 'sea-water'];
+const fetchAfterMs = 120;
+
+/** Any span from a minute to a year, both engines, with everything that happened marked. */
+export const HistoryScreen = () => {
+  const contents = useSignal<HistoryContents | undefined>(undefined);
+  const shown = useSignal<Shown>(fromLink(route.value.query, Date.now()) ?? endingNow(hourMs, Date.now()));
+  const chosen = useSignal<readonly string[]>(
+    route.value.query.get('probes')?.split(',').filter(Boolean) ?? [],
+  );
+  const view = useSignal<HistoryView | undefined>(undefined);
+  const trouble = useSignal('');
+  const asOf = useSignal(0);
+
+  useEffect(() => {
+    ask<HistoryContents>('api/history/contents').then(
+      (found) => {
+        contents.value = found;
+        if (!chosen.value.length)
+          chosen.value = found.probes.filter((p) => firstProbes.includes(p.place)).map((p) => p.name);
+      },
+      (error: Error) => {
+        trouble.value = error.message;
+      },
+    );
+    const following = setInterval(() => {
+      const { from, to, follows } = shown.value;
+      if (follows) shown.value = endingNow(to - from, Date.now());
+    }, 5_000);
+    return () => clearInterval(following);
+  }, []);
+
+  useSignalEffect(() => {
+    const { from, to } = shown.value;
+    const probes = chosen.value.join(',');
+    asOf.value;
+    keepInLink({ ...toLink(shown.value), ...(probes && { probes }) });
+    if (!probes) return;
+    const stop = new AbortController();
+    const wait = setTimeout(() => {
+      const buckets = Math.max(100, Math.min(1600, Math.round(document.documentElement.clientWidth)));
+      const query = new URLSearchParams({
+        from: String(from),
+        to: String(to),
+        probes,
+        buckets: String(buckets),
+      });
+      ask<HistoryView>(`api/history?${query}`, stop.signal).then(
+        (answer) => {
+          view.value = answer;
+          trouble.value = '';
+        },
+        (error: Error) => {
+          if (error.name !== 'AbortError') trouble.value = error.message;
+        },
+      );
+    }, fetchAfterMs);
+    return () => {
+      clearTimeout(wait);
+      stop.abort();
+    };
+  });
+
+  const probes = useComputed(() => contents.value?.probes.filter((p) => chosen.value.includes(p.name)) ?? []);
+  const change = (to: Shown) => {
+    shown.value = to;
+  };
+  const seen = view.value;
+  return (
+    <div class="history">
+      <h2 class="unseen">History</h2>
+      <SpanBar shown={shown.value} contents={contents.value} change={change} />
+      <fieldset class="chips">
+        <legend class="unseen">Probes shown</legend>
+        {contents.value?.probes.map((probe) => (
+          <label
+            key={probe.name}
+            class={`${probe.engine} ${probe.place} ${isGasPlace(probe.place) ? 'gas' : 'wet'}`}
+          >
+            <input
+              type="checkbox"
+              checked={chosen.value.includes(probe.name)}
+              onChange={(event) => {
+                const on = event.currentTarget.checked;
+                chosen.value = on
+                  ? [...chosen.value, probe.name]
+                  : chosen.value.filter((n) => n !== probe.name);
+              }}
+            />
+            {probe.engine === 'both'
+              ? placeName(probe.place)
+              : `${sideName(probe.engine)} ${placeName(probe.place).toLowerCase()}`}
+          </label>
+        ))}
+      </fieldset>
+      {trouble.value && (
+        <p role="alert" class="trouble">
+          {trouble.value}
+        </p>
+      )}
+      {contents.value && !contents.value.probes.length && (
+        <p class="empty">Nothing is stored yet. History begins with the first reading.</p>
+      )}
+      {seen && (
+        <>
+          <EnvelopeChart
+            title="Water side"
+            probes={probes.value.filter((p) => !isGasPlace(p.place))}
+            view={seen}
+            shown={shown.value}
+            change={change}
+          />
+          <EnvelopeChart
+            title="Exhaust gas"
+            probes={probes.value.filter((p) => isGasPlace(p.place))}
+            view={seen}
+            shown={shown.value}
+            change={change}
+          />
+          <Marks view={seen} shown={shown.value} change={change} />
+          <Extremes view={seen} titles={new Map(probes.value.map((p) => [p.name, p.title]))} />
+        </>
+      )}
+      {!seen && !trouble.value && contents.value?.probes.length !== 0 && (
+        <p class="empty" aria-busy="true">
+          Reading the store…
+        </p>
+      )}
+      <div class="below">
+        {seen && <SavedAs view={seen} />}
+        <ServiceForm saved={() => (asOf.value += 1)} />
+      </div>
+    </div>
+  );
+};
+
+/** The same in words and numbers, for those who cannot see the lines. */
+const Extremes = ({
+  view,
+  titles,
+}: {
+  readonly view: HistoryView;
+  readonly titles: ReadonlyMap<string, string>;
+}) => (
+  <table class="extremes">
+    <caption>Least, mean and greatest in view</caption>
+    <thead>
+      <tr>
+        <th scope="col">Probe</th>
+        <th scope="col">Least</th>
+        <th scope="col">Mean</th>
+        <th scope="col">Greatest</th>
+        <th scope="col">Readings</th>
+        <th scope="col">Without temperature</th>
+      </tr>
+    </thead>
+    <tbody>
+      {view.envelopes.map(({ probe, n, missing, minC, meanC, maxC }) => {
+        const total = n.reduce((sum, count) => sum + count, 0);
+        const mean = meanC.reduce<number>((sum, m, i) => sum + (m ?? 0) * (n[i] ?? 0), 0) / total;
+        const least = Math.min(...minC.filter((v) => typeof v === 'number'));
+        const greatest = Math.max(...maxC.filter((v) => typeof v === 'number'));
+        const text = (value: number) => (total > 0 ? degreesText(value) : 'none');
+        return (
+          <tr key={probe}>
+            <th scope="row">{titles.get(probe) ?? probe}</th>
+            <td>{text(least)}</td>
+            <td>{text(mean)}</td>
+            <td>{text(greatest)}</td>
+            <td>{total}</td>
+            <td>{missing.reduce((sum, count) => sum + count, 0)}</td>
+          </tr>
+        );
+      })}
+    </tbody>
+  </table>
+);

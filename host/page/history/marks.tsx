@@ -1,0 +1,98 @@
+import type { HistoryView } from '../../serve/history-routes.js';
+import { AlertMark } from '../alerts/alert-mark.js';
+import { clockText, dayText, spanText } from '../look/moments.js';
+import { sideName } from '../look/words.js';
+import type { Shown } from './span.js';
+
+type Props = { readonly view: HistoryView; readonly shown: Shown; readonly change: (to: Shown) => void };
+
+const aroundMs = 5 * 60_000;
+
+/** What happened in view: alerts as bars on the time line, work done as posts, gaps as hatching; the same as a list. */
+export const Marks = ({ view, shown, change }: Props) => {
+  const { from, to } = shown;
+  const at = (time: number) => Math.min(100, Math.max(0, ((time - from) / (to - from)) * 100));
+  const bar = (start: number, end: number) => ({
+    left: `${at(start)}%`,
+    width: `${Math.max(0.25, at(end) - at(start))}%`,
+  });
+  const gaps = view.gaps.filter((gap) => gap.fromAt !== undefined && gap.toAt !== undefined);
+  return (
+    <section class="marks" aria-label="What happened in view">
+      <div class="lane" aria-hidden="true">
+        {gaps.map((gap) => (
+          <i key={`${gap.boot}${gap.fromAt}`} class="gap" style={bar(gap.fromAt ?? 0, gap.toAt ?? 0)} />
+        ))}
+        {view.alerts.map(({ alert, raisedAt, endedAt }) => (
+          <i
+            key={`${alert.id}${raisedAt}`}
+            class={`spell ${alert.priority}`}
+            style={bar(raisedAt, endedAt ?? to)}
+          />
+        ))}
+        {view.service.map((entry) => (
+          <i key={entry.id} class="post" style={{ left: `${at(entry.at)}%` }} />
+        ))}
+      </div>
+      <ul>
+        {view.alerts.slice(0, 40).map(({ alert, raisedAt, endedAt }) => (
+          <li key={`${alert.id}${raisedAt}`}>
+            <AlertMark priority={alert.priority} />
+            <span class="time">
+              {dayText(raisedAt)} {clockText(raisedAt)}
+            </span>
+            <span>
+              <b>{alert.priority}</b>: {alert.message}{' '}
+              <span class="quiet">
+                {endedAt === undefined ? 'still stands' : `for ${spanText((endedAt - raisedAt) / 1000)}`}
+              </span>
+            </span>
+            <button
+              type="button"
+              onClick={() =>
+                change({
+                  from: raisedAt - aroundMs,
+                  to: Math.min(Date.now(), (endedAt ?? raisedAt) + aroundMs),
+                  follows: false,
+                })
+              }
+            >
+              Look
+            </button>
+          </li>
+        ))}
+        {view.service.map((entry) => (
+          <li key={entry.id}>
+            <i class="post" aria-hidden="true" />
+            <span class="time">
+              {dayText(entry.at)} {clockText(entry.at)}
+            </span>
+            <span>
+              <b>work</b>: {sideName(entry.engine)}, {entry.work}
+              {entry.note && <span class="quiet"> {entry.note}</span>}
+              {entry.restartsBaseline && <span class="quiet"> (new baseline from here)</span>}
+            </span>
+          </li>
+        ))}
+        {gaps.map((gap) => (
+          <li key={`${gap.boot}${gap.fromAt}`}>
+            <i class="gap" aria-hidden="true" />
+            <span class="time">
+              {dayText(gap.fromAt ?? 0)} {clockText(gap.fromAt ?? 0)}
+            </span>
+            <span>
+              <b>gap</b>: {spanText(((gap.toAt ?? 0) - (gap.fromAt ?? 0)) / 1000)} from {gap.node} lost (
+              {gap.reason === 'ring-overflow'
+                ? 'the host was away longer than the node can remember'
+                : 'the node started anew'}
+              )
+            </span>
+          </li>
+        ))}
+        {!view.alerts.length && !view.service.length && !gaps.length && (
+          <li class="quiet">No alert, no work and no gap in view.</li>
+        )}
+      </ul>
+    </section>
+  );
+};

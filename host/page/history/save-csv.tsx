@@ -1,0 +1,31 @@
+import { useEffect, useState } from 'preact/hooks';
+import type { HistoryView } from '../../serve/history-routes.js';
+
+/** What is seen, as a file: one line a bucket and probe, in Celsius, times with their zone. */
+export const csvOf = (view: HistoryView): string => {
+  const lines = ['bucket_start,bucket_seconds,probe,readings,without_temperature,min_c,mean_c,max_c'];
+  for (const { probe, everyMs, at, n, missing, minC, meanC, maxC } of view.envelopes)
+    at.forEach((time, i) => {
+      if (!(n[i] || missing[i])) return;
+      const figures = [minC[i], meanC[i], maxC[i]].map((c) => (typeof c === 'number' ? c.toFixed(3) : ''));
+      lines.push([new Date(time).toISOString(), everyMs / 1000, probe, n[i], missing[i], ...figures].join());
+    });
+  return `${lines.join('\n')}\n`;
+};
+
+export const SavedAs = ({ view }: { readonly view: HistoryView }) => {
+  const [href, setHref] = useState('');
+  useEffect(() => {
+    const made = URL.createObjectURL(new Blob([csvOf(view)], { type: 'text/csv' }));
+    setHref(made);
+    return () => URL.revokeObjectURL(made);
+  }, [view]);
+  const day = new Date(view.from).toISOString().slice(0, 10);
+  return (
+    <p>
+      <a class="button" href={href} download={`elbowroom-${day}.csv`}>
+        Save what is seen as CSV
+      </a>
+    </p>
+  );
+};

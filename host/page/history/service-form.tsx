@@ -1,0 +1,60 @@
+import { useSignal } from '@preact/signals';
+import { act } from '../link/act.js';
+
+/** Work done, written where it belongs: on the time line. */
+export const ServiceForm = ({ saved }: { readonly saved: () => void }) => {
+  const answer = useSignal('');
+  const send = async (event: Event) => {
+    event.preventDefault();
+    const form = event.currentTarget as HTMLFormElement;
+    const fields = new FormData(form);
+    const note = String(fields.get('note') ?? '').trim();
+    const outcome = await act('api/service', {
+      at: Date.parse(String(fields.get('at'))),
+      engine: fields.get('engine'),
+      work: fields.get('work'),
+      ...(note && { note }),
+      restartsBaseline: fields.get('restartsBaseline') !== null,
+    });
+    answer.value = outcome.ok ? 'Written into the log.' : outcome.message;
+    if (outcome.ok) {
+      form.reset();
+      saved();
+    }
+  };
+  return (
+    <details class="service">
+      <summary>Write work into the log</summary>
+      <form onSubmit={send}>
+        <label>
+          When
+          <input name="at" type="datetime-local" required />
+        </label>
+        <label>
+          Engine
+          <select name="engine">
+            <option value="port">Port</option>
+            <option value="starboard">Starboard</option>
+            <option value="both">Both</option>
+          </select>
+        </label>
+        <label>
+          Work
+          <input name="work" required maxLength={120} placeholder="impeller changed" />
+        </label>
+        <label>
+          Note
+          <input name="note" maxLength={1000} />
+        </label>
+        <label class="tick">
+          <input name="restartsBaseline" type="checkbox" />
+          The engine may run differently now: start its baseline anew
+        </label>
+        <button type="submit" class="strong">
+          Write
+        </button>
+      </form>
+      <p role="status">{answer.value}</p>
+    </details>
+  );
+};

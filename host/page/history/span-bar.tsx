@@ -1,0 +1,71 @@
+import type { HistoryContents } from '../../serve/history-routes.js';
+import { clockText, dayText, zoneText } from '../look/moments.js';
+import { endingNow, moved, type Shown, spans, zoomed } from './span.js';
+
+type Props = {
+  readonly shown: Shown;
+  readonly contents: HistoryContents | undefined;
+  readonly change: (to: Shown) => void;
+};
+
+/** How much time, and which way. */
+export const SpanBar = ({ shown, contents, change }: Props) => {
+  const { from, to, follows } = shown;
+  const now = () => Date.now();
+  return (
+    <div class="span-bar">
+      <p class="when">
+        <b>
+          {dayText(from)} {clockText(from)}
+        </b>{' '}
+        to{' '}
+        <b>
+          {dayText(to)} {clockText(to)}
+        </b>{' '}
+        {zoneText(to)}
+        {follows && <span class="quiet"> (follows the present)</span>}
+      </p>
+      <div class="lengths">
+        {spans.map(({ name, ms }) => (
+          <button
+            key={name}
+            type="button"
+            aria-pressed={Math.abs(to - from - ms) < ms * 0.01}
+            onClick={() =>
+              change(follows ? endingNow(ms, now()) : zoomed(shown, ms / (to - from), 0.5, now()))
+            }
+          >
+            {name}
+          </button>
+        ))}
+        {contents?.oldestAt !== undefined && contents.newestAt !== undefined && (
+          <button
+            type="button"
+            onClick={() =>
+              change({ from: contents.oldestAt ?? from, to: contents.newestAt ?? to, follows: false })
+            }
+          >
+            All
+          </button>
+        )}
+      </div>
+      <div class="moves">
+        <button type="button" onClick={() => change(moved(shown, -0.5, now()))}>
+          Earlier
+        </button>
+        <button type="button" onClick={() => change(moved(shown, 0.5, now()))} disabled={follows}>
+          Later
+        </button>
+        <button type="button" onClick={() => change(zoomed(shown, 0.5, 0.5, now()))}>
+          Closer
+        </button>
+        <button type="button" onClick={() => change(zoomed(shown, 2, 0.5, now()))}>
+          Wider
+        </button>
+        <button type="button" onClick={() => change(endingNow(to - from, now()))} disabled={follows}>
+          To the present
+        </button>
+      </div>
+    </div>
+  );
+};

@@ -1,0 +1,67 @@
+import { makePlant, type ProbeCard } from '../../node/index.js';
+import type { Voyage } from './voyages.js';
+
+export type Sailed = {
+  readonly startAt: number;
+  /** Wall milliseconds, one a second. */
+  readonly at: Float64Array;
+  readonly byProbe: ReadonlyMap<string, Float64Array>;
+  /** Seconds after the start in which the engines ran. */
+  readonly ran: { readonly fromS: number; readonly toS: number };
+};
+
+const dayMs = 86_400_000;
+
+/** Noise of each kind of input, kelvin, as the bench's converters have it about. */
+const noiseK = (place: string) => (place === 'dry-exhaust' || place === 'before-turbo' ? 0.4 : 0.08);
+
+/** Sails one voyage in the plant and writes down what its probes would have read, once a second. */
+export const sail = async (voyage: Voyage, probes: readonly ProbeCard[], nowMs: number): Promise<Sailed> => {
+  const seed = voyage.daysAgo + 1;
+  const plant = await makePlant({ seaC: voyage.seaC, outsideC: voyage.airC, seed });
+  plant.roughness = voyage.roughness;
+  plant.wearImpeller('port', voyage.portFlow);
+  const chance = noise(seed);
+  const lengthS = Math.round(voyage.legs.reduce((sum, leg) => sum + leg.forS, 0));
+  const startAt = Math.floor(nowMs / dayMs - voyage.daysAgo) * dayMs + voyage.hourOfDay * 3_600_000;
+  const at = new Float64Array(lengthS);
+  const byProbe = new Map(probes.map((probe) => [probe.id, new Float64Array(lengthS)]));
+  for (let s = 0; s < lengthS; s++) {
+    const throttle = throttleAt(voyage, s);
+    plant.setThrottle('port', throttle);
+    plant.setThrottle('starboard', throttle);
+    if (s === voyage.bag?.atS) plant.bagIntake('starboard');
+    if (voyage.bag && s === voyage.bag.atS + voyage.bag.forS) plant.clearIntake('starboard');
+    plant.step(1);
+    at[s] = startAt + s * 1000;
+    for (const probe of probes) {
+      const drift = probe.id === 'starboard-elbow' ? voyage.starboardElbowDriftK : 0;
+      const column = byProbe.get(probe.id);
+      if (column) column[s] = plant.elementTemperatureC(probe) + drift + noiseK(probe.place) * chance();
+    }
+  }
+  const firstS = voyage.legs[0]?.forS ?? 0;
+  const lastS = lengthS - (voyage.legs.at(-1)?.forS ?? 0);
+  return { startAt, at, byProbe, ran: { fromS: firstS, toS: lastS } };
+};
+
+const throttleAt = ({ legs, bag }: Voyage, s: number): number => {
+  // A hand on the throttle: idle from fifty seconds after the bag until a minute after it is gone.
+  if (bag && s > bag.atS + 50 && s < bag.atS + bag.forS + 60) return 0.05;
+  let left = s;
+  for (const leg of legs) {
+    if (left < leg.forS) return leg.throttle;
+    left -= leg.forS;
+  }
+  return 0;
+};
+
+/** About normal, repeatable: the sum of four uniform draws (Park and Miller's generator), scaled to variance 1. */
+const noise = (seed: number): (() => number) => {
+  let state = (seed * 7919 + 1) % 2_147_483_647;
+  const draw = () => {
+    state = (state * 48_271) % 2_147_483_647;
+    return state / 2_147_483_647;
+  };
+  return () => (draw() + draw() + draw() + draw() - 2) * Math.sqrt(3);
+};

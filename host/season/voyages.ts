@@ -1,0 +1,85 @@
+const hour = 3600;
+
+/** One stretch of a voyage: both throttles for so many seconds. */
+export type Leg = { readonly forS: number; readonly throttle: number };
+
+export type Voyage = {
+  /** Days before today, and the hour of that day (UTC), at which the kit was switched on. */
+  readonly daysAgo: number;
+  readonly hourOfDay: number;
+  readonly seaC: number;
+  readonly airC: number;
+  readonly roughness: number;
+  readonly legs: readonly Leg[];
+  /** Raw-water flow the port impeller gives, of a new one. */
+  readonly portFlow: number;
+  /** What the starboard elbow probe reads too much, kelvin. */
+  readonly starboardElbowDriftK: number;
+  /** A bag over the starboard intake, seconds after switching on. */
+  readonly bag?: { readonly atS: number; readonly forS: number };
+};
+
+export type Work = {
+  readonly daysAgo: number;
+  readonly engine: 'port' | 'starboard' | 'both';
+  readonly work: string;
+  readonly restartsBaseline: boolean;
+};
+
+const count = 32;
+const seasonDays = 150;
+/** Voyages, counted from the first, over which the port impeller loses its vanes. */
+const wear = { from: 11, to: 21, flowLeft: 0.72 };
+const driftFrom = 16;
+const bagged = 27;
+
+/** The season's plan, always the same: what a boat might do from spring to autumn. All of it is invented. */
+export const voyages: readonly Voyage[] = Array.from({ length: count }, (_, i) => {
+  const daysAgo = Math.round(seasonDays - (i * (seasonDays - 1)) / (count - 1));
+  const summer = Math.sin((Math.PI * i) / (count - 1));
+  const worn = i < wear.from || i > wear.to ? 0 : (i - wear.from) / (wear.to - wear.from);
+  // Odd strides make neighbours differ without a random source.
+  const cruise = 0.55 + 0.3 * (((i * 7) % 11) / 10);
+  const long = (0.3 + 0.5 * (((i * 5) % 7) / 6)) * hour;
+  return {
+    daysAgo,
+    hourOfDay: 8 + ((i * 3) % 7),
+    seaC: 9 + 10 * summer,
+    airC: 11 + 11 * summer,
+    roughness: ((i * 3) % 5) / 8,
+    portFlow: 1 - worn * (1 - wear.flowLeft),
+    starboardElbowDriftK: i < driftFrom ? 0 : ((i - driftFrom) / (count - driftFrom)) * 1.5,
+    legs: [
+      { forS: 240, throttle: 0 },
+      { forS: 300, throttle: 0.05 },
+      { forS: 420, throttle: 0.3 },
+      { forS: long, throttle: cruise },
+      { forS: 240, throttle: 1 },
+      { forS: long / 2, throttle: cruise * 0.85 },
+      { forS: 300, throttle: 0.12 },
+      { forS: 600, throttle: 0 },
+    ],
+    ...(i === bagged && { bag: { atS: 1800, forS: 75 } }),
+  };
+});
+
+export const works: readonly Work[] = [
+  {
+    daysAgo: seasonDays + 1,
+    engine: 'both',
+    work: 'Season begins; impellers new, coolers cleaned (invented)',
+    restartsBaseline: true,
+  },
+  {
+    daysAgo: (voyages[wear.to]?.daysAgo ?? 0) - 1,
+    engine: 'port',
+    work: 'Impeller changed, four vanes found torn (invented)',
+    restartsBaseline: true,
+  },
+  {
+    daysAgo: (voyages[bagged]?.daysAgo ?? 0) - 1,
+    engine: 'starboard',
+    work: 'Plastic sheet taken off the intake grille (invented)',
+    restartsBaseline: false,
+  },
+];

@@ -1,0 +1,69 @@
+import { chmodSync, readFileSync, renameSync, writeFileSync } from 'node:fs';
+import { join } from 'node:path';
+import { z } from 'zod';
+import { hashPassPhrase, hashToken, newToken } from './secrets.js';
+
+/** `watch` sees everything; `act` may also acknowledge, silence, write and change. */
+export const roles = ['watch', 'act'] as const;
+export type Role = (typeof roles)[number];
+
+const schema = z.strictObject({
+  /** By role, as scrypt hashes. */
+  passPhrases: z.partialRecord(z.enum(roles), z.string()).default({}),
+  /** For programs: SHA-256 of the token, and what it may do. */
+  tokens: z.array(z.strictObject({ name: z.string(), role: z.enum(roles), hash: z.string() })).default([]),
+});
+
+export type Access = z.infer<typeof schema>;
+
+export const accessPath = (dataDir: string): string => join(dataDir, 'access.json');
+const shortestPassPhrase = 10;
+
+/** Who may come in, by hashes; absent when nobody has set a pass-phrase. Throws when the file cannot be understood, because guessing would open the door. */
+export const readAccess = (dataDir: string): Access | undefined => {
+  let text: string;
+  try {
+    text = readFileSync(accessPath(dataDir), 'utf8');
+  } catch (error) {
+    if (error instanceof Error && 'code' in error && error.code === 'ENOENT') return undefined;
+    throw new AccessError(`Cannot read ${accessPath(dataDir)}: ${String(error)}.`);
+  }
+  try {
+    return schema.parse(JSON.parse(text));
+  } catch {
+    throw new AccessError(
+      `${accessPath(dataDir)} is not what elbowroom access writes. Remove it and set the pass-phrases again; nobody comes in until then.`,
+    );
+  }
+};
+
+export const setPassPhrase = async (dataDir: string, role: Role, passPhrase: string): Promise<void> => {
+  if (passPhrase.length < shortestPassPhrase)
+    throw new AccessError(
+      `A pass-phrase needs ${shortestPassPhrase} characters at least; this one has ${passPhrase.length}.`,
+    );
+  const access = readAccess(dataDir) ?? schema.parse({});
+  write(dataDir, {
+    ...access,
+    passPhrases: { ...access.passPhrases, [role]: await hashPassPhrase(passPhrase) },
+  });
+};
+
+/** Makes a token and forgets it: the answer is the only time it is seen. A token of the same name is replaced. */
+export const addToken = (dataDir: string, name: string, role: Role): string => {
+  const access = readAccess(dataDir) ?? schema.parse({});
+  const token = newToken();
+  const others = access.tokens.filter((kept) => kept.name !== name);
+  write(dataDir, { ...access, tokens: [...others, { name, role, hash: hashToken(token) }] });
+  return token;
+};
+
+/** Whole or not at all, and readable by its owner only. */
+const write = (dataDir: string, access: Access): void => {
+  const path = accessPath(dataDir);
+  writeFileSync(`${path}.new`, `${JSON.stringify(access, null, 2)}\n`, { mode: 0o600 });
+  chmodSync(`${path}.new`, 0o600);
+  renameSync(`${path}.new`, path);
+};
+
+export class AccessError extends Error {}

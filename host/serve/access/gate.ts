@@ -1,0 +1,121 @@
+import type { FastifyInstance, FastifyRequest } from 'fastify';
+import type { Clock } from '../../../node/index.js';
+import type { Access, Role } from './access-file.js';
+import { Attempts } from './attempts.js';
+import { comesFromHere, isLoopbackName } from './same-origin.js';
+import { hashToken, passPhraseMatches } from './secrets.js';
+import { Sessions } from './sessions.js';
+
+export type SessionNow = {
+  /** Absent until a pass-phrase is given, where one is asked. */
+  readonly role?: Role;
+  readonly asksPassPhrase: boolean;
+  readonly bench: boolean;
+};
+
+type GateOptions = {
+  /** Absent on loopback without a pass-phrase: whoever sits at this computer may act. */
+  readonly access: Access | undefined;
+  /** Whether only this computer can reach us. */
+  readonly loopback: boolean;
+  readonly secure: boolean;
+  readonly bench: boolean;
+  readonly clock: Clock;
+};
+
+const cookieName = 'elbowroom';
+/** What a page needs before anyone has come in: the files of the page itself, and the way in. */
+const openPaths = /^\/(?:$|\?|index\.html|assets\/|mark\.svg|api\/(?:session|come-in|leave)$)/;
+
+/** Every request passes here: right name, right origin, right role. */
+export const gate = (app: FastifyInstance, options: GateOptions): void => {
+  const { access, clock } = options;
+  const sessions = new Sessions();
+  const attempts = new Attempts();
+
+  const roleOf = (request: FastifyRequest): Role | undefined => {
+    if (!access) return 'act';
+    const nowMs = clock.monotonicMs();
+    const bearer = request.headers.authorization?.match(/^Bearer (\S+)$/)?.[1];
+    if (bearer !== undefined) return access.tokens.find(({ hash }) => hash === hashToken(bearer))?.role;
+    const cookie = cookieOf(request);
+    return cookie === undefined ? undefined : sessions.roleOf(cookie, nowMs);
+  };
+
+  app.addHook('onRequest', async (request, reply) => {
+    if (options.loopback && !isLoopbackName(request.headers.host))
+      return reply.code(421).send({
+        error: 'wrong-name',
+        message: 'This page answers to localhost only. Listening wider needs a pass-phrase: see README.',
+      });
+    const acts = request.method !== 'GET' && request.method !== 'HEAD';
+    if (acts && !comesFromHere(request))
+      return reply
+        .code(403)
+        .send({ error: 'other-origin', message: 'Actions are taken only from this page itself.' });
+    if (openPaths.test(request.url)) return;
+    const role = roleOf(request);
+    if (role === undefined) {
+      const wrongToken = request.headers.authorization !== undefined;
+      if (wrongToken) {
+        const waitS = attempts.waitS(request.ip, clock.monotonicMs());
+        if (waitS > 0) return reply.code(429).header('retry-after', waitS).send(tooMany(waitS));
+        attempts.wrong(request.ip, clock.monotonicMs());
+      }
+      return reply
+        .code(401)
+        .send({ error: 'come-in-first', message: 'Give the pass-phrase of this boat first.' });
+    }
+    if (acts && role !== 'act')
+      return reply.code(403).send({ error: 'watch-only', message: 'This pass-phrase may watch, not act.' });
+  });
+
+  app.get('/api/session', (request): SessionNow => {
+    const role = roleOf(request);
+    return { ...(role && { role }), asksPassPhrase: access !== undefined, bench: options.bench };
+  });
+
+  app.post('/api/come-in', async (request, reply) => {
+    const nowMs = clock.monotonicMs();
+    const waitS = attempts.waitS(request.ip, nowMs);
+    if (waitS > 0) return reply.code(429).header('retry-after', waitS).send(tooMany(waitS));
+    const said = request.body;
+    const passPhrase =
+      said && typeof said === 'object' && 'passPhrase' in said ? String(said.passPhrase) : '';
+    const role = access && passPhrase.length <= 1000 ? await roleFor(access, passPhrase) : undefined;
+    if (!role) {
+      attempts.wrong(request.ip, nowMs);
+      return reply.code(401).send({ error: 'wrong-pass-phrase', message: 'That is not the pass-phrase.' });
+    }
+    const flags = `Path=/; HttpOnly; SameSite=Strict; Max-Age=2592000${options.secure ? '; Secure' : ''}`;
+    reply.header('set-cookie', `${cookieName}=${sessions.begin(role, nowMs)}; ${flags}`);
+    return { role };
+  });
+
+  app.post('/api/leave', (request, reply) => {
+    const cookie = cookieOf(request);
+    if (cookie !== undefined) sessions.end(cookie);
+    reply.header('set-cookie', `${cookieName}=; Path=/; HttpOnly; SameSite=Strict; Max-Age=0`);
+    return {};
+  });
+};
+
+const tooMany = (waitS: number) => ({
+  error: 'too-many-tries',
+  message: `Too many wrong tries. Wait ${waitS} s.`,
+});
+
+/** The greater role first: a phrase that opens both acts. */
+const roleFor = async (access: Access, passPhrase: string): Promise<Role | undefined> => {
+  for (const role of ['act', 'watch'] as const) {
+    const hashed = access.passPhrases[role];
+    if (hashed && (await passPhraseMatches(passPhrase, hashed))) return role;
+  }
+  return undefined;
+};
+
+const cookieOf = (request: FastifyRequest): string | undefined =>
+  request.headers.cookie
+    ?.split(/;\s*/)
+    .find((pair) => pair.startsWith(`${cookieName}=`))
+    ?.slice(cookieName.length + 1);

@@ -1,0 +1,119 @@
+import type { FastifyInstance } from 'fastify';
+import { z } from 'zod';
+import type { Clock } from '../../node/index.js';
+import type { AlertHistory, Envelope, Gap, ServiceEntry, Store } from '../store/index.js';
+
+const yearMs = 366 * 24 * 3_600_000;
+const dayMs = 24 * 3_600_000;
+const mostProbes = 32;
+
+const asked = z
+  .object({
+    from: z.coerce.number().min(0),
+    to: z.coerce.number().min(0),
+    probes: z.string().default(''),
+    buckets: z.coerce.number().int().min(10).max(4000).default(800),
+  })
+  .refine((q) => q.to - q.from >= 1_000 && q.to - q.from <= 4 * yearMs, {
+    message: 'from must be before to, a second at least and four years at most',
+  });
+
+const serviceEntry = z.strictObject({
+  at: z.number().min(0),
+  engine: z.enum(['port', 'starboard', 'both']),
+  work: z.string().trim().min(1).max(120),
+  note: z.string().trim().max(1000).optional(),
+  restartsBaseline: z.boolean(),
+});
+
+export type HistoryProbe = {
+  readonly name: string;
+  readonly title: string;
+  readonly engine: 'port' | 'starboard' | 'both';
+  readonly place: string;
+};
+
+/** Which probes the store knows, and from when to when it has readings (to the day). */
+export type HistoryContents = {
+  readonly probes: readonly HistoryProbe[];
+  readonly oldestAt?: number;
+  readonly newestAt?: number;
+};
+
+export type HistoryView = {
+  readonly from: number;
+  readonly to: number;
+  readonly envelopes: readonly Envelope[];
+  readonly alerts: readonly Omit<AlertHistory, 'history'>[];
+  readonly gaps: readonly Gap[];
+  readonly service: readonly ServiceEntry[];
+};
+
+/** What the store remembers, in buckets with their least and greatest, for any span. */
+export const historyRoutes = (app: FastifyInstance, store: Store, clock: Clock): void => {
+  app.get('/api/history/contents', () => contents(store, clock.wallMs()));
+
+  app.get('/api/history', (request, reply) => {
+    const query = asked.safeParse(request.query);
+    if (!query.success) {
+      reply.code(400);
+      return { error: 'asked-wrongly', message: z.prettifyError(query.error) };
+    }
+    const { from, to, probes, buckets } = query.data;
+    const known = new Set(store.probes().map((probe) => probe.name));
+    const names = probes.split(',').filter(Boolean).slice(0, mostProbes);
+    const unknown = names.find((name) => !known.has(name));
+    if (unknown !== undefined) {
+      reply.code(404);
+      return {
+        error: 'no-such-probe',
+        message: `The store has no probe ${unknown}. It has: ${[...known].join(', ')}.`,
+      };
+    }
+    const view: HistoryView = {
+      from,
+      to,
+      envelopes: names.map((probe) => store.envelope({ probe, from, to, atMost: buckets })),
+      alerts: store.alerts({ from, to }).map(({ history: _, ...alert }) => alert),
+      gaps: store.gaps({ from, to }),
+      service: store.serviceLog({ from, to }),
+    };
+    return view;
+  });
+
+  app.post('/api/service', (request, reply) => {
+    const entry = serviceEntry.safeParse(request.body);
+    if (!entry.success) {
+      reply.code(400);
+      return { error: 'asked-wrongly', message: z.prettifyError(entry.error) };
+    }
+    const { note, ...rest } = entry.data;
+    return store.addServiceEntry(note ? { ...rest, note } : rest);
+  });
+};
+
+const contents = (store: Store, nowMs: number): HistoryContents => {
+  const stored = store.probes();
+  const days = stored.flatMap(({ name }) => {
+    const { at, n, missing } = store.envelope({
+      probe: name,
+      from: nowMs - 3 * yearMs,
+      to: nowMs,
+      everyMs: dayMs,
+    });
+    const filled = at.filter((_, i) => (n[i] ?? 0) + (missing[i] ?? 0) > 0);
+    return [filled[0], filled.at(-1)].filter((day) => day !== undefined);
+  });
+  return {
+    probes: stored.map(({ name, card }) => ({
+      name,
+      title: card?.name ?? name,
+      engine: card?.engine ?? 'both',
+      place: card?.place ?? 'unknown',
+    })),
+    ...(days.length > 0 && {
+      oldestAt: Math.min(...days),
+      newestAt: Math.min(nowMs, Math.max(...days) + dayMs),
+    }),
+  };
+};
