@@ -2,26 +2,38 @@ import type { MonotonicMs } from '../clock.js';
 import type { Place } from '../kit/schema.js';
 import type { MissingReason, Reading } from '../reading.js';
 
-/** How one channel stands: what can be believed of it now. Plain data, bounded. */
+/** How one channel stands: what can be believed of it now. Plain data, bounded; every field is always there, for speed. */
 export type ChannelState = {
-  /** Readings of the last 2.5 s, five at most, oldest first. */
-  readonly window: readonly { readonly atMs: number; readonly temperatureC: number }[];
+  /** Readings of the last 2.5 s, five at most, oldest first: their times and temperatures. */
+  readonly windowAtMs: readonly number[];
+  readonly windowC: readonly number[];
   /** Last good reading as it came, for the hard limits. */
-  readonly lastGoodC?: number;
-  readonly lastGoodAtMs?: MonotonicMs;
+  readonly lastGoodC: number | undefined;
+  readonly lastGoodAtMs: MonotonicMs | undefined;
   /** When anything at all last came. */
-  readonly heardAtMs?: MonotonicMs;
+  readonly heardAtMs: MonotonicMs | undefined;
   /** Since when every reading was missing, and the last reason. */
-  readonly missingSinceMs?: MonotonicMs;
-  readonly missingReason?: MissingReason;
+  readonly missingSinceMs: MonotonicMs | undefined;
+  readonly missingReason: MissingReason | undefined;
   /** Since when readings stood far from the filter, held back as a jump. */
-  readonly jumpSinceMs?: MonotonicMs;
-  /** Filters over the believed value, tau 1 s and 4.5 s; absent before the first. */
-  readonly fastC?: number;
-  readonly slowC?: number;
+  readonly jumpSinceMs: MonotonicMs | undefined;
+  /** Filters over the believed value, tau 1 s and 4.5 s; undefined before the first. */
+  readonly fastC: number | undefined;
+  readonly slowC: number | undefined;
 };
 
-export const silentChannel: ChannelState = { window: [] };
+export const silentChannel: ChannelState = {
+  windowAtMs: [],
+  windowC: [],
+  lastGoodC: undefined,
+  lastGoodAtMs: undefined,
+  heardAtMs: undefined,
+  missingSinceMs: undefined,
+  missingReason: undefined,
+  jumpSinceMs: undefined,
+  fastC: undefined,
+  slowC: undefined,
+};
 
 type Bounds = { readonly spreadK: number; readonly jumpK: number };
 const boundsOf = (place: Place): Bounds =>
@@ -47,32 +59,55 @@ export function takeReading(channel: ChannelState, reading: Reading, place: Plac
       missingSinceMs: channel.missingSinceMs ?? atMs,
       missingReason: reading.result.reason,
     };
-  const { missingSinceMs: _since, missingReason: _reason, ...rest } = channel;
   const temperatureC = reading.result.temperatureC;
-  const window = [
-    ...channel.window.slice(-4).filter((r) => r.atMs > atMs - windowMs),
-    { atMs, temperatureC },
-  ];
-  const good = { ...rest, window, lastGoodC: temperatureC, lastGoodAtMs: atMs, heardAtMs: atMs };
+  const { fastC, slowC, lastGoodAtMs } = channel;
+  const { windowAtMs, windowC } = slide(channel, atMs, temperatureC);
   const bounds = boundsOf(place);
-  const believedC = medianUnlessSpread(window, bounds.spreadK);
-  if (believedC === undefined) return good;
-  if (channel.fastC === undefined || channel.slowC === undefined || channel.lastGoodAtMs === undefined)
-    return { ...good, fastC: believedC, slowC: believedC };
-  if (Math.abs(believedC - channel.fastC) > bounds.jumpK) {
-    const jumpSinceMs = channel.jumpSinceMs ?? atMs;
-    // A jump that stays is told as a fault; the filters start anew from it so that the guard is not left blind.
-    if (atMs - jumpSinceMs < 2 * faultAfterMs) return { ...good, jumpSinceMs };
-    const { jumpSinceMs: _jump, ...settled } = good;
-    return { ...settled, fastC: believedC, slowC: believedC };
+  const believedC = medianUnlessSpread(windowC, bounds.spreadK);
+  let nextFastC = fastC;
+  let nextSlowC = slowC;
+  let jumpSinceMs = channel.jumpSinceMs;
+  if (believedC === undefined) {
+    // Too wild to believe: the filters wait.
+  } else if (fastC === undefined || slowC === undefined || lastGoodAtMs === undefined) {
+    nextFastC = nextSlowC = believedC;
+  } else if (Math.abs(believedC - fastC) > bounds.jumpK) {
+    jumpSinceMs ??= atMs;
+    // A jump that stays is told as a fault; then the filters start anew from it, so that the guard is not left blind.
+    if (atMs - jumpSinceMs >= 2 * faultAfterMs) {
+      nextFastC = nextSlowC = believedC;
+      jumpSinceMs = undefined;
+    }
+  } else {
+    const dtS = Math.max(0, atMs - lastGoodAtMs) / 1000;
+    nextFastC = fastC + (believedC - fastC) * (1 - Math.exp(-dtS / fastTauS));
+    nextSlowC = slowC + (believedC - slowC) * (1 - Math.exp(-dtS / slowTauS));
+    jumpSinceMs = undefined;
   }
-  const { jumpSinceMs: _jump, ...calm } = good;
-  const dtS = Math.max(0, atMs - channel.lastGoodAtMs) / 1000;
   return {
-    ...calm,
-    fastC: channel.fastC + (believedC - channel.fastC) * (1 - Math.exp(-dtS / fastTauS)),
-    slowC: channel.slowC + (believedC - channel.slowC) * (1 - Math.exp(-dtS / slowTauS)),
+    windowAtMs,
+    windowC,
+    lastGoodC: temperatureC,
+    lastGoodAtMs: atMs,
+    heardAtMs: atMs,
+    missingSinceMs: undefined,
+    missingReason: undefined,
+    jumpSinceMs,
+    fastC: nextFastC,
+    slowC: nextSlowC,
   };
+}
+
+/** The window with the new reading in, and without what is too old or one too many. */
+function slide(channel: ChannelState, atMs: number, temperatureC: number) {
+  const { windowAtMs, windowC } = channel;
+  let from = Math.max(0, windowC.length - 4);
+  while (from < windowC.length && (windowAtMs[from] ?? 0) <= atMs - windowMs) from++;
+  const at = windowAtMs.slice(from);
+  const c = windowC.slice(from);
+  at.push(atMs);
+  c.push(temperatureC);
+  return { windowAtMs: at, windowC: c };
 }
 
 /** Rate of change in K/s from the two filters; 0 before they are filled. */
@@ -81,16 +116,19 @@ export const slopeCPerS = (channel: ChannelState): number =>
     ? 0
     : (channel.fastC - channel.slowC) / (slowTauS - fastTauS);
 
-function medianUnlessSpread(
-  window: readonly { readonly temperatureC: number }[],
-  spreadK: number,
-): number | undefined {
-  const sorted = window.map((r) => r.temperatureC).sort((a, b) => a - b);
+/** Median, unless its two neighbours stand further apart than `spreadK`: then nothing in the window can be believed. */
+function medianUnlessSpread(values: readonly number[], spreadK: number): number | undefined {
+  const sorted = values.slice();
+  for (let i = 1; i < sorted.length; i++) {
+    const value = sorted[i] as number;
+    let j = i;
+    for (; j > 0 && (sorted[j - 1] as number) > value; j--) sorted[j] = sorted[j - 1] as number;
+    sorted[j] = value;
+  }
   const middle = sorted.length >> 1;
-  const low = sorted[Math.max(0, middle - 1)];
-  const high = sorted[Math.min(sorted.length - 1, middle + 1)];
-  if (low === undefined || high === undefined || high - low > spreadK) return undefined;
-  return sorted[middle];
+  const low = sorted[Math.max(0, middle - 1)] as number;
+  const high = sorted[Math.min(sorted.length - 1, middle + 1)] as number;
+  return high - low > spreadK ? undefined : sorted[middle];
 }
 
 export type ChannelFault = MissingReason | 'jump';

@@ -7,11 +7,11 @@ import { firstRunState, type RunState, stepRunning } from './running.js';
 export type EngineState = {
   readonly run: RunState;
   /** Absent while the exhaust-gas probe is not there or not believed. */
-  readonly exhaust?: ExhaustMemory;
+  readonly exhaust: ExhaustMemory | undefined;
   /** How long the gas has been above what commissioning met, s. */
   readonly overloadS: number;
 };
-export const firstEngineState: EngineState = { run: firstRunState, overloadS: 0 };
+export const firstEngineState: EngineState = { run: firstRunState, exhaust: undefined, overloadS: 0 };
 
 const overloadMoreK = 18;
 const overloadHoldS = 60;
@@ -27,12 +27,12 @@ export type EngineSigns = {
 };
 
 export function stepEngine(state: EngineState, signs: EngineSigns): EngineState {
-  const { exhaustC, learnedMaxC, dtS } = signs;
+  const { wired, input, exhaustC, learnedMaxC, dtS } = signs;
   const exhaust = exhaustC === undefined ? undefined : stepExhaustMemory(state.exhaust, exhaustC, dtS);
-  const run = stepRunning(state.run, { ...signs, exhaust });
+  const run = stepRunning(state.run, { wired, input, exhaust, dtS });
   const over = exhaust !== undefined && learnedMaxC !== undefined && exhaust.a > learnedMaxC + overloadMoreK;
   const overloadS = over ? state.overloadS + dtS : Math.max(0, state.overloadS - dtS * 3);
-  return exhaust ? { run, exhaust, overloadS } : { run, overloadS };
+  return { run, exhaust, overloadS };
 }
 
 /** What stands of the engine as a whole. */

@@ -12,10 +12,15 @@ export type ProbeState = {
   readonly alarm: Latch;
   readonly warning: Latch;
   /** Only for wet elbows. */
-  readonly elbow?: ElbowState;
+  readonly elbow: ElbowState | undefined;
 };
 
-export const firstProbeState: ProbeState = { channel: silentChannel, alarm: openLatch, warning: openLatch };
+export const firstProbeState: ProbeState = {
+  channel: silentChannel,
+  alarm: openLatch,
+  warning: openLatch,
+  elbow: undefined,
+};
 
 /** Everything the guard remembers. Plain JSON; hand it to `resumeGuard` after a restart. */
 export type GuardState = {
@@ -63,9 +68,11 @@ export function resumeGuard(
           {
             ...probe,
             channel: remembrance(probe.channel),
-            ...(probe.elbow && {
-              elbow: { ...elbowAtRest, standing: probe.elbow.standing, trend: probe.elbow.trend },
-            }),
+            elbow: probe.elbow && {
+              ...elbowAtRest,
+              standing: probe.elbow.standing,
+              trend: probe.elbow.trend,
+            },
           },
         ]),
       ),
@@ -82,7 +89,7 @@ export function resumeGuard(
 /** Latches stay as they were, so that a standing alert stands on; what the channel heard is too old to go on from. */
 const remembrance = ({ lastGoodC }: ChannelState): ChannelState => ({
   ...silentChannel,
-  ...(lastGoodC !== undefined && { lastGoodC }),
+  lastGoodC,
 });
 
 function shiftAlert(alert: Alert, moved: (ms: MonotonicMs) => MonotonicMs): Alert {

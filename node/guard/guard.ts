@@ -120,7 +120,7 @@ function hear(state: GuardState, input: GuardInput, settings: GuardSettings, dtS
     probes[probe.id] =
       channel === before.channel && alarm === before.alarm && warning === before.warning
         ? before
-        : { channel, alarm, warning, ...(before.elbow && { elbow: before.elbow }) };
+        : { channel, alarm, warning, elbow: before.elbow };
   }
   return probes;
 }
@@ -166,7 +166,7 @@ function judgeElbows(
       otherK: residualOfTwin(probe, before, settings, engineStates),
       tuning: settings.tuning,
     });
-    probes[probe.id] = { ...now, elbow };
+    probes[probe.id] = { channel: now.channel, alarm: now.alarm, warning: now.warning, elbow };
   }
   return probes;
 }
