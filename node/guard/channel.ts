@@ -133,15 +133,33 @@ function medianUnlessSpread(values: readonly number[], spreadK: number): number 
 
 export type ChannelFault = MissingReason | 'jump';
 
-/** What is wrong with the channel now, if it has been wrong long enough to be told. */
+/** After a start or the return of the board a channel is pending, not at fault, for this long. */
+const pendingMs = 6000;
+
+/**
+ * What is wrong with the channel now, if it has been wrong long enough to be told. That the board is away is the
+ * board's own alert and no fault of the probe.
+ */
 export function faultOf(
   channel: ChannelState,
   nowMs: MonotonicMs,
   awakeSinceMs: MonotonicMs,
 ): ChannelFault | undefined {
-  if (nowMs - (channel.heardAtMs ?? awakeSinceMs) > staleAfterMs) return 'stale';
-  if (channel.missingSinceMs !== undefined && nowMs - channel.missingSinceMs >= faultAfterMs)
-    return channel.missingReason;
+  if (nowMs - awakeSinceMs < pendingMs) return undefined;
+  if (nowMs - Math.max(channel.heardAtMs ?? awakeSinceMs, awakeSinceMs) > staleAfterMs) return 'stale';
+  if (channel.missingSinceMs !== undefined) {
+    const missing = nowMs - channel.missingSinceMs >= faultAfterMs && channel.missingReason !== 'board-away';
+    return missing ? channel.missingReason : undefined;
+  }
   if (channel.jumpSinceMs !== undefined && nowMs - channel.jumpSinceMs >= faultAfterMs) return 'jump';
   return undefined;
 }
+
+/** Can the filtered value be acted on now? A pending, missing, jumping or stale channel cannot. */
+export const believedC = (channel: ChannelState, nowMs: MonotonicMs): number | undefined =>
+  channel.heardAtMs === undefined ||
+  nowMs - channel.heardAtMs > staleAfterMs ||
+  (channel.missingSinceMs !== undefined && nowMs - channel.missingSinceMs >= faultAfterMs) ||
+  (channel.jumpSinceMs !== undefined && nowMs - channel.jumpSinceMs >= faultAfterMs)
+    ? undefined
+    : channel.fastC;

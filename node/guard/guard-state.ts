@@ -29,7 +29,9 @@ export type GuardState = {
   readonly awakeSinceMs: MonotonicMs;
   readonly probes: Readonly<Record<string, ProbeState>>;
   readonly engines: Readonly<Record<Engine, EngineState>>;
-  readonly boardAwaySinceMs?: MonotonicMs;
+  /** Whether the board has answered since this start. */
+  readonly boardSeen: boolean;
+  readonly boardAwaySinceMs: MonotonicMs | undefined;
   readonly entries: readonly Entry[];
 };
 
@@ -37,6 +39,8 @@ export const startGuard = (nowMs: MonotonicMs): GuardState => ({
   atMs: nowMs,
   awakeSinceMs: nowMs,
   probes: {},
+  boardSeen: false,
+  boardAwaySinceMs: undefined,
   engines: { port: firstEngineState, starboard: firstEngineState },
   entries: [],
 });
@@ -62,6 +66,8 @@ export function resumeGuard(
     state: {
       atMs: nowMs,
       awakeSinceMs: nowMs,
+      boardSeen: false,
+      boardAwaySinceMs: undefined,
       probes: Object.fromEntries(
         Object.entries(remembered.probes).map(([id, probe]) => [
           id,

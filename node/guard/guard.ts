@@ -2,7 +2,7 @@ import type { MonotonicMs } from '../clock.js';
 import { type Engine, engines } from '../kit/schema.js';
 import type { Reading } from '../reading.js';
 import type { Alert, AlertCommand, CommandAnswer } from './alert.js';
-import { faultOf, slopeCPerS, takeReading } from './channel.js';
+import { believedC, faultOf, slopeCPerS, takeReading } from './channel.js';
 import type { Condition } from './condition.js';
 import { elbowAtRest, elbowCondition, stepElbow } from './elbow.js';
 import type { ElbowView } from './elbow-view.js';
@@ -37,8 +37,9 @@ export type GuardResult = {
   readonly answers: readonly CommandAnswer[];
 };
 
-/** The board may take this long to answer before its absence is told. */
+/** A board that was there and is gone is told after this long; one that has not answered yet may still be starting. */
 const boardGraceMs = 3000;
+const firstBoardGraceMs = 12_000;
 
 type Probes = Readonly<Record<string, ProbeState>>;
 type Engines = Readonly<Record<Engine, EngineState>>;
@@ -59,7 +60,11 @@ export function guard(state: GuardState, input: GuardInput, settings: GuardSetti
   const probes = away ? heard : judgeElbows(state.probes, heard, engineStates, settings, nowMs, dtS);
 
   const conditions: Condition[] = [];
-  if (boardAwaySinceMs !== undefined && nowMs - boardAwaySinceMs >= boardGraceMs)
+  const boardSeen = state.boardSeen || !away;
+  if (
+    boardAwaySinceMs !== undefined &&
+    nowMs - boardAwaySinceMs >= (boardSeen ? boardGraceMs : firstBoardGraceMs)
+  )
     conditions.push(boardLost((nowMs - boardAwaySinceMs) / 1000));
   for (const probe of settings.probes) {
     const now = probes[probe.id] ?? firstProbeState;
@@ -87,7 +92,8 @@ export function guard(state: GuardState, input: GuardInput, settings: GuardSetti
       awakeSinceMs,
       probes,
       engines: engineStates,
-      ...(boardAwaySinceMs !== undefined && { boardAwaySinceMs }),
+      boardSeen,
+      boardAwaySinceMs,
       entries,
     },
     alerts: entries.map((entry) => entry.alert),
@@ -137,7 +143,7 @@ function stepEngines(
     return stepEngine(before[engine], {
       wired: settings.runningInput[engine],
       input: input.running[engine],
-      exhaustC: gas && believedC(heard[gas.id], input.nowMs),
+      exhaustC: gas && believedC((heard[gas.id] ?? firstProbeState).channel, input.nowMs),
       learnedMaxC: learnedMaxC(settings, engine),
       dtS,
     });
@@ -157,7 +163,7 @@ function judgeElbows(
   const probes: Record<string, ProbeState> = { ...heard };
   for (const probe of settings.probes) {
     const now = heard[probe.id];
-    if (probe.place !== 'wet-elbow' || !now || believedC(now, nowMs) === undefined) continue;
+    if (probe.place !== 'wet-elbow' || !now || believedC(now.channel, nowMs) === undefined) continue;
     const view = viewOf(probe, now, heard, engineStates, settings, dtS);
     if (!view) continue;
     const elbow = stepElbow(now.elbow ?? elbowAtRest, view, {
@@ -219,14 +225,8 @@ export function elbowViewOf(
 ): ElbowView | undefined {
   const probe = settings.probes.find((p) => p.id === probeId);
   const now = state.probes[probeId];
-  if (!probe || !now || believedC(now, state.atMs) === undefined) return undefined;
+  if (!probe || !now || believedC(now.channel, state.atMs) === undefined) return undefined;
   return viewOf(probe, now, state.probes, state.engines, settings, 0);
-}
-
-/** The filtered value while the channel is heard of and not at fault. */
-function believedC(probe: ProbeState | undefined, nowMs: MonotonicMs): number | undefined {
-  if (!probe || faultOf(probe.channel, nowMs, nowMs)) return undefined;
-  return probe.channel.fastC;
 }
 
 const alarmLimitC = (probe: ProbeSettings): number => probe.alarm?.raiseAt ?? elbowLimits.alarm.raiseAt;

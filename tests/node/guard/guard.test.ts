@@ -77,9 +77,9 @@ describe('guard', () => {
   });
 
   it('an open probe is a caution after 4 s, not before', () => {
-    const calm = run(startGuard(asMonotonicMs(0)), 0, 2, () => 40);
-    expect(run(calm.state, 2100, 3.9, () => undefined).alerts).toEqual([]);
-    expect(run(calm.state, 2100, 4.1, () => undefined).alerts).toMatchObject([
+    const calm = run(startGuard(asMonotonicMs(0)), 0, 10, () => 40);
+    expect(run(calm.state, 10_100, 3.9, () => undefined).alerts).toEqual([]);
+    expect(run(calm.state, 10_100, 4.1, () => undefined).alerts).toMatchObject([
       { id: 'probe-fault:port-elbow', rule: 'probe-open', priority: 'caution' },
     ]);
   });
