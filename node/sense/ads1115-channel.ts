@@ -49,4 +49,5 @@ const againstSupply = ({ volts, stepVolts }: Answered, supplyVolts: number): Sam
   fullScale: Math.max(supplyVolts / stepVolts, 1),
   noiseCounts: 0,
   taken: 1,
+  strays: 0,
 });

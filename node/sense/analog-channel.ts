@@ -2,6 +2,7 @@ import type { AnalogInput } from '../bus/analog-input.js';
 import type { Clock, MonotonicMs } from '../clock.js';
 import type { ProbeId } from '../reading.js';
 import type { Channel, Sampled } from './sample.js';
+import { steadyMean } from './steady-mean.js';
 
 /** More than a pass of 10 Hz can bring; keeps a stalled reader from growing. */
 const mostKept = 256;
@@ -30,9 +31,7 @@ export class AnalogChannel implements Channel {
     const { kept, lastAtMs } = this;
     if (kept.length === 0 || lastAtMs === undefined) return undefined;
     this.kept = [];
-    const mean = kept.reduce((sum, counts) => sum + counts, 0) / kept.length;
-    const variance =
-      kept.length > 1 ? kept.reduce((sum, counts) => sum + (counts - mean) ** 2, 0) / (kept.length - 1) : 0;
+    const { mean, noise, kept: taken, strays } = steadyMean(kept);
     return {
       probe: this.probe,
       atMs: lastAtMs,
@@ -40,8 +39,9 @@ export class AnalogChannel implements Channel {
         kind: 'counts',
         counts: mean + 0.5,
         fullScale: this.fullScale,
-        noiseCounts: Math.sqrt(variance),
-        taken: kept.length,
+        noiseCounts: noise,
+        taken,
+        strays,
       },
     };
   }

@@ -12,6 +12,8 @@ export type Sample =
       /** Standard deviation of single counts; what a mean gains depends on it. */
       readonly noiseCounts: number;
       readonly taken: number;
+      /** Counts that were too far from the others to be noise, and were left out. */
+      readonly strays: number;
     }
   /** A converter with a reference of its own. */
   | { readonly kind: 'volts'; readonly volts: number; readonly stepVolts: number; readonly atLimit: boolean }

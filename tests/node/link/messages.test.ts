@@ -1,0 +1,141 @@
+import { expect, test } from 'vitest';
+import { asMonotonicMs, asWallMs } from '../../../node/clock.js';
+import type { Alert } from '../../../node/guard/alert.js';
+import { settingsFromKit } from '../../../node/guard/settings-from-kit.js';
+import type { AlertRow, FromNode, NodeMessage, ReadingRow } from '../../../node/link/messages.js';
+import { parseFromNode, parseToNode } from '../../../node/link/parse-message.js';
+import { alertRow, probeCards, readingRow } from '../../../node/link/rows.js';
+import { kitWith, ntcOn } from '../kit-with.js';
+
+/** Everything an alert can carry; `Required` makes the compiler ask when a field is added. */
+const fullAlert: Required<Alert> = {
+  id: 'cooling:port',
+  rule: 'high-limit',
+  priority: 'alarm',
+  escalated: true,
+  state: 'rectified',
+  probe: 'port-elbow',
+  engine: 'port',
+  sinceMs: asMonotonicMs(1),
+  acknowledgedAtMs: asMonotonicMs(2),
+  silencedUntilMs: asMonotonicMs(3),
+  shelvedUntilMs: asMonotonicMs(4),
+  rectifiedAtMs: asMonotonicMs(5),
+  message: 'Port wet elbow is at 95 C.',
+  evidence: { values: { a: 1 }, thresholds: { b: 2 }, roomC: -1, roomS: 3 },
+  actions: ['Look at the water.'],
+};
+const wall = (at: number) => asWallMs(at + 1_000_000);
+const fullReading: Required<ReadingRow> = {
+  probe: 'p',
+  at: 1,
+  temperatureC: 1.5,
+  uncertaintyC: 0.5,
+  raw: 2,
+  rawUnit: 'ohm',
+  coldJunctionC: 20,
+  quality: 'good',
+  certificate: 'c@1',
+};
+const limits = { raiseAtC: 75, clearAtC: 70, holdS: 2 };
+
+test.each([
+  {
+    kind: 'hello',
+    boat: 'Two Sisters',
+    invented: true,
+    probes: [
+      {
+        id: 'p',
+        name: 'P',
+        engine: 'both',
+        place: 'sea-water',
+        mounting: 'well',
+        limits: { alarm: limits, warning: limits },
+      },
+    ],
+  },
+  { kind: 'readings', rate: 'episode', rows: [fullReading] },
+  { kind: 'alerts', at: 1, alerts: [alertRow(fullAlert, wall) as Required<AlertRow>] },
+  {
+    kind: 'status',
+    at: 1,
+    board: 'lost',
+    boardDetail: 'the cable was pulled out',
+    running: { port: true, starboard: false },
+    counters: { framesLost: 1, boardRefused: 2, boardReconnects: 3, passes: 4 },
+  },
+] satisfies NodeMessage[])('a $kind message loses no field on its way', (message) => {
+  const whole: FromNode = { type: 'message', node: 'n', boot: 'b', seq: 1, message };
+  expect(parseFromNode(JSON.parse(JSON.stringify(whole)))).toEqual(whole);
+});
+
+test('the times of an alert become wall times, and only those it has', () => {
+  expect(alertRow(fullAlert, wall)).toMatchObject({
+    since: 1_000_001,
+    acknowledgedAt: 1_000_002,
+    silencedUntil: 1_000_003,
+    shelvedUntil: 1_000_004,
+    rectifiedAt: 1_000_005,
+  });
+  const { acknowledgedAtMs, silencedUntilMs, shelvedUntilMs, rectifiedAtMs, ...fresh } = fullAlert;
+  expect([acknowledgedAtMs, silencedUntilMs, shelvedUntilMs, rectifiedAtMs]).toEqual([2, 3, 4, 5]);
+  expect(Object.keys(alertRow(fresh, wall)).sort()).toEqual(
+    [
+      'actions',
+      'engine',
+      'escalated',
+      'evidence',
+      'id',
+      'message',
+      'priority',
+      'probe',
+      'rule',
+      'since',
+      'state',
+    ].sort(),
+  );
+});
+
+test('a missing reading carries its reason and no number', () => {
+  const row = readingRow(
+    { probe: 'p', readAtMs: asMonotonicMs(7), result: { kind: 'missing', reason: 'open' } },
+    wall,
+  );
+  expect(row).toEqual({ probe: 'p', at: 1_000_007, quality: 'open' });
+});
+
+test('numbers are rounded to what they can mean: 0.001 C, 0.01 ohm', () => {
+  const row = readingRow(
+    {
+      probe: 'p',
+      readAtMs: asMonotonicMs(7),
+      signal: { raw: 9_876.54321, rawUnit: 'ohm' },
+      result: { kind: 'measured', temperatureC: 25.123456, uncertaintyC: 0.654321 },
+      certificate: 'c@1',
+    },
+    wall,
+  );
+  expect(row).toMatchObject({ raw: 9_876.54, temperatureC: 25.123, uncertaintyC: 0.654, certificate: 'c@1' });
+});
+
+test('the card of a wet elbow without limits of its own shows the limits it is guarded by', () => {
+  const kit = kitWith([{ channel: ntcOn('A0') }, { channel: ntcOn('A1'), place: 'engine-room' }]);
+  const [elbow, air] = probeCards(kit, settingsFromKit(kit));
+  expect(elbow?.limits.alarm?.raiseAtC).toBe(93);
+  expect(air?.limits).toEqual({});
+});
+
+test.each([
+  [{ type: 'stored', boot: 'b', seq: 12 }, true],
+  [{ type: 'again', boot: 'b', fromSeq: 1 }, true],
+  [{ type: 'command', requestId: 'r', command: { do: 'shelve', alertId: 'a', forS: 60 } }, true],
+  [{ type: 'stored', boot: 'b', seq: -1 }, false],
+  [{ type: 'stored', boot: 'b' }, false],
+  [{ type: 'command', requestId: 'r', command: { do: 'destroy', alertId: 'a' } }, false],
+  [{ type: 'command', requestId: 'r', command: { do: 'shelve', alertId: 'a', forS: 1e9 } }, false],
+  [null, false],
+  [7, false],
+])('from a host %j is understood: %s', (value, understood) => {
+  expect(parseToNode(value) !== undefined).toBe(understood);
+});
