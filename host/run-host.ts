@@ -2,8 +2,10 @@ import type { Logger } from 'pino';
 import { pino } from 'pino';
 import { type Clock, systemClock } from '../node/index.js';
 import { Live, startLink } from './link/index.js';
+import { type RunningOutput, startOutputs } from './outputs/index.js';
 import { laySeasonWhenKnown } from './season/lay-when-known.js';
 import { servePage } from './serve/serve-page.js';
+import { readHostSettings } from './settings/read-settings.js';
 import { openStore, type Store } from './store/index.js';
 
 export type HostOptions = {
@@ -31,10 +33,11 @@ export type RunningHost = {
 
 /**
  * Listens to the nodes, keeps what they say, shows it. The guard and the buzzer do not depend on any of it.
- * Throws `LinkError`, `StoreError` and `PageError` for what the owner must mend.
+ * Throws `LinkError`, `StoreError`, `PageError` and `SettingsError` for what the owner must mend.
  */
 export const runHost = async (options: HostOptions): Promise<RunningHost> => {
   const { dataDir, nodes, clock = systemClock, log = pino({ enabled: false }) } = options;
+  const settings = readHostSettings(dataDir);
   const store = openStore(dataDir, clock);
   const live = new Live(clock);
   live.recall(store);
@@ -46,13 +49,16 @@ export const runHost = async (options: HostOptions): Promise<RunningHost> => {
   const stopSeason = options.season
     ? laySeasonWhenKnown({ store, live, clock, log: (text) => log.info(text) })
     : undefined;
+  let outputs: RunningOutput | undefined;
   const closeAll = async () => {
     clearInterval(tick);
     stopSeason?.();
+    await outputs?.stop();
     await link.close();
     store.close();
   };
   try {
+    outputs = startOutputs({ settings, dataDir, live, clock, log: (words) => log.warn(words) });
     const page = await servePage({
       live,
       store,

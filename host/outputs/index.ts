@@ -1,0 +1,70 @@
+/** What leaves the host for other instruments and other people. */
+import type { Clock } from '../../node/index.js';
+import type { LiveSource } from '../serve/live-source.js';
+import { readNamedFile } from '../settings/read-settings.js';
+import type { HostSettings, MailSettings, MessageSettings } from '../settings/schema.js';
+import { mailDestination } from './messages/mail.js';
+import type { Destination } from './messages/message.js';
+import { startMessages } from './messages/start-messages.js';
+import { webhookDestination } from './messages/webhook.js';
+import { startNmea } from './nmea/start-nmea.js';
+import type { RunningOutput } from './output-status.js';
+
+export type { OutputStatus, RunningOutput } from './output-status.js';
+
+export type OutputsOptions = {
+  readonly settings: HostSettings;
+  readonly dataDir: string;
+  readonly live: Pick<LiveSource, 'nodes' | 'on' | 'onChange'>;
+  readonly clock: Clock;
+  readonly log: (words: string) => void;
+};
+
+/** Starts every output that host.yaml names. Throws SettingsError when a secret or a certificate cannot be read. */
+export const startOutputs = ({ settings, dataDir, live, clock, log }: OutputsOptions): RunningOutput => {
+  const running: RunningOutput[] = [];
+  if (settings.messages)
+    running.push(
+      startMessages({
+        settings: settings.messages,
+        destinations: destinationsOf(settings.messages, dataDir, clock),
+        dataDir,
+        live,
+        clock,
+        log,
+      }),
+    );
+  if (settings.nmea) running.push(startNmea(settings.nmea, { live, clock }));
+  return {
+    status: () => running.flatMap((output) => output.status()),
+    stop: async () => {
+      for (const output of running) await output.stop();
+    },
+  };
+};
+
+/** Everybody who is to be told, with secrets read. Throws SettingsError. */
+export const destinationsOf = (
+  { webhooks, mail }: MessageSettings,
+  dataDir: string,
+  clock: Clock,
+): readonly Destination[] => [
+  ...webhooks.map(({ secretFile, ...to }, index) => {
+    const setting = `messages.webhooks[${index}].secretFile`;
+    return webhookDestination(
+      { ...to, secret: readNamedFile(dataDir, secretFile, { setting, secret: true, webhook: true }) },
+      clock,
+    );
+  }),
+  ...(mail ? [mailDestination(withFiles(mail, dataDir))] : []),
+];
+
+const withFiles = ({ passwordFile, caFile, ...mail }: MailSettings, dataDir: string) => {
+  const read = (name: string, setting: string, secret: boolean) =>
+    readNamedFile(dataDir, name, { setting: `messages.mail.${setting}`, secret });
+  return {
+    ...mail,
+    ...(passwordFile === undefined ? {} : { password: read(passwordFile, 'passwordFile', true) }),
+    ...(caFile === undefined ? {} : { ca: read(caFile, 'caFile', false) }),
+  };
+};

@@ -1,0 +1,73 @@
+import { type AlertRow, type Priority, priorities } from '../../../node/index.js';
+import type { NodeNow } from '../../serve/live-source.js';
+import type { Change } from './message.js';
+
+/** What has been told so far; plain JSON, kept over a restart so that nothing is told twice or forgotten. */
+export type Told = {
+  /** `node alertId` to the alert as it was told. */
+  readonly alerts: Readonly<Record<string, { readonly node: string; readonly alert: AlertRow }>>;
+  /** Nodes that were told to be silent. */
+  readonly silent: readonly string[];
+};
+
+export const nothingTold: Told = { alerts: {}, silent: [] };
+
+const gravity = (priority: Priority) => priorities.length - priorities.indexOf(priority);
+
+/** An alert whose condition stands; a rectified one only waits for somebody to read it. */
+const stands = (alert: AlertRow) => alert.state !== 'rectified';
+
+const worthTelling = (alert: AlertRow, least: Priority) => gravity(alert.priority) >= gravity(least);
+
+/** What changed among the alerts of one node, against what was told. `alerts` are all that the node still shows. */
+export const alertChanges = (
+  told: Told,
+  from: { readonly node: string; readonly alerts: readonly AlertRow[]; readonly at: number },
+  least: Priority,
+): { readonly told: Told; readonly changes: readonly Change[] } => {
+  const { node, at } = from;
+  const alerts = { ...told.alerts };
+  const changes: Change[] = [];
+  const standing = new Map(from.alerts.filter(stands).map((alert) => [`${node} ${alert.id}`, alert]));
+  for (const [key, alert] of standing) {
+    const before = alerts[key];
+    if (!before && !worthTelling(alert, least)) continue;
+    if (!before) changes.push({ kind: 'raised', node, at, alert });
+    else if (gravity(alert.priority) > gravity(before.alert.priority))
+      changes.push({ kind: 'worse', node, at, alert });
+    else continue;
+    alerts[key] = { node, alert };
+  }
+  for (const [key, before] of Object.entries(alerts)) {
+    if (before.node !== node || standing.has(key)) continue;
+    changes.push({ kind: 'ended', node, at, alert: before.alert });
+    delete alerts[key];
+  }
+  return { told: { ...told, alerts }, changes };
+};
+
+/** Nodes that have not been heard for `silentS`, and those heard again. A node never heard since the start counts from the start. */
+export const silenceChanges = (
+  told: Told,
+  nodes: readonly Pick<NodeNow, 'node' | 'connected' | 'lastHeardAt'>[],
+  times: { readonly nowMs: number; readonly startedAtMs: number; readonly silentS: number },
+): { readonly told: Told; readonly changes: readonly Change[] } => {
+  const silent = new Set(told.silent);
+  const changes: Change[] = [];
+  for (const { node, lastHeardAt } of nodes) {
+    const since = Math.max(lastHeardAt ?? 0, times.startedAtMs);
+    const quiet = times.nowMs - since > times.silentS * 1000;
+    if (quiet === silent.has(node)) continue;
+    if (quiet) silent.add(node);
+    // After a restart of the host a node is not "back" before it has spoken.
+    else if (lastHeardAt === undefined || lastHeardAt < times.startedAtMs) continue;
+    else silent.delete(node);
+    changes.push({
+      kind: quiet ? 'silent' : 'back',
+      node,
+      at: times.nowMs,
+      ...(lastHeardAt === undefined ? {} : { lastHeardAt }),
+    });
+  }
+  return { told: { ...told, silent: [...silent] }, changes };
+};

@@ -1,0 +1,149 @@
+import type { AlertRow } from '../../../node/index.js';
+import type { Change, Message, ProbeNow } from './message.js';
+
+/** What is known when a message is written. */
+export type Scene = {
+  readonly boat: string;
+  readonly invented: boolean;
+  readonly nowMs: number;
+  readonly standing: readonly AlertRow[];
+  readonly readings: readonly ProbeNow[];
+  /** Messages that were given up since the last one that was delivered. */
+  readonly givenUp: number;
+};
+
+const two = (n: number) => String(n).padStart(2, '0');
+
+/** `2026-11-25 10:31:07 +01:00`: the computer's own time, with its zone, since the reader may be in another. */
+export const localStamp = (atMs: number): string => {
+  const date = new Date(atMs);
+  const zone = -date.getTimezoneOffset();
+  const offset = `${zone < 0 ? '-' : '+'}${two(Math.floor(Math.abs(zone) / 60))}:${two(Math.abs(zone) % 60)}`;
+  return `${date.getFullYear()}-${two(date.getMonth() + 1)}-${two(date.getDate())} ${two(date.getHours())}:${two(date.getMinutes())}:${two(date.getSeconds())} ${offset}`;
+};
+
+const oneLine = (text: string) => text.replace(/\s+/g, ' ').trim();
+
+const headline = (change: Change): string => {
+  if (!('alert' in change))
+    return change.kind === 'silent' ? `no word from ${change.node}` : `${change.node} is heard again`;
+  const { alert } = change;
+  if (change.kind === 'ended') return `ended: ${alert.message}`;
+  return `${alert.priority.toUpperCase()}: ${alert.message}`;
+};
+
+const grave = (change: Change): number => {
+  if (!('alert' in change)) return change.kind === 'silent' ? 2 : 0;
+  if (change.kind === 'ended') return 0;
+  return { alarm: 3, warning: 2, caution: 1 }[change.alert.priority];
+};
+
+const told = (change: Change): string => {
+  const lines = [`${localStamp(change.at)}  ${headline(change)}`];
+  if (change.kind === 'silent')
+    lines.push(
+      change.lastHeardAt === undefined
+        ? '  It has not been heard since the host started.'
+        : `  Last heard ${localStamp(change.lastHeardAt)}. Its buzzer works without the host; nothing is known here.`,
+    );
+  if (change.kind === 'raised' || change.kind === 'worse') {
+    const { roomC } = change.alert.evidence;
+    if (roomC !== undefined) lines.push(`  room left: ${roomC.toFixed(1)} C`);
+    lines.push(...change.alert.actions.map((action, index) => `  ${index + 1}. ${action}`));
+  }
+  return lines.join('\n');
+};
+
+const readingLine = ({ name, temperatureC, quality, minC, maxC }: ProbeNow): string => {
+  const now = temperatureC === undefined ? `no reading (${quality})` : `${temperatureC.toFixed(1)} C`;
+  const span =
+    minC === undefined || maxC === undefined ? '' : `   ${minC.toFixed(1)} to ${maxC.toFixed(1)} C`;
+  return `  ${name}: ${now}${span}`;
+};
+
+const footer =
+  'Sent by Elbowroom. A message can come late or not at all; the buzzer aboard does not depend on it.';
+
+const inventedNote = 'This boat is invented: a bench, not a boat at sea.';
+
+const body = (scene: Scene, ...paragraphs: readonly string[]): string =>
+  [
+    ...paragraphs.filter((p) => p !== ''),
+    ...(scene.givenUp > 0
+      ? [`${scene.givenUp} earlier message(s) could not be delivered and were given up.`]
+      : []),
+    ...(scene.invented ? [inventedNote] : []),
+    footer,
+  ].join('\n\n');
+
+const standingText = ({ standing }: Scene): string =>
+  standing.length === 0
+    ? 'No alert stands.'
+    : `Standing:\n${standing.map((a) => `  ${a.priority.toUpperCase()}: ${a.message} (${a.state})`).join('\n')}`;
+
+const readingsText = ({ readings }: Scene, heading: string): string =>
+  readings.length === 0 ? '' : `${heading}\n${readings.map(readingLine).join('\n')}`;
+
+const shared = ({ boat, invented, nowMs, standing, readings }: Scene) => ({
+  at: nowMs,
+  boat,
+  invented,
+  standing,
+  readings,
+});
+
+const subjectOf = (scene: Scene, words: string) =>
+  oneLine(`${scene.boat}${scene.invented ? ' (invented)' : ''}: ${words}`).slice(0, 150);
+
+/** One message for all changes, the gravest named in the subject. */
+export const composeChanges = (
+  scene: Scene,
+  changes: readonly Change[],
+  unlisted: number,
+  id: string,
+): Message => {
+  const gravest = changes.reduce((a, b) => (grave(b) > grave(a) ? b : a));
+  const more = changes.length + unlisted - 1;
+  return {
+    id,
+    kind: 'alerts',
+    ...shared(scene),
+    subject: subjectOf(scene, `${headline(gravest)}${more > 0 ? ` and ${more} more` : ''}`),
+    text: body(
+      scene,
+      ...changes.map(told),
+      unlisted > 0 ? `${unlisted} older change(s) are not listed; the store aboard has them all.` : '',
+      standingText(scene),
+      readingsText(scene, 'Now:'),
+    ),
+    changes,
+  };
+};
+
+/** The daily word that all is as it should be, so that its absence is noticed. */
+export const composeSignOfLife = (scene: Scene, at: string, id: string): Message => ({
+  id,
+  kind: 'sign-of-life',
+  ...shared(scene),
+  subject: subjectOf(
+    scene,
+    scene.standing.length === 0 ? 'all quiet' : `${scene.standing.length} alert(s) standing`,
+  ),
+  text: body(
+    scene,
+    `Sign of life of ${localStamp(scene.nowMs)}.`,
+    standingText(scene),
+    readingsText(scene, 'Now, and the span since the last sign of life:'),
+    `The next one comes tomorrow at ${at}, by the boat's clock. If it does not come, look after the boat: computer, power or network is silent, and so would be an alarm.`,
+  ),
+  changes: [],
+});
+
+export const composeTrial = (scene: Scene, id: string): Message => ({
+  id,
+  kind: 'trial',
+  ...shared(scene),
+  subject: subjectOf(scene, 'trial message'),
+  text: body(scene, 'A trial, asked for by the owner. Nothing has happened.', standingText(scene)),
+  changes: [],
+});

@@ -1,0 +1,66 @@
+import type { AlertRow, ReadingRow } from '../../../node/index.js';
+import type { NodeNow } from '../../serve/live-source.js';
+import type { Scene } from './compose.js';
+import type { ProbeNow } from './message.js';
+
+/** Coldest and hottest of every probe since the last sign of life; a doubtful reading does not count. */
+export class Extremes {
+  readonly #spans = new Map<string, { minC: number; maxC: number }>();
+
+  take(node: string, rows: readonly ReadingRow[]): void {
+    for (const { probe, temperatureC, quality } of rows) {
+      if (temperatureC === undefined || quality !== 'good') continue;
+      const key = `${node} ${probe}`;
+      const span = this.#spans.get(key);
+      this.#spans.set(key, {
+        minC: Math.min(span?.minC ?? temperatureC, temperatureC),
+        maxC: Math.max(span?.maxC ?? temperatureC, temperatureC),
+      });
+    }
+  }
+
+  of(node: string, probe: string): { readonly minC: number; readonly maxC: number } | undefined {
+    return this.#spans.get(`${node} ${probe}`);
+  }
+
+  startAgain(): void {
+    this.#spans.clear();
+  }
+}
+
+/** Older than this a temperature is not "now". */
+const staleMs = 10_000;
+
+const probeNow = (
+  node: NodeNow,
+  probe: NodeNow['probes'][number],
+  extremes: Extremes,
+  nowMs: number,
+): ProbeNow => {
+  const row = node.latest.find((reading) => reading.probe === probe.id);
+  const fresh = row !== undefined && node.connected && nowMs - row.at <= staleMs;
+  return {
+    node: node.node,
+    probe: probe.id,
+    name: probe.name,
+    quality: row === undefined ? 'no-answer' : fresh ? row.quality : 'stale',
+    ...(row === undefined ? {} : { at: row.at }),
+    ...(fresh && row.quality === 'good' && row.temperatureC !== undefined
+      ? { temperatureC: row.temperatureC }
+      : {}),
+    ...extremes.of(node.node, probe.id),
+  };
+};
+
+/** All that a message tells about the present. */
+export const sceneOf = (
+  nodes: readonly NodeNow[],
+  extremes: Extremes,
+  rest: { readonly nowMs: number; readonly givenUp: number },
+): Scene => ({
+  boat: nodes.find((n) => n.boat !== undefined)?.boat ?? 'The boat',
+  invented: nodes.some((n) => n.invented),
+  standing: nodes.flatMap((n): readonly AlertRow[] => n.alerts.filter((a) => a.state !== 'rectified')),
+  readings: nodes.flatMap((n) => n.probes.map((p) => probeNow(n, p, extremes, rest.nowMs))),
+  ...rest,
+});
