@@ -121,9 +121,11 @@ export class EmulatedUno {
     new AVREEPROM(cpu, new EEPROMMemoryBackend(1024));
     const usart = new MendedUsart(cpu, clockHz, (byte) => this.#wiring.onSerialOut(byte));
     const twi = new AVRTWI(cpu, twiConfig, clockHz);
-    twi.eventHandler = new TwoWireBus(cpu, twi, clockHz, () =>
-      this.busHeld ? 'held' : this.#wiring.chips(),
-    );
+    twi.eventHandler = new TwoWireBus(cpu, twi, {
+      clockHz,
+      chips: () => (this.busHeld ? 'held' : this.#wiring.chips()),
+      nowS: () => this.nowS,
+    });
     this.#connectConverter(cpu);
     const low = new AVRIOPort(cpu, portDConfig);
     const high = new AVRIOPort(cpu, portBConfig);

@@ -5,7 +5,7 @@ export interface TwoWireChip {
   /** Seven bits. */
   readonly address: number;
   /** Called at a start or repeated start that bears the address; false leaves it unacknowledged. */
-  begin(write: boolean): boolean;
+  begin(write: boolean, atS: number): boolean;
   /** A byte from the board; false does not acknowledge it. */
   write(byte: number): boolean;
   /** The next byte for the board. */
@@ -22,13 +22,24 @@ export class TwoWireBus implements TWIEventHandler {
   readonly #twi: AVRTWI;
   readonly #chips: () => readonly TwoWireChip[] | 'held';
   readonly #clockHz: number;
+  readonly #nowS: () => number;
   #spoken: readonly TwoWireChip[] = [];
 
-  constructor(cpu: CPU, twi: AVRTWI, clockHz: number, chips: () => readonly TwoWireChip[] | 'held') {
+  /** `chips` answers with the chips on the wires now, or with `held` while one of them holds a wire low. */
+  constructor(
+    cpu: CPU,
+    twi: AVRTWI,
+    outside: {
+      readonly clockHz: number;
+      readonly chips: () => readonly TwoWireChip[] | 'held';
+      readonly nowS: () => number;
+    },
+  ) {
     this.#cpu = cpu;
     this.#twi = twi;
-    this.#clockHz = clockHz;
-    this.#chips = chips;
+    this.#clockHz = outside.clockHz;
+    this.#chips = outside.chips;
+    this.#nowS = outside.nowS;
   }
 
   start(): void {
@@ -46,7 +57,7 @@ export class TwoWireBus implements TWIEventHandler {
     this.#after(clocksPerByte, () => {
       const chips = this.#chips();
       if (chips === 'held') return;
-      this.#spoken = chips.filter((chip) => chip.address === address && chip.begin(write));
+      this.#spoken = chips.filter((chip) => chip.address === address && chip.begin(write, this.#nowS()));
       this.#twi.completeConnect(this.#spoken.length > 0);
     });
   }

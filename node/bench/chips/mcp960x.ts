@@ -115,7 +115,8 @@ export class Mcp960xChip implements WiredProbe, TwoWireChip {
 
   #thermocoupleMicrovolts(elementC: number, boardC: number): number {
     const curve = thermocoupleCurve(this.#wire);
-    const microvolts = (curve.emfMicrovolts(elementC) - curve.emfMicrovolts(boardC)) * this.#wireFactor;
+    const hotC = Math.min(Math.max(elementC, curve.minC), curve.maxC);
+    const microvolts = (curve.emfMicrovolts(hotC) - curve.emfMicrovolts(boardC)) * this.#wireFactor;
     return this.fault === 'reversed' ? -microvolts : microvolts;
   }
 

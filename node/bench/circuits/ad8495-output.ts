@@ -11,15 +11,12 @@ const ambientRejectionWithin = 0.025;
 const voltsPerC = 0.005;
 /** How near to its rails the output comes, in volts (from memory: rail to rail within some tens of millivolts). */
 const railMarginVolts = 0.03;
-/** A supply from a computer's port; USB 2.0 allows 4.75 to 5.25 V at the source (from memory). */
-const supplyWithin = 0.03;
 
-type Ad8495Channel = Extract<Channel, { kind: 'ad8495' }>;
+type Ad8495Channel = Extract<Channel, { kind: 'ad8495' | 'ad8495-ads1115' }>;
 
 /** The thermocouple amplifier as its output pin shows it, clipped at the rails of a real, not a nominal, supply. */
 export class Ad8495Output implements WiredProbe {
   readonly probe: Probe;
-  readonly pin: number;
   fault: ProbeFault | undefined;
   readonly #channel: Ad8495Channel;
   readonly #offsetC: number;
@@ -28,17 +25,15 @@ export class Ad8495Output implements WiredProbe {
   readonly #contact: LooseContact;
   #volts = 0;
 
-  constructor(probe: Probe, channel: Ad8495Channel, seed: number, exact: boolean) {
+  /** `supplyVolts` is the true supply, not the nominal one. */
+  constructor(probe: Probe, channel: Ad8495Channel, supplyVolts: number, seed: number, exact: boolean) {
     const chance = chanceFor(seed, probe.id);
     const within = (tolerance: number) => (exact ? 0 : deviation(chance, tolerance));
     this.probe = probe;
-    this.pin = Number(channel.pin.slice(1));
     this.#channel = channel;
     this.#offsetC = within(initialWithinC);
     this.#ambientShare = within(ambientRejectionWithin);
-    // All analogue inputs share one supply, so its deviation is drawn from the seed alone.
-    this.#supplyVolts =
-      channel.supplyVolts * (1 + (exact ? 0 : deviation(chanceFor(seed, 'supply'), supplyWithin)));
+    this.#supplyVolts = supplyVolts;
     this.#contact = new LooseContact(chance);
   }
 

@@ -12,12 +12,11 @@ const resistorWithin = 0.01;
 /** How far a resistor is off that was taken from the wrong drawer. */
 const wrongResistorFactor = 0.1;
 
-type NtcChannel = Extract<Channel, { kind: 'ntc-divider' }>;
+type NtcChannel = Extract<Channel, { kind: 'ntc-divider' | 'ntc-divider-ads1115' }>;
 
 /** A thermistor and a resistor across the supply; the pin sees a share of it, whatever the supply is. */
 export class NtcDivider implements WiredProbe {
   readonly probe: Probe;
-  readonly pin: number;
   fault: ProbeFault | undefined;
   readonly #channel: NtcChannel;
   readonly #law: ThermistorLaw;
@@ -31,7 +30,6 @@ export class NtcDivider implements WiredProbe {
     const chance = chanceFor(seed, probe.id);
     const within = (tolerance: number) => (exact ? 0 : deviation(chance, tolerance));
     this.probe = probe;
-    this.pin = Number(channel.pin.slice(1));
     this.#channel = channel;
     const betaFactor = 1 + within(betaWithin);
     const { thermistor } = channel;
@@ -45,7 +43,7 @@ export class NtcDivider implements WiredProbe {
   advance(dtS: number, { elementC }: Surroundings): void {
     this.#contact.advance(dtS);
     if (this.fault !== 'stuck')
-      this.#thermistorOhms = thermistorOhms(this.#law, elementC) * this.#resistanceFactor;
+      this.#thermistorOhms = thermistorOhms(this.#law, clampedC(elementC)) * this.#resistanceFactor;
   }
 
   /** A value without life: no noise may be added. */
@@ -64,3 +62,6 @@ export class NtcDivider implements WiredProbe {
     return this.#channel.thermistorSide === 'low' ? acrossThermistor : 1 - acrossThermistor;
   }
 }
+
+/** The laws mean nothing far beyond what a bead survives; the bench's bead survives and stands at the end. */
+const clampedC = (celsius: number): number => Math.min(Math.max(celsius, -60), 300);

@@ -17,24 +17,15 @@ export const faults = {
 
 export type ProbeFault = keyof typeof faults;
 
+const wireFaults = ['open', 'short', 'short-to-ground', 'short-to-supply', 'loose', 'stuck'] as const;
+
 const possible: Readonly<Record<Channel['kind'], readonly ProbeFault[]>> = {
-  'ntc-divider': ['open', 'short', 'short-to-ground', 'short-to-supply', 'loose', 'stuck', 'wrong-resistor'],
-  ad8495: ['open', 'short', 'short-to-ground', 'short-to-supply', 'loose', 'stuck', 'reversed'],
-  mcp960x: [
-    'open',
-    'short',
-    'short-to-ground',
-    'short-to-supply',
-    'loose',
-    'stuck',
-    'reversed',
-    'absent',
-    'twin-address',
-    'repeats-bytes',
-  ],
-  'ntc-divider-ads1115': [],
-  'ad8495-ads1115': [],
-  'thermocouple-ads1115': [],
+  'ntc-divider': [...wireFaults, 'wrong-resistor'],
+  ad8495: [...wireFaults, 'reversed'],
+  mcp960x: [...wireFaults, 'reversed', 'absent', 'twin-address', 'repeats-bytes'],
+  'ntc-divider-ads1115': [...wireFaults, 'wrong-resistor', 'absent'],
+  'ad8495-ads1115': [...wireFaults, 'reversed', 'absent'],
+  'thermocouple-ads1115': ['open', 'short', 'loose', 'stuck', 'reversed', 'absent'],
 };
 
 export const faultsOf = (kind: Channel['kind']): readonly ProbeFault[] => possible[kind];

@@ -119,7 +119,7 @@ describe('the AD8495 output', () => {
   const amplifier = (fault?: ProbeFault) => {
     const probe = probeWith({ kind: 'ad8495', pin: 'A3' });
     if (probe.channel.kind !== 'ad8495') throw new Error('wrong kind');
-    const output = new Ad8495Output(probe, probe.channel, 1, true);
+    const output = new Ad8495Output(probe, probe.channel, 5, 1, true);
     output.fault = fault;
     output.advance(0.01, at(500, 25));
     return output.share() * 5;

@@ -198,9 +198,9 @@ describe('the MCP9601 model', () => {
     const [first, second] = chip.onTheBus;
     run(2, 400);
     expect(first?.address).toBe(second?.address);
-    second?.begin(true);
+    second?.begin(true, 0);
     second?.write(hotJunction);
-    second?.begin(false);
+    second?.begin(false, 0);
     const twin = celsius([second?.read() ?? 0, second?.read() ?? 0]);
     expect(Math.abs(twin - 25)).toBeLessThan(0.5);
     expect(celsius(read(hotJunction, 2))).toBeGreaterThan(399);

@@ -1,0 +1,39 @@
+import type { Kit } from '../kit/schema.js';
+import { NodeError } from '../node-error.js';
+
+const lastDigitalPin = 13;
+const lastAnaloguePin = 5;
+/** A4 and A5 are also the two wires of the I2C bus. */
+const firstBusPin = 4;
+
+/** Throws `NodeError` where a kit asks for a pin that an Arduino Uno does not have, or has once and is asked for twice. */
+export function refusePinsAnUnoLacks(kit: Kit): void {
+  const refuse = (where: string, what: string) => {
+    throw new NodeError('settings-wrong', `The bench has an Arduino Uno: ${where} ${what}`);
+  };
+  const usesBus = kit.probes.some(({ channel }) => 'address' in channel);
+  const analogue: (readonly [what: string, pin: string])[] = kit.probes.flatMap(({ id, channel }) =>
+    'pin' in channel ? [[`probe ${id}`, channel.pin] as const] : [],
+  );
+  if (kit.canary) analogue.push(['the canary', kit.canary.pin]);
+  for (const [what, name] of analogue) {
+    const pin = Number(name.slice(1));
+    if (pin > lastAnaloguePin) refuse(what, `uses ${name}, but there are only A0 to A5.`);
+    if (usesBus && pin >= firstBusPin)
+      refuse(what, `uses ${name}, which carries the I2C bus of other probes. Use A0 to A3.`);
+  }
+  const { port, starboard } = kit.engines;
+  const digital = [
+    ...Object.entries(kit.outputs),
+    ['port runningInput', port.runningInput?.pin] as const,
+    ['starboard runningInput', starboard.runningInput?.pin] as const,
+  ];
+  const taken = new Map<number, string>();
+  for (const [what, pin] of digital) {
+    if (pin === undefined) continue;
+    if (pin > lastDigitalPin) refuse(what, `is pin ${pin}, but there are only 2 to 13.`);
+    const other = taken.get(pin);
+    if (other) refuse(what, `is pin ${pin}, which ${other} has already.`);
+    taken.set(pin, what);
+  }
+}
