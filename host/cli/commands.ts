@@ -2,8 +2,10 @@ import type { CommandModule } from 'yargs';
 import { benchBoardCommand } from './bench-board-command.js';
 import { benchCommand } from './bench-command.js';
 import { convertCommand } from './convert-command.js';
+import { exportCommand } from './export-command.js';
 import { fitCommand } from './fit-command.js';
 import { hostCommand } from './host-command.js';
+import { importCommand } from './import-command.js';
 import { nodeCommand } from './node-command.js';
 import { planCommand } from './plan-command.js';
 import { watchCommand } from './watch-command.js';
@@ -18,4 +20,6 @@ export const commands: readonly CommandModule[] = [
   benchBoardCommand,
   convertCommand,
   fitCommand,
+  exportCommand,
+  importCommand,
 ];

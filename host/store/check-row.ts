@@ -24,6 +24,8 @@ export const checkRow = (row: ReadingRow): ReadingRow | string => {
   if (Math.abs(row.temperatureC ?? 0) > hottestC) return `temperatureC ${row.temperatureC} is past all heat`;
   if (!((row.uncertaintyC ?? 0) >= 0 && (row.uncertaintyC ?? 0) <= hottestC))
     return `uncertaintyC ${row.uncertaintyC} is not a span of degrees`;
+  // Backslashes and control characters have no place in a line of text.
+  const certificate = row.certificate?.replaceAll(/[\\\p{Cc}]/gu, '_').trim();
   return {
     probe: row.probe,
     at,
@@ -33,7 +35,7 @@ export const checkRow = (row: ReadingRow): ReadingRow | string => {
     ...(row.rawUnit !== undefined && { rawUnit: row.rawUnit }),
     ...(row.coldJunctionC !== undefined && { coldJunctionC: row.coldJunctionC + 0 }),
     quality: row.quality,
-    ...(row.certificate && { certificate: row.certificate }),
+    ...(certificate !== undefined && certificate !== '' && { certificate }),
   };
 };
 

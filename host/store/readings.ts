@@ -14,7 +14,7 @@ export class Readings {
   private readonly insert;
   private readonly recentOf;
   private readonly recentHoursOf;
-  private readonly blocksOf;
+  private readonly blockHours;
   private readonly blockOf;
   private readonly insertBlock;
   private readonly deleteBlock;
@@ -33,9 +33,9 @@ export class Readings {
     this.recentHoursOf = file
       .prepare(`SELECT DISTINCT time / ${hourMs} FROM recent WHERE time >= ? AND time < ? AND series = ?`)
       .pluck();
-    this.blocksOf = file.prepare(
-      'SELECT id, hour, n, missing, trace, rest FROM block WHERE series = ? AND hour BETWEEN ? AND ? ORDER BY hour',
-    );
+    this.blockHours = file
+      .prepare('SELECT hour FROM block WHERE series = ? AND hour BETWEEN ? AND ?')
+      .pluck();
     this.blockOf = file.prepare(
       'SELECT id, hour, n, missing, trace, rest FROM block WHERE series = ? AND hour = ?',
     );
@@ -65,25 +65,18 @@ export class Readings {
     );
   }
 
-  /** Hands over every stored reading of a span in order of time, an hour at a time. */
+  /**
+   * Hands over every stored reading of a span in order of time, an hour at a time. Each hour is read whole when its
+   * turn comes, so that others may read and write in between.
+   */
   *columns(series: Series, from: number, to: number): Generator<Columns> {
-    const recentHours = new Set(this.recentHours(series, from, to));
-    const firstHour = Math.floor(from / hourMs);
-    const lastHour = Math.floor((to - 1) / hourMs);
-    let nextRecent = [...recentHours].sort((a, b) => a - b);
-    for (const block of this.blocksOf.iterate(
+    const sealed = this.blockHours.all(
       series.id,
-      firstHour,
-      lastHour,
-    ) as IterableIterator<StoredBlock>) {
-      while (nextRecent.length > 0 && (nextRecent[0] as number) < block.hour)
-        yield cut(this.recentHour(series, nextRecent.shift() as number), from, to);
-      const sealed = unpackStored(series, block);
-      const late = recentHours.has(block.hour) ? this.recentHour(series, block.hour) : undefined;
-      nextRecent = nextRecent.filter((hour) => hour !== block.hour);
-      yield cut(late ? mergeColumns(sealed, late).columns : sealed, from, to);
-    }
-    for (const hour of nextRecent) yield cut(this.recentHour(series, hour), from, to);
+      Math.floor(from / hourMs),
+      Math.floor((to - 1) / hourMs),
+    ) as number[];
+    const hours = new Set([...sealed, ...this.recentHours(series, from, to)]);
+    for (const hour of [...hours].sort((a, b) => a - b)) yield cut(this.wholeHour(series, hour), from, to);
   }
 
   /** Hours of a span that have rows outside the blocks. */

@@ -231,6 +231,12 @@ export class Store {
     })();
   }
 
+  /** From now on this reader sees one moment of the store, whatever the host writes meanwhile. */
+  holdStill(): void {
+    this.books.file.exec('BEGIN');
+    this.books.file.prepare('SELECT count(*) FROM node').get();
+  }
+
   /** Copies the store to a new file while it is in use. */
   async copyTo(path: string): Promise<void> {
     await this.books.file.backup(path);

@@ -1,0 +1,132 @@
+import { once } from 'node:events';
+import { createWriteStream, existsSync } from 'node:fs';
+import type { Writable } from 'node:stream';
+import { finished } from 'node:stream/promises';
+import { systemClock } from '../../node/index.js';
+import {
+  exportReadings,
+  fullCsv,
+  jsonLines,
+  lineProtocol,
+  parseRfc3339,
+  shortCsv,
+} from '../exchange/index.js';
+import { openStoreToRead, type Series, type Store } from '../store/index.js';
+import { defineCommand } from './define-command.js';
+import { AskedWrongly, CouldNot } from './exit.js';
+
+const formats = { csv: shortCsv, 'csv-full': fullCsv, jsonl: jsonLines, lines: lineProtocol };
+type FormatName = keyof typeof formats;
+
+export const exportCommand = defineCommand({
+  command: 'export',
+  describe: 'Write stored readings as text, or copy the whole store, also while the host runs',
+  builder: (yargs) =>
+    yargs
+      .option('format', {
+        choices: Object.keys(formats) as FormatName[],
+        default: 'csv' as const,
+        describe: 'csv: seven columns; csv-full: all that is known; jsonl: JSON lines; lines: line protocol',
+      })
+      .option('from', { type: 'string', describe: 'First moment, RFC 3339; the beginning unless given' })
+      .option('to', { type: 'string', describe: 'First moment no longer wanted; the end unless given' })
+      .option('channel', { type: 'string', array: true, describe: 'Only these probes' })
+      .option('rate', {
+        choices: ['second', 'episode'] as const,
+        default: 'second' as const,
+        describe: 'episode: the full rate kept around alerts',
+      })
+      .option('out', {
+        type: 'string',
+        default: '-',
+        describe: 'A file that does not exist yet; - is stdout',
+      })
+      .option('sqlite', {
+        type: 'string',
+        describe: 'Copy the whole store, alerts and all, to this new file instead',
+      })
+      .option('data-dir', {
+        type: 'string',
+        default: 'elbowroom-data/host',
+        describe: 'Where the store lies',
+      })
+      .example('$0 export --from 2026-05-01T00:00:00Z --to 2026-05-02T00:00:00Z', 'One day as CSV')
+      .example('$0 export --sqlite copy.sqlite', 'A safe copy, while the host goes on'),
+  handler: async ({ format, from, to, channel, rate, out, sqlite, dataDir }) => {
+    const span = { from: momentOf('from', from, 0), to: momentOf('to', to, Number.MAX_SAFE_INTEGER) };
+    const store = openStoreToRead(dataDir, systemClock);
+    try {
+      if (sqlite !== undefined) await copyStore(store, sqlite);
+      else {
+        const series = chooseSeries(store, channel).filter((s) => s.rate === rate);
+        const written = await writeReadings(store, series, span, formats[format], out);
+        console.error(`${written} readings of ${series.length} probes.`);
+      }
+    } finally {
+      store.close();
+    }
+  },
+});
+
+export const momentOf = (option: string, text: string | undefined, otherwise: number): number => {
+  if (text === undefined) return otherwise;
+  const at = parseRfc3339(text) ?? parseRfc3339(`${text}T00:00:00Z`);
+  if (at !== undefined) return at;
+  throw new AskedWrongly(
+    `--${option} ${text} is not a moment. Write it as 2026-05-01T08:00:00Z, or 2026-05-01 for midnight UTC.`,
+  );
+};
+
+const chooseSeries = (store: Store, channels: readonly string[] | undefined): readonly Series[] => {
+  const all = store.allSeries();
+  const unknown = channels?.find((name) => !all.some((s) => s.probe.name === name));
+  if (unknown !== undefined) {
+    const known = [...new Set(all.map((s) => s.probe.name))].join(', ');
+    throw new AskedWrongly(`The store has no readings of ${unknown}. It has: ${known || 'none yet'}.`);
+  }
+  return channels ? all.filter((s) => channels.includes(s.probe.name)) : all;
+};
+
+const openNew = (path: string): Writable => {
+  if (path === '-') return process.stdout;
+  if (existsSync(path))
+    throw new CouldNot(`${path} exists already and was left as it is. Move it away, or name another file.`);
+  return createWriteStream(path, { flags: 'wx' });
+};
+
+const writeReadings = async (
+  store: Store,
+  series: readonly Series[],
+  span: { readonly from: number; readonly to: number },
+  { header, write }: (typeof formats)[FormatName],
+  path: string,
+): Promise<number> => {
+  const out = openNew(path);
+  store.holdStill();
+  let count = 0;
+  let text = header === undefined ? '' : `${header}\n`;
+  for (const row of exportReadings(store, series, span)) {
+    text += `${write(row)}\n`;
+    count++;
+    if (text.length < 65_536) continue;
+    if (!out.write(text)) await once(out, 'drain');
+    text = '';
+  }
+  out.write(text);
+  if (out !== process.stdout) {
+    out.end();
+    await finished(out).catch((cause: Error) => {
+      throw new CouldNot(`Cannot write ${path} (${cause.message}).`);
+    });
+  }
+  return count;
+};
+
+const copyStore = async (store: Store, path: string): Promise<void> => {
+  if (existsSync(path))
+    throw new CouldNot(`${path} exists already and was left as it is. Move it away, or name another file.`);
+  await store.copyTo(path).catch((cause: Error) => {
+    throw new CouldNot(`Cannot copy the store to ${path} (${cause.message}).`);
+  });
+  console.error(`Copied to ${path}. To use it, put it into an empty folder as elbowroom.sqlite.`);
+};

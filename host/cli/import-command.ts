@@ -1,0 +1,50 @@
+import { createReadStream } from 'node:fs';
+import { systemClock } from '../../node/index.js';
+import { type Imported, importReadings } from '../exchange/index.js';
+import { openStore } from '../store/index.js';
+import { defineCommand } from './define-command.js';
+import { AnswerIsBad, CouldNot } from './exit.js';
+
+export const importCommand = defineCommand({
+  command: 'import <file>',
+  describe: 'Bring exported readings back: CSV, JSON lines or line protocol, also while the host runs',
+  builder: (yargs) =>
+    yargs
+      .positional('file', { type: 'string', demandOption: true, describe: 'The file; - is stdin' })
+      .option('rate', {
+        choices: ['second', 'episode'] as const,
+        describe:
+          'For a file that does not say: readings once a second (the default), or the full rate around alerts',
+      })
+      .option('data-dir', {
+        type: 'string',
+        default: 'elbowroom-data/host',
+        describe: 'Where the store lies',
+      })
+      .option('json', { type: 'boolean', default: false, describe: 'Print the counts as one JSON document' }),
+  handler: async ({ file, rate, dataDir, json }) => {
+    const source = file === '-' ? process.stdin : createReadStream(file);
+    const store = openStore(dataDir, systemClock);
+    try {
+      const imported = await importReadings(store, source, { ...(rate && { rate }) }).catch((cause) => {
+        if (cause?.syscall === undefined) throw cause;
+        throw new CouldNot(`Cannot read ${file} (${cause.message}).`);
+      });
+      if (json) console.log(JSON.stringify(imported));
+      else console.log(summary(imported));
+      for (const { line, why } of imported.firstRefused) console.error(`Line ${line}: ${why}.`);
+      if (imported.refused > 0)
+        throw new AnswerIsBad(
+          `${imported.refused} of ${imported.lines} lines were refused; the others are in. Mend those lines and import the file again: what is in already stays as it is.`,
+        );
+    } finally {
+      store.close();
+    }
+  },
+});
+
+const summary = ({ lines, added, already, differing }: Imported): string => {
+  const conflict =
+    differing > 0 ? ` ${differing} of these say something else than the store, which was kept.` : '';
+  return `${lines} lines: ${added} readings are new, ${already} were there already.${conflict}`;
+};

@@ -1,0 +1,76 @@
+import {
+  columnNames,
+  type ExchangeRow,
+  type Format,
+  parseRfc3339,
+  rfc3339,
+  rowFromWords,
+} from './exchange-row.js';
+
+/** The columns every script may rely on; the full form has uncertainty, certificate, node and rate behind them. */
+const shortColumns = columnNames.slice(0, 7);
+
+type Column = (typeof columnNames)[number];
+
+const cell = (value: string | number | undefined): string => {
+  const text = value === undefined ? '' : String(value);
+  return /[",\r\n]/.test(text) ? `"${text.replaceAll('"', '""')}"` : text;
+};
+
+/** Splits by RFC 4180; nothing when a quote is left open. */
+const cells = (line: string): string[] | undefined => {
+  if (!line.includes('"')) return line.split(',');
+  const found: string[] = [];
+  const pattern = /(?:"((?:[^"]|"")*)"|([^",]*))(,|$)/y;
+  for (;;) {
+    const match = pattern.exec(line);
+    if (!match) return undefined;
+    found.push(match[1]?.replaceAll('""', '"') ?? match[2] ?? '');
+    if (match[3] === '') return found;
+  }
+};
+
+/** Reads lines whose cells stand in the order of `columns`. */
+const reader = (columns: readonly Column[]): Format['read'] => {
+  const timeAt = columns.indexOf('time');
+  return (line) => {
+    const words = cells(line);
+    if (!words) return 'a quote is left open';
+    if (words.length !== columns.length)
+      return `${words.length} cells where the header names ${columns.length} columns`;
+    const at = parseRfc3339(words[timeAt] ?? '');
+    if (at === undefined) return `time "${words[timeAt]}" is not RFC 3339, such as 2026-05-01T08:00:00.000Z`;
+    return rowFromWords(at, Object.fromEntries(columns.map((name, i) => [name, words[i]])));
+  };
+};
+
+const writeShort = ({ reading }: ExchangeRow): string => {
+  const { at, probe, temperatureC, raw, rawUnit, coldJunctionC, quality } = reading;
+  return `${rfc3339(at)},${probe},${temperatureC ?? ''},${raw ?? ''},${rawUnit ?? ''},${coldJunctionC ?? ''},${quality}`;
+};
+
+export const shortCsv: Format = {
+  header: shortColumns.join(','),
+  write: writeShort,
+  read: reader(shortColumns),
+};
+
+export const fullCsv: Format = {
+  header: columnNames.join(','),
+  write: (row) =>
+    `${writeShort(row)},${row.reading.uncertaintyC ?? ''},${cell(row.reading.certificate)},${cell(row.node)},${row.rate}`,
+  read: reader(columnNames),
+};
+
+/** How to read a CSV file with this first line: our columns in any order, time, channel and quality at least. */
+export const csvFromHeader = (header: string): Format['read'] | string => {
+  const names = cells(header) ?? [];
+  const isColumn = (name: string): name is Column => (columnNames as readonly string[]).includes(name);
+  const unknown = names.filter((name) => !isColumn(name));
+  if (unknown.length > 0)
+    return `the header names ${unknown.map((name) => `"${name}"`).join(', ')}; known columns are ${columnNames.join(',')}`;
+  if (new Set(names).size !== names.length) return 'the header names a column twice';
+  for (const name of ['time', 'channel', 'quality'])
+    if (!names.includes(name)) return `the header has no column ${name}`;
+  return reader(names.filter(isColumn));
+};

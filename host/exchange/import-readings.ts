@@ -1,0 +1,115 @@
+import type { ReadingRow } from '../../node/index.js';
+import type { ImportBatch, Rate, Store, Taken } from '../store/index.js';
+import { csvFromHeader } from './csv.js';
+import type { ExchangeRow, Format } from './exchange-row.js';
+import { jsonLines } from './json-lines.js';
+import { lineProtocol } from './line-protocol.js';
+import { textLines } from './text-lines.js';
+
+export type RefusedImportLine = { readonly line: number; readonly why: string };
+
+export type Imported = Taken & {
+  readonly lines: number;
+  readonly refused: number;
+  /** The first of the refused, to look at. */
+  readonly firstRefused: readonly RefusedImportLine[];
+};
+
+/** The file as a whole cannot be read: the message says why. */
+export class ImportError extends Error {
+  readonly blame = 'asked-wrongly';
+}
+
+const batchRows = 50_000;
+const mostShown = 10;
+
+/**
+ * Reads CSV, JSON lines or line protocol, whichever the first line is, and stores what is new. A line that cannot be
+ * read is counted and told, and the others go in: they stand on their own.
+ */
+export const importReadings = async (
+  store: Store,
+  chunks: AsyncIterable<Uint8Array>,
+  options: { readonly rate?: Rate } = {},
+): Promise<Imported> => {
+  const batch = new Batch(store, options.rate);
+  const firstRefused: RefusedImportLine[] = [];
+  let read: Format['read'] | undefined;
+  let lines = 0;
+  let refused = 0;
+  let number = 0;
+  for await (const line of textLines(chunks)) {
+    number++;
+    if (line.trim() === '') continue;
+    if (!read) {
+      const found = readerFor(line);
+      if (typeof found === 'string') throw new ImportError(`Line 1: ${found}. Nothing was imported.`);
+      read = found;
+      if (!isLineOfItsOwn(line)) continue;
+    }
+    lines++;
+    const row = read(line);
+    if (typeof row !== 'string') batch.add(row);
+    else {
+      refused++;
+      if (firstRefused.length < mostShown) firstRefused.push({ line: number, why: row });
+    }
+  }
+  if (!read) throw new ImportError('There is nothing to import: the file is empty.');
+  return { ...batch.end(), lines, refused, firstRefused };
+};
+
+const isLineOfItsOwn = (line: string): boolean => line.startsWith('{') || line.startsWith('reading,');
+
+const readerFor = (firstLine: string): Format['read'] | string => {
+  if (firstLine.startsWith('{')) return jsonLines.read;
+  if (firstLine.startsWith('reading,')) return lineProtocol.read;
+  const csv = csvFromHeader(firstLine);
+  return typeof csv === 'string' && firstLine.includes(';') && !firstLine.includes(',')
+    ? 'the columns are parted by semicolons; save the file with commas'
+    : csv;
+};
+
+/** Gathers rows by series, so that the store takes whole runs at a time. */
+class Batch {
+  private series = new Map<string, { batch: Omit<ImportBatch, 'rows'>; rows: ReadingRow[] }>();
+  private rows = 0;
+  private total: Taken = { added: 0, already: 0, differing: 0 };
+  private readonly store: Store;
+  private readonly rate: Rate | undefined;
+
+  constructor(store: Store, rate: Rate | undefined) {
+    this.store = store;
+    this.rate = rate;
+  }
+
+  add({ node, rate: ownRate, reading }: ExchangeRow): void {
+    const rate = this.rate ?? ownRate;
+    const key = `${reading.probe} ${rate}`;
+    let known = this.series.get(key);
+    if (!known) {
+      known = { batch: { name: reading.probe, rate, ...(node !== undefined && { node }) }, rows: [] };
+      this.series.set(key, known);
+    }
+    known.rows.push(reading);
+    if (++this.rows >= batchRows) this.flush();
+  }
+
+  end(): Taken {
+    this.flush();
+    return this.total;
+  }
+
+  private flush(): void {
+    const { added, already, differing } = this.store.addRows(
+      [...this.series.values()].map(({ batch, rows }) => ({ ...batch, rows })),
+    );
+    this.total = {
+      added: this.total.added + added,
+      already: this.total.already + already,
+      differing: this.total.differing + differing,
+    };
+    this.series = new Map();
+    this.rows = 0;
+  }
+}

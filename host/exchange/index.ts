@@ -1,0 +1,8 @@
+/** Readings as text files, out and in again, bit for bit. */
+export { fullCsv, shortCsv } from './csv.js';
+export type { ExchangeRow, Format } from './exchange-row.js';
+export { parseRfc3339 } from './exchange-row.js';
+export { exportReadings } from './export-readings.js';
+export { ImportError, type Imported, importReadings } from './import-readings.js';
+export { jsonLines } from './json-lines.js';
+export { lineOf, lineProtocol, tag } from './line-protocol.js';
