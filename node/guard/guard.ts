@@ -12,7 +12,7 @@ import { firstProbeState, type GuardState, type ProbeState } from './guard-state
 import { highLimit, stoppedElbowLimit } from './high-limit.js';
 import { openLatch, stepLatch } from './latch.js';
 import { keepLedger } from './ledger.js';
-import type { GuardSettings, ProbeSettings } from './settings.js';
+import { arrangementOf, type GuardSettings, type ProbeSettings } from './settings.js';
 
 export { type GuardState, resumeGuard, startGuard } from './guard-state.js';
 
@@ -55,7 +55,7 @@ export function guard(state: GuardState, input: GuardInput, settings: GuardSetti
   const awakeSinceMs = away ? nowMs : state.awakeSinceMs;
   const boardAwaySinceMs = away ? (state.boardAwaySinceMs ?? nowMs) : undefined;
 
-  const heard = hear(state, input, settings, dtS);
+  const heard = hear(state, input, settings);
   const engineStates = stepEngines(state.engines, heard, input, settings, dtS);
   const probes = away ? heard : judgeElbows(state.probes, heard, engineStates, settings, nowMs, dtS);
 
@@ -80,7 +80,9 @@ export function guard(state: GuardState, input: GuardInput, settings: GuardSetti
   }
   if (!away)
     for (const engine of engines)
-      conditions.push(...engineConditions(engine, engineStates[engine], learnedMaxC(settings, engine)));
+      conditions.push(
+        ...engineConditions(engine, engineStates[engine], arrangementOf(settings).learnedMaxC[engine]),
+      );
 
   const { entries, answers } = keepLedger(state.entries, conditions, input.commands ?? [], {
     nowMs,
@@ -101,35 +103,40 @@ export function guard(state: GuardState, input: GuardInput, settings: GuardSetti
   };
 }
 
-/** Takes the readings into channels and limits. */
-function hear(state: GuardState, input: GuardInput, settings: GuardSettings, dtS: number): Probes {
+/** Takes the readings into channels and limits. Readings of probes the settings do not know are left alone. */
+function hear(state: GuardState, input: GuardInput, settings: GuardSettings): Probes {
   const probes: Record<string, ProbeState> = {};
   for (const probe of settings.probes) {
     const before = state.probes[probe.id] ?? firstProbeState;
-    const stopped =
-      probe.place === 'wet-elbow' &&
-      probe.engine !== 'both' &&
-      state.engines[probe.engine].run.phase === 'stopped';
-    const alarmLimit = stopped ? stoppedElbowLimit : probe.alarm;
-    const warningLimit = stopped ? undefined : probe.warning;
-    let { channel, alarm, warning } = before;
-    if (!warningLimit && warning.on) warning = openLatch;
-    let sinceS = dtS;
-    for (const reading of input.readings) {
-      if (reading.probe !== probe.id) continue;
-      channel = takeReading(channel, reading, probe.place);
-      if (reading.result.kind !== 'measured') continue;
-      if (alarmLimit) alarm = stepLatch(alarm, reading.result.temperatureC, alarmLimit, sinceS);
-      if (warningLimit) warning = stepLatch(warning, reading.result.temperatureC, warningLimit, sinceS);
-      sinceS = 0;
+    const stopped = isStopped(probe, state);
+    probes[probe.id] = stopped && before.warning.on ? { ...before, warning: openLatch } : before;
+  }
+  const { indexOf } = arrangementOf(settings);
+  for (const reading of input.readings) {
+    const probe = settings.probes[indexOf.get(reading.probe) ?? -1];
+    if (!probe) continue;
+    const before = probes[probe.id] ?? firstProbeState;
+    const channel = takeReading(before.channel, reading, probe.place);
+    let { alarm, warning } = before;
+    if (reading.result.kind === 'measured') {
+      const { temperatureC } = reading.result;
+      const stopped = isStopped(probe, state);
+      const alarmLimit = stopped ? stoppedElbowLimit : probe.alarm;
+      // Holds are measured by when the readings were made, and never over a gap.
+      const { lastGoodAtMs } = before.channel;
+      const sinceS = lastGoodAtMs === undefined ? 0 : Math.min(2, (reading.readAtMs - lastGoodAtMs) / 1000);
+      if (alarmLimit) alarm = stepLatch(alarm, temperatureC, alarmLimit, sinceS);
+      if (probe.warning && !stopped) warning = stepLatch(warning, temperatureC, probe.warning, sinceS);
     }
-    probes[probe.id] =
-      channel === before.channel && alarm === before.alarm && warning === before.warning
-        ? before
-        : { channel, alarm, warning, elbow: before.elbow };
+    probes[probe.id] = { channel, alarm, warning, elbow: before.elbow };
   }
   return probes;
 }
+
+const isStopped = (probe: ProbeSettings, state: GuardState): boolean =>
+  probe.place === 'wet-elbow' &&
+  probe.engine !== 'both' &&
+  state.engines[probe.engine].run.phase === 'stopped';
 
 function stepEngines(
   before: Engines,
@@ -138,13 +145,14 @@ function stepEngines(
   settings: GuardSettings,
   dtS: number,
 ): Engines {
+  const { exhaust, learnedMaxC } = arrangementOf(settings);
   const step = (engine: Engine): EngineState => {
-    const gas = settings.probes.find((p) => p.engine === engine && p.place === 'dry-exhaust');
+    const gas = exhaust[engine];
     return stepEngine(before[engine], {
       wired: settings.runningInput[engine],
       input: input.running[engine],
       exhaustC: gas && believedC((heard[gas.id] ?? firstProbeState).channel, input.nowMs),
-      learnedMaxC: learnedMaxC(settings, engine),
+      learnedMaxC: learnedMaxC[engine],
       dtS,
     });
   };
@@ -184,10 +192,7 @@ function residualOfTwin(
   settings: GuardSettings,
   engineStates: Engines,
 ): number | undefined {
-  const twin = settings.probes.find(
-    (p) =>
-      p.place === 'wet-elbow' && p.engine !== probe.engine && p.mounting === probe.mounting && p.baseline,
-  );
+  const twin = arrangementOf(settings).twinOf.get(probe.id);
   if (!twin || twin.engine === 'both') return undefined;
   const { run } = engineStates[twin.engine];
   if (run.phase !== 'running' || run.forS < settings.tuning.graceS) return undefined;
@@ -204,7 +209,7 @@ function viewOf(
 ): ElbowView | undefined {
   if (probe.engine === 'both' || now.channel.fastC === undefined) return undefined;
   const { run, exhaust } = engineStates[probe.engine];
-  const sea = settings.probes.find((p) => p.place === 'sea-water');
+  const { sea } = arrangementOf(settings);
   return {
     elbowC: now.channel.fastC,
     slopeCPerS: slopeCPerS(now.channel),
@@ -230,6 +235,3 @@ export function elbowViewOf(
 }
 
 const alarmLimitC = (probe: ProbeSettings): number => probe.alarm?.raiseAt ?? elbowLimits.alarm.raiseAt;
-
-const learnedMaxC = (settings: GuardSettings, engine: Engine): number | undefined =>
-  settings.probes.find((p) => p.engine === engine && p.baseline)?.baseline?.gasC.max;

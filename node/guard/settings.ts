@@ -25,3 +25,46 @@ export type GuardSettings = {
   readonly escalateAfterS: number;
   readonly tuning: LearnedTuning;
 };
+
+/** Which probe stands where, worked out once for each settings object. */
+export type Arrangement = {
+  readonly indexOf: ReadonlyMap<ProbeId, number>;
+  readonly sea: ProbeSettings | undefined;
+  readonly exhaust: Readonly<Record<Engine, ProbeSettings | undefined>>;
+  readonly learnedMaxC: Readonly<Record<Engine, number | undefined>>;
+  /** For each learned elbow the other engine's elbow that is mounted alike. */
+  readonly twinOf: ReadonlyMap<ProbeId, ProbeSettings>;
+};
+
+const arrangements = new WeakMap<GuardSettings, Arrangement>();
+
+/** Remembered by the identity of the settings, which are never changed: an answer that could be worked out again. */
+export function arrangementOf(settings: GuardSettings): Arrangement {
+  const known = arrangements.get(settings);
+  if (known) return known;
+  const { probes } = settings;
+  const onEngine = <T>(find: (engine: Engine) => T) => ({ port: find('port'), starboard: find('starboard') });
+  const twinOf = new Map<ProbeId, ProbeSettings>();
+  for (const probe of probes) {
+    const twin = probes.find(
+      (p) =>
+        p.place === 'wet-elbow' &&
+        p.engine !== 'both' &&
+        p.engine !== probe.engine &&
+        p.mounting === probe.mounting &&
+        p.baseline,
+    );
+    if (probe.place === 'wet-elbow' && twin) twinOf.set(probe.id, twin);
+  }
+  const arrangement: Arrangement = {
+    indexOf: new Map(probes.map((probe, index) => [probe.id, index])),
+    sea: probes.find((p) => p.place === 'sea-water'),
+    exhaust: onEngine((engine) => probes.find((p) => p.engine === engine && p.place === 'dry-exhaust')),
+    learnedMaxC: onEngine(
+      (engine) => probes.find((p) => p.engine === engine && p.baseline)?.baseline?.gasC.max,
+    ),
+    twinOf,
+  };
+  arrangements.set(settings, arrangement);
+  return arrangement;
+}

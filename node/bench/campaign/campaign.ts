@@ -1,5 +1,5 @@
 import type { ElbowBaseline } from '../../guard/baseline.js';
-import { guard, startGuard } from '../../guard/guard.js';
+import { type GuardInput, type GuardState, guard } from '../../guard/guard.js';
 import type { LearnedTuning } from '../../guard/learned-detector.js';
 import { learnedTuning } from '../../guard/tuning.js';
 import { type Engine, engines } from '../../kit/schema.js';
@@ -25,7 +25,7 @@ export type CampaignOptions = {
 
 /** Boats, commissioning, voyages healthy and not; every second voyage has a fault. The same options give the same scores. */
 export function runCampaign(options: CampaignOptions): Scores {
-  const { voyages, seed, trips = 6, voyagesPerBoat = 8, withReferences = true } = options;
+  const { voyages, seed, trips = 6, voyagesPerBoat = 12, withReferences = true } = options;
   const tuning = options.tuning ?? learnedTuning;
   const scores = new Scores();
   for (let boatNumber = 0; scores.voyages < voyages; boatNumber++) {
@@ -54,7 +54,7 @@ class Voyage {
   private readonly before: Record<DetectorName, Record<Engine, Level>>;
   private readonly firstAtS: Partial<Record<DetectorName, number>> = {};
   private readonly blindSettings;
-  private blindState;
+  private blind: GuardState | undefined;
 
   constructor(
     boat: DrawnBoat,
@@ -76,7 +76,6 @@ class Voyage {
     this.watchers = new Watchers(settings, reference ?? new Map(), boat.atMs, withReferences);
     this.before = structuredClone(this.watchers.levels);
     this.blindSettings = campaignSettings(boat.probes, undefined, false);
-    this.blindState = startGuard(boat.atMs);
   }
 
   sail(): void {
@@ -179,24 +178,29 @@ class Voyage {
     this.scores.falseByRule.set(rule, (this.scores.falseByRule.get(rule) ?? 0) + 1);
   }
 
-  /** The same guard without a running input and with nothing learnt: what heat soak after a stop makes it say. */
-  private passBlind(input: Parameters<typeof guard>[1]): void {
-    const { running } = input;
-    const was = this.blindState.entries;
-    const { state } = guard(this.blindState, { ...input, running: {} }, this.blindSettings);
-    this.blindState = state;
+  /**
+   * The same guard without a running input and with nothing learnt, from the moment an engine stops: what heat soak
+   * makes it say until the next start.
+   */
+  private passBlind(input: GuardInput): void {
     for (const engine of engines) {
-      if (this.ran[engine] && !running[engine]) this.scores.stops++;
-      this.ran[engine] = running[engine] === true;
-      if (running[engine]) continue;
-      const now = state.entries.find(
-        (e) => e.alert.id === `cooling:${engine}` && e.alert.state === 'unacknowledged',
-      );
-      const before = was.find(
-        (e) => e.alert.id === `cooling:${engine}` && e.alert.state === 'unacknowledged',
-      );
-      if (now && !before) this.scores.falseAtStopsWithoutInput++;
+      const runs = input.running[engine] === true;
+      if (this.ran[engine] && !runs) {
+        this.scores.stops++;
+        this.blind ??= { ...this.watchers.state, entries: [] };
+      }
+      this.ran[engine] = runs;
     }
+    if (!this.blind) return;
+    const was = this.blind.entries;
+    this.blind = guard(this.blind, { ...input, running: {} }, this.blindSettings).state;
+    for (const engine of engines) {
+      if (input.running[engine]) continue;
+      const loud = (entry: GuardState['entries'][number]) =>
+        entry.alert.id === `cooling:${engine}` && entry.alert.state === 'unacknowledged';
+      if (this.blind.entries.some(loud) && !was.some(loud)) this.scores.falseAtStopsWithoutInput++;
+    }
+    if (engines.every((engine) => input.running[engine])) this.blind = undefined;
   }
 
   private readonly ran: Record<Engine, boolean> = { port: false, starboard: false };
