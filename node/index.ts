@@ -27,6 +27,7 @@ export type {
 } from './link/messages.js';
 export { parseFromNode } from './link/parse-message.js';
 export { receiveFrames } from './link/receive-frames.js';
+export { type LogLevel, logLevels } from './log-level.js';
 export { NodeError, type NodeErrorCode } from './node-error.js';
 export { type MissingReason, missingReasons, type Quality, type RawUnit } from './reading.js';
 

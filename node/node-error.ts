@@ -15,6 +15,7 @@ export const nodeErrorCodes = {
   'firmware-wrong': 'could-not',
   'link-port-in-use': 'could-not',
   'link-could-not-open': 'could-not',
+  'health-could-not-open': 'could-not',
   'bench-port-in-use': 'could-not',
   'data-folder-unwritable': 'could-not',
 } as const;

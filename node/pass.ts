@@ -1,10 +1,9 @@
 import { type Annunciation, annunciation } from './annunciator/annunciation.js';
 import type { MonotonicMs } from './clock.js';
-import { type Converter, converterFor } from './convert/converter.js';
+import type { Converter } from './convert/converter.js';
 import type { Alert, AlertCommand, CommandAnswer } from './guard/alert.js';
 import { type GuardState, guard } from './guard/guard.js';
 import type { GuardSettings } from './guard/settings.js';
-import type { Kit } from './kit/schema.js';
 import type { ProbeId, Reading } from './reading.js';
 import type { Sensed } from './sense/senses.js';
 
@@ -22,15 +21,21 @@ export type PassResult = {
 /** One pass from samples to what should sound. Everything it needs arrives as an argument, so a recording replays through it. */
 export class Pass {
   state: GuardState;
-  readonly converters: ReadonlyMap<ProbeId, Converter>;
-  private readonly settings: GuardSettings;
+  private settings: GuardSettings;
+  private converters: ReadonlyMap<ProbeId, Converter>;
   private alerts: readonly Alert[] = [];
   private readonly coldJunctions = new Map<ProbeId, { temperatureC: number; atMs: MonotonicMs }>();
 
-  constructor(kit: Kit, settings: GuardSettings, state: GuardState) {
+  constructor(settings: GuardSettings, converters: ReadonlyMap<ProbeId, Converter>, state: GuardState) {
     this.settings = settings;
+    this.converters = converters;
     this.state = state;
-    this.converters = new Map(kit.probes.map((probe) => [probe.id, converterFor(probe)]));
+  }
+
+  /** New limits and curves from the next pass on; what the guard remembers stays. */
+  retune(settings: GuardSettings, converters: ReadonlyMap<ProbeId, Converter>): void {
+    this.settings = settings;
+    this.converters = converters;
   }
 
   run(sensed: Sensed, commands: readonly AlertCommand[] = []): PassResult {

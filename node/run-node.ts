@@ -5,161 +5,195 @@ import { Annunciator } from './annunciator/annunciator.js';
 import { type BoardLink, openBoard } from './board/open-board.js';
 import { openSerialStream } from './board/serial-port.js';
 import { type Clock, systemClock } from './clock.js';
-import type { AlertCommand } from './guard/alert.js';
 import { resumeGuard, startGuard } from './guard/guard.js';
-import { settingsFromKit } from './guard/settings-from-kit.js';
-import { loadKit } from './kit/load-kit.js';
+import { aliveWithinMs, type Health, serveHealth } from './health.js';
 import type { Kit } from './kit/schema.js';
 import { LinkServer } from './link/link-server.js';
 import { Reporter } from './link/reporter.js';
+import { loadWholeKit, needsRestart } from './loaded-kit.js';
 import { quietLog } from './log.js';
+import type { LogLevel } from './log-level.js';
 import { NodeError } from './node-error.js';
 import { Pass } from './pass.js';
 import { Rhythm } from './rhythm.js';
 import { openSenses } from './sense/open-senses.js';
 import { readStateFile, StateFile } from './state-file.js';
 import { WallTimes } from './wall-times.js';
+import { Watchkeeper } from './watchkeeper.js';
 
 export type NodeOptions = {
   readonly kitPath: string;
-  /** Instead of the kit's own: `auto`, a serial path, tcp://host:port. */
+  /** Instead of the kit's own: `auto`, `bench`, a serial path, tcp://host:port. */
   readonly connection?: string;
   /** Instead of the kit's own: host:port, port 0 takes a free one. */
   readonly linkListen?: string;
   /** Where the state file lives; without it alerts do not survive a restart. */
   readonly dataDir?: string;
+  /** host:port of the health page; none by default. */
+  readonly healthListen?: string;
   readonly clock?: Clock;
-  readonly log?: Logger;
+  /** `warn` unless said otherwise. */
+  readonly logLevel?: LogLevel;
+  /** How a board is opened; the real way unless a test has its own. */
+  readonly openBoard?: (connection: string, clock: Clock) => BoardLink;
 };
 
 export type RunningNode = {
   /** Where the link listens; undefined when it goes over a serial wire. */
   readonly linkPort: number | undefined;
+  readonly healthPort: number | undefined;
   readonly board: () => ReturnType<BoardLink['status']>;
+  readonly health: () => Health;
+  /**
+   * Reads the kit again: limits, names, curves and certificates take effect at once and no alert is lost. A file that
+   * cannot be used, or that moves a wire, changes nothing; the answer says why.
+   */
+  reload(): { readonly ok: boolean; readonly detail: string };
   /** Pins low, heartbeat stopped, alerts written, ports free. */
   stop(): Promise<void>;
 };
 
-/** The guard's memory is written this often, and at every change of an alert. */
-const saveEveryMs = 10_000;
 /** Long enough for the last pin orders to leave the port before it closes. */
 const pinsSettleMs = 60;
+/** Where `elbowroom bench` serves its emulated board unless told otherwise. */
+const benchBoard = 'tcp://127.0.0.1:8473';
 
 /**
  * Runs the node until it is stopped: senses, guards, sounds and tells, with or without anybody listening.
- * Throws `NodeError` for a kit that cannot be used and a link port that is taken. A missing board is not an error:
+ * Throws `NodeError` for a kit that cannot be used and a port that is taken. A missing board is not an error:
  * it is announced, and the node waits for it.
  */
 export const runNode = async (options: NodeOptions): Promise<RunningNode> => {
   const clock = options.clock ?? systemClock;
-  const log = options.log ?? quietLog();
-  const kit = loadKit(options.kitPath);
-  const settings = settingsFromKit(kit);
+  const log = quietLog(options.logLevel);
+  let { kit, settings, converters } = loadWholeKit(options.kitPath);
   const wall = new WallTimes(clock);
 
-  const stateFile = openStateFile(options, clock, log);
-  const remembered = options.dataDir && readStateFile(statePath(options.dataDir), clock);
-  const { state, forgotten } = remembered
-    ? resumeGuard(remembered.guard, clock.monotonicMs(), remembered.awayMs)
-    : { state: startGuard(clock.monotonicMs()), forgotten: undefined };
-  if (forgotten) log.warn(forgotten);
-  const pass = new Pass(kit, settings, state);
-
-  const waiting: Waiting[] = [];
+  const stateFile = options.dataDir === undefined ? undefined : openStateFile(options.dataDir, clock, log);
+  const pass = new Pass(settings, converters, rememberedState(options.dataDir, clock, log));
   const link = new LinkServer({
     node: kit.node,
     boot: randomBytes(6).toString('hex'),
-    onCommand: (command) => new Promise((answer) => waiting.push({ command, answer })),
+    clockSteppedMs: () => wall.steppedMs,
+    onCommand: (command) => watch.command(command),
     onListener: () => reporter.tellAll(),
   });
 
-  const board = openNodeBoard(options.connection ?? kit.board.connection, clock);
-  const reporter = new Reporter({ kit, settings, converters: pass.converters, link, wall, board, clock });
+  const board = openNodeBoard(options, kit, clock);
   board.onStatus((status) => log.info({ board: status.state }, status.detail));
-
-  const annunciator = new Annunciator({
-    buzzer: board.digitalOutput(kit.outputs.buzzerPin),
-    lamp: board.digitalOutput(kit.outputs.lampPin),
-    heartbeat: board.digitalOutput(kit.outputs.heartbeatPin),
-  });
+  const reporter = new Reporter({ kit, settings, converters, link, wall, board, clock });
   const { senses, stop: stopSenses } = openSenses(kit, board, clock);
+  const watch = new Watchkeeper({
+    sense: () => senses.take(),
+    pass,
+    annunciator: new Annunciator({
+      buzzer: board.digitalOutput(kit.outputs.buzzerPin),
+      lamp: board.digitalOutput(kit.outputs.lampPin),
+      heartbeat: board.digitalOutput(kit.outputs.heartbeatPin),
+    }),
+    reporter,
+    wall,
+    keep: (state) => stateFile?.save(state),
+    log,
+  });
+
+  const health = (): Health => {
+    const { report } = watch;
+    const ageMs = report ? Math.round(clock.monotonicMs() - report.atMs) : undefined;
+    const alive = ageMs !== undefined && ageMs <= aliveWithinMs;
+    const { state, detail } = board.status();
+    return {
+      alive,
+      ready: alive && report?.complete === true,
+      lastPassAgeMs: ageMs,
+      board: { state, detail },
+      standing: report?.standing,
+      listeners: link.listening,
+      framesLost: link.framesLost,
+      linkDamaged: link.damaged,
+    };
+  };
 
   let linkPort: number | undefined;
+  let healthServer: Awaited<ReturnType<typeof serveHealth>> | undefined;
   try {
     linkPort = await openLink(link, kit, options.linkListen);
+    if (options.healthListen !== undefined) healthServer = await serveHealth(options.healthListen, health);
   } catch (error) {
     stopSenses();
-    await board.close();
+    await Promise.all([board.close(), link.close()]);
     throw error;
   }
-
-  let savedAtMs = clock.monotonicMs();
-  const onePass = () => {
-    const stepMs = wall.look();
-    if (stepMs !== undefined) log.warn({ stepMs }, 'The wall clock stepped; the guard does not look at it.');
-    const commands = waiting.splice(0);
-    const sensed = senses.take();
-    const result = pass.run(
-      sensed,
-      commands.map(({ command }) => command),
-    );
-    annunciator.play(result.annunciation, sensed.atMs);
-    if (sensed.complete) annunciator.beat();
-
-    commands.forEach(({ answer }, i) => {
-      answer(result.answers[i] ?? { ok: false, detail: 'The guard gave no answer.' });
-    });
-    reporter.tell(sensed, result);
-    if (result.alertsChanged || sensed.atMs - savedAtMs >= saveEveryMs) {
-      savedAtMs = sensed.atMs;
-      stateFile?.save(pass.state);
-    }
-  };
-  const rhythm = new Rhythm(1000 / kit.board.sampleHz, onePass, clock, (error) => {
-    log.error({ err: error }, 'A pass failed; the heartbeat skips it.');
-  });
+  const rhythm = new Rhythm(
+    1000 / kit.board.sampleHz,
+    () => watch.onePass(),
+    clock,
+    (error) => log.error({ err: error }, 'A pass failed; the heartbeat skips it.'),
+  );
 
   return {
     linkPort,
+    healthPort: healthServer?.port,
     board: () => board.status(),
+    health,
+    reload: () => {
+      try {
+        const loaded = loadWholeKit(options.kitPath);
+        const fixed = needsRestart(kit, loaded.kit);
+        if (fixed.length > 0)
+          return refused(`${options.kitPath}: ${fixed.join(', ')} cannot change while the node runs.`, log);
+        ({ kit, settings, converters } = loaded);
+        pass.retune(settings, converters);
+        reporter.retune(kit, settings, converters);
+      } catch (error) {
+        if (error instanceof NodeError) return refused(error.message, log);
+        throw error;
+      }
+      log.info(`${options.kitPath} was read again.`);
+      return { ok: true, detail: `${options.kitPath} was read again and is in force.` };
+    },
     stop: async () => {
       rhythm.stop();
       stopSenses();
-      annunciator.stop();
-      stateFile?.save(pass.state);
-      for (const { answer } of waiting.splice(0)) answer({ ok: false, detail: 'The node is stopping.' });
+      watch.stop();
       await new Promise((done) => setTimeout(done, pinsSettleMs));
-      await Promise.all([board.close(), link.close(), stateFile?.settled()]);
+      await Promise.all([board.close(), link.close(), healthServer?.close(), stateFile?.settled()]);
     },
   };
 };
 
-/** Where `elbowroom bench` serves its emulated board unless told otherwise. */
-const benchBoard = 'tcp://127.0.0.1:8473';
+const refused = (why: string, log: Logger) => {
+  const detail = `${why}\nThe settings that were in force stay in force; restart the node to start afresh.`;
+  log.error(detail);
+  return { ok: false, detail };
+};
 
-const openNodeBoard = (connection: string, clock: Clock): BoardLink => {
+const openNodeBoard = ({ connection, openBoard: open }: NodeOptions, kit: Kit, clock: Clock): BoardLink => {
+  const asked = connection ?? kit.board.connection;
   try {
-    return openBoard({ connection: connection === 'bench' ? benchBoard : connection, clock });
+    if (open) return open(asked, clock);
+    return openBoard({ connection: asked === 'bench' ? benchBoard : asked, clock });
   } catch (cause) {
     throw new NodeError('address-wrong', (cause as Error).message, { cause });
   }
 };
 
-type Waiting = {
-  readonly command: AlertCommand;
-  readonly answer: (answer: { ok: boolean; detail: string }) => void;
-};
-
 const statePath = (dataDir: string): string => join(dataDir, 'node-state.json');
 
-const openStateFile = ({ dataDir }: NodeOptions, clock: Clock, log: Logger): StateFile | undefined =>
-  dataDir === undefined
-    ? undefined
-    : new StateFile(statePath(dataDir), clock, (error) => {
-        log.error(
-          `Cannot write ${statePath(dataDir)}: ${error.message}. The guard goes on; alerts will not survive a restart. Make the folder writable or name another with --data-dir.`,
-        );
-      });
+const rememberedState = (dataDir: string | undefined, clock: Clock, log: Logger) => {
+  const remembered = dataDir === undefined ? undefined : readStateFile(statePath(dataDir), clock);
+  if (!remembered) return startGuard(clock.monotonicMs());
+  const { state, forgotten } = resumeGuard(remembered.guard, clock.monotonicMs(), remembered.awayMs);
+  if (forgotten) log.warn(forgotten);
+  return state;
+};
+
+const openStateFile = (dataDir: string, clock: Clock, log: Logger): StateFile =>
+  new StateFile(statePath(dataDir), clock, (error) => {
+    log.error(
+      `Cannot write ${statePath(dataDir)}: ${error.message}. The guard goes on; alerts will not survive a restart. Make the folder writable or name another with --data-dir.`,
+    );
+  });
 
 const openLink = async (link: LinkServer, kit: Kit, listen?: string): Promise<number | undefined> => {
   if (listen !== undefined) return link.listen(listen);

@@ -1,7 +1,10 @@
-import { runNode } from '../../node/index.js';
+import { logLevels, runNode } from '../../node/index.js';
 import { sayReady } from '../supervise/supervise.js';
 import { defineCommand } from './define-command.js';
 import { stayUntilStopped } from './long-running.js';
+
+/** A board needs about 2 s from opening its port to its first word; after this it is worth a line. */
+const boardTakesMs = 5000;
 
 export const nodeCommand = defineCommand({
   command: 'node',
@@ -15,17 +18,33 @@ export const nodeCommand = defineCommand({
       })
       .option('link', { type: 'string', describe: "Instead of the kit's own: host:port to listen on" })
       .option('data-dir', { type: 'string', describe: 'Where standing alerts are kept over a restart' })
+      .option('health', {
+        type: 'string',
+        describe: 'Serve GET /health and /alive on host:port, for a supervisor',
+      })
+      .option('log', {
+        choices: logLevels,
+        default: 'warn' as const,
+        describe: 'What the log on stderr tells',
+      })
       .option('tied', { type: 'boolean', default: false, hidden: true }),
-  handler: async ({ kit, board, link, dataDir, tied }) => {
+  handler: async ({ kit, board, link, dataDir, health, log, tied }) => {
     const node = await runNode({
       kitPath: kit,
       ...(board !== undefined && { connection: board }),
       ...(link !== undefined && { linkListen: link }),
       ...(dataDir !== undefined && { dataDir }),
+      ...(health !== undefined && { healthListen: health }),
+      logLevel: log,
     });
+    process.on('SIGHUP', () => console.error(node.reload().detail));
     if (node.linkPort !== undefined)
-      console.error(`Node is guarding; its link listens on port ${node.linkPort}.`);
+      console.error(`The node runs; its link listens on port ${node.linkPort}.`);
     sayReady({ linkPort: node.linkPort });
+    setTimeout(() => {
+      const board = node.board();
+      if (board.state !== 'connected') console.error(`No board yet: ${board.detail}`);
+    }, boardTakesMs).unref();
     await stayUntilStopped(() => node.stop(), tied);
   },
 });

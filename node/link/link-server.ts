@@ -11,6 +11,8 @@ export type LinkOptions = {
   readonly node: string;
   readonly boot: string;
   readonly ringBytes?: number;
+  /** The sum of the wall clock's steps since the boot; travels with every message once it is not 0. */
+  readonly clockSteppedMs?: () => number;
   readonly onCommand: (command: AlertCommand) => Promise<CommandAnswer>;
   /** A listener has come: the node numbers a fresh hello, alerts and status, so that it knows what it looks at. */
   readonly onListener: () => void;
@@ -54,7 +56,11 @@ export class LinkServer {
 
   publish(message: NodeMessage): void {
     const { node, boot } = this.options;
-    this.ring.push((seq) => encodeFrame({ type: 'message', node, boot, seq, message } satisfies FromNode));
+    const clockSteppedMs = this.options.clockSteppedMs?.() ?? 0;
+    const stepped = clockSteppedMs === 0 ? {} : { clockSteppedMs };
+    this.ring.push((seq) =>
+      encodeFrame({ type: 'message', node, boot, seq, ...stepped, message } satisfies FromNode),
+    );
     for (const listener of this.listeners) listener.sendMore();
   }
 

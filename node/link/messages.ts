@@ -73,6 +73,11 @@ export type NumberedMessage = {
   /** New at every start of the node; sequence numbers count from 1 within it. */
   readonly boot: string;
   readonly seq: number;
+  /**
+   * The sum of the steps of the node's wall clock since its boot, in milliseconds; absent while there was none. Times
+   * in the message minus this run on without a jump from those before the step.
+   */
+  readonly clockSteppedMs?: number;
   readonly message: NodeMessage;
 };
 

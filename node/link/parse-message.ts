@@ -69,7 +69,14 @@ const nodeMessage = z.discriminatedUnion('kind', [
 ]);
 
 const fromNode = z.discriminatedUnion('type', [
-  z.object({ type: z.literal('message'), node: text, boot: text, seq: count, message: nodeMessage }),
+  z.object({
+    type: z.literal('message'),
+    node: text,
+    boot: text,
+    seq: count,
+    clockSteppedMs: maybe(number),
+    message: nodeMessage,
+  }),
   z.object({
     type: z.literal('greeting'),
     protocol: z.literal(1),

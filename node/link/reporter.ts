@@ -28,8 +28,8 @@ const statusAtLeastEveryMs = 5_000;
 
 /** Decides what the link is told and when: readings once a second, alerts at once, status when it changes and every 5 s. */
 export class Reporter {
-  private readonly parts: ReporterParts;
-  private readonly means: SecondMeans;
+  private parts: ReporterParts;
+  private means: SecondMeans;
   private readonly episodes = new Episodes();
   private second: Reading[] = [];
   private secondEndsAtMs: number;
@@ -58,6 +58,13 @@ export class Reporter {
     const words = this.statusNow();
     if (words !== this.statusWords || sensed.atMs - this.statusAtMs >= statusAtLeastEveryMs)
       this.tellStatus(sensed.atMs);
+  }
+
+  /** The kit was read again: from now on by its new names, limits and curves. */
+  retune(kit: Kit, settings: GuardSettings, converters: ReadonlyMap<ProbeId, Converter>): void {
+    this.parts = { ...this.parts, kit, settings, converters };
+    this.means = new SecondMeans(converters);
+    this.tellAll();
   }
 
   /** For a listener that has just come and knows nothing yet. */

@@ -66,7 +66,14 @@ test.each([
     counters: { framesLost: 1, boardRefused: 2, boardReconnects: 3, passes: 4 },
   },
 ] satisfies NodeMessage[])('a $kind message loses no field on its way', (message) => {
-  const whole: FromNode = { type: 'message', node: 'n', boot: 'b', seq: 1, message };
+  const whole: FromNode = {
+    type: 'message',
+    node: 'n',
+    boot: 'b',
+    seq: 1,
+    clockSteppedMs: -3_600_000,
+    message,
+  };
   expect(parseFromNode(JSON.parse(JSON.stringify(whole)))).toEqual(whole);
 });
 

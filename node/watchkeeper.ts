@@ -1,0 +1,92 @@
+import type { Logger } from 'pino';
+import type { Annunciator } from './annunciator/annunciator.js';
+import type { AlertCommand } from './guard/alert.js';
+import type { GuardState } from './guard/guard.js';
+import type { CommandAnswer } from './link/listener.js';
+import type { Reporter } from './link/reporter.js';
+import type { Pass } from './pass.js';
+import type { Sensed } from './sense/senses.js';
+import type { WallTimes } from './wall-times.js';
+
+export type WatchParts = {
+  readonly sense: () => Sensed;
+  readonly pass: Pass;
+  readonly annunciator: Annunciator;
+  readonly reporter: Reporter;
+  readonly wall: WallTimes;
+  readonly keep: (state: GuardState) => void;
+  readonly log: Logger;
+};
+
+type Waiting = { readonly command: AlertCommand; readonly answer: (answer: CommandAnswer) => void };
+
+/** The guard's memory is kept this often, and at every change of an alert. */
+const keepEveryMs = 10_000;
+
+/** What the last pass found, for whoever asks how the node is. */
+export type WatchReport = {
+  readonly atMs: number;
+  readonly complete: boolean;
+  readonly board: Sensed['board'];
+  readonly standing: { readonly alarm: number; readonly warning: number; readonly caution: number };
+};
+
+/**
+ * Keeps watch: takes what was sensed, lets the guard judge it, sounds, beats the heart, and tells. The order matters:
+ * sound comes before everything that could fail or take time, and the heart beats only after a complete pass.
+ */
+export class Watchkeeper {
+  report: WatchReport | undefined;
+  private readonly parts: WatchParts;
+  private readonly waiting: Waiting[] = [];
+  private keptAtMs = 0;
+
+  constructor(parts: WatchParts) {
+    this.parts = parts;
+  }
+
+  /** Answered at the next pass. */
+  command(command: AlertCommand): Promise<CommandAnswer> {
+    return new Promise((answer) => {
+      this.waiting.push({ command, answer });
+    });
+  }
+
+  onePass(): void {
+    const { sense, pass, annunciator, reporter, wall, keep, log } = this.parts;
+    const stepMs = wall.look();
+    if (stepMs !== undefined)
+      log.warn(
+        { stepMs },
+        'The wall clock stepped; stored times are marked, and the guard does not look at it.',
+      );
+    const commands = this.waiting.splice(0);
+    const sensed = sense();
+    const result = pass.run(
+      sensed,
+      commands.map(({ command }) => command),
+    );
+    annunciator.play(result.annunciation, sensed.atMs);
+    if (sensed.complete) annunciator.beat();
+
+    commands.forEach(({ answer }, i) => {
+      answer(result.answers[i] ?? { ok: false, detail: 'The guard gave no answer.' });
+    });
+    for (const alert of result.raised) log.info({ alert: alert.id, priority: alert.priority }, alert.message);
+    reporter.tell(sensed, result);
+    if (result.alertsChanged || sensed.atMs - this.keptAtMs >= keepEveryMs) {
+      this.keptAtMs = sensed.atMs;
+      keep(pass.state);
+    }
+    const standing = { alarm: 0, warning: 0, caution: 0 };
+    for (const alert of result.alerts) if (alert.state !== 'rectified') standing[alert.priority]++;
+    this.report = { atMs: sensed.atMs, complete: sensed.complete, board: sensed.board, standing };
+  }
+
+  /** Pins low, memory kept, nobody left waiting for an answer. */
+  stop(): void {
+    this.parts.annunciator.stop();
+    this.parts.keep(this.parts.pass.state);
+    for (const { answer } of this.waiting.splice(0)) answer({ ok: false, detail: 'The node is stopping.' });
+  }
+}
