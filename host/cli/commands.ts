@@ -7,6 +7,7 @@ import { fitCommand } from './fit-command.js';
 import { hostCommand } from './host-command.js';
 import { importCommand } from './import-command.js';
 import { nodeCommand } from './node-command.js';
+import { outputsCommand } from './outputs-command.js';
 import { planCommand } from './plan-command.js';
 import { watchCommand } from './watch-command.js';
 
@@ -16,6 +17,7 @@ export const commands: readonly CommandModule[] = [
   planCommand,
   watchCommand,
   nodeCommand,
+  outputsCommand,
   hostCommand,
   benchBoardCommand,
   convertCommand,

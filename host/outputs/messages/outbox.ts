@@ -20,6 +20,12 @@ const mostEntries = 500;
 export const waitMs = (attempts: number, chance: number): number =>
   Math.min(longestWaitMs, firstWaitMs * 2 ** Math.min(attempts - 1, 20)) * (0.8 + 0.4 * chance);
 
+/** `fetch failed` alone says nothing; the reason lies beneath. */
+export const reasonOf = (error: unknown): string => {
+  if (!(error instanceof Error)) return String(error);
+  return error.cause instanceof Error ? `${error.message}: ${error.cause.message}` : error.message;
+};
+
 export type OutboxOptions = {
   /** A folder of its own for each destination. */
   readonly folder: string;
@@ -99,7 +105,7 @@ export class MessageOutbox {
       this.#forget(message.id);
     } catch (error) {
       this.#failed++;
-      const lastError = error instanceof Error ? error.message : String(error);
+      const lastError = reasonOf(error);
       this.#lastError = lastError;
       const attempts = due.attempts + 1;
       log(`${destination.name}: attempt ${attempts} at "${message.subject}" failed: ${lastError}`);

@@ -1,0 +1,74 @@
+import { systemClock } from '../../node/index.js';
+import { destinationsOf } from '../outputs/index.js';
+import { composeTrial } from '../outputs/messages/compose.js';
+import type { Destination } from '../outputs/messages/message.js';
+import { reasonOf } from '../outputs/messages/outbox.js';
+import { messageId } from '../outputs/messages/start-messages.js';
+import { readHostSettings, SettingsError, settingsPath } from '../settings/read-settings.js';
+import { defineCommand } from './define-command.js';
+import { AskedWrongly, CouldNot } from './exit.js';
+
+/** What became of one trial message. */
+type Trial = { readonly destination: string; readonly taken: boolean; readonly detail?: string };
+
+export const outputsCommand = defineCommand({
+  command: 'outputs',
+  describe: 'Check host.yaml (NMEA 0183, webhooks, mail); with --trial send everybody a trial message',
+  builder: (yargs) =>
+    yargs
+      .option('data-dir', {
+        type: 'string',
+        default: 'elbowroom-data/host',
+        describe: 'Where host.yaml lies',
+      })
+      .option('trial', { type: 'boolean', default: false, describe: 'Send a trial message now' })
+      .option('json', { type: 'boolean', default: false, describe: 'One JSON document' })
+      .example('$0 outputs', 'What would leave the boat, without starting anything')
+      .example('$0 outputs --trial', 'Whether webhook and mail arrive'),
+  handler: async ({ dataDir, trial, json }) => {
+    const { settings, destinations } = read(dataDir);
+    const nmea = [
+      ...(settings.nmea?.udp ?? []).map(({ to }) => `NMEA 0183 over UDP to ${to}`),
+      ...(settings.nmea?.tcp ? [`NMEA 0183 over TCP at ${settings.nmea.tcp.listen}`] : []),
+    ];
+    const trials = trial ? await Promise.all(destinations.map(tryOut)) : [];
+    const outputs = [...nmea, ...destinations.map((d) => d.name)];
+    if (json) console.log(JSON.stringify({ file: settingsPath(dataDir), outputs, trials }));
+    else {
+      console.log(
+        outputs.length === 0
+          ? `Nothing leaves the host: ${settingsPath(dataDir)} names no output.`
+          : outputs.join('\n'),
+      );
+      for (const { destination, taken, detail } of trials)
+        console.log(`${destination}: ${taken ? 'taken' : `NOT taken: ${detail}`}`);
+    }
+    const failed = trials.filter((t) => !t.taken);
+    if (failed.length > 0)
+      throw new CouldNot(`${failed.length} of ${trials.length} trial messages did not get through.`);
+  },
+});
+
+const read = (dataDir: string) => {
+  try {
+    const settings = readHostSettings(dataDir);
+    return {
+      settings,
+      destinations: settings.messages ? destinationsOf(settings.messages, dataDir, systemClock) : [],
+    };
+  } catch (error) {
+    if (error instanceof SettingsError) throw new AskedWrongly(error.message);
+    throw error;
+  }
+};
+
+const tryOut = async (destination: Destination): Promise<Trial> => {
+  const nowMs = systemClock.wallMs();
+  const scene = { boat: 'Trial', invented: false, nowMs, standing: [], readings: [], givenUp: 0 };
+  try {
+    await destination.deliver(composeTrial(scene, messageId(nowMs)));
+    return { destination: destination.name, taken: true };
+  } catch (error) {
+    return { destination: destination.name, taken: false, detail: reasonOf(error) };
+  }
+};
