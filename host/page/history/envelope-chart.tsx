@@ -2,6 +2,7 @@ import { useEffect, useRef } from 'preact/hooks';
 import uPlot from 'uplot';
 import type { HistoryProbe, HistoryView } from '../../serve/history-routes.js';
 import { toReader, unit, unitSign } from '../look/degrees.js';
+import { shortClock, shortDay } from '../look/moments.js';
 import { ink, palette } from '../look/palette.js';
 import { handle } from './hand.js';
 import { moved, type Shown, zoomed } from './span.js';
@@ -27,14 +28,14 @@ const token = ({ engine, place }: HistoryProbe) =>
 export const EnvelopeChart = ({ title, probes, view, shown, change }: Props) => {
   const holder = useRef<HTMLDivElement>(null);
   const chart = useRef<uPlot>();
-  const latest = useRef({ shown, change });
-  latest.current = { shown, change };
+  const latest = useRef({ shown, change, view });
+  latest.current = { shown, change, view };
   const key = `${probes.map((p) => p.name).join()} ${palette.value} ${unit.value}`;
 
   // biome-ignore lint/correctness/useExhaustiveDependencies: the key says when another chart is needed
   useEffect(() => {
     if (!holder.current || !probes.length) return;
-    const made = makeChart(holder.current, probes);
+    const made = makeChart(holder.current, probes, () => latest.current.view);
     chart.current = made;
     made.setData(dataOf(probes, view));
     const release = handle(made.over, {
@@ -102,23 +103,20 @@ const dataOf = (probes: readonly HistoryProbe[], view: HistoryView): uPlot.Align
   const times = (first?.at ?? []).map((at) => (at + middle) / 1000);
   const line = (values: readonly (number | null | undefined)[] | undefined) =>
     values ? values.map((v) => v ?? null) : times.map(() => null);
-  return [
-    times,
-    ...probes.flatMap(({ name }) => {
-      const found = of(name);
-      return [line(found?.maxC), line(found?.minC), line(found?.meanC)];
-    }),
-  ] as uPlot.AlignedData;
+  return [times, ...probes.map(({ name }) => line(of(name)?.meanC))] as uPlot.AlignedData;
 };
 
-const makeChart = (holder: HTMLDivElement, probes: readonly HistoryProbe[]): uPlot => {
+const makeChart = (
+  holder: HTMLDivElement,
+  probes: readonly HistoryProbe[],
+  seen: () => HistoryView,
+): uPlot => {
   const axis = {
     stroke: ink('--quiet'),
     grid: { stroke: ink('--hair'), width: 1 },
     ticks: { show: false },
     font: '13px system-ui, sans-serif',
   };
-  const hidden = { stroke: 'transparent', points: { show: false } };
   return new uPlot(
     {
       width: holder.clientWidth,
@@ -128,31 +126,73 @@ const makeChart = (holder: HTMLDivElement, probes: readonly HistoryProbe[]): uPl
       padding: [8, 16, 0, 0],
       scales: {
         x: { time: true, auto: false },
-        y: { range: (_u, min, max) => [Math.min(0, min ?? 0), (max ?? 50) * 1.08 + 2] },
+        y: { range: () => reach(probes, seen()) },
       },
       axes: [
-        { ...axis, size: 44 },
+        { ...axis, size: 30, space: 90, values: (chart, ticks) => timeTicks(chart, ticks) },
         { ...axis, size: 52, values: (_, ticks) => ticks.map((c) => `${Math.round(toReader(c))}`) },
       ],
       series: [
         {},
-        ...probes.flatMap((probe) => [
-          { ...hidden },
-          { ...hidden },
-          {
-            stroke: ink(token(probe)),
-            width: 1.5,
-            points: { show: false },
-            ...(probe.engine === 'starboard' && { dash: [7, 3] }),
-          },
-        ]),
+        ...probes.map((probe) => ({
+          stroke: ink(token(probe)),
+          width: 1.5,
+          points: { show: false },
+          ...(probe.engine === 'starboard' && { dash: [7, 3] }),
+        })),
       ],
-      bands: probes.map((probe, index) => ({
-        series: [index * 3 + 1, index * 3 + 2] as [number, number],
-        fill: `${ink(token(probe))}40`,
-      })),
+      hooks: { drawAxes: [(chart) => drawBars(chart, probes, seen())] },
     },
     [[]],
     holder,
   );
+};
+
+/** From zero, or the coldest if colder, to a little above the hottest seen. */
+const reach = (probes: readonly HistoryProbe[], view: HistoryView): [number, number] => {
+  const shown = view.envelopes.filter(({ probe }) => probes.some(({ name }) => name === probe));
+  let least = 0;
+  let greatest = 30;
+  for (const { minC, maxC } of shown) {
+    for (const c of minC) if (typeof c === 'number' && c < least) least = c;
+    for (const c of maxC) if (typeof c === 'number' && c > greatest) greatest = c;
+  }
+  return [least, greatest * 1.06];
+};
+
+const fewestPx = 3;
+
+/** Each bucket as a bar from its least to its greatest; a lone bucket in a wide view is still seen. Port stands left, starboard right. */
+const drawBars = (chart: uPlot, probes: readonly HistoryProbe[], view: HistoryView): void => {
+  const { ctx } = chart;
+  ctx.save();
+  ctx.beginPath();
+  ctx.rect(chart.bbox.left, chart.bbox.top, chart.bbox.width, chart.bbox.height);
+  ctx.clip();
+  for (const probe of probes) {
+    const envelope = view.envelopes.find((found) => found.probe === probe.name);
+    if (!envelope) continue;
+    const { at, everyMs, minC, maxC, meanC } = envelope;
+    const x = (time: number) => chart.valToPos(time / 1000, 'x', true);
+    const y = (c: number) => chart.valToPos(c, 'y', true);
+    const width = Math.max(fewestPx, x(everyMs) - x(0));
+    const aside = width > fewestPx ? 0 : probe.engine === 'port' ? -2 : probe.engine === 'starboard' ? 2 : 0;
+    ctx.fillStyle = ink(token(probe));
+    at.forEach((time, i) => {
+      const least = minC[i];
+      const greatest = maxC[i];
+      const mean = meanC[i];
+      if (typeof least !== 'number' || typeof greatest !== 'number' || typeof mean !== 'number') return;
+      ctx.globalAlpha = 0.28;
+      ctx.fillRect(x(time) + aside, y(greatest), width, Math.max(1, y(least) - y(greatest)));
+      ctx.globalAlpha = 1;
+      if (width <= 8) ctx.fillRect(x(time) + aside, y(mean) - 1, width, 2.5);
+    });
+  }
+  ctx.restore();
+};
+
+const timeTicks = (chart: uPlot, ticks: readonly number[]): string[] => {
+  const spanS = (chart.scales.x?.max ?? 0) - (chart.scales.x?.min ?? 0);
+  return ticks.map((s) => (spanS > 3 * 86_400 ? shortDay(s * 1000) : shortClock(s * 1000, spanS < 600)));
 };

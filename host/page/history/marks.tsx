@@ -1,6 +1,7 @@
 import type { HistoryView } from '../../serve/history-routes.js';
 import { AlertMark } from '../alerts/alert-mark.js';
 import { clockText, dayText, spanText } from '../look/moments.js';
+import { readable } from '../look/readable.js';
 import { sideName } from '../look/words.js';
 import type { Shown } from './span.js';
 
@@ -42,9 +43,13 @@ export const Marks = ({ view, shown, change }: Props) => {
               {dayText(raisedAt)} {clockText(raisedAt)}
             </span>
             <span>
-              <b>{alert.priority}</b>: {alert.message}{' '}
+              <b>{alert.priority}</b>: {readable(alert.message)}{' '}
               <span class="quiet">
-                {endedAt === undefined ? 'still stands' : `for ${spanText((endedAt - raisedAt) / 1000)}`}
+                {endedAt === undefined
+                  ? alert.state === 'rectified'
+                    ? 'over, not acknowledged'
+                    : 'still stands'
+                  : `for ${spanText((endedAt - raisedAt) / 1000)}`}
               </span>
             </span>
             <button

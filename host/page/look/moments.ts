@@ -21,3 +21,15 @@ export const spanText = (seconds: number): string => {
   if (s < 48 * 3600) return `${Math.floor(s / 3600)} h ${Math.floor((s % 3600) / 60)} min`;
   return `${Math.round(s / 86_400)} d`;
 };
+
+const dayMonth = new Intl.DateTimeFormat(undefined, { day: 'numeric', month: 'short' });
+const hourMinute = new Intl.DateTimeFormat(undefined, {
+  hour: '2-digit',
+  minute: '2-digit',
+  hourCycle: 'h23',
+});
+
+/** For the ticks of a time axis. */
+export const shortDay = (wallMs: number): string => dayMonth.format(wallMs);
+export const shortClock = (wallMs: number, withSeconds: boolean): string =>
+  withSeconds ? clockText(wallMs) : hourMinute.format(wallMs);

@@ -1,0 +1,37 @@
+import { useSignal } from '@preact/signals';
+import type { AlertNow } from '../../serve/now.js';
+import { act } from '../link/act.js';
+import { mayAct } from '../link/session.js';
+
+/** The two things a hand can do to an alert; the answer of the node, when it is no, stands below. */
+export const AlertHands = ({ alert, atMs }: { readonly alert: AlertNow; readonly atMs: number }) => {
+  const answer = useSignal('');
+  const busy = useSignal(false);
+  if (!mayAct()) return null;
+  const silencedS = alert.silencedUntil !== undefined ? (alert.silencedUntil - atMs) / 1000 : 0;
+  const send = async (doing: 'acknowledge' | 'silence') => {
+    busy.value = true;
+    const outcome = await act(`api/alerts/${encodeURIComponent(alert.id)}/${doing}`);
+    answer.value = outcome.ok ? '' : outcome.message;
+    busy.value = false;
+  };
+  return (
+    <div class="hands">
+      {alert.state !== 'acknowledged' && (
+        <button type="button" class="strong" disabled={busy.value} onClick={() => send('acknowledge')}>
+          Acknowledge
+        </button>
+      )}
+      {alert.state === 'unacknowledged' && alert.priority !== 'caution' && (
+        <button type="button" disabled={busy.value || silencedS > 0} onClick={() => send('silence')}>
+          {silencedS > 0 ? `Silent for ${Math.ceil(silencedS)} s` : 'Silence 30 s'}
+        </button>
+      )}
+      {answer.value && (
+        <p role="alert" class="refused">
+          {answer.value}
+        </p>
+      )}
+    </div>
+  );
+};
