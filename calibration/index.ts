@@ -1,4 +1,25 @@
 /** The shop window of thermometry: pure functions, degrees Celsius, units in every name. */
+export { calibrateThermistor, shapeOf } from './certificate/calibrate-thermistor.js';
+export { calibrateThermocouple } from './certificate/calibrate-thermocouple.js';
+export type { Calibration, CalibrationModel } from './certificate/calibration.js';
+export { type BudgetLine, combined, coverageFactor95 } from './certificate/coverage-factor.js';
+export {
+  type AmplifierChain,
+  ad8495Chain,
+  boardDivider,
+  type DividerChain,
+  type InputChain,
+  mcp960xChain,
+} from './certificate/input-chain.js';
+export {
+  type Bath,
+  boilingBath,
+  type CalibrationPoint,
+  iceBath,
+  type Pressure,
+  referenceBath,
+  stationPressureOf,
+} from './certificate/point.js';
 export { type RefusalCode, ThermometryError } from './errors.js';
 export { fitBeta3 } from './fit/beta3.js';
 export type { NamedFit } from './fit/named-fit.js';

@@ -38,23 +38,35 @@ export function checkUnit(sensor: Sensor, signal: ElectricalSignal): void {
     );
 }
 
-/** Total EMF against a 0 C junction, cold junction added. Only for the thermocouple kinds. Throws outside the type. */
-export function totalEmfMicrovolts(
-  sensor: Extract<Sensor, { kind: 'thermocouple' | 'ad8495' }>,
+type ThermocoupleSensor = Extract<Sensor, { kind: 'thermocouple' | 'ad8495' }>;
+
+/** The letter type behind a thermocouple sensor. */
+export const typeOf = (sensor: ThermocoupleSensor): ThermocoupleType =>
+  sensor.kind === 'ad8495' ? 'K' : sensor.type;
+
+/**
+ * The EMF between the two junctions as the amplifier saw it, and the EMF of its cold junction against 0 C; their sum
+ * belongs to the hot junction. Throws when the cold junction is missing or outside the type.
+ */
+export function junctionEmfs(
+  sensor: ThermocoupleSensor,
   signal: ElectricalSignal,
-): number {
-  if (sensor.kind === 'ad8495')
-    return ad8495EmfMicrovolts({
-      volts: signal.raw,
-      boardC: signal.coldJunctionC ?? sensor.boardC ?? usualBoardC,
-      referenceVolts: sensor.referenceVolts,
-    });
+): { readonly betweenMicrovolts: number; readonly coldMicrovolts: number } {
+  if (sensor.kind === 'ad8495') {
+    const boardC = signal.coldJunctionC ?? sensor.boardC ?? usualBoardC;
+    const hot = ad8495EmfMicrovolts({ volts: signal.raw, boardC, referenceVolts: sensor.referenceVolts });
+    const coldMicrovolts = thermocoupleCurve('K').emfMicrovolts(boardC);
+    return { betweenMicrovolts: hot - coldMicrovolts, coldMicrovolts };
+  }
   if (signal.coldJunctionC === undefined)
     throw new ThermometryError(
       'not-a-number',
       'coldJunctionC is missing: a thermocouple needs the temperature of its cold junction.',
     );
-  return signal.raw + thermocoupleCurve(sensor.type).emfMicrovolts(signal.coldJunctionC);
+  return {
+    betweenMicrovolts: signal.raw,
+    coldMicrovolts: thermocoupleCurve(sensor.type).emfMicrovolts(signal.coldJunctionC),
+  };
 }
 
 /**
@@ -75,8 +87,9 @@ export function nominalReading(sensor: Sensor, signal: ElectricalSignal): Uncert
       standardUncertaintyC: Math.hypot(fromResistance, fromBeta) / Math.sqrt(3),
     };
   }
-  const type = sensor.kind === 'ad8495' ? 'K' : sensor.type;
-  const temperatureC = thermocoupleCurve(type).temperatureC(totalEmfMicrovolts(sensor, signal));
+  const type = typeOf(sensor);
+  const { betweenMicrovolts, coldMicrovolts } = junctionEmfs(sensor, signal);
+  const temperatureC = thermocoupleCurve(type).temperatureC(betweenMicrovolts + coldMicrovolts);
   const wireC = toleranceLimitC(type, 'iec-2', temperatureC);
   const amplifierC = sensor.kind === 'ad8495' ? Math.hypot(3, 20 * 0.05) : 1;
   return { temperatureC, standardUncertaintyC: Math.hypot(wireC, amplifierC) / Math.sqrt(3) };
