@@ -1,27 +1,25 @@
 import type { CommandModule } from 'yargs';
-import { benchBoardCommand } from './bench-board-command.js';
-import { benchCommand } from './bench-command.js';
-import { convertCommand } from './convert-command.js';
-import { exportCommand } from './export-command.js';
-import { fitCommand } from './fit-command.js';
-import { hostCommand } from './host-command.js';
-import { importCommand } from './import-command.js';
-import { nodeCommand } from './node-command.js';
-import { outputsCommand } from './outputs-command.js';
-import { planCommand } from './plan-command.js';
-import { watchCommand } from './watch-command.js';
 
-/** Every command, in the order an owner meets them. Each lives in its own file beside this one. */
-export const commands: readonly CommandModule[] = [
-  benchCommand,
-  planCommand,
-  watchCommand,
-  nodeCommand,
-  outputsCommand,
-  hostCommand,
-  benchBoardCommand,
-  convertCommand,
-  fitCommand,
-  exportCommand,
-  importCommand,
-];
+/**
+ * Every command, in the order an owner meets them. Each lives in its own file beside this one,
+ * and is loaded only when it is called: a computer in an engine room should not wait for what it does not use.
+ */
+export const commands: Readonly<Record<string, () => Promise<CommandModule>>> = {
+  bench: async () => (await import('./bench-command.js')).benchCommand,
+  plan: async () => (await import('./plan-command.js')).planCommand,
+  watch: async () => (await import('./watch-command.js')).watchCommand,
+  node: async () => (await import('./node-command.js')).nodeCommand,
+  host: async () => (await import('./host-command.js')).hostCommand,
+  'bench-board': async () => (await import('./bench-board-command.js')).benchBoardCommand,
+  convert: async () => (await import('./convert-command.js')).convertCommand,
+  fit: async () => (await import('./fit-command.js')).fitCommand,
+  export: async () => (await import('./export-command.js')).exportCommand,
+  import: async () => (await import('./import-command.js')).importCommand,
+  outputs: async () => (await import('./outputs-command.js')).outputsCommand,
+};
+
+/** The one command that was called, or all of them when it is not among them: for --help and for "did you mean". */
+export const commandsFor = async (name: string | undefined): Promise<readonly CommandModule[]> => {
+  const called = name === undefined || !Object.hasOwn(commands, name) ? undefined : commands[name];
+  return called ? [await called()] : Promise.all(Object.values(commands).map((load) => load()));
+};

@@ -1,7 +1,7 @@
 #!/usr/bin/env node
 import yargs from 'yargs';
 import { hideBin } from 'yargs/helpers';
-import { commands } from './commands.js';
+import { commandsFor } from './commands.js';
 import { exitCodeOf, exitCodes } from './exit.js';
 
 const story = `How much room is left before something overheats, and is the room shrinking?
@@ -39,5 +39,5 @@ const parser = yargs(hideBin(process.argv))
     process.exit(exitCodes.couldNot);
   });
 
-for (const command of commands) parser.command(command);
+for (const command of await commandsFor(process.argv[2])) parser.command(command);
 await parser.parseAsync();

@@ -112,6 +112,10 @@ export class PageError extends Error {
     super(message, { cause });
     this.code = code;
   }
+
+  get blame(): 'asked-wrongly' | 'could-not' {
+    return this.code === 'no-pass-phrase' || this.code === 'bad-certificate' ? 'asked-wrongly' : 'could-not';
+  }
 }
 
 const isLoopbackAddress = (address: string): boolean => /^(localhost|127(\.\d{1,3}){3}|::1)$/.test(address);

@@ -29,7 +29,8 @@ export const readHostSettings = (dataDir: string): HostSettings => {
   try {
     text = readFileSync(path, 'utf8');
   } catch (error) {
-    if ((error as NodeJS.ErrnoException).code === 'ENOENT') return { settings: 1 };
+    const code = (error as NodeJS.ErrnoException).code;
+    if (code === 'ENOENT' || code === 'ENOTDIR') return { settings: 1 };
     throw new SettingsError(`${path} cannot be read: ${(error as Error).message}`, { cause: error });
   }
   try {
