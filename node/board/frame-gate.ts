@@ -3,7 +3,6 @@ import { type Frame, FrameCutter, type FrameFault } from './frames.js';
 
 export type Refusal =
   | FrameFault
-  | 'too-early'
   | 'impossible-value'
   | 'unasked'
   | 'broken-scan'
@@ -46,6 +45,7 @@ export class FrameGate {
   readonly #refuse: (why: Refusal) => void;
   #scan: Frame[] = [];
   #wholeScans = 0;
+  #early = 0;
 
   constructor(expected: Expected, admit: (frame: Frame) => void, refuse: (why: Refusal) => void) {
     this.#expected = expected;
@@ -55,13 +55,20 @@ export class FrameGate {
       (frame) => this.#judge(frame),
       (fault) => {
         this.#breakScan();
-        refuse(fault);
+        // A port opened in the middle of a message begins with its rest.
+        if (fault === 'stray-byte' && !expected.isMeasuring()) this.#early += 1;
+        else refuse(fault);
       },
     );
   }
 
   take(chunk: Uint8Array): void {
     this.#cutter.take(chunk);
+  }
+
+  /** Measurements, and bytes of messages already begun, that came before the handshake was over. */
+  get early(): number {
+    return this.#early;
   }
 
   /** The port or the set of channels changed: half a message or half a scan from before means nothing. */
@@ -72,6 +79,11 @@ export class FrameGate {
   }
 
   #judge(frame: Frame): void {
+    if (isMeasurement(frame) && !this.#expected.isMeasuring()) {
+      // A board that kept its power goes on reporting to whoever opens the port: no damage, and nobody's.
+      this.#early += 1;
+      return;
+    }
     const objection = this.#objection(frame);
     if (frame.kind === 'analog' && objection === undefined) {
       this.#addToScan(frame);
@@ -83,14 +95,11 @@ export class FrameGate {
   }
 
   #objection(frame: Frame): Refusal | undefined {
-    const measuring = this.#expected.isMeasuring();
     switch (frame.kind) {
       case 'analog':
-        if (!measuring) return 'too-early';
         if (!this.#expected.analogChannels().includes(frame.channel)) return 'unasked';
         return frame.counts > highestCounts ? 'impossible-value' : undefined;
       case 'digital': {
-        if (!measuring) return 'too-early';
         const inputs = this.#expected.inputBits(frame.port);
         if (inputs === 0) return 'unasked';
         return (frame.levels & ~inputs) !== 0 ? 'impossible-value' : undefined;
@@ -143,6 +152,8 @@ export class FrameGate {
     this.#scan = [];
   }
 }
+
+const isMeasurement = ({ kind }: Frame): boolean => kind === 'analog' || kind === 'digital';
 
 /** Channels must count up from 0 over the pins that have one; 127 marks a pin without. */
 function isMapping(channels: readonly number[]): boolean {

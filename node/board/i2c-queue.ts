@@ -15,7 +15,7 @@ export interface I2cWire {
 
 export const i2cTiming = {
   /** A healthy read takes 4 ms, a busy USB bridge adds 16; a stuck chip holds the firmware for ever. */
-  answerWithinMs: 400,
+  answerWithinMs: 600,
   /** After a timeout a late answer may still come; nothing is asked until it would have. */
   quietAfterTimeoutMs: 30,
   /** The firmware says nothing after a write; this is the time it needs on the bus. */

@@ -91,6 +91,7 @@ export class LiveBoard implements BoardLink {
       connects: this.#supervisor.connects,
       resets: this.#supervisor.resets,
       framesAdmitted: this.#admitted,
+      framesEarly: this.#gate.early,
       refused: Object.values(this.#refusedBy).reduce((sum, count) => sum + count, 0),
       refusedBy: { ...this.#refusedBy },
       i2cUnanswered: this.#i2c.unanswered,

@@ -4,6 +4,8 @@ import type { Pins } from './pins.js';
 
 /** One pin at a time, a few times a second: every output is looked at within a second or two. */
 const everyMs = 250;
+/** An answer that did not come in this many turns is not waited for any more: it was damaged. */
+const mostTurnsWaited = 4;
 /** Asked where there is no output: the answer alone shows that the board still listens. */
 const anyPin = 2;
 
@@ -17,6 +19,7 @@ export class OutputAudit {
   readonly #ask: (bytes: readonly number[]) => void;
   readonly #timer: NodeJS.Timeout;
   #turn = 0;
+  #turnsWaited = 0;
   #asked: { readonly pin: number; readonly high: boolean | undefined } | undefined;
   #running = false;
   #mended = 0;
@@ -58,6 +61,8 @@ export class OutputAudit {
 
   #askNext(): void {
     if (!this.#running) return;
+    if (this.#asked !== undefined && ++this.#turnsWaited < mostTurnsWaited) return;
+    this.#turnsWaited = 0;
     const { outputs } = this.#pins;
     const output = outputs[this.#turn++ % Math.max(outputs.length, 1)];
     this.#asked = output ?? { pin: anyPin, high: undefined };

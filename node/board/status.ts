@@ -39,6 +39,8 @@ export type BoardCounters = {
   /** Times the board restarted behind an open port. */
   readonly resets: number;
   readonly framesAdmitted: number;
+  /** Measurements dropped because they came before the handshake was over. */
+  readonly framesEarly: number;
   /** Messages and stray bytes that were refused, all reasons together. */
   readonly refused: number;
   readonly refusedBy: Readonly<Partial<Record<Refusal, number>>>;

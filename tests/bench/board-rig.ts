@@ -1,10 +1,12 @@
-import { Emulation, type Outside } from '../../node/bench/board/emulation.js';
-import { type FirmwareVersion, stockFirmware } from '../../node/bench/board/firmware-image.js';
-import { keepPace } from '../../node/bench/board/pace.js';
-import { PtyPort } from '../../node/bench/board/pty-port.js';
-import { nothingConnected } from '../../node/bench/board/start-board.js';
+import { vi } from 'vitest';
+import type { Outside } from '../../node/bench/board/emulation.js';
+import type { FirmwareVersion } from '../../node/bench/board/firmware-image.js';
+import type { SerialLine } from '../../node/bench/board/serial-line.js';
+import { nothingConnected, SteppedBoard } from '../../node/bench/board/start-board.js';
 import type { TwoWireChip } from '../../node/bench/board/two-wire-bus.js';
 import { McpRegisters } from '../../node/bench/chips/mcp960x-registers.js';
+import type { BytePort, PortOpener } from '../../node/board/byte-port.js';
+import { LiveBoard } from '../../node/board/live-board.js';
 
 /** A thermocouple chip whose registers the test sets; it converts nothing by itself. */
 export class StillChip implements TwoWireChip {
@@ -53,22 +55,93 @@ export class Bench {
   }
 }
 
-/** The emulated board behind a pseudo-terminal, at wall pace. */
-export async function boardOnPty(
-  link: string,
-  bench: Bench,
-  firmware: FirmwareVersion = '2.5',
-): Promise<{ readonly emulation: Emulation; readonly port: PtyPort; close(): Promise<void> }> {
-  const emulation = new Emulation(stockFirmware(firmware), bench.outside);
-  const port = new PtyPort(emulation.line, link);
-  await port.plug();
-  const pacing = keepPace(emulation, 1);
+/** Opens the emulated board's serial line in this very process; `unplug` is a cable pulled out, with a close event. */
+export class LineCable implements PortOpener {
+  readonly label = 'the bench line';
+  readonly #line: SerialLine;
+  #plugged = true;
+  #closed: ((why: string) => void) | undefined;
+  /** A cable that dies without a word: no close event, no bytes. */
+  #mute = false;
+
+  constructor(line: SerialLine) {
+    this.#line = line;
+  }
+
+  async open(): Promise<BytePort> {
+    if (!this.#plugged) throw new Error('There is no bench line.');
+    const line = this.#line;
+    const listeners: ((bytes: Uint8Array) => void)[] = [];
+    this.#mute = false;
+    line.open((bytes) => {
+      if (!this.#mute) for (const listener of listeners) listener(bytes);
+    });
+    let open = true;
+    return {
+      label: this.label,
+      write: (bytes) => {
+        if (open && this.#plugged && !this.#mute) line.fromComputer(bytes);
+      },
+      onBytes: (listener) => listeners.push(listener),
+      onClosed: (listener) => {
+        this.#closed = listener;
+      },
+      close: async () => {
+        if (open) line.close();
+        open = false;
+      },
+    };
+  }
+
+  unplug(): void {
+    this.#plugged = false;
+    this.#line.close();
+    this.#closed?.('the cable was pulled out');
+  }
+
+  unplugSilently(): void {
+    this.#plugged = false;
+    this.#mute = true;
+  }
+
+  plug(): void {
+    this.#plugged = true;
+  }
+}
+
+export type SteppedRig = {
+  readonly bench: Bench;
+  readonly board: SteppedBoard;
+  readonly cable: LineCable;
+  readonly link: LiveBoard;
+  /** Steps emulated time while a promise of the code under test runs. */
+  during<T>(work: Promise<T>): Promise<T>;
+};
+
+/** The real link on the emulated board, on emulated time only. Call with vitest's fake timers on. */
+export function steppedRig(firmware: FirmwareVersion = '2.5'): SteppedRig {
+  const bench = new Bench();
+  const board = new SteppedBoard({ firmware, outside: bench.outside });
+  board.everyMillisecond(() => vi.advanceTimersByTime(1));
+  const cable = new LineCable(board.emulation.line);
+  const link = new LiveBoard(cable, board.clock);
   return {
-    emulation,
-    port,
-    async close() {
-      pacing.stop();
-      await port.unplug();
+    bench,
+    board,
+    cable,
+    link,
+    async during(work) {
+      let done = false;
+      const settled = work.finally(() => {
+        done = true;
+      });
+      await board.advanceUntil(() => done, 30);
+      return settled;
     },
   };
 }
+
+/** Fakes the timers that the board room uses, and leaves those of the emulator alone. */
+export const useEmulatedTimers = (): void => {
+  vi.useFakeTimers({ toFake: ['setTimeout', 'clearTimeout', 'setInterval', 'clearInterval'] });
+};
