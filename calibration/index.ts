@@ -1,7 +1,14 @@
 /** The shop window of thermometry: pure functions, degrees Celsius, units in every name. */
+
 export { calibrateThermistor, shapeOf } from './certificate/calibrate-thermistor.js';
 export { calibrateThermocouple } from './certificate/calibrate-thermocouple.js';
 export type { Calibration, CalibrationModel } from './certificate/calibration.js';
+export { type Certificate, certificateName } from './certificate/certificate.js';
+export {
+  certifiedReading,
+  certifiedTemperatureC,
+  expandedUncertaintyAt,
+} from './certificate/certified-reading.js';
 export { type BudgetLine, combined, coverageFactor95 } from './certificate/coverage-factor.js';
 export {
   type AmplifierChain,
@@ -11,6 +18,8 @@ export {
   type InputChain,
   mcp960xChain,
 } from './certificate/input-chain.js';
+export { calibrate, issueCertificate } from './certificate/issue.js';
+export { parseCertificate } from './certificate/parse.js';
 export {
   type Bath,
   boilingBath,
@@ -20,6 +29,7 @@ export {
   referenceBath,
   stationPressureOf,
 } from './certificate/point.js';
+export { type Verification, verifyPoint } from './certificate/verify.js';
 export { type RefusalCode, ThermometryError } from './errors.js';
 export { fitBeta3 } from './fit/beta3.js';
 export type { NamedFit } from './fit/named-fit.js';

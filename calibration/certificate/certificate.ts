@@ -1,0 +1,140 @@
+import { z } from 'zod';
+
+/** The layout this code writes and the newest it reads. */
+export const certificateLayout = 1;
+
+const law = z.discriminatedUnion('law', [
+  z.strictObject({ law: z.literal('beta'), r25Ohms: z.number().positive(), betaK: z.number().positive() }),
+  z.strictObject({ law: z.literal('steinhart-hart'), a: z.number(), b: z.number(), c: z.number() }),
+  z.strictObject({
+    law: z.literal('steinhart-hart-4'),
+    a: z.number(),
+    b: z.number(),
+    c: z.number(),
+    d: z.number(),
+    referenceOhms: z.number().positive(),
+  }),
+]);
+
+const sensor = z.discriminatedUnion('kind', [
+  z.strictObject({ kind: z.literal('thermistor'), law }),
+  z.strictObject({
+    kind: z.literal('thermocouple'),
+    type: z.enum(['B', 'E', 'J', 'K', 'N', 'R', 'S', 'T']),
+  }),
+  z.strictObject({
+    kind: z.literal('ad8495'),
+    referenceVolts: z.number(),
+    boardC: z.number().optional(),
+  }),
+]);
+
+const chain = z.discriminatedUnion('kind', [
+  z.strictObject({
+    kind: z.literal('divider'),
+    divider: z.strictObject({
+      resistorOhms: z.number().positive(),
+      thermistorSide: z.enum(['low', 'high']),
+      leadOhms: z.number().min(0).optional(),
+    }),
+    supplyVolts: z.number().positive(),
+    fullScale: z.number().positive(),
+    conversionsPerReading: z.number().positive(),
+  }),
+  z.strictObject({
+    kind: z.literal('amplifier'),
+    name: z.string(),
+    stepMicrovolts: z.number().positive(),
+    coldJunctionLimitC: z.number().min(0),
+    gainLimit: z.number().min(0),
+    wire: z.enum(['iec-1', 'iec-2', 'astm-special', 'astm-standard']),
+    conversionsPerReading: z.number().positive(),
+  }),
+]);
+
+const distribution = z.enum(['normal', 'rectangular']);
+
+/** One settled point, as the session took it. */
+export const pointSchema = z.strictObject({
+  kind: z.enum(['ice', 'boiling', 'reference']),
+  temperatureC: z.number(),
+  errors: z.array(
+    z.strictObject({
+      key: z.string(),
+      source: z.string(),
+      distribution,
+      standardUncertaintyC: z.number().min(0),
+    }),
+  ),
+  conditions: z.record(z.string(), z.number()),
+  signal: z.strictObject({
+    raw: z.number(),
+    rawUnit: z.enum(['ohm', 'microvolt', 'volt']),
+    coldJunctionC: z.number().optional(),
+  }),
+  scatter: z.number().min(0),
+  readings: z.number().int().min(2),
+  heldS: z.number().min(0),
+  trendCPerMin: z.number(),
+  takenAt: z.iso.datetime(),
+});
+
+const model = z.discriminatedUnion('kind', [
+  z.strictObject({
+    kind: z.literal('thermistor'),
+    fitted: z.enum(['offset', 'resistance-and-beta', 'steinhart-hart']),
+    law: law.options[2],
+  }),
+  z.strictObject({
+    kind: z.literal('thermocouple'),
+    fitted: z.enum(['offset', 'offset-and-gain']),
+    offsetMicrovolts: z.number(),
+    gain: z.number(),
+  }),
+]);
+
+/** A line of the budget; all lines of one source stand together. */
+const budgetLine = z.strictObject({
+  source: z.string(),
+  distribution,
+  standardUncertaintyC: z.number().min(0),
+});
+
+export const certificateSchema = z.strictObject({
+  /** Version of this layout. */
+  certificate: z.literal(certificateLayout),
+  probe: z.strictObject({ id: z.string(), name: z.string() }),
+  /** 1 for the first certificate of a probe, then counting up; a new calibration never replaces an old file. */
+  issue: z.number().int().min(1),
+  issuedAt: z.iso.datetime(),
+  sensor,
+  chain,
+  points: z.array(pointSchema).min(1),
+  model,
+  parameters: z.array(
+    z.strictObject({ name: z.string(), value: z.number(), standardUncertainty: z.number().min(0) }),
+  ),
+  covariance: z.array(z.array(z.number())),
+  residualsC: z.array(z.number()),
+  validC: z.strictObject({ from: z.number(), to: z.number() }),
+  /** Expanded uncertainty (95 %) of one reading over temperature, in steps over the valid range. */
+  uncertainty: z
+    .array(
+      z.strictObject({
+        temperatureC: z.number(),
+        standardUncertaintyC: z.number().min(0),
+        coverageFactor: z.number().positive(),
+        expandedUncertaintyC: z.number().min(0),
+      }),
+    )
+    .min(2),
+  budgets: z.array(z.strictObject({ temperatureC: z.number(), lines: z.array(budgetLine) })),
+  integrity: z.string(),
+});
+
+/** A calibration certificate of one probe: what was measured, what follows, and how far it can be trusted. */
+export type Certificate = z.infer<typeof certificateSchema>;
+
+/** How a reading names the certificate behind it. */
+export const certificateName = (certificate: Pick<Certificate, 'probe' | 'issue'>): string =>
+  `${certificate.probe.id}@${certificate.issue}`;
