@@ -3,10 +3,10 @@ import type { Outside } from './board/emulation.js';
 import type { TwoWireChip } from './board/two-wire-bus.js';
 import { MissingPulse } from './circuits/missing-pulse.js';
 import { RunningInput } from './circuits/running-input.js';
+import type { Plant } from './plant/plant.js';
 import { Element } from './probes/element.js';
 import type { WiredProbe } from './probes/wired-probe.js';
 import { Wiring } from './wiring.js';
-import type { World } from './world.js';
 
 /** Emulated time between two steps of the world; probes follow in between only as fast as this. */
 const worldStepS = 0.05;
@@ -26,7 +26,7 @@ export type BenchBoatOptions = {
  * so that one file describes the boat. Throws `NodeError` where the kit asks for a pin an Uno does not have.
  */
 export class BenchBoat implements Outside {
-  readonly world: World;
+  readonly world: Plant;
   readonly elements: ReadonlyMap<string, Element>;
   readonly runningInputs: { readonly port?: RunningInput; readonly starboard?: RunningInput };
   readonly missingPulse = new MissingPulse(missingPulseS);
@@ -38,7 +38,7 @@ export class BenchBoat implements Outside {
   #worldDebtS = 0;
   #nowS = 0;
 
-  constructor(kit: Kit, world: World, { seed = 1, exact = false }: BenchBoatOptions = {}) {
+  constructor(kit: Kit, world: Plant, { seed = 1, exact = false }: BenchBoatOptions = {}) {
     this.#kit = kit;
     this.#wiring = new Wiring(kit, seed, exact);
     this.world = world;

@@ -8,6 +8,7 @@ outputs: { buzzerPin: 8, lampPin: 9, heartbeatPin: 10 }
 engines:
   port: { ratedKw: 235, runningInput: { pin: 2 } }
   starboard: { ratedKw: 235, runningInput: { pin: 3 } }
+canary: { pin: A3, shareOfSupply: 0.5 }
 probes:
   - id: port-elbow
     name: Port wet elbow
@@ -40,7 +41,7 @@ probes:
     engine: both
     place: engine-room
     mounting: free
-    channel: { kind: ad8495, pin: A3 }
+    channel: { kind: ad8495-ads1115, address: 0x48, input: AIN0 }
     limits:
       warning: { raiseAtC: 65, clearAtC: 60, holdS: 10 }
   - id: port-exhaust

@@ -4,6 +4,7 @@ import { BenchBoat } from './bench-boat.js';
 import type { FirmwareVersion } from './board/firmware-image.js';
 import { serveBoard } from './board/start-board.js';
 import { controlServer } from './control/serve-control.js';
+import { typicalEngine } from './plant/engine-traits.js';
 import { Plant } from './plant/plant.js';
 
 /** The boat has been under way this long when the bench starts, so that her engines are warm. */
@@ -66,8 +67,11 @@ export async function runBench(options: BenchOptions): Promise<RunningBench> {
   };
 }
 
+/** Alike in make and power, unlike in the small things, as any two engines are. */
+const starboardEngine = { ...typicalEngine, gasOffsetK: 6, flowFactor: 0.97, thermostatC: 79 };
+
 function warmPlant(seed: number): Plant {
-  const plant = new Plant({ seed });
+  const plant = new Plant({ seed, starboard: starboardEngine });
   plant.setThrottle('port', cruise);
   plant.setThrottle('starboard', cruise);
   for (let second = 0; second < underWayS; second++) plant.step(1);

@@ -53,6 +53,8 @@ export class EmulatedUno {
   #highOutputs = new Set<number>();
   /** A chip holds the two wires low: no transfer ends, and stock firmware waits for ever. */
   busHeld = false;
+  /** The crystal stands still: nothing runs, and the outputs stay as they are. */
+  frozen = false;
 
   constructor(program: Uint16Array, wiring: UnoWiring) {
     this.#program = program;
@@ -102,7 +104,7 @@ export class EmulatedUno {
   /** Runs for at least `cycles` clock cycles; an instruction is never cut. */
   run(cycles: number): void {
     const silicon = this.#silicon;
-    if (!silicon) {
+    if (!silicon || this.frozen) {
       this.#cyclesBefore += cycles;
       return;
     }

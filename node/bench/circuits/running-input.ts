@@ -2,7 +2,7 @@
 export class RunningInput {
   readonly pin: number;
   readonly #activeLow: boolean;
-  stuck: 'on' | 'off' | undefined;
+  fault: 'on' | 'off' | 'chatter' | undefined;
   #running = false;
 
   constructor(input: { readonly pin: number; readonly activeLow: boolean }) {
@@ -10,8 +10,10 @@ export class RunningInput {
     this.#activeLow = input.activeLow;
   }
 
+  /** Called a hundred times a second; a chattering contact opens and closes with every call. */
   advance(running: boolean): void {
-    this.#running = this.stuck ? this.stuck === 'on' : running;
+    if (this.fault === 'chatter') this.#running = !this.#running;
+    else this.#running = this.fault ? this.fault === 'on' : running;
   }
 
   get level(): boolean {

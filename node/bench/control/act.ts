@@ -44,6 +44,18 @@ export async function act(bench: Bench, action: Action): Promise<string> {
     case 'new-impeller':
       world.wearImpeller(action.engine, 1);
       return `The ${action.engine} engine has a new impeller.`;
+    case 'clog-strainer':
+      world.engines[action.engine].ailments.strainer = action.flowLeft;
+      return `The ${action.engine} strainer lets ${action.flowLeft} of the flow through.`;
+    case 'foul-exchanger':
+      world.engines[action.engine].ailments.exchanger = action.heatLeft;
+      return `The ${action.engine} heat exchanger is at ${action.heatLeft}.`;
+    case 'rough-sea':
+      world.roughness = action.value;
+      return `The sea is at ${action.value}.`;
+    case 'sea-temperature':
+      world.seaC = action.temperatureC;
+      return `The sea is at ${action.temperatureC} C.`;
     case 'running-input':
       return setRunningInput(boat, action.engine, action.reads);
     case 'open-probe':
@@ -80,6 +92,10 @@ export async function act(bench: Bench, action: Action): Promise<string> {
     case 'reset-board':
       emulation.uno.reset();
       return 'The board was reset.';
+    case 'freeze-board':
+    case 'thaw-board':
+      emulation.uno.frozen = action.action === 'freeze-board';
+      return emulation.uno.frozen ? 'The board stands still.' : 'The board goes on.';
     case 'hold-bus':
     case 'release-bus':
       emulation.uno.busHeld = action.action === 'hold-bus';
@@ -108,12 +124,12 @@ function dip(boat: BenchBoat, probe: string, bath: 'ice' | 'boiling' | number): 
 function setRunningInput(
   boat: BenchBoat,
   engine: 'port' | 'starboard',
-  reads: 'truth' | 'on' | 'off',
+  reads: 'truth' | 'on' | 'off' | 'chatter',
 ): string {
   const input = boat.runningInputs[engine];
   if (!input) throw new CannotAct('engine', `The kit has no runningInput for the ${engine} engine.`);
-  input.stuck = reads === 'truth' ? undefined : reads;
-  return `The ${engine} running input ${input.stuck ? `is stuck ${input.stuck}` : 'tells the truth'}.`;
+  input.fault = reads === 'truth' ? undefined : reads;
+  return `The ${engine} running input ${runningInputWords[reads]}.`;
 }
 
 function find<Value>(among: ReadonlyMap<string, Value>, probe: string): Value {
@@ -121,3 +137,10 @@ function find<Value>(among: ReadonlyMap<string, Value>, probe: string): Value {
   if (value) return value;
   throw new CannotAct('probe', `No probe is called "${probe}". There are: ${[...among.keys()].join(', ')}.`);
 }
+
+const runningInputWords = {
+  truth: 'tells the truth',
+  on: 'is stuck on',
+  off: 'is stuck off',
+  chatter: 'chatters',
+} as const;

@@ -179,11 +179,17 @@ describe('the running input', () => {
 
   it('stuck on or off it ignores the engine', () => {
     const input = new RunningInput({ pin: 2, activeLow: false });
-    input.stuck = 'off';
+    input.fault = 'off';
     input.advance(true);
     expect(input.level).toBe(false);
-    input.stuck = 'on';
+    input.fault = 'on';
     input.advance(false);
     expect(input.level).toBe(true);
+    input.fault = 'chatter';
+    const levels = [1, 2, 3, 4].map(() => {
+      input.advance(true);
+      return input.level;
+    });
+    expect(levels).toEqual([false, true, false, true]);
   });
 });
