@@ -11,6 +11,10 @@ export { asMonotonicMs, asWallMs, type Clock, type MonotonicMs, systemClock, typ
 
 export type { Alert, AlertCommand, AlertState, Evidence, Priority } from './guard/alert.js';
 export { priorities } from './guard/alert.js';
+export { type GuardInput, type GuardState, guard, resumeGuard, startGuard } from './guard/guard.js';
+export { type Latch, openLatch, stepLatch } from './guard/latch.js';
+export type { GuardSettings } from './guard/settings.js';
+export { settingsFromKit } from './guard/settings-from-kit.js';
 export { checkYaml, type YamlWords } from './kit/check-yaml.js';
 export { loadKit, parseKit } from './kit/load-kit.js';
 export { type Engine, engines, type Kit, kitSchema, type Place, places } from './kit/schema.js';
@@ -29,7 +33,7 @@ export { parseFromNode } from './link/parse-message.js';
 export { receiveFrames } from './link/receive-frames.js';
 export { type LogLevel, logLevels } from './log-level.js';
 export { NodeError, type NodeErrorCode } from './node-error.js';
-export { type MissingReason, missingReasons, type Quality, type RawUnit } from './reading.js';
+export { type MissingReason, missingReasons, type Quality, type RawUnit, type Reading } from './reading.js';
 
 export type { NodeOptions, RunningNode };
 

@@ -1,7 +1,7 @@
 /** The host's memory: everything that nodes said, in one file. */
 export type { AlertHistory } from './alert-log.js';
 export { checkRow } from './check-row.js';
-export { type Columns, rowAt } from './columns.js';
+export { type Columns, qualityOfMark, rowAt } from './columns.js';
 export type { Envelope } from './envelope.js';
 export type { Gap } from './gap-log.js';
 export type { HistoryColumns, Taken } from './history.js';

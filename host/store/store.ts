@@ -184,6 +184,11 @@ export class Store {
     return hoursRun(source, from, to);
   }
 
+  /** When an engine ran, as its running input said, in order. */
+  runSpans({ engine, from, to }: Span & Pick<RunSpan, 'engine'>): readonly RunSpan[] {
+    return this.books.runLog.between(engine, from, to);
+  }
+
   serviceLog({ from = 0, to = Number.MAX_SAFE_INTEGER }: Partial<Span> = {}): readonly ServiceEntry[] {
     return this.service.between(from, to);
   }

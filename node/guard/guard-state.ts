@@ -82,7 +82,7 @@ export function resumeGuard(
           },
         ]),
       ),
-      engines: remembered.engines,
+      engines: awayMs > engineForgottenMs ? startGuard(nowMs).engines : remembered.engines,
       entries: remembered.entries.map((entry) => ({
         ...entry,
         unacknowledgedSinceMs: moved(entry.unacknowledgedSinceMs),
@@ -91,6 +91,9 @@ export function resumeGuard(
     },
   };
 }
+
+/** After a longer absence nothing is known of how warm the engines are. */
+const engineForgottenMs = 120_000;
 
 /** Latches stay as they were, so that a standing alert stands on; what the channel heard is too old to go on from. */
 const remembrance = ({ lastGoodC }: ChannelState): ChannelState => ({

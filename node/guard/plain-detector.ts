@@ -18,6 +18,9 @@ const soonCPerS = 0.45;
 const soonWithinS = 40;
 const soonRiseK = 16;
 const soonHoldS = 2;
+/** After a start a high rise counts only while it grows. */
+const soakedS = 45;
+const soakedCPerS = 0.1;
 /** How far above the rise limit the warning becomes an alarm, K. */
 const highRiseMoreK = 12;
 
@@ -41,7 +44,9 @@ export function stepPlain(
   const riseK = seaC === undefined ? undefined : elbowC - seaC;
   const limitK = riseLimitK(exhaust?.a);
   const sure = view.phase === 'running' || (exhaust !== undefined && isFiring(exhaust));
-  const risen = (moreK: number) => sure && riseK !== undefined && riseK > limitK + moreK;
+  // A hot restart begins with an elbow full of soaked-up heat, which the water then carries off.
+  const soaked = view.sinceStartS < soakedS && slope < soakedCPerS;
+  const risen = (moreK: number) => sure && !soaked && riseK !== undefined && riseK > limitK + moreK;
   const toLimitS = secondsTo(view, limitC);
   const next: PlainState = {
     rateS: held(state.rateS, slope > rateCPerS),

@@ -1,0 +1,41 @@
+import { type Engine, engines, type Quality } from '../../node/index.js';
+import { qualityOfMark, type Store } from '../store/index.js';
+import type { ChannelHistory, RecordedHistory, RunSpan } from './history.js';
+
+/**
+ * The committed readings of these channels between two wall times, and when the engines ran. Where a running input is
+ * wired, no span means that the engine stood.
+ */
+export function historyFromStore(
+  store: Store,
+  channels: readonly string[],
+  span: { readonly from: number; readonly to: number },
+  wired: Readonly<Record<Engine, boolean>>,
+): RecordedHistory {
+  const known = new Set(channels);
+  const histories: ChannelHistory[] = [];
+  for (const series of store.allSeries()) {
+    if (series.rate !== 'second' || !known.has(series.probe.probe)) continue;
+    const at: number[] = [];
+    const temperatureC: number[] = [];
+    const quality: Quality[] = [];
+    for (const columns of store.columns(series, span.from, span.to))
+      for (let i = 0; i < columns.length; i++) {
+        at.push(columns.at[i] as number);
+        temperatureC.push((columns.milliC[i] as number) / 1000);
+        quality.push(qualityOfMark(columns.marks[i] as number));
+      }
+    histories.push({
+      channel: series.probe.probe,
+      at: Float64Array.from(at),
+      temperatureC: Float64Array.from(temperatureC),
+      quality,
+    });
+  }
+  const runSpans: { [engine in Engine]?: readonly RunSpan[] } = {};
+  for (const engine of engines) {
+    const spans = store.runSpans({ ...span, engine });
+    if (spans.length > 0 || wired[engine]) runSpans[engine] = spans;
+  }
+  return { channels: histories, runSpans };
+}

@@ -1,0 +1,97 @@
+import {
+  type Engine,
+  type GuardInput,
+  type GuardSettings,
+  type GuardState,
+  type Latch,
+  openLatch,
+  stepLatch,
+} from '../../node/index.js';
+
+/** How often a high limit at this temperature would have been raised by one elbow. */
+export type SetpointRow = {
+  readonly channel: string;
+  readonly raiseAtC: number;
+  readonly times: number;
+  /** Absent when the engine is not known to have run. */
+  readonly per1000h?: number;
+};
+
+const candidatesC = [50, 55, 60, 65, 70, 75, 80, 85, 90, 95, 100];
+/** Way back and hold of every candidate. */
+const clearBelowK = 6;
+const holdS = 2;
+
+type Elbow = {
+  readonly channel: string;
+  readonly engine: Engine;
+  readonly latches: Latch[];
+  readonly times: number[];
+  lastAtMs: number;
+  quiet: boolean;
+};
+
+/** Counts, for each wet elbow, the raisings at candidate limits while its engine was not known to stand. */
+export class SetpointTable {
+  private readonly elbows: ReadonlyMap<string, Elbow>;
+
+  constructor(settings: GuardSettings) {
+    this.elbows = new Map(
+      settings.probes.flatMap(({ id, place, engine }) =>
+        place !== 'wet-elbow' || engine === 'both'
+          ? []
+          : [
+              [
+                id,
+                {
+                  channel: id,
+                  engine,
+                  latches: candidatesC.map(() => openLatch),
+                  times: candidatesC.map(() => 0),
+                  lastAtMs: 0,
+                  quiet: true,
+                },
+              ],
+            ],
+      ),
+    );
+  }
+
+  take(input: GuardInput, state: GuardState): void {
+    for (const { probe, readAtMs, result } of input.readings) {
+      const elbow = this.elbows.get(probe);
+      if (!elbow || result.kind !== 'measured') continue;
+      const dtS = Math.min(2, (readAtMs - elbow.lastAtMs) / 1000);
+      elbow.lastAtMs = readAtMs;
+      if (state.engines[elbow.engine].run.phase === 'stopped') continue;
+      if (elbow.quiet && result.temperatureC < (candidatesC[0] as number) - clearBelowK) continue;
+      this.step(elbow, result.temperatureC, dtS);
+    }
+  }
+
+  private step(elbow: Elbow, temperatureC: number, dtS: number): void {
+    elbow.quiet = true;
+    candidatesC.forEach((raiseAt, i) => {
+      const before = elbow.latches[i] ?? openLatch;
+      const after = stepLatch(before, temperatureC, { raiseAt, clearAt: raiseAt - clearBelowK, holdS }, dtS);
+      elbow.latches[i] = after;
+      if (after.on && !before.on) elbow.times[i] = (elbow.times[i] ?? 0) + 1;
+      if (after !== openLatch) elbow.quiet = false;
+    });
+  }
+
+  rows(runningHours: Readonly<Record<Engine, number>>): readonly SetpointRow[] {
+    return [...this.elbows.values()].flatMap((elbow) =>
+      candidatesC.map((raiseAtC, i) => {
+        const times = elbow.times[i] ?? 0;
+        const hours = runningHours[elbow.engine];
+        return {
+          channel: elbow.channel,
+          raiseAtC,
+          times,
+          ...(hours > 0 && { per1000h: Math.round((100_000 * times) / hours) / 100 }),
+        };
+      }),
+    );
+  }
+}
