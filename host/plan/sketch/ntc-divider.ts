@@ -20,8 +20,8 @@ export const ntcDividerSketch = (d: NtcDividerDrawing): string => {
     [300, 190],
     [300, 300],
   ];
-  const probeTop: Point = low ? [520, 190] : [520, 80];
-  const probeBottom: Point = low ? [520, 300] : [520, 190];
+  const probeTop: Point = low ? [556, 190] : [556, 80];
+  const probeBottom: Point = low ? [556, 300] : [556, 190];
   return sketch(
     {
       width: 720,
@@ -50,8 +50,8 @@ export const ntcDividerSketch = (d: NtcDividerDrawing): string => {
       joint([300, 300]),
       wire(low ? tap : top, probeTop),
       wire(low ? bottom : tap, probeBottom),
-      twistMark([452, low ? 190 : 80], 110),
-      text([476, low ? 182 : 72], 'twisted pair', { anchor: 'middle', size: 12, faint: true }),
+      twistMark([446, low ? 190 : 80], 110),
+      text([470, low ? 182 : 72], 'twisted pair', { anchor: 'middle', size: 12, faint: true }),
       thermistor(probeTop, probeBottom, { name: 'NTC', value: d.thermistor }),
       lines([560, 330], ['Neither lead touches the engine.'], { size: 12, faint: true, anchor: 'middle' }),
     ],

@@ -32,7 +32,7 @@ export const placementSketch = (): string =>
       text([432, 50], 'raw water in', { size: 12 }),
       // Hose.
       shape('M468 232 L500 200 L700 330 L674 372 Z', '#d8dde1'),
-      text([580, 290], 'exhaust hose', { anchor: 'middle', size: 12 }),
+      text([548, 330], 'exhaust hose', { anchor: 'middle', size: 12 }),
       colouredWire('#c0392b', [420, 121], [494, 195], [692, 324]),
       lines([600, 190], ['hot spine: the side the', 'falling water wets last'], { size: 12, faint: true }),
       // Raw-water line.

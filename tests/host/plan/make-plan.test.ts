@@ -242,6 +242,21 @@ describe('how soon the alarm comes', () => {
     },
   );
 
+  it('a ring that has fallen off reads the air and never passes the alarm: nothing replaces looking', () => {
+    const plant = new Plant({ seed: 1 });
+    for (const engine of ['port', 'starboard'] as const) plant.setThrottle(engine, 1);
+    plant.engines.port.ailments.fallenProbe = true;
+    for (let s = 0; s < 1200; s++) plant.step(1);
+    plant.bagIntake('port');
+    let hottest = 0;
+    for (let s = 0; s < 120; s++) {
+      plant.step(1);
+      const spot = { engine: 'port', place: 'wet-elbow', mounting: 'strap-on' } as const;
+      hottest = Math.max(hottest, plant.elementTemperatureC(spot));
+    }
+    expect(hottest).toBeLessThan(75);
+  });
+
   it('says nothing where its table does not reach', () => {
     expect(responseCosts(55)).toEqual([]);
     expect(responseCosts(110)).toEqual([]);

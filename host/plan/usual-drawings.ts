@@ -1,0 +1,29 @@
+import { missingPulseParts } from './missing-pulse.js';
+import { missingPulseSketch } from './sketch/missing-pulse.js';
+import { ntcDividerSketch } from './sketch/ntc-divider.js';
+import { lampSketch, powerSketch, runningInputSketch } from './sketch/outputs-and-inputs.js';
+import { placementSketch } from './sketch/placement.js';
+import { ad8495Sketch, mcp960xSketch } from './sketch/thermocouple-amplifier.js';
+
+/** The drawings of hardware-notes/, by file name: the usual kit, with the values the plan gives a 10 kohm thermistor. */
+export const usualDrawings = (): Readonly<Record<string, string>> => ({
+  'ntc-divider.svg': ntcDividerSketch({
+    title: 'A thermistor on the board’s own converter',
+    pin: 'A0',
+    resistorOhms: 4700,
+    thermistor: '10 kΩ at 25 °C',
+    thermistorSide: 'low',
+    reference: '5 V',
+  }),
+  'mcp9601.svg': mcp960xSketch({
+    title: 'A thermocouple on an MCP9601 over I2C',
+    address: 0x67,
+    thermocouple: 'K',
+  }),
+  'ad8495.svg': ad8495Sketch({ title: 'A thermocouple on an AD8495', pin: 'A3' }),
+  'running-input.svg': runningInputSketch({ title: 'Running input of one engine', pin: 2 }),
+  'lamp.svg': lampSketch({ title: 'Lamp at the helm', pin: 9 }),
+  'missing-pulse.svg': missingPulseSketch(missingPulseParts),
+  'power.svg': powerSketch(),
+  'placement.svg': placementSketch(),
+});
