@@ -13,6 +13,8 @@ export { type BudgetLine, combined, coverageFactor95 } from './certificate/cover
 export {
   type AmplifierChain,
   ad8495Chain,
+  ads1115Divider,
+  ads1115ThermocoupleChain,
   boardDivider,
   type DividerChain,
   type InputChain,
@@ -43,6 +45,16 @@ export {
   type Sensor,
   type UncertainTemperature,
 } from './reading/sensor.js';
+export {
+  type CalibratedInput,
+  type ProbeProgress,
+  progressOf,
+  type Session,
+  type SessionEvent,
+  startSession,
+  stepSession,
+} from './session/session.js';
+export { type SettlingRules, usualRules } from './session/settling.js';
 export {
   type Counts,
   type Divider,

@@ -13,7 +13,6 @@ import type { BudgetLine } from './coverage-factor.js';
 import { bathLines, pointCovariance, pooledScatter } from './effects.js';
 import {
   bendLikeness,
-  converterBend,
   type DividerChain,
   dissipationDifferenceWattsPerC,
   hiddenSteps,
@@ -129,7 +128,6 @@ export function calibrateThermistor(
     const here = placeOnScale(ohms, chain, law);
     const steps = hiddenSteps(scatterCounts, chain.conversionsPerReading);
     const square = nominal.law === 'beta' ? squareTermUncertainty.beta : squareTermUncertainty.curve;
-    const bend = (converterBend.standardCounts10Bit * chain.fullScale) / 1024;
     const heatC = selfHeatingC({
       ohms,
       supplyVolts: chain.supplyVolts,
@@ -155,7 +153,7 @@ export function calibrateThermistor(
           (steps / Math.sqrt(3)) * (reach[i] as number) * (places[i]?.cPerCount as number),
         ),
       ),
-      line('converter', 'normal', bend * bendLeft(here, places, reach)),
+      line('converter', 'normal', chain.bendCounts * bendLeft(here, places, reach)),
       line('self-heating', 'rectangular', heatC / Math.sqrt(3)),
       ...(terms < 2
         ? [

@@ -39,6 +39,7 @@ const chain = z.discriminatedUnion('kind', [
     }),
     supplyVolts: z.number().positive(),
     fullScale: z.number().positive(),
+    bendCounts: z.number().min(0),
     conversionsPerReading: z.number().positive(),
   }),
   z.strictObject({

@@ -8,6 +8,8 @@ export type DividerChain = {
   readonly divider: Divider;
   readonly supplyVolts: number;
   readonly fullScale: number;
+  /** Standard deviation of the converter's integral non-linearity, counts. */
+  readonly bendCounts: number;
   /** Single conversions averaged in one reading; noise between them smooths the steps of the converter. */
   readonly conversionsPerReading: number;
 };
@@ -28,8 +30,8 @@ export type AmplifierChain = {
 /** What stands between the sensor and the number, and what it may add. */
 export type InputChain = DividerChain | AmplifierChain;
 
-/** Integral non-linearity of a 10-bit converter, counts (ATmega328P datasheet: 0.5 LSB), and how far it stays alike. */
-export const converterBend = { standardCounts10Bit: 0.5 / Math.sqrt(3), alikeWithinShare: 0.15 } as const;
+/** The bend of a converter stays alike over this share of its scale. A judgement. */
+const alikeWithinShare = 0.15;
 
 /** Limit of the heat a thermistor makes in use beyond what it makes in a stirred bath: power over this. */
 export const dissipationDifferenceWattsPerC = 0.01;
@@ -45,7 +47,7 @@ export function hiddenSteps(scatterSteps: number, conversionsPerReading: number)
 
 /** How much the bend of the converter at two places (shares of full scale) has in common, 0 to 1. */
 export const bendLikeness = (shareA: number, shareB: number): number =>
-  Math.exp(-0.5 * ((shareA - shareB) / converterBend.alikeWithinShare) ** 2);
+  Math.exp(-0.5 * ((shareA - shareB) / alikeWithinShare) ** 2);
 
 /** Where on the scale a resistance lies, and what one count there is in degrees. */
 export function placeOnScale(
@@ -59,13 +61,24 @@ export function placeOnScale(
   };
 }
 
-/** An Arduino-class board's own converter. */
+/** An Arduino-class board's own converter: 10 bits, non-linearity 0.5 LSB (ATmega328P datasheet), ten conversions a second. */
 export const boardDivider = (divider: Divider, supplyVolts = 5): DividerChain => ({
   kind: 'divider',
   divider,
   supplyVolts,
   fullScale: 1024,
+  bendCounts: 0.5 / Math.sqrt(3),
   conversionsPerReading: 10,
+});
+
+/** An ADS1115 at its 4.096 V or, for 5 V supplies, 6.144 V range; non-linearity 1 LSB (datasheet SBAS444D). */
+export const ads1115Divider = (divider: Divider, supplyVolts: number): DividerChain => ({
+  kind: 'divider',
+  divider,
+  supplyVolts,
+  fullScale: supplyVolts / (supplyVolts > 4.096 ? 187.5e-6 : 125e-6),
+  bendCounts: 1 / Math.sqrt(3),
+  conversionsPerReading: 1,
 });
 
 /** MCP9600/MCP9601: 2 uV steps; cold junction typically within 0.5 C over its range (datasheet DS20005426). */
@@ -91,4 +104,15 @@ export const ad8495Chain = (stepVolts: number, wire: ToleranceClass = 'iec-2'): 
   gainLimit: 0.001,
   wire,
   conversionsPerReading: 10,
+});
+
+/** A bare thermocouple on an ADS1115 (7.8 uV steps, gain 0.15 %) whose cold junction a thermistor measures. */
+export const ads1115ThermocoupleChain = (wire: ToleranceClass = 'iec-2'): AmplifierChain => ({
+  kind: 'amplifier',
+  name: 'ADS1115',
+  stepMicrovolts: 7.8125,
+  coldJunctionLimitC: 0.5,
+  gainLimit: 0.0005,
+  wire,
+  conversionsPerReading: 1,
 });
