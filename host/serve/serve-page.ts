@@ -9,6 +9,7 @@ import { gate } from './access/gate.js';
 import { alertRoutes } from './alert-routes.js';
 import { benchRoutes } from './bench-routes.js';
 import { Events, mostListeners } from './events.js';
+import { healthRoutes } from './health-routes.js';
 import { historyRoutes } from './history-routes.js';
 import type { LiveSource } from './live-source.js';
 import { nowDocument } from './now.js';
@@ -62,7 +63,10 @@ export const servePage = async (options: PageOptions): Promise<ServedPage> => {
   });
   alertRoutes(app, live);
   benchRoutes(app, options.controlPort);
-  if (options.store) historyRoutes(app, options.store, clock);
+  if (options.store) {
+    historyRoutes(app, options.store, clock);
+    healthRoutes(app, options.store, clock);
+  }
   await servePageFiles(app);
 
   const tell = () => events.send('now', now());

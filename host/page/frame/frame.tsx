@@ -1,6 +1,7 @@
 import { useEffect } from 'preact/hooks';
 import { AlertBand } from '../alerts/alert-band.js';
 import { BenchScreen } from '../bench/bench-screen.js';
+import { HealthScreen } from '../health/health-screen.js';
 import { HistoryScreen } from '../history/history-screen.js';
 import { mayWatch } from '../link/session.js';
 import { link, now } from '../link/stream.js';
@@ -49,6 +50,8 @@ const ScreenOf = ({ screen }: { readonly screen: Screen }) => {
       return <NowScreen />;
     case 'history':
       return <HistoryScreen />;
+    case 'health':
+      return <HealthScreen />;
     case 'bench':
       return <BenchScreen />;
     default:

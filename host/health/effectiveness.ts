@@ -1,0 +1,55 @@
+import { type Baseline, riseAt } from './baseline.js';
+import type { SteadyPoint } from './trips.js';
+
+/** A median and its standard uncertainty. */
+export type Estimate = { readonly value: number; readonly uncertainty: number; readonly points: number };
+
+/** Neighbouring minutes tell much the same: so many count as one. Our choice. */
+const minutesPerIndependentPoint = 5;
+const outsideRangeC = 15;
+const fewestPoints = 5;
+
+/** Median, and its uncertainty from the median absolute deviation (1.4826 to sigma, 1.2533 from mean to median). */
+export const estimate = (values: readonly number[]): Estimate | undefined => {
+  if (values.length < fewestPoints) return undefined;
+  const value = median(values);
+  const sigma = 1.4826 * median(values.map((v) => Math.abs(v - value)));
+  const independent = Math.max(1, values.length / minutesPerIndependentPoint);
+  return { value, uncertainty: (1.2533 * sigma) / Math.sqrt(independent), points: values.length };
+};
+
+/** Rise expected by the baseline over rise measured: 1 as when learned, less when the water carries less heat away. */
+export const effectiveness = (points: readonly SteadyPoint[], baseline: Baseline): Estimate | undefined => {
+  const inside = points.filter(
+    (p) =>
+      p.gasC > baseline.fromGasC - outsideRangeC && p.gasC < baseline.toGasC + outsideRangeC && p.riseC > 2,
+  );
+  const found = estimate(inside.map((p) => riseAt(baseline, p.gasC) / p.riseC));
+  if (!found) return undefined;
+  const typicalRise = median(inside.map((p) => p.riseC));
+  const ofBaseline =
+    baseline.residualK / Math.sqrt(baseline.points / minutesPerIndependentPoint) / typicalRise;
+  return { ...found, uncertainty: Math.hypot(found.uncertainty, ofBaseline) };
+};
+
+const matchedWithinC = 20;
+
+/** Port rise over starboard rise in minutes in which both carried the same load. */
+export const twinRatio = (
+  port: readonly SteadyPoint[],
+  starboard: readonly SteadyPoint[],
+): Estimate | undefined => {
+  const others = new Map(starboard.map((p) => [p.at, p]));
+  const ratios = port.flatMap((p) => {
+    const s = others.get(p.at);
+    return s && Math.abs(s.gasC - p.gasC) < matchedWithinC && s.riseC > 2 ? [p.riseC / s.riseC] : [];
+  });
+  return estimate(ratios);
+};
+
+export const median = (values: readonly number[]): number => {
+  const sorted = [...values].sort((a, b) => a - b);
+  const middle = sorted.length >> 1;
+  const upper = sorted[middle] ?? Number.NaN;
+  return sorted.length % 2 ? upper : (upper + (sorted[middle - 1] ?? Number.NaN)) / 2;
+};

@@ -1,0 +1,130 @@
+import type { ServiceEntry, Store } from '../store/index.js';
+import { type Baseline, learnBaseline } from './baseline.js';
+import { type ColdSoak, coldSoaks } from './cold-soak.js';
+import { type Estimate, effectiveness, median, twinRatio } from './effectiveness.js';
+import { probeNames, type SteadyPoint, steadyPoints, type Trip, tripsOf } from './trips.js';
+
+type Engine = 'port' | 'starboard';
+
+export type EngineHealth = {
+  readonly baseline?: Baseline;
+  /** When it was learned: the first trips after the last work that made the engine new. */
+  readonly baselineFrom?: number;
+  /** Some of the points it was learned on, and those of the last trip, for the drawing. */
+  readonly learnedOn: readonly SteadyPoint[];
+  readonly lastTrip: readonly SteadyPoint[];
+  /** By trip; 1 is as when learned. Each stretch between two works has its own baseline. */
+  readonly effectiveness: readonly ({ readonly at: number } & Estimate)[];
+};
+
+export type Health = {
+  readonly from: number;
+  readonly to: number;
+  readonly trips: number;
+  readonly engines: Readonly<Record<Engine, EngineHealth>>;
+  /** Port over starboard, against what was normal for this pair. */
+  readonly twin: readonly ({ readonly at: number } & Estimate)[];
+  readonly coldSoaks: readonly ColdSoak[];
+  readonly work: readonly ServiceEntry[];
+};
+
+/** A baseline is learned on the first trips of a stretch, enough to have seen several loads. */
+const tripsToLearn = 4;
+const mostPointsDrawn = 240;
+
+/** What weeks of history say of the two engines. Reads only; a second or so for a season. */
+export const healthOf = async (store: Store, from: number, to: number): Promise<Health> => {
+  const names = probeNames(store.probes());
+  const trips = await tripsOf(store, from, to);
+  const work = store.serviceLog({ from: 0, to });
+  const points = (engine: Engine) =>
+    trips.map((trip) => steadyPoints(trip, { ...names[engine], sea: names.sea }));
+  const port = points('port');
+  const starboard = points('starboard');
+  const dry = store.probes().flatMap(({ name, card }) => (card && card.place !== 'sea-water' ? [name] : []));
+  return {
+    from,
+    to,
+    trips: trips.length,
+    engines: {
+      port: engineHealth(trips, port, restartsOf(work, 'port')),
+      starboard: engineHealth(trips, starboard, restartsOf(work, 'starboard')),
+    },
+    twin: twinOf(trips, port, starboard, [...restartsOf(work, 'port'), ...restartsOf(work, 'starboard')]),
+    coldSoaks: coldSoaks(trips, dry),
+    work: work.filter((entry) => entry.at >= from),
+  };
+};
+
+const restartsOf = (work: readonly ServiceEntry[], engine: Engine): readonly number[] =>
+  work.filter((w) => w.restartsBaseline && (w.engine === engine || w.engine === 'both')).map((w) => w.at);
+
+/** The stretch between two works a moment belongs to. */
+const stretchOf = (at: number, restarts: readonly number[]): number =>
+  restarts.filter((restart) => restart <= at).length;
+
+const engineHealth = (
+  trips: readonly Trip[],
+  points: readonly (readonly SteadyPoint[])[],
+  restarts: readonly number[],
+): EngineHealth => {
+  const learned = new Map<
+    number,
+    { baseline: Baseline | undefined; from: number; on: readonly SteadyPoint[] }
+  >();
+  const usable = trips.flatMap((trip, i) => {
+    const own = points[i] ?? [];
+    return own.length ? [{ trip, own, stretch: stretchOf(trip.startAt, restarts) }] : [];
+  });
+  for (const { stretch } of usable) {
+    if (learned.has(stretch)) continue;
+    const first = usable.filter((u) => u.stretch === stretch).slice(0, tripsToLearn);
+    const on = first.map((u) => u.own);
+    learned.set(stretch, { baseline: learnBaseline(on), from: first[0]?.trip.startAt ?? 0, on: on.flat() });
+  }
+  const last = usable.at(-1);
+  const present = last && learned.get(last.stretch);
+  return {
+    ...(present?.baseline && { baseline: present.baseline, baselineFrom: present.from }),
+    learnedOn: thinned(present?.on ?? []),
+    lastTrip: thinned(last?.own ?? []),
+    effectiveness: usable.flatMap(({ trip, own, stretch }) => {
+      const baseline = learned.get(stretch)?.baseline;
+      const found = baseline && effectiveness(own, baseline);
+      return found ? [{ at: trip.startAt, ...found }] : [];
+    }),
+  };
+};
+
+const twinOf = (
+  trips: readonly Trip[],
+  port: readonly (readonly SteadyPoint[])[],
+  starboard: readonly (readonly SteadyPoint[])[],
+  restarts: readonly number[],
+) => {
+  const ratios = trips.flatMap((trip, i) => {
+    const found = twinRatio(port[i] ?? [], starboard[i] ?? []);
+    return found ? [{ at: trip.startAt, ...found, stretch: stretchOf(trip.startAt, restarts) }] : [];
+  });
+  const normal = new Map<number, number>();
+  for (const { stretch } of ratios)
+    if (!normal.has(stretch))
+      normal.set(
+        stretch,
+        median(
+          ratios
+            .filter((r) => r.stretch === stretch)
+            .slice(0, tripsToLearn)
+            .map((r) => r.value),
+        ),
+      );
+  return ratios.map(({ stretch, value, uncertainty, ...rest }) => {
+    const usual = normal.get(stretch) ?? 1;
+    return { ...rest, value: value / usual, uncertainty: uncertainty / usual };
+  });
+};
+
+const thinned = (points: readonly SteadyPoint[]): readonly SteadyPoint[] => {
+  const stride = Math.ceil(points.length / mostPointsDrawn);
+  return points.filter((_, i) => i % stride === 0);
+};

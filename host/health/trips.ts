@@ -1,0 +1,100 @@
+import { setImmediate } from 'node:timers/promises';
+import type { Envelope, Store, StoredProbe } from '../store/index.js';
+
+type Engine = 'port' | 'starboard';
+
+/** A minute of one trip: means, only where every reading of the minute was good. */
+export type Minute = {
+  readonly at: number;
+  readonly byProbe: ReadonlyMap<
+    string,
+    { readonly meanC: number; readonly leastC: number; readonly greatestC: number }
+  >;
+};
+
+/** A stretch in which the kit was on, hours apart from the next. */
+export type Trip = { readonly startAt: number; readonly endAt: number; readonly minutes: readonly Minute[] };
+
+const hourMs = 3_600_000;
+const minuteMs = 60_000;
+
+/**
+ * Trips within a span: whole hours that hold readings, joined when they touch, read by the minute. Gives way to
+ * other work after every trip, so that a season does not hold up the present.
+ */
+export const tripsOf = async (store: Store, from: number, to: number): Promise<readonly Trip[]> => {
+  const names = store.probes().map((probe) => probe.name);
+  const hours = new Set<number>();
+  for (const probe of names) {
+    const { at, n } = store.envelope({ probe, from, to, everyMs: hourMs });
+    for (const [i, time] of at.entries()) if (n[i]) hours.add(time);
+  }
+  const stretches: { start: number; end: number }[] = [];
+  for (const hour of [...hours].sort((a, b) => a - b)) {
+    const last = stretches.at(-1);
+    if (last && hour === last.end) last.end = hour + hourMs;
+    else stretches.push({ start: hour, end: hour + hourMs });
+  }
+  const trips: Trip[] = [];
+  for (const { start, end } of stretches) {
+    await setImmediate();
+    const envelopes = names.map((probe) =>
+      store.envelope({ probe, from: start, to: end, everyMs: minuteMs }),
+    );
+    const minutes = minutesOf(envelopes);
+    trips.push({ startAt: minutes[0]?.at ?? start, endAt: minutes.at(-1)?.at ?? end, minutes });
+  }
+  return trips;
+};
+
+const minutesOf = (envelopes: readonly Envelope[]): readonly Minute[] =>
+  (envelopes[0]?.at ?? [])
+    .map((at, i) => {
+      const byProbe = new Map<string, { meanC: number; leastC: number; greatestC: number }>();
+      for (const { probe, missing, meanC, minC, maxC } of envelopes) {
+        const mean = meanC[i];
+        const least = minC[i];
+        const greatest = maxC[i];
+        if (mean === undefined || least === undefined || greatest === undefined || missing[i]) continue;
+        byProbe.set(probe, { meanC: mean, leastC: least, greatestC: greatest });
+      }
+      return { at, byProbe };
+    })
+    .filter(({ byProbe }) => byProbe.size > 0);
+
+/** The names of the probes Health needs, by what they measure. */
+export const probeNames = (probes: readonly StoredProbe[]) => {
+  const at = (place: string, engine: string) =>
+    probes.find(({ card }) => card?.place === place && card.engine === engine)?.name;
+  const of = (engine: Engine) => ({ elbow: at('wet-elbow', engine), gas: at('dry-exhaust', engine) });
+  return { sea: at('sea-water', 'both'), port: of('port'), starboard: of('starboard') };
+};
+
+export type SteadyPoint = { readonly at: number; readonly gasC: number; readonly riseC: number };
+
+/** Below this the engine idles or stands; the elbow then says little about the water. */
+const leastGasC = 150;
+const lookBack = 4;
+const gasMayMoveC = 12;
+const riseMayMoveC = 1.2;
+
+/** Minutes in which load and elbow had settled: little changed in four minutes. */
+export const steadyPoints = (
+  trip: Trip,
+  { elbow, gas, sea }: { elbow: string | undefined; gas: string | undefined; sea: string | undefined },
+): readonly SteadyPoint[] => {
+  if (!elbow || !gas || !sea) return [];
+  const points = trip.minutes.map(({ at, byProbe }) => {
+    const e = byProbe.get(elbow)?.meanC;
+    const g = byProbe.get(gas)?.meanC;
+    const s = byProbe.get(sea)?.meanC;
+    return e === undefined || g === undefined || s === undefined ? undefined : { at, gasC: g, riseC: e - s };
+  });
+  return points.filter((point, i): point is SteadyPoint => {
+    const before = points[i - lookBack];
+    if (!point || !before || point.gasC < leastGasC) return false;
+    return (
+      Math.abs(point.gasC - before.gasC) < gasMayMoveC && Math.abs(point.riseC - before.riseC) < riseMayMoveC
+    );
+  });
+};

@@ -1,0 +1,78 @@
+import type { EngineHealth } from '../../health/health.js';
+import { degrees, spanDegrees, unitSign } from '../look/degrees.js';
+
+const width = 560;
+const height = 260;
+const left = 46;
+const bottom = 34;
+
+type Props = { readonly side: 'port' | 'starboard'; readonly health: EngineHealth };
+
+/** Rise over the sea against exhaust gas: the baseline with its band, what it was learned on, and the last trip upon it. */
+export const BaselineDrawing = ({ side, health }: Props) => {
+  const { baseline, learnedOn, lastTrip } = health;
+  const all = [...learnedOn, ...lastTrip];
+  if (!all.length) return null;
+  const gasFrom = Math.floor(Math.min(...all.map((p) => p.gasC)) / 25) * 25 - 25;
+  const gasTo = Math.ceil(Math.max(...all.map((p) => p.gasC)) / 25) * 25 + 25;
+  const riseTo = Math.ceil((Math.max(...all.map((p) => p.riseC)) * 1.2) / 5) * 5;
+  const x = (gasC: number) => left + ((gasC - gasFrom) / (gasTo - gasFrom)) * (width - left - 8);
+  const y = (riseC: number) => height - bottom - (riseC / riseTo) * (height - bottom - 8);
+  const gasTicks = ticks(gasFrom, gasTo);
+  const riseTicks = ticks(0, riseTo);
+  const curve = (off: number) => {
+    if (!baseline) return [];
+    const { a, b, c, fromGasC, toGasC } = baseline;
+    return Array.from({ length: 25 }, (_, i) => {
+      const gas = fromGasC + ((toGasC - fromGasC) * i) / 24;
+      const t = (gas - 300) / 100;
+      return `${x(gas).toFixed(1)},${y(a + b * t + c * t * t + off).toFixed(1)}`;
+    });
+  };
+  const band = 2 * (baseline?.residualK ?? 0);
+  return (
+    <svg
+      class={`baseline ${side}`}
+      viewBox={`0 0 ${width} ${height}`}
+      role="img"
+      aria-label={`Rise of the ${side} elbow over the sea against its exhaust gas: ${learnedOn.length} learned points, ${lastTrip.length} of the last trip`}
+    >
+      {gasTicks.map((gas) => (
+        <g key={gas}>
+          <path class="grid" d={`M${x(gas)} 8V${height - bottom}`} />
+          <text x={x(gas)} y={height - bottom + 18} text-anchor="middle">
+            {degrees(gas, 0)}
+          </text>
+        </g>
+      ))}
+      {riseTicks.map((rise) => (
+        <g key={rise}>
+          <path class="grid" d={`M${left} ${y(rise)}H${width - 8}`} />
+          <text x={left - 6} y={y(rise) + 4} text-anchor="end">
+            {spanDegrees(rise)}
+          </text>
+        </g>
+      ))}
+      <text x={width - 8} y={height - 2} text-anchor="end">
+        exhaust gas {unitSign()}
+      </text>
+      <text x={2} y={14}>
+        rise over the sea {unitSign()}
+      </text>
+      {baseline && <polygon class="band" points={[...curve(band), ...curve(-band).reverse()].join(' ')} />}
+      {baseline && <polyline class="curve" points={curve(0).join(' ')} />}
+      {learnedOn.map((p) => (
+        <circle key={p.at} class="learned" cx={x(p.gasC)} cy={y(p.riseC)} r="2" />
+      ))}
+      {lastTrip.map((p) => (
+        <path key={p.at} class="last" d={`M${x(p.gasC) - 4} ${y(p.riseC)}h8m-4 -4v8`} />
+      ))}
+    </svg>
+  );
+};
+
+const ticks = (from: number, to: number): readonly number[] => {
+  const step = [5, 10, 25, 50, 100].find((s) => (to - from) / s <= 6) ?? 200;
+  const first = Math.ceil(from / step) * step;
+  return Array.from({ length: Math.floor((to - first) / step) + 1 }, (_, i) => first + i * step);
+};

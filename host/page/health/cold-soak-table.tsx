@@ -1,0 +1,57 @@
+import type { ColdSoak } from '../../health/cold-soak.js';
+import { now } from '../link/stream.js';
+import { spanDegrees, unitSign } from '../look/degrees.js';
+import { dayText } from '../look/moments.js';
+
+/** Offsets past this ask for a new calibration. Our choice: half of what a warning should never miss by. */
+const worthALookK = 1;
+const shown = 6;
+
+/** Probes that slept in one engine room should wake with one temperature. */
+export const ColdSoakTable = ({ soaks }: { readonly soaks: readonly ColdSoak[] }) => {
+  const stride = Math.max(1, Math.floor((soaks.length - 1) / (shown - 1)));
+  const some = soaks.filter((_, i) => (soaks.length - 1 - i) % stride === 0).slice(-shown);
+  const probes = [...new Set(soaks.flatMap((soak) => Object.keys(soak.offsets)))];
+  const name = (id: string) => now.value?.probes.find((p) => p.id === id)?.name ?? id;
+  if (!some.length)
+    return (
+      <p class="quiet">No cold start is stored yet: switch the kit on some minutes before the engines.</p>
+    );
+  return (
+    <table class="soaks">
+      <caption>
+        Cold-soak agreement: each probe less the middle of all, {unitSign()}, after a night without engines
+      </caption>
+      <thead>
+        <tr>
+          <th scope="col">Probe</th>
+          {some.map((soak) => (
+            <th key={soak.at} scope="col">
+              {dayText(soak.at)}
+            </th>
+          ))}
+          <th scope="col">Says</th>
+        </tr>
+      </thead>
+      <tbody>
+        {probes.map((probe) => {
+          const last = soaks.findLast((soak) => soak.offsets[probe] !== undefined)?.offsets[probe] ?? 0;
+          return (
+            <tr key={probe}>
+              <th scope="row">{name(probe)}</th>
+              {some.map((soak) => {
+                const offset = soak.offsets[probe];
+                return (
+                  <td key={soak.at}>
+                    {offset === undefined ? 'none' : `${offset > 0 ? '+' : ''}${spanDegrees(offset, 2)}`}
+                  </td>
+                );
+              })}
+              <td>{Math.abs(last) > worthALookK ? <b>drifts: calibrate it again</b> : 'agrees'}</td>
+            </tr>
+          );
+        })}
+      </tbody>
+    </table>
+  );
+};

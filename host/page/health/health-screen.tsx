@@ -1,0 +1,151 @@
+import { useSignal } from '@preact/signals';
+import { useEffect } from 'preact/hooks';
+import type { EngineHealth, Health } from '../../health/health.js';
+import { ask } from '../link/ask.js';
+import { degreesText, spanDegrees, unitSign } from '../look/degrees.js';
+import { dayText } from '../look/moments.js';
+import { sideName } from '../look/words.js';
+import { BaselineDrawing } from './baseline-drawing.js';
+import { ColdSoakTable } from './cold-soak-table.js';
+import { DueList } from './due-list.js';
+import { Strip } from './strip.js';
+
+const lengths = [30, 90, 180, 365] as const;
+
+/** What weeks say: is the cooling drifting, or the load, or only a probe? */
+export const HealthScreen = () => {
+  const days = useSignal<number>(180);
+  const health = useSignal<Health | undefined>(undefined);
+  const trouble = useSignal('');
+  useEffect(() => {
+    health.value = undefined;
+    ask<Health>(`api/health?days=${days.value}`).then(
+      (found) => {
+        health.value = found;
+      },
+      (error: Error) => {
+        trouble.value = error.message;
+      },
+    );
+  }, [days.value]);
+  const seen = health.value;
+  return (
+    <div class="health">
+      <h2 class="unseen">Health</h2>
+      <div class="lengths">
+        {lengths.map((length) => (
+          <button
+            key={length}
+            type="button"
+            aria-pressed={days.value === length}
+            onClick={() => {
+              days.value = length;
+            }}
+          >
+            {length} days
+          </button>
+        ))}
+      </div>
+      {trouble.value && (
+        <p role="alert" class="trouble">
+          {trouble.value}
+        </p>
+      )}
+      {!seen && !trouble.value && (
+        <p class="empty" aria-busy="true">
+          Reading weeks of history…
+        </p>
+      )}
+      {seen && <Told health={seen} />}
+      <DueList />
+    </div>
+  );
+};
+
+const Told = ({ health }: { readonly health: Health }) => {
+  if (!health.trips)
+    return <p class="empty">No trip is stored in this span yet. Health needs a few hours under way.</p>;
+  const { port, starboard } = health.engines;
+  return (
+    <>
+      <div class="pair">
+        <Engine side="port" health={port} />
+        <Engine side="starboard" health={starboard} />
+      </div>
+      <section aria-label="Raw-water effectiveness by trip">
+        <h3>Raw-water effectiveness</h3>
+        <p class="quiet">
+          Rise the baseline expects over rise measured, by trip: 1 is as when learned, less means that the
+          water carries less heat away. Bars are two standard uncertainties; posts are work that started a new
+          baseline.
+        </p>
+        <Strip
+          health={health}
+          label="Effectiveness of port and starboard by trip"
+          lines={[
+            { side: 'port', points: port.effectiveness },
+            { side: 'starboard', points: starboard.effectiveness },
+          ]}
+        />
+        <Verdicts health={health} />
+      </section>
+      <section aria-label="Twin balance by trip">
+        <h3>Port against starboard at matched load</h3>
+        <p class="quiet">
+          Port rise over starboard rise, against what was usual for this pair. It does not care about the sea,
+          the season or the hull: when it leaves 1, one engine is leaving the other.
+        </p>
+        <Strip health={health} label="Twin balance by trip" lines={[{ side: 'both', points: health.twin }]} />
+      </section>
+      <ColdSoakTable soaks={health.coldSoaks} />
+    </>
+  );
+};
+
+/** Drift between the first and the last third of the trips since the last new baseline, said in words. */
+const Verdicts = ({ health }: { readonly health: Health }) => (
+  <ul class="verdicts">
+    {(['port', 'starboard'] as const).map((side) => {
+      const { effectiveness, baselineFrom } = health.engines[side];
+      const since = effectiveness.filter((e) => e.at >= (baselineFrom ?? 0));
+      const last = since.at(-1);
+      if (!last || since.length < 3)
+        return <li key={side}>{sideName(side)}: too few trips since its baseline to judge.</li>;
+      const off = Math.abs(last.value - 1) > Math.max(0.05, 2 * last.uncertainty);
+      return (
+        <li key={side}>
+          {sideName(side)}: last trip {last.value.toFixed(2)} ± {(2 * last.uncertainty).toFixed(2)}
+          {off ? (
+            <b>
+              {last.value < 1
+                ? ': less cooling than when learned. Look at strainer, impeller and cooler; look at the cold soak for a drifting probe first.'
+                : ': more cooling than when learned. Was work done that is not in the log?'}
+            </b>
+          ) : (
+            ': as when learned.'
+          )}
+        </li>
+      );
+    })}
+  </ul>
+);
+
+const Engine = ({ side, health }: { readonly side: 'port' | 'starboard'; readonly health: EngineHealth }) => (
+  <section class={`engine ${side}`} aria-label={`${sideName(side)} baseline`}>
+    <header>
+      <h2>{sideName(side)}</h2>
+      <p>
+        {health.baseline
+          ? `baseline of ${health.baseline.trips} trips from ${dayText(health.baselineFrom ?? 0)}, ± ${spanDegrees(2 * health.baseline.residualK, 1)} ${unitSign()}`
+          : 'no baseline yet: needs steady running at several loads'}
+      </p>
+    </header>
+    <BaselineDrawing side={side} health={health} />
+    {health.baseline && (
+      <p class="quiet">
+        Learned between {degreesText(health.baseline.fromGasC, 0)} and{' '}
+        {degreesText(health.baseline.toGasC, 0)} of exhaust gas; nothing is claimed outside.
+      </p>
+    )}
+  </section>
+);

@@ -1,0 +1,87 @@
+import type { Health } from '../../health/health.js';
+import { dayText, shortDay } from '../look/moments.js';
+
+type Point = { readonly at: number; readonly value: number; readonly uncertainty: number };
+type Line = { readonly side: 'port' | 'starboard' | 'both'; readonly points: readonly Point[] };
+type Props = { readonly health: Health; readonly label: string; readonly lines: readonly Line[] };
+
+const width = 1200;
+const height = 210;
+const left = 50;
+const bottom = 26;
+
+/** A ratio by trip about 1, with bars of two standard uncertainties and posts where work was done. */
+export const Strip = ({ health, label, lines }: Props) => {
+  const points = lines.flatMap((line) => line.points);
+  if (!points.length) return <p class="quiet">Too few steady hours yet.</p>;
+  const from = Math.min(...points.map((p) => p.at));
+  const to = Math.max(...points.map((p) => p.at), from + 86_400_000);
+  const low = Math.min(0.9, ...points.map((p) => p.value - 2 * p.uncertainty));
+  const high = Math.max(1.1, ...points.map((p) => p.value + 2 * p.uncertainty));
+  const x = (at: number) => left + 12 + ((at - from) / (to - from)) * (width - left - 30);
+  const y = (value: number) => 8 + ((high - value) / (high - low)) * (height - bottom - 16);
+  const step = high - low > 0.5 ? 0.2 : 0.1;
+  const ratios = Array.from({ length: 20 }, (_, i) => (Math.ceil(low / step) + i) * step).filter(
+    (r) => r <= high,
+  );
+  const days = Array.from({ length: 7 }, (_, i) => from + ((to - from) * i) / 6);
+  return (
+    <svg
+      class="strip"
+      viewBox={`0 0 ${width} ${height}`}
+      role="img"
+      aria-label={`${label}: ${inWords(lines)}`}
+    >
+      {ratios.map((ratio) => (
+        <g key={ratio}>
+          <path class={Math.abs(ratio - 1) < 1e-9 ? 'one' : 'grid'} d={`M${left} ${y(ratio)}H${width}`} />
+          <text x={left - 6} y={y(ratio) + 4} text-anchor="end">
+            {ratio.toFixed(1)}
+          </text>
+        </g>
+      ))}
+      {days.map((day) => (
+        <text key={day} x={x(day)} y={height - 6} text-anchor="middle">
+          {shortDay(day)}
+        </text>
+      ))}
+      {health.work
+        .filter((work) => work.at >= from && work.at <= to)
+        .map((work) => (
+          <g key={work.id} class="post">
+            <title>{`${dayText(work.at)}: ${work.work}`}</title>
+            <path d={`M${x(work.at)} 8V${height - bottom}`} />
+          </g>
+        ))}
+      {lines.map((line, index) => (
+        <g key={line.side} class={`points ${line.side}`}>
+          {line.points.map((p) => {
+            const px = x(p.at) + (index - (lines.length - 1) / 2) * 7;
+            return (
+              <g key={p.at}>
+                <title>{`${dayText(p.at)} ${line.side}: ${p.value.toFixed(3)} ± ${(2 * p.uncertainty).toFixed(3)}`}</title>
+                <path d={`M${px} ${y(p.value - 2 * p.uncertainty)}V${y(p.value + 2 * p.uncertainty)}`} />
+                {line.side === 'starboard' ? (
+                  <rect x={px - 4} y={y(p.value) - 4} width="8" height="8" />
+                ) : (
+                  <circle cx={px} cy={y(p.value)} r="4.5" />
+                )}
+              </g>
+            );
+          })}
+        </g>
+      ))}
+    </svg>
+  );
+};
+
+const inWords = (lines: readonly Line[]): string =>
+  lines
+    .map(({ side, points }) => {
+      const first = points[0];
+      const last = points.at(-1);
+      return first && last
+        ? `${side} from ${first.value.toFixed(2)} to ${last.value.toFixed(2)} over ${points.length} trips`
+        : `${side} not known`;
+    })
+    .join('; ');
