@@ -1,9 +1,11 @@
 import type { Logger } from 'pino';
 import { pino } from 'pino';
 import { type Clock, systemClock } from '../node/index.js';
+import { type RunningForwarder, readDestination, runForwarder } from './forward/index.js';
 import { Live, startLink } from './link/index.js';
 import { type RunningOutput, startOutputs } from './outputs/index.js';
 import { laySeasonWhenKnown } from './season/lay-when-known.js';
+import { readDoors } from './serve/access/read-doors.js';
 import { servePage } from './serve/serve-page.js';
 import { readHostSettings } from './settings/read-settings.js';
 import { openStore, type Store } from './store/index.js';
@@ -18,6 +20,10 @@ export type HostOptions = {
   readonly nodes: readonly string[];
   /** The bench's control endpoint, where there is a bench. */
   readonly controlPort?: number;
+  /** The kit file, where it lies on this computer: for the Set-up and Calibrate screens. */
+  readonly kitPath?: string;
+  /** Certificate and key in PEM files; the page then speaks https. */
+  readonly tls?: { readonly certPath: string; readonly keyPath: string };
   /** Lays a season of invented history into an empty store, once an invented boat has spoken. */
   readonly season?: boolean;
   readonly clock?: Clock;
@@ -33,11 +39,13 @@ export type RunningHost = {
 
 /**
  * Listens to the nodes, keeps what they say, shows it. The guard and the buzzer do not depend on any of it.
- * Throws `LinkError`, `StoreError`, `PageError` and `SettingsError` for what the owner must mend.
+ * Throws `LinkError`, `StoreError`, `PageError`, `AccessError`, `SettingsError` and `ForwardError` for what the owner must mend.
  */
 export const runHost = async (options: HostOptions): Promise<RunningHost> => {
   const { dataDir, nodes, clock = systemClock, log = pino({ enabled: false }) } = options;
   const settings = readHostSettings(dataDir);
+  const destination = readDestination(dataDir);
+  const doors = readDoors(options);
   const store = openStore(dataDir, clock);
   const live = new Live(clock);
   live.recall(store);
@@ -50,21 +58,26 @@ export const runHost = async (options: HostOptions): Promise<RunningHost> => {
     ? laySeasonWhenKnown({ store, live, clock, log: (text) => log.info(text) })
     : undefined;
   let outputs: RunningOutput | undefined;
+  let forwarder: RunningForwarder | undefined;
   const closeAll = async () => {
     clearInterval(tick);
     stopSeason?.();
     await outputs?.stop();
+    await forwarder?.close();
     await link.close();
     store.close();
   };
   try {
+    forwarder = destination && runForwarder(store, destination, clock, (words) => log.warn(words));
     outputs = startOutputs({ settings, dataDir, live, clock, log: (words) => log.warn(words) });
     const page = await servePage({
       live,
       store,
       clock,
+      ...doors,
       port: options.pagePort,
       ...(options.pageListen !== undefined && { address: options.pageListen }),
+      ...(options.kitPath !== undefined && { kitPath: options.kitPath }),
       ...(options.controlPort !== undefined && { controlPort: options.controlPort }),
     });
     return {

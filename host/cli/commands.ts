@@ -15,6 +15,7 @@ export const commands: Readonly<Record<string, () => Promise<CommandModule>>> = 
   fit: async () => (await import('./fit-command.js')).fitCommand,
   export: async () => (await import('./export-command.js')).exportCommand,
   import: async () => (await import('./import-command.js')).importCommand,
+  access: async () => (await import('./access-command.js')).accessCommand,
   outputs: async () => (await import('./outputs-command.js')).outputsCommand,
 };
 

@@ -48,7 +48,7 @@ export class History {
   /** Call inside a transaction. What is already stored stays as it is. */
   add(series: Series, columns: Columns): Taken {
     const c = inOrderOfTime(columns);
-    const newest = this.readings.newestBound(series);
+    const newest = this.readings.newestAt(series);
     let added = 0;
     let differing = 0;
     for (let start = 0; start < c.length; ) {

@@ -99,8 +99,8 @@ class Commit {
   private newestOf(series: Series): number {
     const known = this.newest.get(series.id);
     if (known !== undefined) return known;
-    const bound = this.books.readings.newestBound(series);
-    this.newest.set(series.id, bound);
-    return bound;
+    const newest = this.books.readings.newestAt(series);
+    this.newest.set(series.id, newest);
+    return newest;
   }
 }

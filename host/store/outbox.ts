@@ -35,14 +35,15 @@ export class Outbox {
       .run(series, hour);
   }
 
-  /** Asks for a span to be sent again to one server. */
-  oweSpan(destination: string, series: Series, hours: readonly number[]): void {
+  /** Asks for hours to be sent again to one server; gives their number. */
+  oweSpan(destination: string, series: Series, hours: readonly number[]): number {
     const owe = this.file.prepare(
       `INSERT INTO owed(destination, series, hour) VALUES (?, ?, ?) ON CONFLICT DO UPDATE SET marks = marks + 1`,
     );
     this.file.transaction(() => {
       for (const hour of hours) owe.run(destination, series.id, hour);
     })();
+    return hours.length;
   }
 
   owed(destination: string, atMost: number): readonly Owed[] {

@@ -70,13 +70,16 @@ export class Readings {
    * turn comes, so that others may read and write in between.
    */
   *columns(series: Series, from: number, to: number): Generator<Columns> {
-    const sealed = this.blockHours.all(
-      series.id,
-      Math.floor(from / hourMs),
-      Math.floor((to - 1) / hourMs),
-    ) as number[];
-    const hours = new Set([...sealed, ...this.recentHours(series, from, to)]);
-    for (const hour of [...hours].sort((a, b) => a - b)) yield cut(this.wholeHour(series, hour), from, to);
+    for (const hour of this.hours(series, from, to)) yield cut(this.wholeHour(series, hour), from, to);
+  }
+
+  /** Hours of a span that hold readings, in order. */
+  hours(series: Series, from: number, to: number): readonly number[] {
+    const first = Math.floor(from / hourMs);
+    const last = Math.floor((to - 1) / hourMs);
+    const sealed = this.blockHours.all(series.id, first, last) as number[];
+    const all = new Set([...sealed, ...this.recentHours(series, from, to)]);
+    return [...all].sort((a, b) => a - b);
   }
 
   /** Hours of a span that have rows outside the blocks. */
@@ -118,18 +121,20 @@ export class Readings {
     );
   }
 
-  /** No stored reading of the series is newer than this; in a sealed hour it is the hour's end. */
-  newestBound(series: Series): number {
-    const recent = this.newestRecent.get(series.id) as number | undefined;
+  /** Time of the newest stored reading of a series; -1 when it has none. */
+  newestAt(series: Series): number {
+    const recent = (this.newestRecent.get(series.id) as number | undefined) ?? -1;
     const hour = this.newestHour.get(series.id) as number | null;
-    return Math.max(recent ?? -1, hour === null ? -1 : (hour + 1) * hourMs - 1);
+    if (hour === null || recent >= (hour + 1) * hourMs) return recent;
+    return this.wholeHour(series, hour).at.at(-1) ?? recent;
   }
 
   /** The newest reading of a series as columns of length one, or of none. */
   newest(series: Series): Columns {
-    const bound = this.newestBound(series);
-    const hour = bound < 0 ? emptyColumns(0) : this.wholeHour(series, Math.floor(bound / hourMs));
-    return sliceColumns(hour, Math.max(0, hour.length - 1), hour.length);
+    const at = this.newestAt(series);
+    if (at < 0) return emptyColumns(0);
+    const hour = this.wholeHour(series, Math.floor(at / hourMs));
+    return sliceColumns(hour, hour.length - 1, hour.length);
   }
 }
 

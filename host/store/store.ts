@@ -146,6 +146,19 @@ export class Store {
     return this.books.readings.columns(series, from, to);
   }
 
+  /** Hours since 1970 within a span that hold committed readings. */
+  hoursOf(series: Series, from: number, to: number): readonly number[] {
+    return this.books.readings.hours(series, from, to);
+  }
+
+  /** Times of the first and last committed reading of a series. */
+  spanOf(series: Series): Span | undefined {
+    const to = this.books.readings.newestAt(series);
+    const [first] = to < 0 ? [] : this.books.readings.hours(series, 0, to + 1);
+    if (first === undefined) return undefined;
+    return { from: this.books.readings.wholeHour(series, first).at[0] ?? to, to };
+  }
+
   allSeries(): readonly Series[] {
     this.books.names.reload();
     return this.books.names.allSeries();

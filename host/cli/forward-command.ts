@@ -1,0 +1,139 @@
+import { hostname } from 'node:os';
+import { setTimeout as pause } from 'node:timers/promises';
+import { systemClock } from '../../node/index.js';
+import {
+  backfill,
+  checkDestination,
+  type Destination,
+  Forwarder,
+  forwardStatus,
+  readDestination,
+  uploaderTo,
+  writeDestination,
+} from '../forward/index.js';
+import { openStore, type Store } from '../store/index.js';
+import { defineCommand } from './define-command.js';
+import { AskedWrongly, CouldNot } from './exit.js';
+import { momentOf } from './export-command.js';
+
+export const forwardCommand = defineCommand({
+  command: 'forward',
+  describe: 'Send what is stored to a time-series server, and see how far it is',
+  builder: (yargs) =>
+    yargs
+      .option('to', {
+        type: 'string',
+        describe:
+          'Address of a server that takes the InfluxDB v2 line protocol; the host sends to it from its next start',
+      })
+      .option('bucket', { type: 'string', default: 'elbowroom', describe: 'With --to: where it goes there' })
+      .option('org', { type: 'string', default: 'elbowroom', describe: 'With --to: the organisation there' })
+      .option('boat', { type: 'string', describe: 'With --to: the name that tells this boat from others' })
+      .option('token-file', {
+        type: 'string',
+        describe: 'With --to: a file that holds the write token alone',
+      })
+      .option('status', { type: 'boolean', describe: 'How far the server is, and what it refused' })
+      .option('backfill', {
+        type: 'string',
+        nargs: 2,
+        describe: 'FROM TO: send this span again; the host does it, or --once',
+      })
+      .option('once', { type: 'boolean', describe: 'Send here and now until nothing is left' })
+      .option('json', { type: 'boolean', default: false, describe: 'With --status: one JSON document' })
+      .option('data-dir', {
+        type: 'string',
+        default: 'elbowroom-data/host',
+        describe: 'Where the store lies',
+      })
+      .example('$0 forward --to http://192.168.1.20:8428 --boat Halcyon', 'Begin')
+      .example('$0 forward --backfill 2026-05-01 2026-05-08', 'One week again'),
+  handler: async (options) => {
+    const { dataDir, to, status, backfill: span, once, json } = options;
+    if (to === undefined && !status && !span && !once)
+      throw new AskedWrongly('Say what to do: --to URL, --status, --backfill FROM TO or --once.');
+    const store = openStore(dataDir, systemClock);
+    try {
+      const destination = to === undefined ? known(dataDir) : begin(dataDir, store, { ...options, to });
+      if (span) askAgain(store, destination, span);
+      if (once) await sendAll(store, destination);
+      if (status) tellStatus(store, destination, json);
+    } finally {
+      store.close();
+    }
+  },
+});
+
+const known = (dataDir: string): Destination => {
+  const destination = readDestination(dataDir);
+  if (destination) return destination;
+  throw new AskedWrongly(
+    'No server is set. Begin with: elbowroom forward --to URL --bucket NAME --boat NAME',
+  );
+};
+
+const begin = (
+  dataDir: string,
+  store: Store,
+  options: {
+    to: string;
+    org: string;
+    bucket: string;
+    boat?: string | undefined;
+    tokenFile?: string | undefined;
+  },
+): Destination => {
+  const { to, org, bucket, tokenFile } = options;
+  const boat = options.boat ?? store.nodes()[0]?.boat ?? hostname();
+  const destination = checkDestination(
+    { url: to, org, bucket, boat, ...(tokenFile !== undefined && { tokenFile }) },
+    'forward --to',
+  );
+  const path = writeDestination(dataDir, destination);
+  console.error(`Written to ${path}. The host sends there from its next start; --once sends now.`);
+  return destination;
+};
+
+const askAgain = (store: Store, destination: Destination, span: string | readonly string[]): void => {
+  const [from, to] = [span].flat();
+  const hours = backfill(store, destination, momentOf('backfill', from, 0), momentOf('backfill', to, 0));
+  console.error(`${hours} hours of readings wait to be sent again. A running host does it; so does --once.`);
+};
+
+const mostFailures = 5;
+
+const sendAll = async (store: Store, destination: Destination): Promise<void> => {
+  const forwarder = new Forwarder(store, destination, uploaderTo(destination), systemClock);
+  let lines = 0;
+  for (let failures = 0; ; ) {
+    const result = await forwarder.step();
+    if (result.kind === 'nothing-left') break;
+    if (result.kind === 'sent') {
+      lines += result.lines;
+      failures = 0;
+    } else if (++failures >= mostFailures)
+      throw new CouldNot(
+        `${destination.url} does not take readings: ${result.why}. What is sent stays sent.`,
+      );
+    else await pause(result.waitMs);
+  }
+  console.error(`${lines} lines sent; nothing is left.`);
+};
+
+const tellStatus = (store: Store, destination: Destination, json: boolean): void => {
+  const status = forwardStatus(store, destination);
+  if (json) {
+    console.log(JSON.stringify(status));
+    return;
+  }
+  const { url, bucket, boat } = destination;
+  const last = status.lastSentAt === 0 ? 'never' : new Date(status.lastSentAt).toISOString();
+  console.log(`To ${url}, bucket ${bucket}, as ${boat}`);
+  console.log(`Lines confirmed: ${status.sent}   refused: ${status.refused}   last: ${last}`);
+  console.log(`Hours that wait to be sent again: ${status.owedHours}`);
+  for (const { channel, rate, behindS } of status.series)
+    console.log(
+      `  ${channel.padEnd(24)} ${rate.padEnd(8)} ${behindS === 0 ? 'all sent' : `${behindS} s behind`}`,
+    );
+  for (const { line, why } of status.refusedLines.slice(0, 5)) console.log(`  refused: ${line}  (${why})`);
+};

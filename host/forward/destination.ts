@@ -1,0 +1,64 @@
+import { existsSync, readFileSync, renameSync, writeFileSync } from 'node:fs';
+import { join } from 'node:path';
+import { z } from 'zod';
+import { ForwardError } from './forward-error.js';
+
+const schema = z.strictObject({
+  url: z.url({ protocol: /^https?$/ }),
+  org: z.string().min(1),
+  bucket: z.string().min(1),
+  /** Tag that tells this boat's readings from those of others on the same server. */
+  boat: z.string().min(1).max(80),
+  /** A file that holds the access token and nothing else; the token itself is kept nowhere else. */
+  tokenFile: z.string().optional(),
+});
+
+/** A time-series server that takes the InfluxDB v2 line protocol. */
+export type Destination = z.infer<typeof schema>;
+
+const pathIn = (dataDir: string): string => join(dataDir, 'forward.json');
+
+/** What the cursor is kept under: another bucket is another server. */
+export const destinationId = ({ url, org, bucket }: Destination): string => `${url} ${org}/${bucket}`;
+
+/** Where the readings go, or nothing when nobody asked for it. Throws `ForwardError` for a file that cannot be used. */
+export const readDestination = (dataDir: string): Destination | undefined => {
+  const path = pathIn(dataDir);
+  if (!existsSync(path)) return undefined;
+  let value: unknown;
+  try {
+    value = JSON.parse(readFileSync(path, 'utf8'));
+  } catch (cause) {
+    throw new ForwardError(
+      `${path} is not JSON (${cause instanceof Error ? cause.message : cause}). Write it anew with: elbowroom forward --to URL --bucket NAME --boat NAME`,
+    );
+  }
+  return checkDestination(value, path);
+};
+
+/** Throws `ForwardError`. */
+export const checkDestination = (value: unknown, where: string): Destination => {
+  const parsed = schema.safeParse(value);
+  if (parsed.success) return parsed.data;
+  const first = parsed.error.issues[0];
+  throw new ForwardError(`${where}: ${first?.path.join('.') || 'destination'}: ${first?.message}.`);
+};
+
+export const writeDestination = (dataDir: string, destination: Destination): string => {
+  const path = pathIn(dataDir);
+  writeFileSync(`${path}.new`, `${JSON.stringify(destination, null, 2)}\n`);
+  renameSync(`${path}.new`, path);
+  return path;
+};
+
+/** Throws `ForwardError` when the token file cannot be read. A server without tokens needs none. */
+export const tokenOf = ({ tokenFile }: Destination): string | undefined => {
+  if (tokenFile === undefined) return undefined;
+  try {
+    return readFileSync(tokenFile, 'utf8').trim();
+  } catch (cause) {
+    throw new ForwardError(
+      `Cannot read the token file ${tokenFile} (${cause instanceof Error ? cause.message : cause}). Put the server's write token there, readable by you alone.`,
+    );
+  }
+};

@@ -1,0 +1,11 @@
+/** Uploads what the store holds to a time-series server; the store stays the truth. */
+export {
+  checkDestination,
+  type Destination,
+  readDestination,
+  writeDestination,
+} from './destination.js';
+export { ForwardError } from './forward-error.js';
+export { backfill, Forwarder, forwardStatus } from './forwarder.js';
+export { type RunningForwarder, runForwarder } from './run-forwarder.js';
+export { uploaderTo } from './uploader.js';
