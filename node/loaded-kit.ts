@@ -1,4 +1,6 @@
+import { dirname } from 'node:path';
 import { type Converter, converterFor } from './convert/converter.js';
+import { readCertificate } from './convert/read-certificate.js';
 import type { GuardSettings } from './guard/settings.js';
 import { settingsFromKit } from './guard/settings-from-kit.js';
 import { loadKit } from './kit/load-kit.js';
@@ -18,7 +20,9 @@ export const loadWholeKit = (path: string): LoadedKit => {
   return {
     kit,
     settings: settingsFromKit(kit),
-    converters: new Map(kit.probes.map((probe) => [probe.id, converterFor(probe)])),
+    converters: new Map(
+      kit.probes.map((probe) => [probe.id, converterFor(probe, readCertificate(probe, dirname(path)))]),
+    ),
   };
 };
 

@@ -1,4 +1,11 @@
-import { nominalReading, type Sensor, ThermometryError } from '../../calibration/index.js';
+import {
+  type Certificate,
+  certificateName,
+  certifiedReading,
+  nominalReading,
+  type Sensor,
+  ThermometryError,
+} from '../../calibration/index.js';
 import type { Channel, Probe } from '../kit/schema.js';
 import type { Measured, Missing, MissingReason, ProbeId, Reading, Signal } from '../reading.js';
 import type { Sampled } from '../sense/sample.js';
@@ -18,25 +25,30 @@ export type Converter = {
   readonly certificate?: string;
 };
 
-export const converterFor = (probe: Probe): Converter => {
+export const converterFor = (probe: Probe, certificate?: Certificate): Converter => {
   const { channel } = probe;
   const sensor = sensorOf(channel);
 
   const temperature = (signal: Signal, noise?: Sampled['sample']): Measured | Missing => {
     try {
-      const { temperatureC, standardUncertaintyC } = nominalReading(sensor, signal);
+      // A certificate's uncertainty already holds what the input adds; the nominal curve's does not.
+      const { temperatureC, standardUncertaintyC } = certificate
+        ? certifiedReading(certificate, signal)
+        : nominalReading(sensor, signal);
       const reason = implausibleC(channel, temperatureC);
       if (reason) return missing(reason);
-      const uncertaintyC = Math.hypot(standardUncertaintyC, inputUncertaintyC(channel, signal, noise));
-      return { kind: 'measured', temperatureC, uncertaintyC };
+      const ofInputC = certificate ? 0 : inputUncertaintyC(channel, signal, noise);
+      return { kind: 'measured', temperatureC, uncertaintyC: Math.hypot(standardUncertaintyC, ofInputC) };
     } catch (error) {
       if (error instanceof ThermometryError) return missing(outsideTheCurve(channel, error));
       throw error;
     }
   };
 
+  const named = certificate && { certificate: certificateName(certificate) };
   return {
     temperature,
+    ...named,
     ...(channel.kind === 'thermocouple-ads1115' && { coldJunction: channel.coldJunction }),
     convert({ probe: id, atMs, sample, canaryAstray }, coldJunctionC) {
       const doubted = canaryAstray && sample.kind === 'counts';
@@ -44,7 +56,13 @@ export const converterFor = (probe: Probe): Converter => {
         ? { missing: 'implausible' }
         : electrical(channel, sample, coldJunctionC);
       if ('missing' in found) return { probe: id, readAtMs: atMs, result: missing(found.missing) };
-      return { probe: id, readAtMs: atMs, signal: found.signal, result: temperature(found.signal, sample) };
+      return {
+        probe: id,
+        readAtMs: atMs,
+        signal: found.signal,
+        result: temperature(found.signal, sample),
+        ...named,
+      };
     },
   };
 };

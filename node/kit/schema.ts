@@ -125,6 +125,8 @@ export const kitSchema = z
       .strictObject({ pin: analoguePin, shareOfSupply: z.number().min(0.1).max(0.9).default(0.5) })
       .optional(),
     probes: z.array(probe).min(1).max(32),
+    /** Path of what commissioning learnt of this boat's engines, relative to the kit file. */
+    baseline: z.string().optional(),
     /** Where the host finds this node: host:port to listen on, or a second serial port. */
     link: z
       .discriminatedUnion('over', [

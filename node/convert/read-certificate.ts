@@ -1,0 +1,53 @@
+import { readFileSync } from 'node:fs';
+import { resolve } from 'node:path';
+import { type Certificate, parseCertificate } from '../../calibration/index.js';
+import type { Probe } from '../kit/schema.js';
+import { NodeError } from '../node-error.js';
+
+/**
+ * The certificate a probe names, from a path relative to its kit file; undefined when it names none. Throws `NodeError`
+ * when the file cannot be read or was made for another probe, another sensor or another divider: such a certificate
+ * would give wrong degrees with great confidence.
+ */
+export const readCertificate = (probe: Probe, kitFolder: string): Certificate | undefined => {
+  if (probe.certificate === undefined) return undefined;
+  const path = resolve(kitFolder, probe.certificate);
+  let certificate: Certificate;
+  try {
+    certificate = parseCertificate(readFileSync(path, 'utf8'), path);
+  } catch (cause) {
+    throw wrong(probe, (cause as Error).message, cause);
+  }
+  const objection = objectionTo(certificate, probe);
+  if (objection) throw wrong(probe, `${path} ${objection}`);
+  return certificate;
+};
+
+const objectionTo = (
+  { probe: of, sensor, chain }: Certificate,
+  { id, channel }: Probe,
+): string | undefined => {
+  if (of.id !== id) return `was made for probe ${of.id}.`;
+  const kind = channel.kind.startsWith('ntc-divider')
+    ? 'thermistor'
+    : channel.kind.startsWith('ad8495')
+      ? 'ad8495'
+      : 'thermocouple';
+  if (sensor.kind !== kind) return `is for a ${sensor.kind}, and the kit says ${kind}.`;
+  if (sensor.kind === 'thermocouple' && 'thermocouple' in channel && sensor.type !== channel.thermocouple)
+    return `is for type ${sensor.type}, and the kit says type ${channel.thermocouple}.`;
+  if (
+    chain.kind === 'divider' &&
+    'resistorOhms' in channel &&
+    chain.divider.resistorOhms !== channel.resistorOhms
+  )
+    return `was made with ${chain.divider.resistorOhms} ohm in the divider, and the kit says ${channel.resistorOhms}.`;
+  return undefined;
+};
+
+const wrong = (probe: Probe, why: string, cause?: unknown): NodeError =>
+  new NodeError(
+    'certificate-wrong',
+    `The certificate of probe ${probe.id} cannot be used: ${why} Calibrate it (elbowroom calibrate ${probe.id}), or take the certificate line out of the kit to go on with the datasheet's curve.`,
+    { cause },
+  );
