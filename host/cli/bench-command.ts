@@ -83,6 +83,8 @@ export const benchCommand = defineCommand({
             `${options.pagePort}`,
             '--control-port',
             `${options.controlPort}`,
+            '--kit',
+            kit,
             ...(options.season ? ['--season'] : []),
           ],
         },

@@ -12,10 +12,13 @@ export const commands: Readonly<Record<string, () => Promise<CommandModule>>> = 
   host: async () => (await import('./host-command.js')).hostCommand,
   'bench-board': async () => (await import('./bench-board-command.js')).benchBoardCommand,
   convert: async () => (await import('./convert-command.js')).convertCommand,
+  calibrate: async () => (await import('./calibrate-command.js')).calibrateCommand,
   fit: async () => (await import('./fit-command.js')).fitCommand,
   export: async () => (await import('./export-command.js')).exportCommand,
   import: async () => (await import('./import-command.js')).importCommand,
   access: async () => (await import('./access-command.js')).accessCommand,
+  log: async () => (await import('./log-command.js')).logCommand,
+  report: async () => (await import('./report-command.js')).reportCommand,
   outputs: async () => (await import('./outputs-command.js')).outputsCommand,
 };
 

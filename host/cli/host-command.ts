@@ -20,10 +20,26 @@ export const hostCommand = defineCommand({
       })
       .option('page-port', { type: 'number', default: 8470, describe: 'Port of the page' })
       .option('page-listen', { type: 'string', describe: 'Address of the page; loopback unless given' })
+      .option('tls-cert', { type: 'string', describe: 'Certificate in a PEM file: the page speaks https' })
+      .option('tls-key', { type: 'string', describe: 'Its key in a PEM file' })
+      .implies('tls-cert', 'tls-key')
+      .implies('tls-key', 'tls-cert')
+      .option('kit', { type: 'string', describe: 'The kit file, for the Set-up and Calibrate screens' })
       .option('control-port', { type: 'number', hidden: true })
       .option('season', { type: 'boolean', default: false, hidden: true })
       .option('tied', { type: 'boolean', default: false, hidden: true }),
-  handler: async ({ node, dataDir, pagePort, pageListen, controlPort, season, tied }) => {
+  handler: async ({
+    node,
+    dataDir,
+    pagePort,
+    pageListen,
+    controlPort,
+    season,
+    tied,
+    kit,
+    tlsCert,
+    tlsKey,
+  }) => {
     const { runHost } = await import('../run-host.js');
     const host = await runHost({
       dataDir,
@@ -31,6 +47,8 @@ export const hostCommand = defineCommand({
       nodes: node,
       season,
       ...(pageListen !== undefined && { pageListen }),
+      ...(kit !== undefined && { kitPath: kit }),
+      ...(tlsCert !== undefined && tlsKey !== undefined && { tls: { certPath: tlsCert, keyPath: tlsKey } }),
       ...(controlPort !== undefined && { controlPort }),
     });
     console.error(`The page is at ${host.page}`);

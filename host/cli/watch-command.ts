@@ -9,6 +9,14 @@ export const watchCommand = defineCommand({
     yargs
       .option('kit', { type: 'string', default: 'kit.yaml', describe: 'The kit file' })
       .option('page-port', { type: 'number', default: 8470, describe: 'Port of the page, on loopback' })
+      .option('page-listen', {
+        type: 'string',
+        describe: 'Address of the page; wider than loopback needs a pass-phrase (elbowroom access)',
+      })
+      .option('tls-cert', { type: 'string', describe: 'Certificate in a PEM file: the page speaks https' })
+      .option('tls-key', { type: 'string', describe: 'Its key in a PEM file' })
+      .implies('tls-cert', 'tls-key')
+      .implies('tls-key', 'tls-cert')
       .option('link', {
         type: 'string',
         default: '127.0.0.1:8472',
@@ -37,6 +45,11 @@ export const watchCommand = defineCommand({
             join(dataDir, 'host'),
             '--page-port',
             `${options.pagePort}`,
+            '--kit',
+            options.kit,
+            ...(options.pageListen === undefined ? [] : ['--page-listen', options.pageListen]),
+            ...(options.tlsCert === undefined ? [] : ['--tls-cert', options.tlsCert]),
+            ...(options.tlsKey === undefined ? [] : ['--tls-key', options.tlsKey]),
           ],
         },
       ],

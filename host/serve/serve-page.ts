@@ -29,6 +29,8 @@ export type PageOptions = {
   readonly access?: Access;
   /** Certificate and key in PEM; the page then speaks https. */
   readonly tls?: { readonly cert: string; readonly key: string };
+  /** The kit file on this computer; its presence opens Set-up and Calibrate. */
+  readonly kitPath?: string;
   /** The bench's control endpoint; its presence gives the page a Bench screen. */
   readonly controlPort?: number;
 };
@@ -111,10 +113,13 @@ export const servePage = async (options: PageOptions): Promise<ServedPage> => {
 
 /** The page could not be served; the message says why and what to do. */
 export class PageError extends Error {
+  /** What must change: the command line, or the machine. */
+  readonly blame: 'asked-wrongly' | 'could-not';
   readonly code: 'page-port-taken' | 'page-not-served' | 'no-pass-phrase' | 'bad-certificate';
   constructor(code: PageError['code'], message: string, cause?: unknown) {
     super(message, { cause });
     this.code = code;
+    this.blame = code === 'no-pass-phrase' ? 'asked-wrongly' : 'could-not';
   }
 
   get blame(): 'asked-wrongly' | 'could-not' {

@@ -18,7 +18,7 @@ export const Strip = ({ health, label, lines }: Props) => {
   const to = Math.max(...points.map((p) => p.at), from + 86_400_000);
   const low = Math.min(0.9, ...points.map((p) => p.value - 2 * p.uncertainty));
   const high = Math.max(1.1, ...points.map((p) => p.value + 2 * p.uncertainty));
-  const x = (at: number) => left + 12 + ((at - from) / (to - from)) * (width - left - 30);
+  const x = (at: number) => left + 12 + ((at - from) / (to - from)) * (width - left - 50);
   const y = (value: number) => 8 + ((high - value) / (high - low)) * (height - bottom - 16);
   const step = high - low > 0.5 ? 0.2 : 0.1;
   const ratios = Array.from({ length: 20 }, (_, i) => (Math.ceil(low / step) + i) * step).filter(

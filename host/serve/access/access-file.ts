@@ -66,4 +66,7 @@ const write = (dataDir: string, access: Access): void => {
   renameSync(`${path}.new`, path);
 };
 
-export class AccessError extends Error {}
+/** Somebody must mend or set who may come in; the message says how. */
+export class AccessError extends Error {
+  readonly blame = 'asked-wrongly' as const;
+}

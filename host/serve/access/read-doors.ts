@@ -1,0 +1,27 @@
+import { readFileSync } from 'node:fs';
+import { type Access, AccessError, readAccess } from './access-file.js';
+
+type Asked = {
+  readonly dataDir: string;
+  readonly tls?: { readonly certPath: string; readonly keyPath: string };
+};
+
+/** Who may come in and by which certificate, read from their files. Throws `AccessError`. */
+export const readDoors = ({
+  dataDir,
+  tls,
+}: Asked): { readonly access?: Access; readonly tls?: { readonly cert: string; readonly key: string } } => {
+  const access = readAccess(dataDir);
+  return {
+    ...(access && { access }),
+    ...(tls && { tls: { cert: readPem(tls.certPath, 'certificate'), key: readPem(tls.keyPath, 'key') } }),
+  };
+};
+
+const readPem = (path: string, what: string): string => {
+  try {
+    return readFileSync(path, 'utf8');
+  } catch (cause) {
+    throw new AccessError(`Cannot read the ${what} ${path}: ${(cause as Error).message}.`);
+  }
+};
