@@ -1,0 +1,76 @@
+import { systemClock } from '../../node/index.js';
+import { dayAndTime } from '../report/words.js';
+import { openStore, openStoreToRead, type ServiceEntry } from '../store/index.js';
+import { defineCommand } from './define-command.js';
+import { AskedWrongly } from './exit.js';
+import { momentOf } from './export-command.js';
+
+const line = ({ at, engine, work, note, restartsBaseline }: ServiceEntry): string =>
+  `${dayAndTime(at)}  ${engine.padEnd(9)}  ${work}${note ? ` (${note})` : ''}${restartsBaseline ? '  [new normal]' : ''}`;
+
+export const logCommand = defineCommand({
+  command: 'log [work]',
+  describe: 'The service log: write down work done on an engine, or list it',
+  builder: (yargs) =>
+    yargs
+      .positional('work', { type: 'string', describe: 'What was done; without it the log is listed' })
+      .option('engine', { choices: ['port', 'starboard', 'both'] as const, describe: 'Which engine' })
+      .option('at', {
+        type: 'string',
+        describe: 'When, as 2026-05-01 or 2026-05-01T08:00:00Z; now unless given',
+      })
+      .option('note', { type: 'string', describe: 'Anything else worth knowing' })
+      .option('new-normal', {
+        type: 'boolean',
+        default: true,
+        describe:
+          'The engine’s normal is learned anew from here; --no-new-normal for work that changes nothing in cooling or load',
+      })
+      .option('data-dir', {
+        type: 'string',
+        default: 'elbowroom-data/host',
+        describe: 'Where the store lies',
+      })
+      .option('json', { type: 'boolean', default: false, describe: 'One JSON document' })
+      .example('$0 log "impeller changed" --engine port', 'Now')
+      .example('$0 log "oil changed" --engine both --no-new-normal', 'Changes nothing in cooling')
+      .example('$0 log', 'The whole log'),
+  handler: ({ work, engine, at, note, newNormal, dataDir, json }) => {
+    if (work === undefined) {
+      listLog(dataDir, json);
+      return;
+    }
+    if (work.trim() === '')
+      throw new AskedWrongly('Say what was done: elbowroom log "impeller changed" --engine port');
+    if (engine === undefined)
+      throw new AskedWrongly('Say on which engine: --engine port, --engine starboard or --engine both');
+    const now = systemClock.wallMs();
+    const when = momentOf('at', at, now);
+    if (when > now) throw new AskedWrongly(`--at ${at} is yet to come. The log is for work that is done.`);
+    const store = openStore(dataDir, systemClock);
+    try {
+      const entry = store.addServiceEntry({
+        at: when,
+        engine,
+        work: work.trim(),
+        restartsBaseline: newNormal,
+        ...(note === undefined ? {} : { note }),
+      });
+      console.log(json ? JSON.stringify(entry) : `Written: ${line(entry)}`);
+      if (newNormal && !json) console.error('The baseline of this engine starts again from here.');
+    } finally {
+      store.close();
+    }
+  },
+});
+
+const listLog = (dataDir: string, json: boolean): void => {
+  const store = openStoreToRead(dataDir, systemClock);
+  try {
+    const entries = store.serviceLog();
+    if (json) console.log(JSON.stringify({ entries }));
+    else console.log(entries.length === 0 ? 'The service log is empty.' : entries.map(line).join('\n'));
+  } finally {
+    store.close();
+  }
+};

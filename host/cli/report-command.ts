@@ -1,0 +1,175 @@
+import { readdirSync, readFileSync } from 'node:fs';
+import { mkdtemp, rm, writeFile } from 'node:fs/promises';
+import { tmpdir } from 'node:os';
+import { basename, join } from 'node:path';
+import { certificateName, parseCertificate, ThermometryError } from '../../calibration/index.js';
+import { systemClock } from '../../node/index.js';
+import { gatherReport } from '../report/gather.js';
+import { reportHtml } from '../report/html.js';
+import { findChromium, printToPdf } from '../report/pdf.js';
+import { voyagesOf } from '../report/voyages.js';
+import { day, dayAndTime } from '../report/words.js';
+import { openStoreToRead, type Span, type Store } from '../store/index.js';
+import { defineCommand } from './define-command.js';
+import { AskedWrongly, CouldNot } from './exit.js';
+import { momentOf } from './export-command.js';
+
+const dayMs = 86_400_000;
+
+export const reportCommand = defineCommand({
+  command: 'report',
+  describe:
+    'One voyage or span as one file to mail to a mechanic: plots, alerts, hours, extremes, health, certificates',
+  builder: (yargs) =>
+    yargs
+      .option('voyage', {
+        type: 'string',
+        describe: '"last", or 2 for the one before, and so on; this is what you get unless --from is given',
+      })
+      .option('from', { type: 'string', describe: 'First moment, RFC 3339 or a date' })
+      .option('to', { type: 'string', describe: 'First moment no longer wanted; now unless given' })
+      .option('out', { type: 'string', describe: 'The HTML file; - is stdout' })
+      .option('pdf', {
+        type: 'string',
+        describe: 'Also print it to this PDF file, where a Chromium is installed',
+      })
+      .option('certificates', { type: 'string', describe: 'Folder with calibration certificates to show' })
+      .option('list', {
+        type: 'boolean',
+        default: false,
+        describe: 'List the voyages of the last year instead',
+      })
+      .option('data-dir', {
+        type: 'string',
+        default: 'elbowroom-data/host',
+        describe: 'Where the store lies',
+      })
+      .option('json', {
+        type: 'boolean',
+        default: false,
+        describe: 'What the report tells, as one JSON document',
+      })
+      .conflicts('voyage', 'from')
+      .example('$0 report --voyage last', 'Writes one HTML file')
+      .example('$0 report --voyage 3 --pdf for-the-mechanic.pdf', 'The third last, as PDF too')
+      .example('$0 report --from 2026-05-01 --to 2026-06-01', 'A month'),
+  handler: async (options) => {
+    const nowMs = systemClock.wallMs();
+    const chromium = options.pdf === undefined ? undefined : findChromium();
+    if (options.pdf !== undefined && chromium === undefined)
+      throw new CouldNot(
+        'No Chromium was found to print a PDF. Install one (Debian: apt install chromium), or open the HTML file in any browser and print it.',
+      );
+    const certificates = options.certificates === undefined ? [] : readCertificates(options.certificates);
+    const store = openStoreToRead(options.dataDir, systemClock);
+    try {
+      if (options.list) {
+        listVoyages(store, nowMs, options.json);
+        return;
+      }
+      const span = chooseSpan(store, options, nowMs);
+      const report = await gatherReport(store, span, { nowMs, certificates });
+      if (options.json) console.log(JSON.stringify(report));
+      const html = reportHtml(report);
+      const out = options.out ?? (options.json ? undefined : `elbowroom-report-${day(span.from)}.html`);
+      if (out === '-') process.stdout.write(html);
+      else if (out !== undefined) await writeOut(out, html);
+      if (options.pdf !== undefined && chromium !== undefined) await writePdf(chromium, html, options.pdf);
+    } finally {
+      store.close();
+    }
+  },
+});
+
+const yearOfVoyages = (store: Store, nowMs: number) =>
+  voyagesOf(store, { from: nowMs - 366 * dayMs, to: nowMs });
+
+const chooseSpan = (
+  store: Store,
+  {
+    voyage = 'last',
+    from,
+    to,
+  }: {
+    readonly voyage?: string | undefined;
+    readonly from?: string | undefined;
+    readonly to?: string | undefined;
+  },
+  nowMs: number,
+): Span => {
+  if (from !== undefined) {
+    const span = { from: momentOf('from', from, 0), to: momentOf('to', to, nowMs) };
+    if (span.to <= span.from) throw new AskedWrongly(`--to ${to ?? 'now'} must come after --from ${from}.`);
+    return span;
+  }
+  const back = voyage === 'last' ? 1 : Number(voyage);
+  if (!Number.isInteger(back) || back < 1)
+    throw new AskedWrongly(
+      `--voyage ${voyage} is neither "last" nor a whole number from 1. elbowroom report --list shows them.`,
+    );
+  const found = yearOfVoyages(store, nowMs);
+  const span = found.at(-back);
+  if (!span)
+    throw new AskedWrongly(
+      found.length === 0
+        ? 'The store holds no voyage of the last year. Give a span: --from 2026-05-01 --to 2026-05-02'
+        : `The store holds ${found.length} voyage(s) of the last year, not ${back}. elbowroom report --list shows them.`,
+    );
+  return { from: span.from, to: Math.min(span.to, nowMs) };
+};
+
+const listVoyages = (store: Store, nowMs: number, json: boolean): void => {
+  const voyages = [...yearOfVoyages(store, nowMs)].reverse();
+  if (json) console.log(JSON.stringify({ voyages }));
+  else if (voyages.length === 0) console.log('No voyage of the last year.');
+  else
+    console.log(
+      voyages
+        .map((v, i) => `${String(i + 1).padStart(3)}  ${dayAndTime(v.from)} to ${dayAndTime(v.to)}`)
+        .join('\n'),
+    );
+};
+
+const readCertificates = (folder: string) => {
+  let names: string[];
+  try {
+    names = readdirSync(folder).filter((name) => name.endsWith('.json'));
+  } catch (error) {
+    throw new AskedWrongly(`--certificates ${folder} cannot be read: ${(error as Error).message}`);
+  }
+  return names.sort().map((name) => {
+    const path = join(folder, name);
+    try {
+      const certificate = parseCertificate(readFileSync(path, 'utf8'), path);
+      return { name: certificateName(certificate), certificate };
+    } catch (error) {
+      if (error instanceof ThermometryError) throw new AskedWrongly(error.message);
+      throw error;
+    }
+  });
+};
+
+const writeOut = async (path: string, html: string): Promise<void> => {
+  try {
+    await writeFile(path, html);
+  } catch (error) {
+    throw new CouldNot(`${path} cannot be written: ${(error as Error).message}`);
+  }
+  console.error(
+    `Wrote ${path} (${Math.round(html.length / 1024)} kB). It opens in any browser, without a network.`,
+  );
+};
+
+const writePdf = async (chromium: string, html: string, path: string): Promise<void> => {
+  const folder = await mkdtemp(join(tmpdir(), 'elbowroom-report-'));
+  try {
+    const page = join(folder, 'report.html');
+    await writeFile(page, html);
+    await printToPdf(chromium, page, path);
+  } catch (error) {
+    throw new CouldNot(`${basename(chromium)} could not print ${path}: ${(error as Error).message}`);
+  } finally {
+    await rm(folder, { recursive: true, force: true });
+  }
+  console.error(`Wrote ${path}.`);
+};

@@ -1,0 +1,179 @@
+import { type Certificate, expandedUncertaintyAt } from '../../calibration/index.js';
+import type { AlertRow, ProbeCard } from '../../node/index.js';
+import { healthOf } from '../health/health.js';
+import type { Envelope, Gap, HoursRun, ServiceEntry, Span, Store } from '../store/index.js';
+
+export type ProbeReport = {
+  readonly name: string;
+  readonly card: ProbeCard;
+  readonly envelope: Envelope;
+  readonly readings: number;
+  /** Seconds in which the probe gave no temperature. */
+  readonly missing: number;
+  readonly minC?: number;
+  readonly meanC?: number;
+  readonly maxC?: number;
+  readonly hottestAt?: number;
+  /** From the hottest moment to the nearest limit; below zero it was passed. */
+  readonly roomC?: number;
+  /** What the last reading was converted with. */
+  readonly certificate?: string;
+};
+
+export type AlertReport = {
+  readonly node: string;
+  readonly alert: AlertRow;
+  readonly raisedAt: number;
+  readonly endedAt?: number;
+  readonly acknowledgedAt?: number;
+};
+
+export type CertificateReport = {
+  readonly name: string;
+  readonly probe: string;
+  readonly issuedAt: string;
+  readonly points: readonly { readonly kind: string; readonly temperatureC: number }[];
+  /** Expanded uncertainty, 95 %, at some temperatures. */
+  readonly uncertainty: readonly { readonly temperatureC: number; readonly expandedC: number }[];
+};
+
+export type EngineTrend = {
+  readonly engine: 'port' | 'starboard';
+  readonly learned: boolean;
+  readonly effectiveness: readonly {
+    readonly at: number;
+    readonly value: number;
+    readonly uncertainty: number;
+  }[];
+};
+
+export type Report = {
+  readonly boat: string;
+  readonly invented: boolean;
+  readonly writtenAt: number;
+  readonly span: Span;
+  readonly hours: HoursRun;
+  readonly probes: readonly ProbeReport[];
+  readonly alerts: readonly AlertReport[];
+  readonly gaps: readonly Gap[];
+  /** Work of the last year and of the span. */
+  readonly service: readonly ServiceEntry[];
+  readonly trends: readonly EngineTrend[];
+  readonly twin: readonly { readonly at: number; readonly value: number; readonly uncertainty: number }[];
+  readonly certificates: readonly CertificateReport[];
+};
+
+/** Enough for a plot of a page's width. */
+const mostBuckets = 700;
+const yearMs = 365 * 86_400_000;
+const trendMs = 180 * 86_400_000;
+
+/** Everything a mechanic wants to see of a span. Reads the store, changes nothing. */
+export const gatherReport = async (
+  store: Store,
+  span: Span,
+  given: {
+    readonly nowMs: number;
+    readonly certificates: readonly { readonly name: string; readonly certificate: Certificate }[];
+  },
+): Promise<Report> => {
+  const nodes = store.nodes();
+  const health = await healthOf(store, span.to - trendMs, span.to);
+  return {
+    boat: nodes[0]?.boat ?? 'Unnamed boat',
+    invented: nodes.some((n) => n.invented),
+    writtenAt: given.nowMs,
+    span,
+    hours: store.hoursRun(span),
+    probes: probesOf(store, span),
+    alerts: store.alerts(span).map(({ node, alert, raisedAt, endedAt, history }) => {
+      const acknowledged = history.find((h) => h.alert.acknowledgedAt !== undefined)?.alert.acknowledgedAt;
+      return {
+        node,
+        alert,
+        raisedAt,
+        ...(endedAt === undefined ? {} : { endedAt }),
+        ...(acknowledged === undefined ? {} : { acknowledgedAt: acknowledged }),
+      };
+    }),
+    gaps: store.gaps(span),
+    service: store.serviceLog({ from: span.from - yearMs, to: Math.max(span.to, given.nowMs) + 1 }),
+    trends: (['port', 'starboard'] as const).map((engine) => ({
+      engine,
+      learned: health.engines[engine].baseline !== undefined,
+      effectiveness: health.engines[engine].effectiveness,
+    })),
+    twin: health.twin,
+    certificates: given.certificates.map(certificateReport),
+  };
+};
+
+const probesOf = (store: Store, span: Span): readonly ProbeReport[] => {
+  const last = new Map(
+    store.lastReadings().map(({ node, row }) => [`${node} ${row.probe}`, row.certificate]),
+  );
+  return store.probes().flatMap(({ name, node, probe, card }) => {
+    if (!card) return [];
+    const envelope = store.envelope({ probe: name, ...span, atMost: mostBuckets });
+    const certificate = last.get(`${node} ${probe}`);
+    return [
+      {
+        name,
+        card,
+        envelope,
+        ...extremesOf(envelope, card),
+        ...(certificate === undefined ? {} : { certificate }),
+      },
+    ];
+  });
+};
+
+const extremesOf = (envelope: Envelope, { limits }: ProbeCard) => {
+  const sum = (values: readonly number[]) => values.reduce((a, b) => a + b, 0);
+  const readings = sum(envelope.n);
+  const missing = sum(envelope.missing);
+  const known = envelope.at.flatMap((at, i) => {
+    const [minC, meanC, maxC] = [envelope.minC[i], envelope.meanC[i], envelope.maxC[i]];
+    return minC === undefined || meanC === undefined || maxC === undefined
+      ? []
+      : [{ at, minC, meanC, maxC, n: envelope.n[i] ?? 0 }];
+  });
+  const hottest = known.reduce<(typeof known)[number] | undefined>(
+    (best, bucket) => (best && best.maxC >= bucket.maxC ? best : bucket),
+    undefined,
+  );
+  if (!hottest) return { readings, missing };
+  const raises = [limits.warning?.raiseAtC, limits.alarm?.raiseAtC].filter((t) => t !== undefined);
+  return {
+    readings,
+    missing,
+    minC: Math.min(...known.map((b) => b.minC)),
+    meanC: sum(known.map((b) => b.meanC * b.n)) / readings,
+    maxC: hottest.maxC,
+    hottestAt: hottest.at,
+    ...(raises.length === 0 ? {} : { roomC: Math.min(...raises) - hottest.maxC }),
+  };
+};
+
+/** Where the alarms are, beside the fixed points. */
+const shownAtC = { thermistor: [0, 75, 100], other: [100, 300, 500] } as const;
+
+const certificateReport = ({
+  name,
+  certificate,
+}: {
+  readonly name: string;
+  readonly certificate: Certificate;
+}): CertificateReport => {
+  const temperatures = certificate.sensor.kind === 'thermistor' ? shownAtC.thermistor : shownAtC.other;
+  return {
+    name,
+    probe: certificate.probe.name,
+    issuedAt: certificate.issuedAt,
+    points: certificate.points.map(({ kind, temperatureC }) => ({ kind, temperatureC })),
+    uncertainty: temperatures.map((temperatureC) => ({
+      temperatureC,
+      expandedC: expandedUncertaintyAt(certificate, temperatureC),
+    })),
+  };
+};

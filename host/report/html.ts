@@ -1,0 +1,221 @@
+import type { AlertReport, ProbeReport, Report } from './gather.js';
+import { type Plot, plotSvg, type Trace } from './plot.js';
+import { reportStyle } from './style.js';
+import { trendSvg } from './trend-plot.js';
+import { day, dayAndTime, degrees, escapeHtml, spanText, zoneOf } from './words.js';
+
+/** Cells are HTML already; a heading that starts with `>` sets its column to the right. */
+const table = (headings: readonly string[], rows: readonly (readonly string[])[]): string => {
+  const right = headings.map((h) => h.startsWith('>'));
+  const cell = (tag: string, text: string, i: number) =>
+    `<${tag}${right[i] ? ' class="n"' : ''}>${text}</${tag}>`;
+  return `<table><thead><tr>${headings.map((h, i) => cell('th', h.replace(/^>/, ''), i)).join('')}</tr></thead><tbody>${rows
+    .map((row) => `<tr>${row.map((text, i) => cell('td', text, i)).join('')}</tr>`)
+    .join('')}</tbody></table>`;
+};
+
+const section = (title: string, body: string): string => `<section><h2>${title}</h2>${body}</section>`;
+const none = (words: string) => `<p class="none">${words}</p>`;
+
+/** Probes that share a picture, and its title. */
+const pictures: readonly (readonly [title: string, places: readonly string[]])[] = [
+  ['Wet elbows and sea water', ['wet-elbow', 'sea-water']],
+  ['Exhaust gas', ['dry-exhaust', 'before-turbo']],
+  ['Engine-room air', ['engine-room']],
+];
+
+const traceOf = (probe: ProbeReport): Trace => ({
+  label: probe.card.name,
+  style: probe.card.place === 'before-turbo' ? 'other' : probe.card.engine,
+  envelope: probe.envelope,
+});
+
+/** Limits that several probes share are drawn once. */
+const limitsOf = (probes: readonly ProbeReport[]): Plot['limits'] => {
+  const found = new Map<string, { label: string; atC: number }>();
+  for (const { card } of probes)
+    for (const word of ['warning', 'alarm'] as const) {
+      const limit = card.limits[word];
+      if (limit)
+        found.set(`${word} ${limit.raiseAtC}`, {
+          label: `${word} ${limit.raiseAtC} °C`,
+          atC: limit.raiseAtC,
+        });
+    }
+  return [...found.values()];
+};
+
+const plots = (report: Report): string =>
+  pictures
+    .map(([title, places]) => {
+      const probes = report.probes.filter(({ card }) => places.includes(card.place));
+      if (probes.length === 0) return '';
+      const ids = new Set(probes.map(({ card }) => card.id));
+      const engines = new Set<string>(probes.map(({ card }) => card.engine));
+      const shaded = report.alerts
+        .filter(({ alert }) => alert.priority !== 'caution')
+        .filter(({ alert }) =>
+          alert.probe ? ids.has(alert.probe) : alert.engine !== undefined && engines.has(alert.engine),
+        )
+        .map(({ raisedAt, endedAt }) => ({ from: raisedAt, to: endedAt ?? report.span.to }));
+      const plot = {
+        title,
+        span: report.span,
+        traces: probes.map(traceOf),
+        limits: limitsOf(probes),
+        shaded,
+      };
+      return `<h3>${title}</h3>${plotSvg(plot)}`;
+    })
+    .join('');
+
+const probeRows = (report: Report): string =>
+  table(
+    [
+      'Probe',
+      '>coldest',
+      '>mean',
+      '>hottest',
+      'at',
+      '>room left',
+      '>seconds without a reading',
+      'certificate',
+    ],
+    report.probes.map((p) => [
+      escapeHtml(p.card.name),
+      degrees(p.minC),
+      degrees(p.meanC),
+      degrees(p.maxC),
+      p.hottestAt === undefined ? '–' : dayAndTime(p.hottestAt),
+      p.roomC === undefined
+        ? 'no limit'
+        : p.roomC < 0
+          ? `<span class="alarm">${degrees(p.roomC)}</span>`
+          : degrees(p.roomC),
+      String(p.missing),
+      escapeHtml(p.certificate ?? 'none: the maker’s curve'),
+    ]),
+  );
+
+const alertRow = ({ alert, raisedAt, endedAt, acknowledgedAt }: AlertReport): string[] => [
+  dayAndTime(raisedAt),
+  `<span class="${alert.priority}">${alert.priority}</span>`,
+  escapeHtml(alert.message),
+  acknowledgedAt === undefined ? 'not acknowledged' : `after ${spanText(acknowledgedAt - raisedAt)}`,
+  endedAt === undefined ? 'stands' : `lasted ${spanText(endedAt - raisedAt)}`,
+];
+
+const engineNames = { port: 'Port', starboard: 'Starboard', both: 'Both' } as const;
+const basisNames = {
+  'running-input': 'by its running input',
+  'exhaust-gas': 'by its exhaust gas',
+  none: 'nothing in the kit can tell',
+} as const;
+
+const facts = ({ hours, alerts, probes, span }: Report): string => {
+  const elbows = probes.filter((p) => p.card.place === 'wet-elbow' && p.roomC !== undefined);
+  const least = elbows.reduce<ProbeReport | undefined>(
+    (a, b) => (a && (a.roomC ?? 0) <= (b.roomC ?? 0) ? a : b),
+    undefined,
+  );
+  const count = (priority: string) => alerts.filter((a) => a.alert.priority === priority).length;
+  const cells: [string, string][] = [
+    ['From start to end', spanText(span.to - span.from)],
+    ...(['port', 'starboard'] as const).map((engine): [string, string] => [
+      `${engineNames[engine]} engine ran, ${basisNames[hours[engine].basis]}`,
+      hours[engine].basis === 'none' ? '–' : `${hours[engine].hours.toFixed(1)} h`,
+    ]),
+    [
+      least ? `Least room at an elbow (${escapeHtml(least.card.name)})` : 'Least room at an elbow',
+      degrees(least?.roomC),
+    ],
+    ['Alarms, warnings, cautions', `${count('alarm')}, ${count('warning')}, ${count('caution')}`],
+  ];
+  return `<dl class="facts">${cells.map(([name, value]) => `<div><dt>${name}</dt><dd>${value}</dd></div>`).join('')}</dl>`;
+};
+
+const trends = ({ trends: engines, twin }: Report): string => {
+  const parts = engines.map(({ engine, effectiveness }) =>
+    trendSvg(
+      `${engineNames[engine]}: cooling against its own normal`,
+      effectiveness,
+      engine === 'port' ? '#b3261e' : '#1b6e3c',
+    ),
+  );
+  return `<p>1.00 is as when learned, at the same exhaust-gas temperature; below it the water carries less heat away.</p><div class="trends">${parts.join('')}${trendSvg('Port against starboard', twin, '#1f5fa8')}</div>`;
+};
+
+/** The report as one file that opens anywhere, without a network, and prints. */
+export const reportHtml = (report: Report): string => {
+  const { boat, invented, span, gaps, service, certificates, alerts, writtenAt } = report;
+  const title = `${boat}: ${day(span.from)}${day(span.to) === day(span.from) ? '' : ` to ${day(span.to)}`}`;
+  const body = [
+    `<h1>${escapeHtml(boat)}</h1><p class="lead">${dayAndTime(span.from)} to ${dayAndTime(span.to)}, ${zoneOf(span.from)}</p>`,
+    invented
+      ? '<p class="invented"><strong>Invented.</strong> This boat and her readings come from a bench, not from the sea.</p>'
+      : '',
+    facts(report),
+    section(
+      'Temperatures',
+      `${plots(report)}${probeRows(report)}<p class="lead">Line: mean. Band: coldest to hottest. Red ground: an alarm or a warning stood. A hole is a hole: nothing is drawn where nothing was read.</p>`,
+    ),
+    section(
+      'Alerts',
+      alerts.length === 0
+        ? none('None.')
+        : table(
+            ['Raised', '', 'What', 'Acknowledged', 'End'],
+            [...alerts].sort((a, b) => a.raisedAt - b.raisedAt).map(alertRow),
+          ),
+    ),
+    section('The two engines over the last half year', trends(report)),
+    section(
+      'Work done',
+      service.length === 0
+        ? none('Nothing is in the service log. To add to it: elbowroom log "impeller changed" --engine port')
+        : table(
+            ['When', 'Engine', 'Work', 'Note'],
+            [...service]
+              .reverse()
+              .map((s) => [
+                day(s.at),
+                engineNames[s.engine],
+                `${escapeHtml(s.work)}${s.restartsBaseline ? ' (new normal)' : ''}`,
+                escapeHtml(s.note ?? ''),
+              ]),
+          ),
+    ),
+    section(
+      'Certificates',
+      certificates.length === 0
+        ? none('None were given. Add them with --certificates FOLDER.')
+        : table(
+            ['Certificate', 'Probe', 'Issued', 'Points', 'Uncertainty (95 %)'],
+            certificates.map((c) => [
+              escapeHtml(c.name),
+              escapeHtml(c.probe),
+              escapeHtml(c.issuedAt.slice(0, 10)),
+              c.points.map((p) => `${p.kind} ${degrees(p.temperatureC, 2)}`).join('<br>'),
+              c.uncertainty.map((u) => `±${u.expandedC.toFixed(2)} °C at ${u.temperatureC} °C`).join('<br>'),
+            ]),
+          ),
+    ),
+    section(
+      'What is missing',
+      gaps.length === 0
+        ? none('No message of the node was lost in this span.')
+        : table(
+            ['Node', 'Why', '>frames', 'From', 'To'],
+            gaps.map((g) => [
+              escapeHtml(g.node),
+              g.reason === 'ring-overflow' ? 'nobody listened for too long' : 'the node started anew',
+              g.frames === undefined ? 'unknown' : String(g.frames),
+              g.fromAt === undefined ? '–' : dayAndTime(g.fromAt),
+              g.toAt === undefined ? '–' : dayAndTime(g.toAt),
+            ]),
+          ),
+    ),
+    `<footer>Written by Elbowroom on ${dayAndTime(writtenAt)}. A home-made kit beside the engine’s own instruments, which it does not replace.</footer>`,
+  ];
+  return `<!doctype html><html lang="en"><head><meta charset="utf-8"><meta name="viewport" content="width=device-width, initial-scale=1"><title>${escapeHtml(title)}</title><style>${reportStyle}</style></head><body>${body.join('\n')}</body></html>\n`;
+};

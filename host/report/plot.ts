@@ -1,0 +1,153 @@
+import type { Envelope, Span } from '../store/index.js';
+import { escapeHtml } from './words.js';
+
+/** Port and starboard as the trade colours them; told apart by dashes too, for eyes and printers without colour. */
+const styles = {
+  port: { colour: '#b3261e', dash: '' },
+  starboard: { colour: '#1b6e3c', dash: '7 4' },
+  both: { colour: '#1f5fa8', dash: '' },
+  other: { colour: '#7a5c00', dash: '2 3' },
+} as const;
+
+export type Trace = {
+  readonly label: string;
+  readonly style: keyof typeof styles;
+  readonly envelope: Envelope;
+};
+
+export type Plot = {
+  readonly title: string;
+  readonly span: Span;
+  readonly traces: readonly Trace[];
+  /** Limits drawn across. */
+  readonly limits: readonly { readonly label: string; readonly atC: number }[];
+  /** Spans shaded behind: alerts that stood. */
+  readonly shaded: readonly Span[];
+};
+
+const [width, height] = [920, 300];
+const frame = { left: 52, right: 150, top: 18, bottom: 34 } as const;
+
+/** A step of 1, 2 or 5 times a power of ten that gives about `count` of them. */
+const niceStep = (range: number, count: number): number => {
+  const raw = range / count;
+  const power = 10 ** Math.floor(Math.log10(raw));
+  return ([1, 2, 5, 10].find((m) => m * power >= raw) ?? 10) * power;
+};
+
+const timeSteps = [1, 2, 5, 10, 15, 30, 60, 120, 180, 360, 720, 1440, 2880, 10_080, 43_200].map(
+  (m) => m * 60_000,
+);
+
+const two = (n: number) => String(n).padStart(2, '0');
+const timeLabel = (at: number, stepMs: number): string => {
+  const d = new Date(at);
+  return stepMs >= 86_400_000
+    ? `${two(d.getMonth() + 1)}-${two(d.getDate())}`
+    : `${two(d.getHours())}:${two(d.getMinutes())}`;
+};
+
+/** Local midnight and full hours make better marks than those of Greenwich. */
+const timeMarks = ({ from, to }: Span): { readonly at: number; readonly label: string }[] => {
+  const stepMs = timeSteps.find((step) => (to - from) / step <= 9) ?? (timeSteps.at(-1) as number);
+  const offset = new Date(from).getTimezoneOffset() * 60_000;
+  const marks = [];
+  for (let at = Math.ceil((from - offset) / stepMs) * stepMs + offset; at <= to; at += stepMs)
+    marks.push({ at, label: timeLabel(at, stepMs) });
+  return marks;
+};
+
+/** One picture of one to four probes over time: the mean as a line, the span of each bucket as a band, holes as holes. */
+export const plotSvg = ({ title, span, traces, limits, shaded }: Plot): string => {
+  const values = traces.flatMap(({ envelope }) =>
+    [...envelope.minC, ...envelope.maxC].filter((v) => v !== undefined),
+  );
+  if (values.length === 0) return `<p class="none">${escapeHtml(title)}: no readings in this span.</p>`;
+  const low = Math.min(...values);
+  const high = Math.max(...values);
+  // A limit far above the readings would press them flat; it is named in the table all the same.
+  const near = limits.filter(({ atC }) => atC <= high + Math.max(20, 0.5 * (high - low)));
+  const step = niceStep(Math.max(4, Math.max(high, ...near.map((l) => l.atC)) - low) * 1.05, 6);
+  const bottom = Math.floor(low / step) * step;
+  const top = Math.ceil((Math.max(high, ...near.map((l) => l.atC)) + step * 0.1) / step) * step;
+  const x = (at: number) =>
+    frame.left + ((at - span.from) / (span.to - span.from)) * (width - frame.left - frame.right);
+  const y = (c: number) => frame.top + ((top - c) / (top - bottom)) * (height - frame.top - frame.bottom);
+  const right = width - frame.right;
+  const floor = height - frame.bottom;
+  const clip = (at: number) => Math.min(right, Math.max(frame.left, x(at)));
+
+  const grid: string[] = [];
+  for (let c = bottom; c <= top + step / 2; c += step)
+    grid.push(
+      `<line x1="${frame.left}" x2="${right}" y1="${y(c).toFixed(1)}" y2="${y(c).toFixed(1)}" stroke="#dfe4e8"/>`,
+      `<text x="${frame.left - 6}" y="${(y(c) + 4).toFixed(1)}" text-anchor="end">${Math.round(c * 10) / 10}</text>`,
+    );
+  for (const { at, label } of timeMarks(span))
+    grid.push(
+      `<line x1="${x(at).toFixed(1)}" x2="${x(at).toFixed(1)}" y1="${floor}" y2="${floor + 5}" stroke="#66727d"/>`,
+      `<text x="${x(at).toFixed(1)}" y="${floor + 19}" text-anchor="middle">${label}</text>`,
+    );
+  const shades = shaded.map(
+    ({ from, to }) =>
+      `<rect x="${clip(from).toFixed(1)}" y="${frame.top}" width="${Math.max(2, clip(to) - clip(from)).toFixed(1)}" height="${floor - frame.top}" fill="#f6c9c4" opacity="0.55"/>`,
+  );
+  const across = near.map(
+    ({ label, atC }) =>
+      `<line x1="${frame.left}" x2="${right}" y1="${y(atC).toFixed(1)}" y2="${y(atC).toFixed(1)}" stroke="#40484f" stroke-dasharray="3 3"/><text x="${frame.left + 6}" y="${(y(atC) - 4).toFixed(1)}" fill="#40484f">${escapeHtml(label)}</text>`,
+  );
+  const ends = spread(
+    traces.map(({ envelope }) => y(envelope.meanC.findLast((v) => v !== undefined) ?? bottom)),
+    16,
+  );
+  const drawn = traces.map((trace, i) => traceSvg(trace, { x, y, right, labelY: ends[i] ?? floor }));
+  const spoken = `${title}. ${traces.map((t) => t.label).join(', ')}; from ${Math.round(low)} to ${Math.round(high)} °C.`;
+  return `<svg class="plot" viewBox="0 0 ${width} ${height}" role="img" aria-label="${escapeHtml(spoken)}"><g font-size="12" fill="#40484f">${shades.join('')}${grid.join('')}${across.join('')}</g>${drawn.join('')}</svg>`;
+};
+
+/** Moves labels apart, keeping their order. */
+const spread = (at: readonly number[], apart: number): readonly number[] => {
+  const order = at.map((value, index) => ({ value, index })).sort((a, b) => a.value - b.value);
+  const placed = [...at];
+  let last = Number.NEGATIVE_INFINITY;
+  for (const { value, index } of order) {
+    last = Math.max(value, last + apart);
+    placed[index] = last;
+  }
+  return placed;
+};
+
+type Scale = {
+  readonly x: (at: number) => number;
+  readonly y: (c: number) => number;
+  readonly right: number;
+  readonly labelY: number;
+};
+
+const traceSvg = ({ label, style, envelope }: Trace, { x, y, right, labelY }: Scale): string => {
+  const { colour, dash } = styles[style];
+  const lines: string[] = [];
+  const bands: string[] = [];
+  let run: number[] = [];
+  const point = (i: number, value: number | undefined) =>
+    `${x((envelope.at[i] ?? 0) + envelope.everyMs / 2).toFixed(1)} ${y(value ?? 0).toFixed(1)}`;
+  const close = () => {
+    if (run.length > 0) {
+      lines.push(
+        `M${run.map((i) => point(i, envelope.meanC[i])).join(' L')}${run.length === 1 ? ' h1' : ''}`,
+      );
+      const upper = run.map((i) => point(i, envelope.maxC[i]));
+      const lower = run.map((i) => point(i, envelope.minC[i])).reverse();
+      bands.push(`M${[...upper, ...lower].join(' L')} Z`);
+    }
+    run = [];
+  };
+  envelope.meanC.forEach((mean, i) => {
+    if (mean === undefined) close();
+    else run.push(i);
+  });
+  close();
+  return `<path d="${bands.join(' ')}" fill="${colour}" opacity="0.18"/><path d="${lines.join(' ')}" fill="none" stroke="${colour}" stroke-width="1.6"${
+    dash ? ` stroke-dasharray="${dash}"` : ''
+  }/><text x="${right + 8}" y="${(labelY + 4).toFixed(1)}" font-size="12" fill="${colour}">${escapeHtml(label)}</text>`;
+};

@@ -1,0 +1,36 @@
+import { engines } from '../../node/index.js';
+import type { Span, Store } from '../store/index.js';
+
+/** Further apart than this two runs are two voyages: a lock or a fuel stop does not end one. */
+const pauseMs = 3 * 3_600_000;
+/** What a report shows before the start and after the stop. */
+const marginMs = 5 * 60_000;
+const hourMs = 3_600_000;
+
+/** Joins spans that touch or lie within the pause, in order of time. */
+export const joined = (spans: readonly Span[], withinMs: number): readonly Span[] => {
+  const voyages: { from: number; to: number }[] = [];
+  for (const { from, to } of [...spans].sort((a, b) => a.from - b.from)) {
+    const last = voyages.at(-1);
+    if (last && from - last.to <= withinMs) last.to = Math.max(last.to, to);
+    else voyages.push({ from, to });
+  }
+  return voyages;
+};
+
+/**
+ * The voyages within a span, oldest first: from the running inputs, or, where no engine has one, the stretches of
+ * hours in which readings came. A margin of five minutes lies around each.
+ */
+export const voyagesOf = (store: Store, span: Span): readonly Span[] => {
+  const runs = engines.flatMap((engine) => store.runSpans({ engine, ...span }));
+  const spans =
+    runs.length > 0 ? runs.map((r) => ({ from: r.startAt, to: r.endAt })) : hoursWithReadings(store, span);
+  return joined(spans, pauseMs).map(({ from, to }) => ({ from: from - marginMs, to: to + marginMs }));
+};
+
+const hoursWithReadings = (store: Store, span: Span): readonly Span[] =>
+  store.probes().flatMap(({ name: probe }) => {
+    const { at, n } = store.envelope({ probe, ...span, everyMs: hourMs });
+    return at.flatMap((from, i) => (n[i] ? [{ from, to: from + hourMs }] : []));
+  });
