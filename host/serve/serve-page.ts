@@ -113,13 +113,10 @@ export const servePage = async (options: PageOptions): Promise<ServedPage> => {
 
 /** The page could not be served; the message says why and what to do. */
 export class PageError extends Error {
-  /** What must change: the command line, or the machine. */
-  readonly blame: 'asked-wrongly' | 'could-not';
   readonly code: 'page-port-taken' | 'page-not-served' | 'no-pass-phrase' | 'bad-certificate';
   constructor(code: PageError['code'], message: string, cause?: unknown) {
     super(message, { cause });
     this.code = code;
-    this.blame = code === 'no-pass-phrase' ? 'asked-wrongly' : 'could-not';
   }
 
   get blame(): 'asked-wrongly' | 'could-not' {
