@@ -22,6 +22,7 @@ export {
 } from './certificate/input-chain.js';
 export { calibrate, issueCertificate } from './certificate/issue.js';
 export { parseCertificate } from './certificate/parse.js';
+export { certificatePicture } from './certificate/picture.js';
 export {
   type Bath,
   boilingBath,
@@ -31,6 +32,7 @@ export {
   referenceBath,
   stationPressureOf,
 } from './certificate/point.js';
+export { certificateText } from './certificate/text.js';
 export { type Verification, verifyPoint } from './certificate/verify.js';
 export { type RefusalCode, ThermometryError } from './errors.js';
 export { fitBeta3 } from './fit/beta3.js';

@@ -1,0 +1,56 @@
+import { mkdir, open, readdir, readFile, rename, unlink } from 'node:fs/promises';
+import { join } from 'node:path';
+import { type Certificate, certificateName, parseCertificate } from '../../calibration/index.js';
+
+/** The next free number for a probe's certificate in a folder, 1 when there is none. */
+export async function nextIssue(folder: string, probe: string): Promise<number> {
+  const names = await readdir(folder).catch(() => [] as string[]);
+  const issues = names.flatMap((name) => {
+    const match = /^(.+)@(\d+)\.json$/.exec(name);
+    return match?.[1] === probe ? [Number(match[2])] : [];
+  });
+  return Math.max(0, ...issues) + 1;
+}
+
+/** Reads and checks a certificate. Throws the file system's error, or `ThermometryError` naming the field. */
+export async function readCertificate(path: string): Promise<Certificate> {
+  return parseCertificate(await readFile(path, 'utf8'), path);
+}
+
+/**
+ * Writes a certificate and what goes beside it (`.txt`, `.svg`), and gives the path. An existing file is never touched:
+ * throws EEXIST. Nothing half-written is left: each file is made whole under another name first.
+ */
+export async function writeCertificate(
+  folder: string,
+  certificate: Certificate,
+  beside: Readonly<Record<string, string>>,
+): Promise<string> {
+  await mkdir(folder, { recursive: true });
+  const base = join(folder, certificateName(certificate));
+  const path = `${base}.json`;
+  // Reserves the number: fails when another session has just taken it.
+  const reserved = await open(path, 'wx');
+  await reserved.close();
+  try {
+    await writeWhole(path, `${JSON.stringify(certificate, null, 1)}\n`);
+  } catch (error) {
+    await unlink(path).catch(() => undefined);
+    throw error;
+  }
+  for (const [ending, text] of Object.entries(beside)) await writeWhole(`${base}.${ending}`, text);
+  return path;
+}
+
+/** Writes a file that is either there whole or not at all. */
+export async function writeWhole(path: string, text: string): Promise<void> {
+  const partial = `${path}.part`;
+  const file = await open(partial, 'w');
+  try {
+    await file.writeFile(text);
+    await file.sync();
+  } finally {
+    await file.close();
+  }
+  await rename(partial, path);
+}

@@ -1,0 +1,73 @@
+import { once } from 'node:events';
+import type { Duplex } from 'node:stream';
+import { setTimeout as pause } from 'node:timers/promises';
+import {
+  type Clock,
+  type NodeMessage,
+  parseFromNode,
+  type ReadingRow,
+  receiveFrames,
+} from '../../node/index.js';
+import { openAddress, parseNodeAddress } from '../link/node-address.js';
+
+export type LiveEvent =
+  | { readonly kind: 'row'; readonly atS: number; readonly row: ReadingRow }
+  | { readonly kind: 'board'; readonly state: Extract<NodeMessage, { kind: 'status' }>['board'] }
+  | { readonly kind: 'link'; readonly up: boolean };
+
+/** Between two tries to reach a node that does not answer. */
+const retryMs = 1000;
+
+/**
+ * Listens to a node beside its host, from now on: what the node kept from earlier is passed over, and nothing is
+ * acknowledged, so that the host misses nothing. Connects again until `signal` says stop. Throws `LinkError` for an
+ * address that is none.
+ */
+export async function listenToNode(
+  address: string,
+  clock: Clock,
+  signal: AbortSignal,
+  onEvent: (event: LiveEvent) => void,
+): Promise<void> {
+  const parsed = parseNodeAddress(address);
+  let saidDown = false;
+  while (!signal.aborted) {
+    const wire = await openAddress(parsed).catch(() => undefined);
+    if (wire) {
+      saidDown = false;
+      onEvent({ kind: 'link', up: true });
+      await hear(wire, clock, signal, onEvent);
+    }
+    if (signal.aborted) return;
+    if (!saidDown) onEvent({ kind: 'link', up: false });
+    saidDown = true;
+    await pause(retryMs, undefined, { signal }).catch(() => undefined);
+  }
+}
+
+async function hear(
+  wire: Duplex,
+  clock: Clock,
+  signal: AbortSignal,
+  onEvent: (event: LiveEvent) => void,
+): Promise<void> {
+  let newFromSeq = Number.POSITIVE_INFINITY;
+  const stop = () => wire.destroy();
+  signal.addEventListener('abort', stop, { once: true });
+  wire.on('error', stop);
+  receiveFrames(wire, {
+    onDamaged: () => undefined,
+    onFrame: (value) => {
+      const message = parseFromNode(value);
+      if (message?.type === 'greeting') newFromSeq = message.nextSeq;
+      if (message?.type !== 'message' || message.seq < newFromSeq) return;
+      const { message: said } = message;
+      if (said.kind === 'status') onEvent({ kind: 'board', state: said.board });
+      if (said.kind !== 'readings' || said.rate !== 'second') return;
+      const atS = clock.monotonicMs() / 1000;
+      for (const row of said.rows) onEvent({ kind: 'row', atS, row });
+    },
+  });
+  if (!wire.destroyed) await once(wire, 'close').catch(() => undefined);
+  signal.removeEventListener('abort', stop);
+}

@@ -1,0 +1,213 @@
+import { mkdir } from 'node:fs/promises';
+import { dirname, resolve } from 'node:path';
+import {
+  certificatePicture,
+  certificateText,
+  issueCertificate,
+  usualRules,
+} from '../../calibration/index.js';
+import { loadKit, systemClock } from '../../node/index.js';
+import { nextIssue, readCertificate, writeCertificate } from '../calibration/certificate-files.js';
+import { inputOf } from '../calibration/probe-inputs.js';
+import { ProgressDisplay } from '../calibration/progress-display.js';
+import { runSession } from '../calibration/run-session.js';
+import { forgetSession, type SavedSession } from '../calibration/session-file.js';
+import { cautions, instructions } from '../calibration/words.js';
+import { askedPressure } from './ask-pressure.js';
+import { numberFrom, refusing } from './convert/numbers.js';
+import { defineCommand } from './define-command.js';
+import { AnswerIsBad, AskedWrongly, CouldNot } from './exit.js';
+import { bathFrom, placeOptions } from './place-options.js';
+
+export const calibrateCommand = defineCommand({
+  command: 'calibrate',
+  describe: 'Calibrate probes in ice and boiling water, step by step, to a certificate each',
+  builder: (yargs) =>
+    yargs
+      .options({
+        kit: { type: 'string', requiresArg: true, default: 'kit.yaml', describe: 'The kit file' },
+        node: {
+          type: 'string',
+          requiresArg: true,
+          describe: 'Where the node is heard; from the kit when absent',
+        },
+        probe: { type: 'string', requiresArg: true, describe: 'Only this probe; repeat for more' },
+        bath: {
+          type: 'string',
+          requiresArg: true,
+          describe:
+            'ice, boiling, or T:u for a reference thermometer; repeat, in order. Default: ice, then boiling',
+        },
+        ...placeOptions,
+        wire: {
+          choices: ['iec-1', 'iec-2', 'astm-special', 'astm-standard'] as const,
+          default: 'iec-2' as const,
+          describe: 'Tolerance class of the thermocouple wire',
+        },
+        out: {
+          type: 'string',
+          requiresArg: true,
+          describe: 'Folder for certificates; beside the kit when absent',
+        },
+        'hold-s': {
+          type: 'string',
+          requiresArg: true,
+          default: `${usualRules.holdS}`,
+          describe: 'Shortest settled stretch',
+        },
+        'trend-c-per-min': {
+          type: 'string',
+          requiresArg: true,
+          default: `${usualRules.trendCPerMin}`,
+          describe: 'Largest trend that counts as settled',
+        },
+        'patience-s': {
+          type: 'string',
+          requiresArg: true,
+          default: '1200',
+          describe: 'Longest wait for one bath',
+        },
+        fresh: { type: 'boolean', default: false, describe: 'Forget an unfinished session' },
+        show: { type: 'string', requiresArg: true, describe: 'Only print this certificate' },
+        json: { type: 'boolean', default: false, describe: 'Print JSON' },
+      })
+      .example('$0 calibrate --pressure-hpa 1009 --probe port-elbow', 'Ice, then boiling water')
+      .example('$0 calibrate --altitude-m 3 --bath ice --bath boiling --bath 60.2:0.1', 'A third point'),
+  handler: async (options) => {
+    if (options.show !== undefined) return showCertificate(options.show, options.json);
+    const rules = {
+      holdS: positive(options.holdS, '--hold-s'),
+      trendCPerMin: positive(options.trendCPerMin, '--trend-c-per-min'),
+    };
+    const patienceS = positive(options.patienceS, '--patience-s');
+    const kit = await loadKit(options.kit);
+    const wanted = [options.probe ?? []].flat();
+    const unknown = wanted.find((id) => !kit.probes.some((p) => p.id === id));
+    if (unknown !== undefined)
+      throw new AskedWrongly(`--probe ${unknown}: the kit has ${kit.probes.map((p) => p.id).join(', ')}.`);
+    const probes = kit.probes.filter((p) => wanted.length === 0 || wanted.includes(p.id));
+    const node = options.node ?? (kit.link.over === 'tcp' ? kit.link.listen : undefined);
+    if (node === undefined)
+      throw new AskedWrongly('--node: say where the node is heard, for example 127.0.0.1:8472.');
+    const order = options.bath === undefined ? ['ice', 'boiling'] : [options.bath].flat();
+    const pressure = order.includes('boiling') ? await askedPressure(options) : undefined;
+    const baths = order.map((text, i) => bathFrom(text, pressure, i + 1));
+    const folder = resolve(options.out ?? `${dirname(options.kit)}/certificates`);
+    await mkdir(folder, { recursive: true }).catch((error: Error) => {
+      throw new CouldNot(`Cannot make ${folder}: ${error.message}`, { cause: error });
+    });
+
+    const stop = new AbortController();
+    process.once('SIGINT', () => stop.abort());
+    console.error(`${cautions}\n`);
+    const display = new ProgressDisplay(process.stderr);
+    const saved = await runSession({
+      folder,
+      node,
+      clock: systemClock,
+      inputs: Object.fromEntries(probes.map((p) => [p.id, inputOf(p, options.wire)])),
+      baths,
+      rules,
+      patienceS,
+      fresh: options.fresh,
+      stop: stop.signal,
+      announce: (bath, number, of) => console.error(`Bath ${number} of ${of}. ${instructions(bath)}`),
+      show: (progress, trouble) => display.show(progress, trouble),
+      taken: (bath, settled, refused) => {
+        display.done();
+        console.error(`Taken in the ${bath.kind} bath: ${settled.join(', ') || 'nothing'}.`);
+        if (refused.length > 0) console.error(`Refused, not settled: ${refused.join(', ')}.`);
+      },
+      resumed: (done, of) =>
+        console.error(`Going on with the unfinished session: ${done} of ${of} baths are done.`),
+    });
+    if (!saved) {
+      console.error(
+        `Stopped. What was taken is kept; run the same command to go on (or --fresh to start again).`,
+      );
+      process.exitCode = 130;
+      return;
+    }
+    await issueAll(saved, folder, kit.probes, options.json);
+    await forgetSession(folder);
+  },
+});
+
+async function issueAll(
+  { session }: SavedSession,
+  folder: string,
+  kitProbes: Awaited<ReturnType<typeof loadKit>>['probes'],
+  json: boolean,
+): Promise<void> {
+  const issued: {
+    probe: string;
+    path: string;
+    residualsC: readonly number[];
+    expandedUncertaintyC: Record<string, number>;
+  }[] = [];
+  const without: string[] = [];
+  for (const [id, { name, sensor, chain }] of Object.entries(session.probes)) {
+    const points = session.points[id] ?? [];
+    if (points.length === 0) {
+      without.push(id);
+      continue;
+    }
+    const limits = kitProbes.find((p) => p.id === id)?.limits;
+    const alsoAtC = [limits?.alarm?.raiseAtC ?? [], limits?.warning?.raiseAtC ?? []].flat();
+    const issue = await nextIssue(folder, id);
+    const issuedAt = new Date(systemClock.wallMs()).toISOString();
+    const certificate = refusing(id, () =>
+      issueCertificate({ probe: { id, name }, issue, issuedAt, sensor, chain, points, alsoAtC }),
+    );
+    const text = certificateText(certificate);
+    const path = await writeCertificate(folder, certificate, {
+      txt: text,
+      svg: certificatePicture(certificate),
+    }).catch((error: Error) => {
+      throw new CouldNot(`Cannot write the certificate of ${id}: ${error.message}`, { cause: error });
+    });
+    if (!json) console.log(text);
+    issued.push({
+      probe: id,
+      path,
+      residualsC: certificate.residualsC,
+      expandedUncertaintyC: Object.fromEntries(
+        certificate.budgets.map(({ temperatureC }) => [
+          temperatureC,
+          certificate.uncertainty.reduce((a, b) =>
+            Math.abs(b.temperatureC - temperatureC) < Math.abs(a.temperatureC - temperatureC) ? b : a,
+          ).expandedUncertaintyC,
+        ]),
+      ),
+    });
+  }
+  if (json) console.log(JSON.stringify({ certificates: issued, refused: session.refusals }));
+  for (const { probe, path } of issued)
+    console.error(`${probe}: put this line into the kit:  certificate: ${path}`);
+  if (session.refusals.length > 0)
+    throw new AnswerIsBad(
+      `Not every probe settled:\n${session.refusals.map((r) => `  ${r.probe}, ${r.bath}: ${r.why}`).join('\n')}${without.length > 0 ? `\nNo certificate for ${without.join(', ')}.` : ''}`,
+    );
+}
+
+async function showCertificate(path: string, json: boolean): Promise<void> {
+  const certificate = await readableCertificate(path);
+  console.log(json ? JSON.stringify(certificate) : certificateText(certificate));
+}
+
+/** A certificate for a command: a missing file could not be read, a damaged one was asked wrongly. */
+export async function readableCertificate(path: string) {
+  const found = await readCertificate(path).catch((error: unknown) => ({ error }));
+  if (!('error' in found)) return found;
+  return refusing('', () => {
+    if (found.error instanceof Error && 'errno' in found.error)
+      throw new CouldNot(`Cannot read ${path}: ${found.error.message}`, { cause: found.error });
+    throw found.error;
+  });
+}
+
+function positive(text: string, option: string): number {
+  const value = numberFrom(text, option);
+  if (value > 0) return value;
+  throw new AskedWrongly(`${option} is ${text}; it must be above zero.`);
+}
