@@ -11,6 +11,7 @@ import { benchRoutes } from './bench-routes.js';
 import { Events, mostListeners } from './events.js';
 import { healthRoutes } from './health-routes.js';
 import { historyRoutes } from './history-routes.js';
+import { kitRoutes } from './kit-routes.js';
 import type { LiveSource } from './live-source.js';
 import { nowDocument } from './now.js';
 import { Recent } from './recent.js';
@@ -65,6 +66,7 @@ export const servePage = async (options: PageOptions): Promise<ServedPage> => {
   });
   alertRoutes(app, live);
   benchRoutes(app, options.controlPort);
+  kitRoutes(app, { kitPath: options.kitPath, store: options.store, clock });
   if (options.store) {
     historyRoutes(app, options.store, clock);
     healthRoutes(app, options.store, clock);

@@ -6,6 +6,7 @@ import { HistoryScreen } from '../history/history-screen.js';
 import { mayWatch } from '../link/session.js';
 import { link, now } from '../link/stream.js';
 import { NowScreen } from '../now/now-screen.js';
+import { SetUpScreen } from '../set-up/set-up-screen.js';
 import { ComeIn } from './come-in.js';
 import { Head } from './head.js';
 import { route, type Screen } from './route.js';
@@ -52,6 +53,8 @@ const ScreenOf = ({ screen }: { readonly screen: Screen }) => {
       return <HistoryScreen />;
     case 'health':
       return <HealthScreen />;
+    case 'set-up':
+      return <SetUpScreen />;
     case 'bench':
       return <BenchScreen />;
     default:

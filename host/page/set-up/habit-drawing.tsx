@@ -1,0 +1,90 @@
+import type { ProbeNow } from '../../serve/now.js';
+import type { Habit } from '../../set-up/habit.js';
+import { degrees, unitSign } from '../look/degrees.js';
+
+type Limit = NonNullable<ProbeNow['limits']['alarm']>;
+type Props = {
+  readonly probe: ProbeNow;
+  readonly habit: Habit | undefined;
+  readonly limits: { readonly warning?: Limit | undefined; readonly alarm?: Limit | undefined };
+};
+
+const width = 1200;
+const height = 150;
+const base = 112;
+
+/** How many minutes the probe spent at each temperature, and where the setpoints stand on the same scale. */
+export const HabitDrawing = ({ probe, habit, limits }: Props) => {
+  const tops = [
+    limits.warning?.raiseAtC,
+    limits.alarm?.raiseAtC,
+    habit && habit.fromC + habit.minutes.length,
+  ].filter((c) => c !== undefined);
+  const toC = Math.max(40, ...tops) * 1.08;
+  const x = (c: number) => 10 + (c / toC) * (width - 20);
+  const bin = toC > 250 ? 10 : 1;
+  const bins = binned(habit?.minutes ?? [], bin);
+  // A root keeps rare hot minutes in sight beside hours of cruising.
+  const most = Math.sqrt(Math.max(1, ...bins));
+  const step = toC > 250 ? 100 : toC > 60 ? 20 : 10;
+  const ticks = Array.from({ length: Math.floor(toC / step) + 1 }, (_, i) => i * step);
+  return (
+    <svg
+      class="habit"
+      viewBox={`0 0 ${width} ${height}`}
+      role="img"
+      aria-label={`${probe.name}: minutes at each temperature over ${habit?.hours.toFixed(0) ?? 'no'} stored hours, with its setpoints`}
+    >
+      {bins.map((minutes, i) =>
+        minutes ? (
+          <rect
+            key={x(i * bin)}
+            class="minutes"
+            x={x(i * bin)}
+            y={base - (Math.sqrt(minutes) / most) * 90}
+            width={Math.max(1, x(bin) - x(0) - 1)}
+            height={(Math.sqrt(minutes) / most) * 90}
+          />
+        ) : null,
+      )}
+      <path class="scale" d={`M10 ${base}H${width - 10}`} />
+      {ticks.map((c) => (
+        <text key={c} x={x(c)} y={base + 18} text-anchor="middle">
+          {degrees(c, 0)}
+        </text>
+      ))}
+      <text x={width - 10} y={base + 34} text-anchor="end">
+        {unitSign()}
+      </text>
+      {(['warning', 'alarm'] as const).map((kind) => {
+        const limit = limits[kind];
+        return limit ? (
+          <g key={kind} class={`setpoint ${kind}`}>
+            <rect
+              x={x(limit.clearAtC)}
+              y={base - 6}
+              width={Math.max(0, x(limit.raiseAtC) - x(limit.clearAtC))}
+              height="6"
+            />
+            <path d={`M${x(limit.raiseAtC)} 6V${base}`} />
+            <text x={x(limit.raiseAtC) + 6} y={kind === 'alarm' ? 18 : 36}>
+              {kind} {degrees(limit.raiseAtC, 0)}
+            </text>
+          </g>
+        ) : null;
+      })}
+      {probe.quality === 'good' && probe.temperatureC !== undefined && (
+        <path class="now" d={`M${x(probe.temperatureC)} ${base}l-7 12h14z`} />
+      )}
+    </svg>
+  );
+};
+
+const binned = (minutes: readonly number[], bin: number): readonly number[] => {
+  const bins = new Array<number>(Math.ceil(minutes.length / bin)).fill(0);
+  minutes.forEach((count, degree) => {
+    const i = Math.floor(degree / bin);
+    bins[i] = (bins[i] ?? 0) + count;
+  });
+  return bins;
+};

@@ -1,0 +1,71 @@
+import { useSignal } from '@preact/signals';
+import { useEffect } from 'preact/hooks';
+import type { KitText } from '../../set-up/kit-file.js';
+import { act } from '../link/act.js';
+import { ask } from '../link/ask.js';
+import { mayAct } from '../link/session.js';
+
+/** The kit file itself: read it, change it, have it checked by the node's own schema, write it with a backup. */
+export const KitFile = () => {
+  const kit = useSignal<KitText | undefined>(undefined);
+  const text = useSignal('');
+  const answer = useSignal('');
+  const load = () =>
+    ask<KitText>('api/kit').then(
+      (found) => {
+        kit.value = found;
+        text.value = found.text;
+        answer.value = found.problem ?? '';
+      },
+      (error: Error) => {
+        answer.value = error.message;
+      },
+    );
+  // biome-ignore lint/correctness/useExhaustiveDependencies: once, when the screen opens
+  useEffect(() => void load(), []);
+  const check = async () => {
+    const outcome = await act('api/kit/check', { text: text.value });
+    answer.value = outcome.ok ? 'A good kit file.' : outcome.message;
+  };
+  const write = async () => {
+    const outcome = await act('api/kit', { text: text.value });
+    if (outcome.ok) await load();
+    answer.value = outcome.ok
+      ? 'Written; the old file lies beside it. Moved wires need a restart of the node.'
+      : outcome.message;
+  };
+  return (
+    <details class="kit-file">
+      <summary>The kit file{kit.value && ` ${kit.value.path}`}</summary>
+      <label class="unseen" for="kit-text">
+        Kit file
+      </label>
+      <textarea
+        id="kit-text"
+        rows={24}
+        spellcheck={false}
+        value={text.value}
+        onInput={(event) => {
+          text.value = event.currentTarget.value;
+        }}
+      />
+      <p>
+        <button type="button" onClick={check} disabled={!mayAct()}>
+          Check
+        </button>{' '}
+        <button
+          type="button"
+          class="strong"
+          onClick={write}
+          disabled={!mayAct() || text.value === kit.value?.text}
+        >
+          Write
+        </button>{' '}
+        <button type="button" onClick={load}>
+          Read again
+        </button>
+      </p>
+      <pre role="status">{answer.value}</pre>
+    </details>
+  );
+};

@@ -1,0 +1,74 @@
+import { useSignal } from '@preact/signals';
+import type { ProbeNow } from '../../serve/now.js';
+import { now } from '../link/stream.js';
+import { degreesText } from '../look/degrees.js';
+import { missingWords, placeName, sideName } from '../look/words.js';
+import { BuzzerTest } from './buzzer-test.js';
+import { KitFile } from './kit-file.js';
+import { Setpoints } from './setpoints.js';
+
+/** What is fitted, where its limits stand, and the file that says so. */
+export const SetUpScreen = () => {
+  const probes = now.value?.probes ?? [];
+  const chosen = useSignal<string | undefined>(undefined);
+  const probe =
+    probes.find((p) => p.id === chosen.value) ?? probes.find((p) => p.place === 'wet-elbow') ?? probes[0];
+  return (
+    <div class="set-up">
+      <h2 class="unseen">Set-up</h2>
+      <table>
+        <caption>Probes</caption>
+        <thead>
+          <tr>
+            <th scope="col">Probe</th>
+            <th scope="col">Place</th>
+            <th scope="col">Reads</th>
+            <th scope="col">Warning</th>
+            <th scope="col">Alarm</th>
+            <th scope="col">
+              <span class="unseen">Setpoints</span>
+            </th>
+          </tr>
+        </thead>
+        <tbody>
+          {probes.map((p) => (
+            <tr key={p.id}>
+              <th scope="row">{p.name}</th>
+              <td>
+                {p.engine === 'both' ? '' : `${sideName(p.engine)}, `}
+                {placeName(p.place).toLowerCase()} ({p.mounting})
+              </td>
+              <td>{reads(p)}</td>
+              <td>{p.limits.warning ? degreesText(p.limits.warning.raiseAtC, 0) : 'none'}</td>
+              <td>{p.limits.alarm ? degreesText(p.limits.alarm.raiseAtC, 0) : 'none'}</td>
+              <td>
+                <button
+                  type="button"
+                  aria-pressed={p.id === probe?.id}
+                  onClick={() => {
+                    chosen.value = p.id;
+                  }}
+                >
+                  Setpoints<span class="unseen"> of {p.name}</span>
+                </button>
+              </td>
+            </tr>
+          ))}
+        </tbody>
+      </table>
+      {!probes.length && (
+        <p class="quiet">No node has said which probes it has. They stand in the kit file below.</p>
+      )}
+      {probe && <Setpoints key={probe.id} probe={probe} />}
+      <BuzzerTest />
+      <KitFile />
+    </div>
+  );
+};
+
+const reads = (probe: ProbeNow): string =>
+  probe.quality === 'good' && probe.temperatureC !== undefined
+    ? degreesText(probe.temperatureC)
+    : probe.quality === 'good'
+      ? ''
+      : missingWords[probe.quality];
