@@ -1,0 +1,86 @@
+import { fork } from 'node:child_process';
+import { once } from 'node:events';
+import { mkdtempSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join, resolve } from 'node:path';
+import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import { Forwarder, uploaderTo, writeDestination } from '../../host/forward/index.js';
+import { openStore } from '../../host/store/index.js';
+import { systemClock } from '../../node/clock.js';
+import { reading, startAt } from '../host/store/made-readings.js';
+import { expectServerHoldsTheStore } from './store/same-as-server.js';
+import { TimeSeriesServer } from './store/time-series-server.js';
+
+/** A whole day and eight probes by `npm run proof:store`; in the suite a day of one probe. */
+const probes = process.env.ELBOWROOM_FULL ? 8 : 1;
+const kills = process.env.ELBOWROOM_FULL ? 20 : 4;
+const daySeconds = 86_400;
+
+let server: TimeSeriesServer;
+beforeAll(async () => {
+  server = await TimeSeriesServer.reserve();
+});
+afterAll(() => server.stop());
+
+const newStore = (boat: string) => {
+  const dataDir = mkdtempSync(join(tmpdir(), 'elbowroom-forwarded-'));
+  const destination = { url: server.url, org: 'elbowroom', bucket: 'elbowroom', boat };
+  writeDestination(dataDir, destination);
+  return { dataDir, destination };
+};
+
+const fillDay = (dataDir: string, count: number, seconds: number) => {
+  const store = openStore(dataDir, systemClock);
+  for (let p = 0; p < count; p++)
+    store.addRows([
+      {
+        name: `probe-${p}`,
+        node: 'engine-room',
+        rate: 'second',
+        rows: Array.from({ length: seconds }, (_, i) => {
+          const row = reading(`probe-${p}`, startAt + i * 1000 + (i % 7), { certificate: 'ice-1@2' });
+          if (i % 97 !== 0) return row;
+          return { probe: row.probe, at: row.at, quality: i % 2 === 0 ? 'open' : 'no-answer' } as const;
+        }),
+      },
+    ]);
+  return store;
+};
+
+describe('a real time-series server', () => {
+  it('was away for a day: afterwards it holds exactly what the store holds', async () => {
+    const { dataDir, destination } = newStore('away');
+    const store = fillDay(dataDir, probes, daySeconds);
+    const forwarder = new Forwarder(store, destination, uploaderTo(destination), systemClock);
+    for (let i = 0; i < 5; i++) expect((await forwarder.step()).kind).toBe('not-now');
+    await server.start();
+    for (let result = await forwarder.step(); result.kind !== 'nothing-left'; result = await forwarder.step())
+      expect(result.kind).toBe('sent');
+    expect(forwarder.counters()).toMatchObject({ sent: probes * daySeconds, refused: 0 });
+    const points = await expectServerHoldsTheStore(server, store, 'away');
+    expect(points).toBeGreaterThan(probes * daySeconds * 3);
+    store.close();
+  });
+
+  it(`takes from a forwarder killed ${kills} times in the middle of its work exactly what the store holds`, async () => {
+    const { dataDir, destination } = newStore('killed');
+    const seconds = 10_000 + kills * 6_000;
+    fillDay(dataDir, 1, seconds).close();
+    const program = resolve(import.meta.dirname, '../../dist/tests/bench/store/forward-process.js');
+    for (let kill = 0; kill < kills; kill++) {
+      const child = fork(program, [dataDir], { execArgv: [] });
+      await once(child, 'message');
+      await new Promise((done) => setTimeout(done, Math.random() * 60));
+      child.kill('SIGKILL');
+      await once(child, 'exit');
+    }
+    const store = openStore(dataDir, systemClock);
+    const forwarder = new Forwarder(store, destination, uploaderTo(destination), systemClock);
+    const before = forwarder.counters().sent;
+    while ((await forwarder.step()).kind !== 'nothing-left');
+    expect(forwarder.counters().sent).toBe(seconds);
+    expect(before).toBeLessThanOrEqual(seconds);
+    await expectServerHoldsTheStore(server, store, 'killed');
+    store.close();
+  });
+});

@@ -1,0 +1,44 @@
+import { mkdtempSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { describe, expect, it } from 'vitest';
+import { startCommand, until } from './house/running-command.js';
+import { expectWhole } from './store/expect-whole.js';
+import { NodeSide } from './store/node-side.js';
+
+/** A hundred by `npm run proof:store`. */
+const kills = process.env.ELBOWROOM_FULL ? 100 : 5;
+
+describe('a host killed at any moment', () => {
+  it(`SIGKILL ${kills} times under load: nothing confirmed is missing, nothing is there twice, the file is sound`, async () => {
+    const dataDir = mkdtempSync(join(tmpdir(), 'elbowroom-killed-'));
+    const node = new NodeSide();
+    await node.start();
+    const load = setInterval(() => {
+      for (let i = 0; i < 5; i++) node.publish();
+    }, 20);
+    let last = 0;
+    for (let kill = 0; kill < kills; kill++) {
+      const from = node.confirmedSeq;
+      const host = startCommand(
+        ...['host', '--node', `127.0.0.1:${node.port}`, '--data-dir', dataDir, '--page-port', '0'],
+      );
+      await until('the host to confirm something', () => node.confirmedSeq > from);
+      await new Promise((resolve) => setTimeout(resolve, Math.random() * 300));
+      await host.kill('SIGKILL');
+      last = expectWhole(dataDir, node.confirmedSeq);
+    }
+    clearInterval(load);
+    const host = startCommand(
+      ...['host', '--node', `127.0.0.1:${node.port}`, '--data-dir', dataDir, '--page-port', '0'],
+    );
+    node.publish();
+    while (node.published % 10 !== 0) node.publish();
+    await until('the host to catch up', () => node.confirmedSeq === node.published);
+    expect(await host.kill().then(() => host.ended)).toBe(0);
+    expect(expectWhole(dataDir, node.published)).toBe(node.published);
+    expect(node.published).toBeGreaterThan(last);
+    expect(node.framesLost).toBe(0);
+    await node.stop();
+  }, 1_800_000);
+});
