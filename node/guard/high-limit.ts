@@ -5,9 +5,9 @@ import type { ProbeSettings } from './settings.js';
 
 /**
  * A stopped engine's elbow soaks up heat from the manifold, to 91 C in the worst simulated case, and that is normal.
- * Above this it is not, running or not.
+ * Above this, held for long, it is not; and a hot dip in boiling water must sound with the engine off.
  */
-export const stoppedElbowLimit = { raiseAt: 105, clearAt: 97, holdS: 2 } as const;
+export const stoppedElbowLimit = { raiseAt: 93, clearAt: 88, holdS: 5 } as const;
 
 /** A passed limit of this probe, the graver of the two. */
 export function highLimit(

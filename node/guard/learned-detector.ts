@@ -10,7 +10,9 @@ export type LearnedTuning = {
   readonly spreadFactor: number;
   readonly spreadMoreK: number;
   readonly graceS: number;
+  /** Allowance after a start, on top of what was soaked up, and the most of that; it fades with 40 s. */
   readonly afterStartK: number;
+  readonly mostSoakK: number;
   readonly cusumKS: number;
   readonly cusumCapK: number;
   readonly steadyTwinK: number;
@@ -30,6 +32,8 @@ export type LearnedState = {
   readonly overS: number;
   readonly alarmS: number;
   readonly ceilingS: number;
+  /** Residual at the moment of arming: after a hot restart the elbow still gives off what it soaked up, K. */
+  readonly soakK: number;
   /** Led residual of this pass, for the other engine and for evidence. */
   readonly residualK: number;
 };
@@ -40,6 +44,7 @@ export const learnedAtRest: LearnedState = {
   overS: 0,
   alarmS: 0,
   ceilingS: 0,
+  soakK: 0,
   residualK: 0,
 };
 
@@ -68,12 +73,14 @@ export function stepLearned(
 
   const expectedK = expectedRiseK(baseline, exhaust);
   const residualK = riseK + tuning.leadS[view.mounting] * slope - expectedK;
-  const commonK = tuning.twinShare * clip(otherK ?? 0, tuning.twinClipK);
+  const commonK = tuning.twinShare * Math.min(Math.max(0, otherK ?? 0), tuning.twinClipK);
+  const justArmed = view.sinceStartS - dtS < tuning.graceS;
+  const soakK = justArmed ? Math.min(Math.max(0, residualK), tuning.mostSoakK) : state.soakK;
   const spreadK = baseline.spread[binOf(exhaust, view.sinceStartS)].q998K;
   const beyondK = 0.1 * Math.max(0, exhaust.a - baseline.gasC.max);
   const k =
     Math.max(tuning.leastK, tuning.spreadFactor * spreadK + tuning.spreadMoreK) +
-    tuning.afterStartK * Math.exp(-(view.sinceStartS - tuning.graceS) / 40) +
+    (tuning.afterStartK + soakK) * Math.exp(-(view.sinceStartS - tuning.graceS) / 40) +
     beyondK;
   const easing = slope < fallingCPerS && residualK < 25;
   const cusumKS = easing
@@ -98,6 +105,7 @@ export function stepLearned(
     overS,
     alarmS: grave ? state.alarmS + dtS : 0,
     ceilingS: 0,
+    soakK,
     residualK,
   };
   const found = (rule: Finding['rule'], priority: Finding['priority']) => ({
@@ -138,5 +146,3 @@ function stepCeiling(riseK: number, baseline: ElbowBaseline, state: LearnedState
         };
   return { state: { ...learnedAtRest, ceilingS }, finding };
 }
-
-const clip = (value: number, bound: number): number => Math.max(-bound, Math.min(bound, value));

@@ -155,7 +155,9 @@ class Voyage {
         if (now === before) continue;
         this.before[name][engine] = now;
         if (now === 'none' || (before === 'alarm' && now === 'warning')) continue;
-        if (!cooling) this.count(name, engine, before, now);
+        if (fault?.engine === engine && probeFaults.has(fault.kind))
+          scores.detectors[name].brokenProbeWarnings++;
+        else if (!cooling) this.count(name, engine, before, now);
         else if (this.firstAtS[name] === undefined) {
           this.firstAtS[name] = faultS;
           flowAt[name] = flowLeft();
@@ -207,3 +209,4 @@ class Voyage {
 }
 
 const coolingFaults: ReadonlySet<Fault['kind']> = new Set(['full-loss', 'impeller', 'strainer']);
+const probeFaults: ReadonlySet<Fault['kind']> = new Set(['probe-open', 'exhaust-open', 'probe-fallen']);

@@ -48,6 +48,8 @@ export class Score {
   strainerMissed = 0;
   hoseReached = 0;
   hoseUnwarned = 0;
+  /** Warnings about an elbow whose own probe had fallen off or broken: something is wrong there, though not the water. */
+  brokenProbeWarnings = 0;
 
   summary(runningHours: number) {
     const rate = (count: number) => (1000 * count) / Math.max(1e-9, runningHours);
@@ -71,6 +73,7 @@ export class Score {
         missed: this.strainerMissed,
         n: this.strainerFlowLeft.length + this.strainerMissed,
       },
+      brokenProbeWarnings: this.brokenProbeWarnings,
       hose120: { reached: this.hoseReached, unwarned: this.hoseUnwarned },
     };
   }
@@ -93,7 +96,7 @@ export class Scores {
   faults = 0;
   stops = 0;
   falseAtStopsWithoutInput = 0;
-  /** Cautions for channels at fault on healthy boats: dropouts longer than the fault hold. */
+  /** What was wrong, or `healthy`, and which rule spoke, for each false alert of the last detector. */
   readonly falseByRule = new Map<string, number>();
   readonly detectors = Object.fromEntries(detectorNames.map((name) => [name, new Score()])) as Record<
     DetectorName,

@@ -23,6 +23,7 @@ export const referenceTuning: LearnedTuning = {
   steadySingleK: 3.5,
   alarmK: 14,
   alarmCPerS: 0.4,
+  mostSoakK: 0,
 };
 
 export function campaignSettings(
