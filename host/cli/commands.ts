@@ -16,6 +16,7 @@ export const commands: Readonly<Record<string, () => Promise<CommandModule>>> = 
   fit: async () => (await import('./fit-command.js')).fitCommand,
   export: async () => (await import('./export-command.js')).exportCommand,
   import: async () => (await import('./import-command.js')).importCommand,
+  forward: async () => (await import('./forward-command.js')).forwardCommand,
   access: async () => (await import('./access-command.js')).accessCommand,
   log: async () => (await import('./log-command.js')).logCommand,
   report: async () => (await import('./report-command.js')).reportCommand,
