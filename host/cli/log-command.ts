@@ -35,7 +35,7 @@ export const logCommand = defineCommand({
       .example('$0 log "impeller changed" --engine port', 'Now')
       .example('$0 log "oil changed" --engine both --no-new-normal', 'Changes nothing in cooling')
       .example('$0 log', 'The whole log'),
-  handler: ({ work, engine, at, note, newNormal, dataDir, json }) => {
+  handler: async ({ work, engine, at, note, newNormal, dataDir, json }) => {
     if (work === undefined) {
       listLog(dataDir, json);
       return;

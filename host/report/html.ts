@@ -78,7 +78,7 @@ const probeRows = (report: Report): string =>
       '>hottest',
       'at',
       '>room left',
-      '>seconds without a reading',
+      '>no reading',
       'certificate',
     ],
     report.probes.map((p) => [
@@ -86,13 +86,13 @@ const probeRows = (report: Report): string =>
       degrees(p.minC),
       degrees(p.meanC),
       degrees(p.maxC),
-      p.hottestAt === undefined ? '–' : dayAndTime(p.hottestAt),
+      p.hottestAt === undefined ? '–' : momentIn(report.span, p.hottestAt),
       p.roomC === undefined
         ? 'no limit'
         : p.roomC < 0
           ? `<span class="alarm">${degrees(p.roomC)}</span>`
           : degrees(p.roomC),
-      String(p.missing),
+      p.missing === 0 ? '0 s' : spanText(p.missing * 1000),
       escapeHtml(p.certificate ?? 'none: the maker’s curve'),
     ]),
   );
@@ -104,6 +104,10 @@ const alertRow = ({ alert, raisedAt, endedAt, acknowledgedAt }: AlertReport): st
   acknowledgedAt === undefined ? 'not acknowledged' : `after ${spanText(acknowledgedAt - raisedAt)}`,
   endedAt === undefined ? 'stands' : `lasted ${spanText(endedAt - raisedAt)}`,
 ];
+
+/** The time alone where the whole span lies within one day. */
+const momentIn = ({ from, to }: Report['span'], at: number): string =>
+  day(from) === day(to) ? dayAndTime(at).slice(11) : dayAndTime(at);
 
 const engineNames = { port: 'Port', starboard: 'Starboard', both: 'Both' } as const;
 const basisNames = {

@@ -1,0 +1,210 @@
+import { existsSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { afterEach, beforeEach, describe, expect, it } from 'vitest';
+import { logCommand } from '../../../host/cli/log-command.js';
+import { outputsCommand } from '../../../host/cli/outputs-command.js';
+import { planCommand } from '../../../host/cli/plan-command.js';
+import { reportCommand } from '../../../host/cli/report-command.js';
+import { openStore } from '../../../host/store/index.js';
+import { parseKit, systemClock } from '../../../node/index.js';
+import { runCommandHere } from './run-command-here.js';
+
+let folder: string;
+beforeEach(() => {
+  folder = mkdtempSync(join(tmpdir(), 'elbowroom-commands-'));
+});
+afterEach(() => rmSync(folder, { recursive: true, force: true }));
+const at = (...names: string[]) => join(folder, ...names);
+
+describe('elbowroom plan', () => {
+  it('prints an example that it takes itself, and writes a kit.yaml that loads, with its drawings', async () => {
+    const example = await runCommandHere(planCommand, 'plan', '--example');
+    writeFileSync(at('answers.yaml'), example.stdout);
+    const made = await runCommandHere(
+      planCommand,
+      'plan',
+      '--answers',
+      at('answers.yaml'),
+      '--out',
+      at('kit'),
+    );
+    expect(made).toMatchObject({ exitCode: 0 });
+    expect(made.stdout).toMatch(/75 alarm/);
+    expect(made.stderr).toMatch(/Next: .*elbowroom wiring --kit/);
+    expect(parseKit(readFileSync(at('kit', 'kit.yaml'), 'utf8'), 'kit.yaml').probes.length).toBe(6);
+    for (const name of ['port-elbow.svg', 'missing-pulse.svg', 'running-port.svg'])
+      expect(existsSync(at('kit', 'wiring', name))).toBe(true);
+  });
+
+  it('does not write over a kit.yaml unless told to', async () => {
+    writeFileSync(at('a.yaml'), 'plan: 1\nboat: Marsh Harrier\n');
+    writeFileSync(at('kit.yaml'), 'mine');
+    const args = ['plan', '--answers', at('a.yaml'), '--out', folder];
+    expect(await runCommandHere(planCommand, ...args)).toMatchObject({ exitCode: 2 });
+    expect(readFileSync(at('kit.yaml'), 'utf8')).toBe('mine');
+    expect(await runCommandHere(planCommand, ...args, '--force')).toMatchObject({ exitCode: 0 });
+  });
+
+  it('gives one JSON document with everything in it', async () => {
+    writeFileSync(at('a.yaml'), 'plan: 1\nboat: Marsh Harrier\n');
+    const { stdout } = await runCommandHere(planCommand, 'plan', '--answers', at('a.yaml'), '--json');
+    const plan = JSON.parse(stdout);
+    expect(plan.probes[0].plan.choice.resistorOhms).toBe(4700);
+    expect(plan.allocation.connections['port-elbow']).toEqual({ pin: 'A0' });
+    expect(parseKit(plan.kit, 'kit').boat.name).toBe('Marsh Harrier');
+  });
+
+  it.each([
+    ['a word it does not know', 'plan: 1\nboat: B\nseaProbe: true\n', /line 3, column 1.*seaProbe/s],
+    [
+      'a warning above the alarm',
+      'plan: 1\nboat: B\nwetElbow: { limits: { warnAtC: 80, alarmAtC: 75 } }\n',
+      /warnAtC must be below alarmAtC/,
+    ],
+    [
+      'more than the board has pins for',
+      'plan: 1\nboat: B\nexhaustGas: { amplifier: ad8495, beforeTurbo: true }\n',
+      /Leave one out/,
+    ],
+  ])('refuses %s with exit code 2', async (_what, text, words) => {
+    writeFileSync(at('a.yaml'), text);
+    const { exitCode, stderr, stdout } = await runCommandHere(planCommand, 'plan', '--answers', at('a.yaml'));
+    expect([exitCode, stdout]).toEqual([2, '']);
+    expect(stderr).toMatch(words);
+  });
+
+  it('names a file that is not there', async () => {
+    expect(await runCommandHere(planCommand, 'plan', '--answers', at('none'))).toMatchObject({
+      exitCode: 2,
+      stderr: expect.stringMatching(/none cannot be read/),
+    });
+  });
+});
+
+describe('elbowroom log', () => {
+  const log = (...args: string[]) => runCommandHere(logCommand, 'log', ...args, '--data-dir', at('data'));
+
+  it('writes down work, lists it, and says when a baseline starts again', async () => {
+    const written = await log(
+      'impeller changed',
+      '--engine',
+      'port',
+      '--note',
+      'two vanes gone',
+      '--at',
+      '2026-05-01',
+    );
+    expect(written.stdout).toMatch(
+      /^Written: 2026-0[45]-\d\d \d\d:\d\d {2}port .*impeller changed \(two vanes gone\) {2}\[new normal\]$/m,
+    );
+    expect(written.stderr).toMatch(/baseline/);
+    await log('oil changed', '--engine', 'both', '--no-new-normal');
+    const { entries } = JSON.parse((await log('--json')).stdout);
+    expect(entries).toMatchObject([
+      { at: Date.UTC(2026, 4, 1), engine: 'port', work: 'impeller changed', restartsBaseline: true },
+      { engine: 'both', work: 'oil changed', restartsBaseline: false },
+    ]);
+    expect((await log()).stdout.split('\n').length).toBe(3);
+  });
+
+  it.each([
+    [['impeller changed'], /Say on which engine/],
+    [['  ', '--engine', 'port'], /Say what was done/],
+    [['impeller', '--engine', 'port', '--at', 'yesterday'], /--at yesterday is not a moment/],
+    [['impeller', '--engine', 'port', '--at', '2999-01-01'], /yet to come/],
+  ])('refuses %j with exit code 2', async (args, words) => {
+    const { exitCode, stderr } = await log(...args);
+    expect(exitCode).toBe(2);
+    expect(stderr).toMatch(words);
+    expect(existsSync(at('data', 'elbowroom.sqlite'))).toBe(false);
+  });
+
+  it('names a data folder without a store', async () => {
+    expect((await log()).stderr).toMatch(/There is no store/);
+  });
+});
+
+describe('elbowroom report', () => {
+  const report = (...args: string[]) =>
+    runCommandHere(reportCommand, 'report', ...args, '--data-dir', at('data'));
+  const lay = () => {
+    const store = openStore(at('data'), systemClock);
+    const now = Date.now();
+    const hour = 3_600_000;
+    store.addRunSpans([
+      { node: 'n', engine: 'port', startAt: now - 50 * hour, endAt: now - 49 * hour },
+      { node: 'n', engine: 'port', startAt: now - 3 * hour, endAt: now - 2 * hour },
+    ]);
+    store.close();
+  };
+
+  it('writes the last voyage as one HTML file', async () => {
+    lay();
+    const { exitCode, stderr } = await report('--voyage', 'last', '--out', at('r.html'));
+    expect(exitCode).toBe(0);
+    expect(stderr).toMatch(/Wrote .*r\.html/);
+    expect(readFileSync(at('r.html'), 'utf8')).toMatch(/^<!doctype html>[\s\S]*<\/html>\n$/);
+  });
+
+  it('lists voyages, the last one first, and takes the number it lists', async () => {
+    lay();
+    const { voyages } = JSON.parse((await report('--list', '--json')).stdout);
+    expect(voyages.length).toBe(2);
+    expect(voyages[0].from).toBeGreaterThan(voyages[1].to);
+    const { span } = JSON.parse((await report('--voyage', '2', '--json')).stdout);
+    expect(span).toEqual(voyages[1]);
+  });
+
+  it.each([
+    [['--voyage', 'next'], 2, /neither "last" nor a whole number/],
+    [['--voyage', '9'], 2, /holds 2 voyage/],
+    [['--from', '2026-05-02', '--to', '2026-05-01'], 2, /must come after/],
+    [['--from', 'May'], 2, /is not a moment/],
+    [['--certificates', '/nowhere/at/all'], 2, /cannot be read/],
+  ])('refuses %j', async (args, code, words) => {
+    lay();
+    const { exitCode, stderr } = await report(...args);
+    expect(stderr).toMatch(words);
+    expect(exitCode).toBe(code);
+  });
+
+  it('names the certificate file that is none', async () => {
+    lay();
+    writeFileSync(at('bad.json'), '{}');
+    expect((await report('--certificates', folder)).stderr).toMatch(/bad\.json/);
+  });
+});
+
+describe('elbowroom outputs', () => {
+  const outputs = (...args: string[]) =>
+    runCommandHere(outputsCommand, 'outputs', ...args, '--data-dir', folder);
+
+  it('says that nothing leaves the host when there is no host.yaml', async () => {
+    expect(await outputs()).toMatchObject({
+      exitCode: 0,
+      stdout: expect.stringMatching(/^Nothing leaves the host/),
+    });
+  });
+
+  it('lists what host.yaml names and refuses a wrong one with its line', async () => {
+    writeFileSync(at('host.yaml'), 'settings: 1\nnmea: { udp: [{ to: "127.0.0.1:10110" }] }\n');
+    expect(JSON.parse((await outputs('--json')).stdout).outputs).toEqual([
+      'NMEA 0183 over UDP to 127.0.0.1:10110',
+    ]);
+    writeFileSync(at('host.yaml'), 'settings: 1\nnmea: { every: 2 }\n');
+    expect(await outputs()).toMatchObject({ exitCode: 2, stderr: expect.stringMatching(/line 2/) });
+  });
+
+  it('ends with 3 when a trial message does not get through, and says why', async () => {
+    writeFileSync(at('secret'), 'twenty-four bytes or more', { mode: 0o600 });
+    writeFileSync(
+      at('host.yaml'),
+      'settings: 1\nmessages: { webhooks: [{ url: "http://127.0.0.1:1/x", secretFile: secret }] }\n',
+    );
+    const { exitCode, stdout, stderr } = await outputs('--trial');
+    expect(exitCode).toBe(3);
+    expect(stdout).toMatch(/NOT taken: fetch failed: .+/);
+    expect(stderr).toMatch(/1 of 1 trial messages/);
+  });
+});

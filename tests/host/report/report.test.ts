@@ -1,0 +1,242 @@
+import { mkdtempSync, rmSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import { gatherReport, type Report } from '../../../host/report/gather.js';
+import { reportHtml } from '../../../host/report/html.js';
+import { plotSvg } from '../../../host/report/plot.js';
+import { joined, voyagesOf } from '../../../host/report/voyages.js';
+import { degrees, spanText } from '../../../host/report/words.js';
+import { openStore, type Store } from '../../../host/store/index.js';
+import type { AlertRow, ProbeCard } from '../../../node/index.js';
+import { movableClock, numbering, reading, startAt } from '../store/made-readings.js';
+
+const minute = 60_000;
+const hour = 60 * minute;
+const elbow: ProbeCard = {
+  id: 'port-elbow',
+  name: 'Port wet elbow',
+  engine: 'port',
+  place: 'wet-elbow',
+  mounting: 'well',
+  limits: {
+    warning: { raiseAtC: 68, clearAtC: 64, holdS: 2 },
+    alarm: { raiseAtC: 75, clearAtC: 70, holdS: 2 },
+  },
+};
+const sea: ProbeCard = {
+  id: 'sea',
+  name: 'Sea <water>',
+  engine: 'both',
+  place: 'sea-water',
+  mounting: 'well',
+  limits: {},
+};
+
+const alarm = (over: Partial<AlertRow>): AlertRow => ({
+  id: 'cooling:port',
+  rule: 'high-limit',
+  priority: 'alarm',
+  state: 'unacknowledged',
+  engine: 'port',
+  since: startAt + 5 * minute,
+  message: 'Port wet elbow above 75 C & rising',
+  evidence: { values: {}, thresholds: {} },
+  actions: [],
+  ...over,
+});
+
+/** Ten minutes: 50 C, at minute 5 for one minute 80 C; the sea 18 C, missing for 30 s. */
+const fill = (store: Store) => {
+  const next = numbering();
+  const take = (message: Parameters<typeof next>[0]) => store.intake.take(next(message));
+  take({ kind: 'hello', boat: 'Marsh <Harrier>', invented: true, probes: [elbow, sea] });
+  for (let s = 0; s < 600; s++) {
+    const at = startAt + s * 1000;
+    const hot = s >= 300 && s < 360;
+    const gone = s >= 100 && s < 130;
+    const seaRow = gone
+      ? { probe: 'sea', at, quality: 'open' as const }
+      : reading('sea', at, { temperatureC: 18 });
+    take({
+      kind: 'readings',
+      rate: 'second',
+      rows: [reading('port-elbow', at, { temperatureC: hot ? 80 : 50, certificate: 'port-elbow@2' }), seaRow],
+    });
+  }
+  take({ kind: 'alerts', at: startAt + 5 * minute, alerts: [alarm({})] });
+  take({
+    kind: 'alerts',
+    at: startAt + 5 * minute + 20_000,
+    alerts: [alarm({ state: 'acknowledged', acknowledgedAt: startAt + 5 * minute + 20_000 })],
+  });
+  take({ kind: 'alerts', at: startAt + 6 * minute, alerts: [] });
+  store.intake.commit();
+  store.addRunSpans([
+    { node: 'engine-room', engine: 'port', startAt, endAt: startAt + 10 * minute },
+    { node: 'engine-room', engine: 'starboard', startAt: startAt + minute, endAt: startAt + 9 * minute },
+  ]);
+  store.addServiceEntry({
+    at: startAt - hour,
+    engine: 'port',
+    work: 'impeller changed',
+    restartsBaseline: true,
+  });
+};
+
+describe('a report', () => {
+  let folder: string;
+  let store: Store;
+  let report: Report;
+  let html: string;
+  beforeAll(async () => {
+    folder = mkdtempSync(join(tmpdir(), 'elbowroom-report-'));
+    store = openStore(folder, movableClock().clock);
+    fill(store);
+    const span = { from: startAt, to: startAt + 10 * minute };
+    report = await gatherReport(store, span, { nowMs: startAt + hour, certificates: [] });
+    html = reportHtml(report);
+  });
+  afterAll(() => {
+    store.close();
+    rmSync(folder, { recursive: true, force: true });
+  });
+
+  it('has the extremes, the moment of the hottest, the room and the seconds without a reading', () => {
+    const [port, water] = report.probes;
+    expect(port).toMatchObject({
+      minC: 50,
+      maxC: 80,
+      roomC: -12,
+      readings: 600,
+      missing: 0,
+      certificate: 'port-elbow@2',
+    });
+    expect(port?.meanC).toBeCloseTo((50 * 540 + 80 * 60) / 600, 6);
+    expect(Math.abs((port?.hottestAt ?? 0) - (startAt + 5 * minute))).toBeLessThanOrEqual(1000);
+    expect(water).toMatchObject({ minC: 18, maxC: 18, missing: 30, readings: 570 });
+    expect(water?.roomC).toBeUndefined();
+  });
+
+  it('has the hours of each engine and the work done before', () => {
+    expect(report.hours.port).toEqual({ hours: 1 / 6, basis: 'running-input' });
+    expect(report.hours.starboard.hours).toBeCloseTo(8 / 60, 6);
+    expect(report.service.map((s) => s.work)).toEqual(['impeller changed']);
+  });
+
+  it('has the alert from its raising to its end, and when it was acknowledged', () => {
+    expect(report.alerts).toMatchObject([
+      {
+        raisedAt: startAt + 5 * minute,
+        acknowledgedAt: startAt + 5 * minute + 20_000,
+        endedAt: startAt + 6 * minute,
+      },
+    ]);
+    expect(html).toContain('after 20 s');
+    expect(html).toContain('lasted 60 s');
+  });
+
+  it('is one file that asks nothing of any network', () => {
+    expect(html).not.toMatch(/<(script|link|img|iframe)\b|url\(|@import|https?:\/\/(?!www\.w3\.org)/);
+    expect(html.length).toBeLessThan(500_000);
+  });
+
+  it('lets no name break the page', () => {
+    expect(html).toContain('Marsh &lt;Harrier&gt;');
+    expect(html).toContain('Sea &lt;water&gt;');
+    expect(html).toContain('above 75 C &amp; rising');
+    expect(html).not.toMatch(/<Harrier>|<water>/);
+  });
+
+  it('says that an invented boat is invented, and that the kit replaces nothing', () => {
+    expect(html).toContain('<strong>Invented.</strong>');
+    expect(html).toMatch(/does not replace/);
+  });
+
+  it('shades the alarm behind the elbow and draws both limits', () => {
+    expect(html).toMatch(/fill="#f6c9c4"/);
+    expect(html).toContain('warning 68 °C');
+    expect(html).toContain('alarm 75 °C');
+  });
+});
+
+describe('the plot', () => {
+  const envelope = (meanC: (number | undefined)[]) => ({
+    probe: 'p',
+    everyMs: 1000,
+    at: meanC.map((_, i) => startAt + i * 1000),
+    n: meanC.map((v) => (v === undefined ? 0 : 1)),
+    missing: meanC.map(() => 0),
+    meanC,
+    minC: meanC,
+    maxC: meanC,
+  });
+  const plot = (meanC: (number | undefined)[]) =>
+    plotSvg({
+      title: 'T',
+      span: { from: startAt, to: startAt + meanC.length * 1000 },
+      traces: [{ label: 'p', style: 'port', envelope: envelope(meanC) }],
+      limits: [{ label: 'far', atC: 500 }],
+      shaded: [],
+    });
+  const linesOf = (svg: string) => /<path d="([^"]*)" fill="none"/.exec(svg)?.[1] ?? '';
+
+  it('draws nothing where nothing was read: a hole splits the line in two', () => {
+    expect(linesOf(plot([50, 51, undefined, 53, 54])).match(/M/g)?.length).toBe(2);
+    expect(linesOf(plot([50, 51, 52, 53, 54])).match(/M/g)?.length).toBe(1);
+  });
+
+  it('leaves out a limit that would press the readings flat', () => {
+    expect(plot([50, 51, 52])).not.toContain('>far<');
+  });
+
+  it('says so when there is nothing to draw', () => {
+    expect(plot([undefined, undefined])).toContain('no readings in this span');
+  });
+
+  it('survives a value that never changes', () => {
+    expect(plot([50, 50, 50])).not.toMatch(/NaN|Infinity/);
+  });
+});
+
+describe('voyages', () => {
+  it('join what lies within three hours, whatever the order', () => {
+    const spans = [
+      { from: 10 * hour, to: 11 * hour },
+      { from: 0, to: hour },
+      { from: 3 * hour, to: 4 * hour },
+      { from: 0.5 * hour, to: 2 * hour },
+    ];
+    expect(joined(spans, 3 * hour)).toEqual([
+      { from: 0, to: 4 * hour },
+      { from: 10 * hour, to: 11 * hour },
+    ]);
+  });
+
+  it('come from the hours with readings when no engine has a running input', () => {
+    const folder = mkdtempSync(join(tmpdir(), 'elbowroom-voyages-'));
+    const store = openStore(folder, movableClock().clock);
+    const next = numbering();
+    store.intake.take(next({ kind: 'hello', boat: 'b', invented: true, probes: [elbow] }));
+    for (const at of [startAt, startAt + hour, startAt + 24 * hour])
+      store.intake.take(next({ kind: 'readings', rate: 'second', rows: [reading('port-elbow', at)] }));
+    store.intake.commit();
+    const margin = 5 * minute;
+    expect(voyagesOf(store, { from: startAt - hour, to: startAt + 48 * hour })).toEqual([
+      { from: startAt - margin, to: startAt + 2 * hour + margin },
+      { from: startAt + 24 * hour - margin, to: startAt + 25 * hour + margin },
+    ]);
+    store.close();
+    rmSync(folder, { recursive: true, force: true });
+  });
+});
+
+it.each([
+  [12_000, '12 s'],
+  [240_000, '4 min'],
+  [2 * hour + 5 * minute, '2 h 05 min'],
+])('%d ms read as %s', (ms, words) => expect(spanText(ms)).toBe(words));
+
+it('a temperature that is not there is a dash, and a minus is a minus', () => {
+  expect([degrees(undefined), degrees(-1.25)]).toEqual(['–', '−1.3 °C']);
+});
