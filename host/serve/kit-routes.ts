@@ -1,7 +1,7 @@
 import type { FastifyInstance } from 'fastify';
 import { z } from 'zod';
 import type { Clock } from '../../node/index.js';
-import { withLimits } from '../set-up/edit-limits.js';
+import { withLimits } from '../set-up/edit-kit.js';
 import { type Habit, habitOf } from '../set-up/habit.js';
 import { problemOf, readKitText, writeKit } from '../set-up/kit-file.js';
 import type { Store } from '../store/index.js';

@@ -2,12 +2,14 @@ import { existsSync } from 'node:fs';
 import { fileURLToPath } from 'node:url';
 import fastifyStatic from '@fastify/static';
 import Fastify, { type FastifyInstance } from 'fastify';
+import { prettifyError, ZodError } from 'zod';
 import type { Clock } from '../../node/index.js';
 import type { Store } from '../store/index.js';
 import type { Access } from './access/access-file.js';
 import { gate } from './access/gate.js';
 import { alertRoutes } from './alert-routes.js';
 import { benchRoutes } from './bench-routes.js';
+import { calibrateRoutes, isAskedWrongly } from './calibrate-routes.js';
 import { Events, mostListeners } from './events.js';
 import { healthRoutes } from './health-routes.js';
 import { historyRoutes } from './history-routes.js';
@@ -71,6 +73,10 @@ export const servePage = async (options: PageOptions): Promise<ServedPage> => {
     historyRoutes(app, options.store, clock);
     healthRoutes(app, options.store, clock);
   }
+  const stopCalibration =
+    options.kitPath === undefined
+      ? undefined
+      : await calibrateRoutes(app, { kitPath: options.kitPath, live, clock });
   await servePageFiles(app);
 
   const tell = () => events.send('now', now());
@@ -94,6 +100,7 @@ export const servePage = async (options: PageOptions): Promise<ServedPage> => {
   const close = async () => {
     clearInterval(beat);
     stopMessages();
+    stopCalibration?.();
     stopChanges();
     events.close();
     await app.close();
@@ -172,8 +179,13 @@ const answerPolitely = (app: FastifyInstance): void => {
     if (request.url.startsWith('/api/')) reply.header('cache-control', 'no-store');
   });
   app.setErrorHandler((error: Error & { statusCode?: number }, _request, reply) => {
-    const code = error.statusCode && error.statusCode < 500 ? error.statusCode : 500;
-    reply.code(code).send({ error: code < 500 ? 'asked-wrongly' : 'failed', message: error.message });
+    const code = isAskedWrongly(error)
+      ? 400
+      : error.statusCode && error.statusCode < 500
+        ? error.statusCode
+        : 500;
+    const message = error instanceof ZodError ? prettifyError(error) : error.message;
+    reply.code(code).send({ error: code < 500 ? 'asked-wrongly' : 'failed', message });
   });
 };
 

@@ -1,6 +1,7 @@
 import { useEffect } from 'preact/hooks';
 import { AlertBand } from '../alerts/alert-band.js';
 import { BenchScreen } from '../bench/bench-screen.js';
+import { CalibrateScreen } from '../calibrate/calibrate-screen.js';
 import { HealthScreen } from '../health/health-screen.js';
 import { HistoryScreen } from '../history/history-screen.js';
 import { mayWatch } from '../link/session.js';
@@ -55,9 +56,9 @@ const ScreenOf = ({ screen }: { readonly screen: Screen }) => {
       return <HealthScreen />;
     case 'set-up':
       return <SetUpScreen />;
+    case 'calibrate':
+      return <CalibrateScreen />;
     case 'bench':
       return <BenchScreen />;
-    default:
-      return <p>{titles[screen]}</p>;
   }
 };

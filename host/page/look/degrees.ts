@@ -19,3 +19,5 @@ export const spanDegrees = (spanC: number, digits = 0): string => {
 };
 /** With its unit, for a sentence. */
 export const degreesText = (pointC: number, digits = 1): string => `${degrees(pointC, digits)} ${unitSign()}`;
+/** Back from a distance a person typed. */
+export const spanFromReader = (span: number): number => (unit.value === 'C' ? span : span / 1.8);

@@ -23,6 +23,17 @@ export const withLimits = (text: string, probeId: string, limits: Limits): strin
   return String(document);
 };
 
+/** The kit text with another certificate for each named probe. */
+export const withCertificates = (text: string, paths: Readonly<Record<string, string>>): string => {
+  const document = parseDocument(text);
+  const probes = document.get('probes');
+  for (const probe of isSeq(probes) ? probes.items.filter(isMap) : []) {
+    const path = paths[String(probe.get('id'))];
+    if (path !== undefined) probe.set('certificate', path);
+  }
+  return String(document);
+};
+
 const writeOutShared = (document: Document, probes: readonly YAMLMap[]): void => {
   for (const probe of probes) {
     const limits = probe.get('limits', true) as unknown;

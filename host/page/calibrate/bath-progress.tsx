@@ -1,0 +1,43 @@
+import type { DeskState } from '../../calibration-desk/desk.js';
+import { degreesText, spanDegrees, unitSign } from '../look/degrees.js';
+import { readable } from '../look/readable.js';
+
+type Props = { readonly desk: DeskState; readonly take: () => void; readonly leave: () => void };
+
+/** Every probe on its way to the bath's temperature, and whether it has settled. */
+export const BathProgress = ({ desk, take, leave }: Props) => {
+  const { bath, progress } = desk;
+  const settled = progress.filter((p) => p.settled).length;
+  const name = (id: string) => desk.probes.find((p) => p.id === id)?.name ?? id;
+  return (
+    <section aria-label="Settling">
+      <h3>
+        In the {bath?.kind} bath, {bath && degreesText(bath.temperatureC, 2)}
+      </h3>
+      <ul class="settling">
+        {progress.map((p) => (
+          <li key={p.probe} class={p.settled ? 'settled' : ''}>
+            <b>{name(p.probe)}</b>
+            <span class="reads">{p.readC === undefined ? '' : degreesText(p.readC, 2)}</span>
+            <progress value={p.progress} max={1} aria-label={`${name(p.probe)} settling`} />
+            <span>
+              {p.missing !== undefined
+                ? readable(p.missing)
+                : p.settled
+                  ? 'settled'
+                  : `moves ${spanDegrees(p.trendCPerMin, 2)} ${unitSign()} a minute, held ${p.heldS.toFixed(0)} s`}
+            </span>
+          </li>
+        ))}
+      </ul>
+      <p class="hands">
+        <button type="button" class="strong" disabled={!settled} onClick={take}>
+          Take the {settled} that have settled
+        </button>
+        <button type="button" onClick={leave}>
+          Leave
+        </button>
+      </p>
+    </section>
+  );
+};

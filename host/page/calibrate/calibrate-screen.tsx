@@ -1,0 +1,140 @@
+import { useSignal } from '@preact/signals';
+import { useEffect } from 'preact/hooks';
+import type { DeskState } from '../../calibration-desk/desk.js';
+import type { Finished } from '../../serve/calibrate-routes.js';
+import { post } from '../link/act.js';
+import { ask } from '../link/ask.js';
+import { BathForms } from './bath-forms.js';
+import { BathProgress } from './bath-progress.js';
+import { Certificates } from './certificates.js';
+import { ChooseProbes } from './choose-probes.js';
+
+/** The guided session: choose probes, sit them in ice, in boiling water, take what has settled, get certificates. */
+export const CalibrateScreen = () => {
+  const desk = useSignal<DeskState | undefined>(undefined);
+  const trouble = useSignal('');
+  const finished = useSignal<Finished | undefined>(undefined);
+  const look = () =>
+    ask<DeskState>('api/calibration').then(
+      (found) => {
+        desk.value = found;
+      },
+      (error: Error) => {
+        trouble.value = error.message;
+      },
+    );
+  // biome-ignore lint/correctness/useExhaustiveDependencies: while the screen is open
+  useEffect(() => {
+    look();
+    const again = setInterval(look, 1_000);
+    return () => clearInterval(again);
+  }, []);
+  const send = async (path: string, body: unknown = {}) => {
+    try {
+      desk.value = await post<DeskState>(`api/calibration/${path}`, body);
+      trouble.value = '';
+    } catch (error) {
+      trouble.value = (error as Error).message;
+    }
+  };
+  const finish = async () => {
+    try {
+      finished.value = await post<Finished>('api/calibration/finish', {});
+      trouble.value = '';
+    } catch (error) {
+      trouble.value = (error as Error).message;
+    }
+    look();
+  };
+  const seen = desk.value;
+  const step = !seen?.probes.length ? 'choose' : seen.bath ? 'bath' : 'between';
+  return (
+    <div class="calibrate">
+      <h2>Calibrate</h2>
+      <ol class="steps" aria-label="Steps">
+        {(
+          [
+            ['choose', 'Choose probes'],
+            ['between', 'Prepare a bath'],
+            ['bath', 'Let them settle'],
+          ] as const
+        ).map(([name, text]) => (
+          <li key={name} aria-current={step === name ? 'step' : undefined}>
+            {text}
+          </li>
+        ))}
+      </ol>
+      {trouble.value && (
+        <p role="alert" class="trouble">
+          {trouble.value}
+        </p>
+      )}
+      {seen && step === 'choose' && (
+        <ChooseProbes start={(probes, wire) => send('start', { probes, wire })} />
+      )}
+      {seen && step === 'between' && <Taken desk={seen} finish={finish} leave={() => send('leave')} />}
+      {seen && step === 'between' && <BathForms begin={(bath) => send('bath', bath)} />}
+      {seen && step === 'bath' && (
+        <BathProgress desk={seen} take={() => send('take')} leave={() => send('leave')} />
+      )}
+      {finished.value && <Issued finished={finished.value} />}
+      <Certificates asOf={finished.value} />
+    </div>
+  );
+};
+
+type TakenProps = { readonly desk: DeskState; readonly finish: () => void; readonly leave: () => void };
+
+const Taken = ({ desk, finish, leave }: TakenProps) => (
+  <section aria-label="Taken so far">
+    <h3>Taken so far</h3>
+    <ul class="taken">
+      {desk.probes.map((probe) => (
+        <li key={probe.id}>
+          <b>{probe.name}</b> {probe.points.length ? probe.points.join(', ') : 'nothing yet'}
+        </li>
+      ))}
+    </ul>
+    {desk.refusals.length > 0 && (
+      <details>
+        <summary>{desk.refusals.length} not taken</summary>
+        <ul>
+          {desk.refusals.map((refusal) => (
+            <li key={`${refusal.probe}${refusal.bath}${refusal.why}`}>
+              {refusal.probe} in the {refusal.bath} bath: {refusal.why}
+            </li>
+          ))}
+        </ul>
+      </details>
+    )}
+    <p class="hands">
+      <button
+        type="button"
+        class="strong"
+        disabled={!desk.probes.some((p) => p.points.length)}
+        onClick={finish}
+      >
+        Issue certificates
+      </button>
+      <button type="button" onClick={leave}>
+        Leave without certificates
+      </button>
+    </p>
+  </section>
+);
+
+const Issued = ({ finished }: { readonly finished: Finished }) => (
+  <section role="status">
+    <h3>Issued</h3>
+    <ul class="taken">
+      {finished.issued.map((one) => (
+        <li key={one.probe}>
+          <b>{one.probe}</b> {one.name ? `certificate ${one.name}` : `no certificate: ${one.refused}`}
+        </li>
+      ))}
+    </ul>
+    {finished.kitBackup && (
+      <p>The kit file names the new certificates; the old file lies at {finished.kitBackup}.</p>
+    )}
+  </section>
+);

@@ -1,0 +1,50 @@
+import { useSignal } from '@preact/signals';
+import { useEffect } from 'preact/hooks';
+import { ask } from '../link/ask.js';
+
+/** The certificates beside the kit, to look at and to print. */
+export const Certificates = ({ asOf }: { readonly asOf: unknown }) => {
+  const names = useSignal<readonly string[]>([]);
+  const open = useSignal<{ readonly name: string; readonly text: string } | undefined>(undefined);
+  // biome-ignore lint/correctness/useExhaustiveDependencies: again when certificates were issued
+  useEffect(() => {
+    ask<readonly string[]>('api/certificates').then(
+      (found) => {
+        names.value = found;
+      },
+      () => undefined,
+    );
+  }, [asOf]);
+  const look = async (name: string) => {
+    const answer = await fetch(`api/certificates/${name}/text`);
+    open.value = { name, text: answer.ok ? await answer.text() : `The host answered ${answer.status}.` };
+  };
+  return (
+    <section aria-label="Certificates">
+      <h3>Certificates</h3>
+      {!names.value.length && <p class="quiet">None yet: every probe is read by its datasheet's curve.</p>}
+      <p class="hands">
+        {names.value.map((name) => (
+          <button
+            key={name}
+            type="button"
+            aria-pressed={open.value?.name === name}
+            onClick={() => look(name)}
+          >
+            {name}
+          </button>
+        ))}
+      </p>
+      {open.value && (
+        <div class="certificate">
+          <img
+            src={`api/certificates/${open.value.name}/picture`}
+            alt={`Uncertainty of ${open.value.name} over temperature`}
+          />
+          {/* biome-ignore lint/a11y/noNoninteractiveTabindex: a wide text must be scrolled by keyboard too */}
+          <pre tabIndex={0}>{open.value.text}</pre>
+        </div>
+      )}
+    </section>
+  );
+};

@@ -1,0 +1,131 @@
+import { readdirSync, readFileSync } from 'node:fs';
+import { dirname, join, relative } from 'node:path';
+import type { FastifyInstance } from 'fastify';
+import { z } from 'zod';
+import { type Bath, boilingBath, iceBath, referenceBath, ThermometryError } from '../../calibration/index.js';
+import { type Clock, loadKit } from '../../node/index.js';
+import { inputOf } from '../calibration/probe-inputs.js';
+import { certificateFolder, Desk, type Issued } from '../calibration-desk/desk.js';
+import { withCertificates } from '../set-up/edit-kit.js';
+import { problemOf, readKitText, writeKit } from '../set-up/kit-file.js';
+import type { LiveSource } from './live-source.js';
+
+type Options = { readonly kitPath: string; readonly live: LiveSource; readonly clock: Clock };
+
+const started = z.strictObject({
+  probes: z.array(z.string()).min(1).max(32),
+  wire: z.enum(['iec-1', 'iec-2', 'astm-special', 'astm-standard']).default('iec-2'),
+});
+const bathAsked = z.discriminatedUnion('kind', [
+  z.strictObject({ kind: z.literal('ice') }),
+  z.strictObject({
+    kind: z.literal('boiling'),
+    pressure: z.discriminatedUnion('from', [
+      z.strictObject({ from: z.literal('station'), hectopascals: z.number().min(500).max(1100) }),
+      z.strictObject({
+        from: z.literal('qnh'),
+        hectopascals: z.number().min(850).max(1100),
+        altitudeM: z.number().min(-100).max(5000),
+      }),
+      z.strictObject({ from: z.literal('altitude'), altitudeM: z.number().min(-100).max(5000) }),
+    ]),
+  }),
+  z.strictObject({
+    kind: z.literal('reference'),
+    temperatureC: z.number().min(-40).max(200),
+    standardUncertaintyC: z.number().min(0.001).max(5),
+  }),
+]);
+const certificateNameShape = /^[a-z][a-z0-9-]{0,39}@\d{1,5}$/;
+
+export type Finished = { readonly issued: readonly Issued[]; readonly kitBackup?: string };
+
+/** The guided calibration and the certificates that lie beside the kit. The answer stops listening to the readings. */
+export const calibrateRoutes = async (
+  app: FastifyInstance,
+  { kitPath, live, clock }: Options,
+): Promise<() => void> => {
+  const folder = certificateFolder(dirname(kitPath));
+  const desk = await Desk.open(folder, clock);
+  const stop = live.on((_, message) => {
+    if (message.kind === 'readings' && message.rate === 'second') desk.hear(message.rows);
+  });
+
+  app.get('/api/calibration', () => desk.state());
+
+  app.post('/api/calibration/start', async (request) => {
+    const { probes, wire } = started.parse(request.body);
+    const chosen = loadKit(kitPath).probes.filter((probe) => probes.includes(probe.id));
+    await desk.start(Object.fromEntries(chosen.map((probe) => [probe.id, inputOf(probe, wire)])));
+    return desk.state();
+  });
+  app.post('/api/calibration/bath', (request) => {
+    desk.begin(bathOf(bathAsked.parse(request.body)));
+    return desk.state();
+  });
+  app.post('/api/calibration/take', async () => {
+    await desk.take();
+    return desk.state();
+  });
+  app.post('/api/calibration/leave', async () => {
+    await desk.leave();
+    return desk.state();
+  });
+  app.post('/api/calibration/finish', async (): Promise<Finished> => {
+    const issued = await desk.finish();
+    const paths = Object.fromEntries(
+      issued.flatMap(({ probe, path }) =>
+        path === undefined ? [] : [[probe, relative(dirname(kitPath), path)]],
+      ),
+    );
+    if (!Object.keys(paths).length) return { issued };
+    const text = withCertificates(readKitText(kitPath).text, paths);
+    if (problemOf(text, kitPath) !== undefined) return { issued };
+    const kitBackup = await writeKit(kitPath, text, clock.wallMs());
+    return { issued, ...(kitBackup !== undefined && { kitBackup }) };
+  });
+
+  app.get('/api/certificates', () => {
+    try {
+      return readdirSync(folder)
+        .filter((name) => name.endsWith('.json'))
+        .map((name) => name.slice(0, -'.json'.length))
+        .filter((name) => certificateNameShape.test(name))
+        .sort();
+    } catch {
+      return [];
+    }
+  });
+  app.get<{ Params: { name: string; form: string } }>('/api/certificates/:name/:form', (request, reply) => {
+    const { name, form } = request.params;
+    const type = form === 'text' ? 'txt' : form === 'picture' ? 'svg' : undefined;
+    if (!type || !certificateNameShape.test(name))
+      return reply
+        .code(404)
+        .send({ error: 'no-certificate', message: `There is no certificate ${name} as ${form}.` });
+    try {
+      const body = readFileSync(join(folder, `${name}.${type}`), 'utf8');
+      return reply.type(type === 'svg' ? 'image/svg+xml' : 'text/plain; charset=utf-8').send(body);
+    } catch {
+      return reply
+        .code(404)
+        .send({ error: 'no-certificate', message: `There is no certificate ${name} in ${folder}.` });
+    }
+  });
+  return stop;
+};
+
+const bathOf = (asked: z.infer<typeof bathAsked>): Bath => {
+  switch (asked.kind) {
+    case 'ice':
+      return iceBath();
+    case 'boiling':
+      return boilingBath(asked.pressure);
+    case 'reference':
+      return referenceBath(asked.temperatureC, asked.standardUncertaintyC);
+  }
+};
+
+/** For the page's own error answer: what a person asked wrongly in a calibration. */
+export const isAskedWrongly = (error: unknown): boolean =>
+  error instanceof z.ZodError || error instanceof ThermometryError;
