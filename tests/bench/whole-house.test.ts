@@ -38,7 +38,7 @@ describe('the whole house on the bench boat: a bag over the starboard intake, fr
         toleranceC(probe.place),
       );
     }
-    expect(now.alerts).toEqual([]);
+    expect(now.alerts.filter((a) => a.state !== 'rectified')).toEqual([]);
   });
 
   it('bagged, the buzzer pin goes high and the page shows an unacknowledged alarm', async () => {
@@ -55,18 +55,22 @@ describe('the whole house on the bench boat: a bag over the starboard intake, fr
   });
 
   it('acknowledged on the page, the node knows, the buzzer is quiet and the lamp steady', async () => {
-    await page
-      .getByRole('button', { name: /^acknowledge/i })
-      .first()
-      .click();
-    await until('the acknowledged state', async () =>
-      (await house.now()).alerts.some((a) => a.engine === 'starboard' && a.state === 'acknowledged'),
-    );
+    // A warning that was acknowledged and then grows into an alarm asks again, so press until nothing asks.
+    await until('every alert acknowledged', async () => {
+      const button = page.getByRole('button', { name: /^acknowledge/i }).first();
+      if (await button.isVisible()) await button.click({ timeout: 5000 });
+      const { alerts } = await house.now();
+      return alerts.some((a) => a.engine === 'starboard') && alerts.every((a) => a.state === 'acknowledged');
+    });
     await until('a quiet buzzer', async () => !(await house.truth()).pins.buzzer);
-    for (let look = 0; look < 8; look++) {
-      expect((await house.truth()).pins.lamp).toBe(true);
-      await new Promise((done) => setTimeout(done, 150));
-    }
+    // Ten looks in 1.5 s: a lamp that flashes once a second cannot pass them all.
+    await until('a steady lamp', async () => {
+      for (let look = 0; look < 10; look++) {
+        if (!(await house.truth()).pins.lamp) return false;
+        await new Promise((done) => setTimeout(done, 150));
+      }
+      return true;
+    });
   });
 
   it('with the bag gone the alert is rectified and the lamp goes out', async () => {
