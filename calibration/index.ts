@@ -32,6 +32,7 @@ export {
   referenceBath,
   stationPressureOf,
 } from './certificate/point.js';
+export { type RawHistory, rederivationUnder, uncertaintiesUnder } from './certificate/rederive.js';
 export { certificateText } from './certificate/text.js';
 export { type Verification, verifyPoint } from './certificate/verify.js';
 export { type RefusalCode, ThermometryError } from './errors.js';

@@ -77,7 +77,8 @@ export function stepSession(session: Session, event: SessionEvent): Session {
     case 'reading':
       return changed(session, event.probe, (watch, bath, input) => withReading(watch, bath, input, event));
     case 'missing':
-      return changed(session, event.probe, (watch) => ({ ...restarted(watch), missing: event.why }));
+      // One missed second costs nothing; a longer pause starts the stretch again at the next reading.
+      return changed(session, event.probe, (watch) => ({ ...watch, missing: event.why }));
     case 'take':
       return takePoints(session, event.takenAt);
   }

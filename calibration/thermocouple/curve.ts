@@ -1,4 +1,5 @@
 import { finite, ThermometryError } from '../errors.js';
+import { buildForwardCells, type ForwardCells } from './forward-cells.js';
 import { buildInverseCells, type InverseCells } from './inverse-cells.js';
 import { ReferenceFunction } from './reference-function.js';
 import type { ThermocoupleType } from './reference-functions.js';
@@ -14,11 +15,13 @@ export class ThermocoupleCurve {
   readonly type: ThermocoupleType;
   readonly #reference: ReferenceFunction;
   readonly #cells: InverseCells;
+  readonly #forward: ForwardCells;
 
   constructor(type: ThermocoupleType) {
     this.type = type;
     this.#reference = new ReferenceFunction(type);
     this.#cells = buildInverseCells(this.#reference);
+    this.#forward = buildForwardCells(this.#reference);
   }
 
   get minC(): number {
@@ -39,6 +42,21 @@ export class ThermocoupleCurve {
   emfMicrovolts(temperatureC: number): number {
     this.#checkTemperature(temperatureC);
     return this.#reference.emfMicrovolts(temperatureC);
+  }
+
+  /** EMF by cubic cells: within 1e-4 uV of `emfMicrovolts`, several times faster. Throws as it does. */
+  quickEmfMicrovolts(temperatureC: number): number {
+    const { firstC, coefficients } = this.#forward;
+    const position = temperatureC - firstC;
+    const cell = Math.floor(position);
+    const x = position - cell;
+    const at = cell * 4;
+    const emf =
+      (coefficients[at] as number) +
+      x *
+        ((coefficients[at + 1] as number) +
+          x * ((coefficients[at + 2] as number) + x * (coefficients[at + 3] as number)));
+    return Number.isNaN(emf) ? this.emfMicrovolts(temperatureC) : emf;
   }
 
   /** Seebeck coefficient dE/dT. Throws outside the type's range. */

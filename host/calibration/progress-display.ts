@@ -11,7 +11,7 @@ export function progressLine(p: ProbeProgress, nameLength: number): string {
     return `${name}  ${bar}  ${p.missing === undefined ? 'waiting for readings' : `waiting: ${p.missing}`}`;
   const trend = `${p.trendCPerMin < 0 ? '' : '+'}${p.trendCPerMin.toFixed(2)} C/min`;
   const notes = [
-    p.settled ? 'settled' : 'settling',
+    p.missing ?? (p.settled ? 'settled' : 'settling'),
     ...(p.outliers > 0 ? [`${p.outliers} outliers set aside`] : []),
     ...(p.restarts > 0 ? [`${p.restarts} restarts`] : []),
   ];

@@ -128,8 +128,13 @@ export const calibrateCommand = defineCommand({
       process.exitCode = 130;
       return;
     }
-    await issueAll(saved, folder, kit.probes, options.json);
+    const { refusals } = saved.session;
+    const without = await issueAll(saved, folder, kit.probes, options.json);
     await forgetSession(folder);
+    if (refusals.length > 0)
+      throw new AnswerIsBad(
+        `Not every probe settled:\n${refusals.map((r) => `  ${r.probe}, ${r.bath}: ${r.why}`).join('\n')}${without.length > 0 ? `\nNo certificate for ${without.join(', ')}.` : ''}`,
+      );
   },
 });
 
@@ -138,7 +143,7 @@ async function issueAll(
   folder: string,
   kitProbes: Awaited<ReturnType<typeof loadKit>>['probes'],
   json: boolean,
-): Promise<void> {
+): Promise<readonly string[]> {
   const issued: {
     probe: string;
     path: string;
@@ -184,10 +189,7 @@ async function issueAll(
   if (json) console.log(JSON.stringify({ certificates: issued, refused: session.refusals }));
   for (const { probe, path } of issued)
     console.error(`${probe}: put this line into the kit:  certificate: ${path}`);
-  if (session.refusals.length > 0)
-    throw new AnswerIsBad(
-      `Not every probe settled:\n${session.refusals.map((r) => `  ${r.probe}, ${r.bath}: ${r.why}`).join('\n')}${without.length > 0 ? `\nNo certificate for ${without.join(', ')}.` : ''}`,
-    );
+  return without;
 }
 
 async function showCertificate(path: string, json: boolean): Promise<void> {

@@ -1,0 +1,74 @@
+import { ThermometryError } from '../errors.js';
+import { junctionEmfs } from '../reading/sensor.js';
+import { ThermistorTable } from '../thermistor/law-table.js';
+import { thermocoupleCurve } from '../thermocouple/curve.js';
+import type { Certificate } from './certificate.js';
+import { standardUncertaintyAt } from './certified-reading.js';
+
+/** Raw quantities of one probe side by side, as they were stored. Cold junctions only for thermocouples. */
+export type RawHistory = {
+  readonly raw: Float64Array;
+  readonly coldJunctionC?: Float64Array;
+};
+
+/** Turns stored raw quantities into temperatures under a certificate; NaN where there is none, and how many those are. */
+export type Rederivation = (history: RawHistory, intoC: Float64Array) => { readonly refused: number };
+
+/** Prepares the tables of a certificate once, for any number of arrays. */
+export function rederivationUnder(certificate: Certificate): Rederivation {
+  const { model, sensor } = certificate;
+  if (model.kind === 'thermistor') {
+    const table = new ThermistorTable(model.law);
+    return eachReading((raw) => table.temperatureC(raw));
+  }
+  if (sensor.kind === 'thermistor')
+    throw new ThermometryError('bad-certificate', 'The model of this certificate does not fit its sensor.');
+  const { offsetMicrovolts } = model;
+  const gain = 1 + model.gain;
+  if (sensor.kind === 'ad8495') {
+    const ad8495 = { kind: 'ad8495', referenceVolts: sensor.referenceVolts } as const;
+    const curve = thermocoupleCurve('K');
+    return eachReading((raw, cold) => {
+      const boardC = Number.isNaN(cold) ? (sensor.boardC ?? 25) : cold;
+      const { betweenMicrovolts, coldMicrovolts } = junctionEmfs(
+        { ...ad8495, boardC },
+        { raw, rawUnit: 'volt' },
+      );
+      return curve.quickTemperatureC(betweenMicrovolts * gain + offsetMicrovolts + coldMicrovolts);
+    });
+  }
+  const curve = thermocoupleCurve(sensor.type);
+  return eachReading((raw, cold) =>
+    curve.quickTemperatureC(raw * gain + offsetMicrovolts + curve.quickEmfMicrovolts(cold)),
+  );
+}
+
+function eachReading(temperatureC: (raw: number, coldJunctionC: number) => number): Rederivation {
+  return ({ raw, coldJunctionC }, intoC) => {
+    let refused = 0;
+    for (let i = 0; i < raw.length; i++) {
+      try {
+        intoC[i] = temperatureC(raw[i] as number, coldJunctionC ? (coldJunctionC[i] as number) : Number.NaN);
+      } catch (error) {
+        if (!(error instanceof ThermometryError)) throw error;
+        intoC[i] = Number.NaN;
+        refused++;
+      }
+    }
+    return { refused };
+  };
+}
+
+/** Standard uncertainties of many readings, from a table of whole tenths of a degree. */
+export function uncertaintiesUnder(certificate: Certificate): (temperatureC: number) => number {
+  const known = new Map<number, number>();
+  return (temperatureC) => {
+    const key = Math.round(temperatureC * 10);
+    let u = known.get(key);
+    if (u === undefined) {
+      u = standardUncertaintyAt(certificate, key / 10);
+      known.set(key, u);
+    }
+    return u;
+  };
+}

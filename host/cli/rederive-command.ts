@@ -1,0 +1,85 @@
+import { systemClock } from '../../node/index.js';
+import { type Rederived, rederiveHistory } from '../calibration/rederive-history.js';
+import { openStore } from '../store/index.js';
+import { readableCertificate } from './calibrate-command.js';
+import { refusing } from './convert/numbers.js';
+import { defineCommand } from './define-command.js';
+import { AskedWrongly } from './exit.js';
+import { momentOf } from './export-command.js';
+
+export const rederiveCommand = defineCommand({
+  command: 'rederive',
+  describe: 'Recompute stored readings of a time span under another certificate; the old values stay',
+  builder: (yargs) =>
+    yargs
+      .options({
+        certificate: {
+          type: 'string',
+          requiresArg: true,
+          demandOption: true,
+          describe: 'The certificate file; it names the probe',
+        },
+        from: {
+          type: 'string',
+          requiresArg: true,
+          describe: 'First moment, RFC 3339; the beginning unless given',
+        },
+        to: {
+          type: 'string',
+          requiresArg: true,
+          describe: 'First moment no longer wanted; the end unless given',
+        },
+        channel: {
+          type: 'string',
+          requiresArg: true,
+          describe: "The store's name of the probe, when it has another",
+        },
+        rate: {
+          choices: ['second', 'episode'] as const,
+          default: 'second' as const,
+          describe: 'episode: the full rate kept around alerts',
+        },
+        'data-dir': {
+          type: 'string',
+          requiresArg: true,
+          default: 'elbowroom-data/host',
+          describe: 'Where the store lies',
+        },
+        json: { type: 'boolean', default: false, describe: 'Print one JSON document' },
+      })
+      .example('$0 rederive --certificate certificates/port-elbow@2.json --from 2026-05-01', 'A season anew'),
+  handler: async (options) => {
+    const certificate = await readableCertificate(options.certificate);
+    const span = {
+      from: momentOf('from', options.from, 0),
+      to: momentOf('to', options.to, Number.MAX_SAFE_INTEGER),
+    };
+    const store = openStore(options.dataDir, systemClock);
+    try {
+      const name = options.channel ?? certificate.probe.id;
+      const series = store.allSeries().find((s) => s.probe.name === name && s.rate === options.rate);
+      if (!series)
+        throw new AskedWrongly(
+          `The store has no readings of ${name}. It has: ${
+            store
+              .probes()
+              .map((p) => p.name)
+              .join(', ') || 'none yet'
+          }. Name one with --channel.`,
+        );
+      const done = refusing('', () => rederiveHistory(store, series, certificate, span));
+      console.log(options.json ? JSON.stringify(done) : summary(done));
+    } finally {
+      store.close();
+    }
+  },
+});
+
+const summary = (done: Rederived): string =>
+  [
+    `${done.readings} readings computed anew into ${done.into}; the old values stay as they are.`,
+    `New minus old: mean ${done.meanShiftC.toFixed(3)} C, largest ${done.largestShiftC.toFixed(3)} C.`,
+    ...(done.withoutRaw > 0 ? [`${done.withoutRaw} had no raw quantity and are left out.`] : []),
+    ...(done.refused > 0 ? [`${done.refused} have no temperature under this certificate.`] : []),
+    ...(done.already > 0 ? [`${done.already} were there already.`] : []),
+  ].join('\n');

@@ -1,0 +1,131 @@
+import {
+  type Bath,
+  progressOf,
+  startSession,
+  stepSession,
+  usualRules,
+  type Verification,
+  verifyPoint,
+} from '../../calibration/index.js';
+import { systemClock } from '../../node/index.js';
+import { ProgressDisplay } from '../calibration/progress-display.js';
+import { watchBath } from '../calibration/watch-bath.js';
+import { cautions, instructions } from '../calibration/words.js';
+import { askedPressure } from './ask-pressure.js';
+import { readableCertificate } from './calibrate-command.js';
+import { numberFrom, refusing } from './convert/numbers.js';
+import { defineCommand } from './define-command.js';
+import { AnswerIsBad, AskedWrongly } from './exit.js';
+import { bathFrom, placeOptions } from './place-options.js';
+
+export const verifyCommand = defineCommand({
+  command: 'verify',
+  describe: 'Repeat one point: is the probe still within its certificate, how far did it drift?',
+  builder: (yargs) =>
+    yargs
+      .options({
+        certificate: {
+          type: 'string',
+          requiresArg: true,
+          demandOption: true,
+          describe: 'Certificate of a probe; repeat for more probes at once',
+        },
+        bath: {
+          type: 'string',
+          requiresArg: true,
+          default: 'ice',
+          describe: 'ice, boiling, or T:u for a reference thermometer',
+        },
+        node: {
+          type: 'string',
+          requiresArg: true,
+          default: '127.0.0.1:8472',
+          describe: 'Where the node is heard',
+        },
+        ...placeOptions,
+        'hold-s': {
+          type: 'string',
+          requiresArg: true,
+          default: `${usualRules.holdS}`,
+          describe: 'Shortest settled stretch',
+        },
+        'trend-c-per-min': {
+          type: 'string',
+          requiresArg: true,
+          default: `${usualRules.trendCPerMin}`,
+          describe: 'Largest trend that counts as settled',
+        },
+        'patience-s': { type: 'string', requiresArg: true, default: '1200', describe: 'Longest wait' },
+        json: { type: 'boolean', default: false, describe: 'Print one JSON document' },
+      })
+      .example('$0 verify --certificate certificates/port-elbow@1.json', 'In an ice bath'),
+  handler: async (options) => {
+    const certificates = await Promise.all([options.certificate].flat().map(readableCertificate));
+    const bath = await bathOf(options);
+    const rules = {
+      holdS: numberFrom(options.holdS, '--hold-s'),
+      trendCPerMin: numberFrom(options.trendCPerMin, '--trend-c-per-min'),
+    };
+    const inputs = Object.fromEntries(
+      certificates.map(({ probe, sensor, chain }) => [
+        probe.id,
+        { name: probe.name, sensor, chain } as Parameters<typeof startSession>[0][string],
+      ]),
+    );
+    if (Object.keys(inputs).length < certificates.length)
+      throw new AskedWrongly('Two of the certificates are of the same probe; give the newest of each.');
+    const stop = new AbortController();
+    process.once('SIGINT', () => stop.abort());
+    console.error(`${cautions}\n\n${instructions(bath)}`);
+    const display = new ProgressDisplay(process.stderr);
+    const watched = await watchBath(stepSession(startSession(inputs, rules), { kind: 'begin', bath }), {
+      node: options.node,
+      clock: systemClock,
+      patienceS: numberFrom(options.patienceS, '--patience-s'),
+      show: (progress, trouble) => display.show(progress, trouble),
+      stop: stop.signal,
+    });
+    if (stop.signal.aborted) {
+      process.exitCode = 130;
+      return;
+    }
+    const unsettled = progressOf(watched).filter((p) => !p.settled);
+    const takenAt = new Date(systemClock.wallMs()).toISOString();
+    const { points } = stepSession(watched, { kind: 'take', takenAt });
+    const results = certificates.flatMap((certificate) => {
+      const point = points[certificate.probe.id]?.[0];
+      return point
+        ? [
+            {
+              probe: certificate.probe.id,
+              ...refusing(certificate.probe.id, () => verifyPoint(certificate, point)),
+            },
+          ]
+        : [];
+    });
+    console.log(
+      options.json
+        ? JSON.stringify({ bath: bath.kind, results, refused: unsettled.map((p) => p.probe) })
+        : results.map(sentence).join('\n'),
+    );
+    const outside = results.filter((r) => !r.within).map((r) => r.probe);
+    if (outside.length > 0)
+      throw new AnswerIsBad(`Outside the certificate: ${outside.join(', ')}. Calibrate again.`);
+    if (unsettled.length > 0)
+      throw new AnswerIsBad(`Not settled, so nothing is known: ${unsettled.map((p) => p.probe).join(', ')}.`);
+  },
+});
+
+const bathOf = async (options: {
+  readonly bath: string;
+  readonly pressureHpa?: string | undefined;
+  readonly qnhHpa?: string | undefined;
+  readonly altitudeM?: string | undefined;
+}): Promise<Bath> =>
+  bathFrom(options.bath, options.bath === 'boiling' ? await askedPressure(options) : undefined, 1);
+
+const sentence = (v: Verification & { readonly probe: string }): string =>
+  [
+    `${v.probe}: ${v.within ? 'within' : 'OUTSIDE'} its certificate. Reads ${v.readC.toFixed(2)} C at ${v.bathC.toFixed(2)} C: ${v.differenceC >= 0 ? '+' : ''}${v.differenceC.toFixed(2)} C, allowed ${v.allowedC.toFixed(2)} C`,
+    `  ${v.driftCPerYear === undefined ? `${v.daysSinceIssue.toFixed(0)} days after issue, too soon to tell a drift` : `drift ${v.driftCPerYear >= 0 ? '+' : ''}${v.driftCPerYear.toFixed(2)} C per year`}. Calibrate by ${v.calibrateBy.slice(0, 10)}.`,
+  ].join('\n');
