@@ -4,6 +4,8 @@
  */
 import type { Duplex } from 'node:stream';
 import type { NodeOptions, RunningNode } from './run-node.js';
+import type { ProbeLook, WiringLook } from './wiring/look.js';
+import type { OpenWiring, WiringOptions } from './wiring/open-wiring.js';
 
 export { benchKitYaml } from './bench/bench-kit.js';
 export type { BenchOptions, RunningBench } from './bench/run-bench.js';
@@ -11,7 +13,17 @@ export { asMonotonicMs, asWallMs, type Clock, type MonotonicMs, systemClock, typ
 
 export type { Alert, AlertCommand, AlertState, Evidence, Priority } from './guard/alert.js';
 export { priorities } from './guard/alert.js';
-export { type GuardInput, type GuardState, guard, resumeGuard, startGuard } from './guard/guard.js';
+export { type Bin, bins } from './guard/baseline.js';
+export { type BaselineFile, parseBaseline } from './guard/baseline-file.js';
+export { fitBaseline, type NormalSecond } from './guard/fit-baseline.js';
+export {
+  elbowViewOf,
+  type GuardInput,
+  type GuardState,
+  guard,
+  resumeGuard,
+  startGuard,
+} from './guard/guard.js';
 export { type Latch, openLatch, stepLatch } from './guard/latch.js';
 export type { GuardSettings } from './guard/settings.js';
 export { settingsFromKit } from './guard/settings-from-kit.js';
@@ -35,7 +47,7 @@ export { type LogLevel, logLevels } from './log-level.js';
 export { NodeError, type NodeErrorCode } from './node-error.js';
 export { type MissingReason, missingReasons, type Quality, type RawUnit, type Reading } from './reading.js';
 
-export type { NodeOptions, RunningNode };
+export type { NodeOptions, ProbeLook, RunningNode, WiringLook };
 
 /** Starts a node; see `node/run-node.ts`. Throws `NodeError`. */
 export const runNode = async (options: NodeOptions): Promise<RunningNode> =>
@@ -52,3 +64,14 @@ export const runBench = async (options: import('./bench/run-bench.js').BenchOpti
 /** The two invented engines and their sea, for a season of invented history; loaded only now. */
 export const makePlant = async (options: import('./bench/plant/plant.js').PlantOptions) =>
   new (await import('./bench/plant/plant.js')).Plant(options);
+
+/** Opens the board of a kit to look at its wiring; see `node/wiring/open-wiring.ts`. Throws `NodeError`. */
+export const openWiring = async (options: WiringOptions): Promise<OpenWiring> =>
+  (await import('./wiring/open-wiring.js')).openWiring(options);
+
+/** The last look that a recording of `openWiring` allows. Throws `NodeError` when the file is not one. */
+export const lookAtRecordingFile = async (path: string): Promise<WiringLook> => {
+  const { lookAtRecording } = await import('./wiring/open-wiring.js');
+  const { readRecording } = await import('./wiring/recording.js');
+  return lookAtRecording(readRecording(path));
+};

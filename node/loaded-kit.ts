@@ -14,9 +14,12 @@ export type LoadedKit = {
   readonly converters: ReadonlyMap<ProbeId, Converter>;
 };
 
-/** Reads a kit file and everything it names. Throws `NodeError` for the first thing that cannot be used. */
-export const loadWholeKit = (path: string): LoadedKit => {
-  const kit = loadKit(path);
+/**
+ * Reads a kit file and everything it names, or with `instead` what that kit names from the same folder. Throws
+ * `NodeError` for the first thing that cannot be used.
+ */
+export const loadWholeKit = (path: string, instead?: Kit): LoadedKit => {
+  const kit = instead ?? loadKit(path);
   return {
     kit,
     settings: settingsFromKit(kit),

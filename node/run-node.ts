@@ -1,7 +1,9 @@
 import { randomBytes } from 'node:crypto';
+import { type StatsListener, unwatchFile, watchFile } from 'node:fs';
 import { join } from 'node:path';
 import type { Logger } from 'pino';
 import { Annunciator } from './annunciator/annunciator.js';
+import { benchBoard } from './bench-address.js';
 import { type BoardLink, openBoard } from './board/open-board.js';
 import { openSerialStream } from './board/serial-port.js';
 import { type Clock, systemClock } from './clock.js';
@@ -20,6 +22,9 @@ import { openSenses } from './sense/open-senses.js';
 import { readStateFile, StateFile } from './state-file.js';
 import { WallTimes } from './wall-times.js';
 import { Watchkeeper } from './watchkeeper.js';
+import { readRecording } from './wiring/recording.js';
+import { replayBoard } from './wiring/replay-board.js';
+import { replaySenses } from './wiring/replay-senses.js';
 
 export type NodeOptions = {
   readonly kitPath: string;
@@ -29,6 +34,8 @@ export type NodeOptions = {
   readonly linkListen?: string;
   /** Where the state file lives; without it alerts do not survive a restart. */
   readonly dataDir?: string;
+  /** Path of a recording to watch instead of a board, under the kit it holds; its pins lead nowhere. */
+  readonly replay?: string;
   /** host:port of the health page; none by default. */
   readonly healthListen?: string;
   readonly clock?: Clock;
@@ -53,10 +60,10 @@ export type RunningNode = {
   stop(): Promise<void>;
 };
 
+/** A kit file that is saved takes effect by itself; looked at so often, which works on every file system. */
+const lookAtKitEveryMs = 2_000;
 /** Long enough for the last pin orders to leave the port before it closes. */
 const pinsSettleMs = 60;
-/** Where `elbowroom bench` serves its emulated board unless told otherwise. */
-const benchBoard = 'tcp://127.0.0.1:8473';
 
 /**
  * Runs the node until it is stopped: senses, guards, sounds and tells, with or without anybody listening.
@@ -66,7 +73,8 @@ const benchBoard = 'tcp://127.0.0.1:8473';
 export const runNode = async (options: NodeOptions): Promise<RunningNode> => {
   const clock = options.clock ?? systemClock;
   const log = quietLog(options.logLevel);
-  let { kit, settings, converters } = loadWholeKit(options.kitPath);
+  const recording = options.replay === undefined ? undefined : readRecording(options.replay);
+  let { kit, settings, converters } = loadWholeKit(options.kitPath, recording?.kit);
   const wall = new WallTimes(clock);
 
   const stateFile = options.dataDir === undefined ? undefined : openStateFile(options.dataDir, clock, log);
@@ -76,15 +84,16 @@ export const runNode = async (options: NodeOptions): Promise<RunningNode> => {
     boot: randomBytes(6).toString('hex'),
     clockSteppedMs: () => wall.steppedMs,
     onCommand: (command) => watch.command(command),
+    onTestSound: (forS) => watch.testSound(forS),
     onListener: () => reporter.tellAll(),
   });
 
-  const board = openNodeBoard(options, kit, clock);
+  const board = recording ? replayBoard(clock) : openNodeBoard(options, kit, clock);
   board.onStatus((status) => log.info({ board: status.state }, status.detail));
   const reporter = new Reporter({ kit, settings, converters, link, wall, board, clock });
   const { senses, stop: stopSenses } = openSenses(kit, board, clock);
   const watch = new Watchkeeper({
-    sense: () => senses.take(),
+    sense: recording ? replaySenses(recording, clock) : () => senses.take(),
     pass,
     annunciator: new Annunciator({
       buzzer: board.digitalOutput(kit.outputs.buzzerPin),
@@ -131,29 +140,36 @@ export const runNode = async (options: NodeOptions): Promise<RunningNode> => {
     (error) => log.error({ err: error }, 'A pass failed; the heartbeat skips it.'),
   );
 
+  const reload = (): { readonly ok: boolean; readonly detail: string } => {
+    try {
+      const loaded = loadWholeKit(options.kitPath);
+      const fixed = needsRestart(kit, loaded.kit);
+      if (fixed.length > 0)
+        return refused(`${options.kitPath}: ${fixed.join(', ')} cannot change while the node runs.`, log);
+      ({ kit, settings, converters } = loaded);
+      pass.retune(settings, converters);
+      reporter.retune(kit, settings, converters);
+    } catch (error) {
+      if (error instanceof NodeError) return refused(error.message, log);
+      throw error;
+    }
+    log.info(`${options.kitPath} was read again.`);
+    return { ok: true, detail: `${options.kitPath} was read again and is in force.` };
+  };
+  const whenSaved: StatsListener = (now, before) => {
+    if (now.mtimeMs !== before.mtimeMs && now.mtimeMs !== 0) reload();
+  };
+  if (!recording) watchFile(options.kitPath, { interval: lookAtKitEveryMs, persistent: false }, whenSaved);
+
   return {
     linkPort,
     healthPort: healthServer?.port,
     board: () => board.status(),
     health,
-    reload: () => {
-      try {
-        const loaded = loadWholeKit(options.kitPath);
-        const fixed = needsRestart(kit, loaded.kit);
-        if (fixed.length > 0)
-          return refused(`${options.kitPath}: ${fixed.join(', ')} cannot change while the node runs.`, log);
-        ({ kit, settings, converters } = loaded);
-        pass.retune(settings, converters);
-        reporter.retune(kit, settings, converters);
-      } catch (error) {
-        if (error instanceof NodeError) return refused(error.message, log);
-        throw error;
-      }
-      log.info(`${options.kitPath} was read again.`);
-      return { ok: true, detail: `${options.kitPath} was read again and is in force.` };
-    },
+    reload,
     stop: async () => {
       rhythm.stop();
+      unwatchFile(options.kitPath, whenSaved);
       stopSenses();
       watch.stop();
       await new Promise((done) => setTimeout(done, pinsSettleMs));
@@ -161,7 +177,6 @@ export const runNode = async (options: NodeOptions): Promise<RunningNode> => {
     },
   };
 };
-
 const refused = (why: string, log: Logger) => {
   const detail = `${why}\nThe settings that were in force stay in force; restart the node to start afresh.`;
   log.error(detail);

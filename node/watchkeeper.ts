@@ -1,4 +1,5 @@
 import type { Logger } from 'pino';
+import { testAnnunciation } from './annunciator/annunciation.js';
 import type { Annunciator } from './annunciator/annunciator.js';
 import type { AlertCommand } from './guard/alert.js';
 import type { GuardState } from './guard/guard.js';
@@ -40,6 +41,8 @@ export class Watchkeeper {
   private readonly parts: WatchParts;
   private readonly waiting: Waiting[] = [];
   private keptAtMs = 0;
+  private testUntilMs = Number.NEGATIVE_INFINITY;
+  private sounding = false;
 
   constructor(parts: WatchParts) {
     this.parts = parts;
@@ -50,6 +53,15 @@ export class Watchkeeper {
     return new Promise((answer) => {
       this.waiting.push({ command, answer });
     });
+  }
+
+  /** Sounds the alarm and flashes the lamp for a while. A real alert comes first: it refuses a test, and ends one. */
+  testSound(forS: number): CommandAnswer {
+    if (this.sounding) return { ok: false, detail: 'An alert is sounding; that is test enough.' };
+    if (this.report?.board !== 'connected')
+      return { ok: false, detail: 'The board is away, so nothing can sound.' };
+    this.testUntilMs = this.report.atMs + forS * 1000;
+    return { ok: true, detail: `The buzzer sounds and the lamp flashes for ${forS} s.` };
   }
 
   onePass(): void {
@@ -66,7 +78,9 @@ export class Watchkeeper {
       sensed,
       commands.map(({ command }) => command),
     );
-    annunciator.play(result.annunciation, sensed.atMs);
+    this.sounding = result.annunciation.soundingIds.length > 0;
+    const testing = !this.sounding && sensed.atMs < this.testUntilMs;
+    annunciator.play(testing ? testAnnunciation : result.annunciation, sensed.atMs);
     if (sensed.complete) annunciator.beat();
 
     commands.forEach(({ answer }, i) => {

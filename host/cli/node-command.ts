@@ -18,6 +18,10 @@ export const nodeCommand = defineCommand({
       })
       .option('link', { type: 'string', describe: "Instead of the kit's own: host:port to listen on" })
       .option('data-dir', { type: 'string', describe: 'Where standing alerts are kept over a restart' })
+      .option('replay', {
+        type: 'string',
+        describe: 'Watch a recording of elbowroom wiring --record instead of a board',
+      })
       .option('health', {
         type: 'string',
         describe: 'Serve GET /health and /alive on host:port, for a supervisor',
@@ -28,12 +32,13 @@ export const nodeCommand = defineCommand({
         describe: 'What the log on stderr tells',
       })
       .option('tied', { type: 'boolean', default: false, hidden: true }),
-  handler: async ({ kit, board, link, dataDir, health, log, tied }) => {
+  handler: async ({ kit, board, link, dataDir, replay, health, log, tied }) => {
     const node = await runNode({
       kitPath: kit,
       ...(board !== undefined && { connection: board }),
       ...(link !== undefined && { linkListen: link }),
       ...(dataDir !== undefined && { dataDir }),
+      ...(replay !== undefined && { replay }),
       ...(health !== undefined && { healthListen: health }),
       logLevel: log,
     });

@@ -45,6 +45,9 @@ export const annunciation = (alerts: readonly Alert[], nowMs: MonotonicMs): Annu
   };
 };
 
+/** What a test plays: exactly what an alarm plays, or it would prove nothing. */
+export const testAnnunciation: Annunciation = { buzzer: alarmSound, lamp: fastFlash, soundingIds: ['test'] };
+
 const soundOf = (sounding: readonly Alert[]): Pattern | undefined => {
   if (sounding.some((alert) => alert.priority === 'alarm')) return alarmSound;
   return sounding.length > 0 ? warningSound : undefined;

@@ -14,6 +14,7 @@ export type LinkOptions = {
   /** The sum of the wall clock's steps since the boot; travels with every message once it is not 0. */
   readonly clockSteppedMs?: () => number;
   readonly onCommand: (command: AlertCommand) => Promise<CommandAnswer>;
+  readonly onTestSound: (forS: number) => CommandAnswer;
   /** A listener has come: the node numbers a fresh hello, alerts and status, so that it knows what it looks at. */
   readonly onListener: () => void;
 };
@@ -40,6 +41,7 @@ export class LinkServer {
       boot: options.boot,
       ring: this.ring,
       onCommand: options.onCommand,
+      onTestSound: options.onTestSound,
       onDamaged: () => {
         this.damaged++;
       },

@@ -14,6 +14,7 @@ export type ListenerSide = {
   readonly ring: FrameRing;
   /** Answered once the guard has taken the command. */
   readonly onCommand: (command: AlertCommand) => Promise<CommandAnswer>;
+  readonly onTestSound: (forS: number) => CommandAnswer;
   readonly onDamaged: () => void;
 };
 
@@ -91,6 +92,10 @@ export class Listener {
       void this.side.onCommand(message.command).then(({ ok, detail }) => {
         this.send({ type: 'answer', requestId: message.requestId, ok, detail });
       });
+    if (message.type === 'test-sound') {
+      const { ok, detail } = this.side.onTestSound(message.forS);
+      this.send({ type: 'answer', requestId: message.requestId, ok, detail });
+    }
     this.sendMore();
   }
 

@@ -101,4 +101,6 @@ export type ToNode =
   | { readonly type: 'stored'; readonly boot: string; readonly seq: number }
   /** Send again from `fromSeq`: a frame was damaged or missed. */
   | { readonly type: 'again'; readonly boot: string; readonly fromSeq: number }
-  | { readonly type: 'command'; readonly requestId: string; readonly command: AlertCommand };
+  | { readonly type: 'command'; readonly requestId: string; readonly command: AlertCommand }
+  /** Sound the alarm and flash the lamp for a few seconds, to hear that they work; refused while an alert sounds. */
+  | { readonly type: 'test-sound'; readonly requestId: string; readonly forS: number };

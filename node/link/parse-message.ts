@@ -100,6 +100,7 @@ const toNode = z.discriminatedUnion('type', [
       forS: maybe(number.min(0).max(86_400)),
     }),
   }),
+  z.object({ type: z.literal('test-sound'), requestId: text.max(100), forS: number.min(0.2).max(10) }),
 ]) satisfies z.ZodType<ToNode>;
 
 /** A frame's value as a message, or nothing when it is not one: an older or newer partner, or not ours at all. */

@@ -20,11 +20,11 @@ export const ads1115Channel = (
 ): PolledChannel => {
   const ask = async (): Promise<Sample> => {
     const answer = await chip.read(inputOf(settings.input));
-    if (answer.kind === 'fault') return { kind: 'nothing', reason: 'no-answer', detail: answer.detail };
+    if (answer.kind === 'fault') return unanswered(answer);
     if (settings.kind !== 'ntc-divider-ads1115') return answerInVolts(answer);
     if (settings.supplyInput === undefined) return againstSupply(answer, settings.supplyVolts);
     const supply = await chip.read(inputOf(settings.supplyInput));
-    if (supply.kind === 'fault') return { kind: 'nothing', reason: 'no-answer', detail: supply.detail };
+    if (supply.kind === 'fault') return unanswered(supply);
     return againstSupply(answer, supply.volts);
   };
   return new PolledChannel({ probe, clock, everyMs, ask });
@@ -32,6 +32,13 @@ export const ads1115Channel = (
 
 /** `AIN0` is 0 against ground, `AIN0-AIN1` is 0 against 1. */
 const inputOf = (name: string): AdsInput => name.replaceAll('AIN', '') as AdsInput;
+
+const unanswered = ({ fault, detail }: Extract<Ads1115Answer, { kind: 'fault' }>): Sample => ({
+  kind: 'nothing',
+  reason: 'no-answer',
+  fault,
+  detail,
+});
 
 type Answered = Extract<Ads1115Answer, { kind: 'sample' }>;
 

@@ -27,5 +27,5 @@ const sampleOf = (answer: Mcp960xAnswer): Sample | undefined => {
   }
   const { fault, detail } = answer;
   const reason = fault === 'open' || fault === 'short' || fault === 'out-of-range' ? fault : 'no-answer';
-  return { kind: 'nothing', reason, detail };
+  return { kind: 'nothing', reason, fault, detail };
 };

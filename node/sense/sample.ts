@@ -25,6 +25,8 @@ export type Sample =
   | {
       readonly kind: 'nothing';
       readonly reason: MissingReason;
+      /** What a chip's driver calls it, finer than the reason. */
+      readonly fault?: string;
       /** For a person who looks for the fault. */
       readonly detail: string;
     };

@@ -26,6 +26,8 @@ export type SensesParts = {
 
 /** Longer than any channel keeps silent in health: a chip that does not answer is asked every 2 s and still says so. */
 export const staleAfterMs = 4_000;
+/** A board that has just come needs its chips set up and its first conversions made, on a slow computer too. */
+export const firstWordWithinMs = 10_000;
 
 /** Gathers the channels pass by pass and says which have fallen silent. */
 export class Senses {
@@ -59,7 +61,7 @@ export class Senses {
         return [canary === 'astray' ? { ...sampled, canaryAstray: true } : sampled];
       }
       return this.isSilent(channel, atMs)
-        ? [nothing(channel, atMs, 'stale', `no sample for ${staleAfterMs / 1000} s`)]
+        ? [nothing(channel, atMs, 'stale', `nothing for more than ${staleAfterMs / 1000} s`)]
         : [];
     });
     return {
@@ -76,7 +78,10 @@ export class Senses {
   }
 
   private isSilent(channel: Channel, atMs: MonotonicMs): boolean {
-    return atMs - (this.heardAtMs.get(channel.probe) ?? this.awakeSinceMs) > staleAfterMs;
+    const heardAtMs = this.heardAtMs.get(channel.probe);
+    return heardAtMs === undefined
+      ? atMs - this.awakeSinceMs > firstWordWithinMs
+      : atMs - heardAtMs > staleAfterMs;
   }
 }
 

@@ -1,9 +1,12 @@
-import { afterAll, beforeAll, beforeEach, describe, expect, test } from 'vitest';
+import { afterAll, beforeAll, beforeEach, describe, expect, test, vi } from 'vitest';
 import type { BoardLink } from '../../node/board/open-board.js';
 import { NodeRig } from './node-on-emulated-time.js';
 
 /** The circuit's own time is 2.2 s; the node may take its stale time of 4 s to find out. All must be heard within 7 s. */
 const heardWithinS = 7;
+
+/** About 45 s of one core in all; a busy machine gets more time, since nothing here is measured by the wall. */
+vi.setConfig({ testTimeout: 400_000, hookTimeout: 400_000 });
 
 /** A board of which one part can be made to say nothing any more while all else goes on. */
 const breakable = () => {
@@ -84,15 +87,13 @@ describe('the missing-pulse circuit, on the emulated clock', () => {
   });
 
   test('does not sound for a thermocouple chip that is absent: that is a fault to tell, and the watch goes on', async () => {
-    const probe = rig.boat.probes.get('port-exhaust');
+    const probe = rig.boat.probes.get('starboard-exhaust');
     if (!probe) throw new Error('no such probe');
     probe.fault = 'absent';
     const before = rig.boat.missingPulse.edges;
-    await rig.board.advance(5);
+    await rig.board.advance(4);
     expect(rig.isSounding).toBe(false);
-    expect(rig.boat.missingPulse.edges - before).toBeGreaterThan(40);
-    probe.fault = undefined;
-    await rig.board.advance(2.5);
+    expect(rig.boat.missingPulse.edges - before).toBeGreaterThan(30);
   });
 
   test('sounds when a question to one chip never comes back', async () => {

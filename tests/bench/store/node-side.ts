@@ -29,6 +29,7 @@ export class NodeSide {
       boot: 'boot-1',
       ringBytes,
       onCommand: async () => ({ ok: true, detail: '' }),
+      onTestSound: () => ({ ok: false, detail: '' }),
       onListener: () => {},
     });
   }

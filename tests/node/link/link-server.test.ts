@@ -24,6 +24,7 @@ const server = (ringBytes = 100_000) => {
       commands.push(command);
       return { ok: true, detail: 'done' };
     },
+    onTestSound: (forS) => ({ ok: forS < 5, detail: `${forS} s` }),
     onListener: () => {},
   });
   closing.push(() => link.close());
@@ -117,6 +118,18 @@ describe('the link over TCP', () => {
     await until(() => h.got.length === 2);
     expect(h.got[1]).toEqual({ type: 'answer', requestId: 'r7', ok: true, detail: 'done' });
     expect(commands).toEqual([{ do: 'silence', alertId: 'high-limit:sea' }]);
+  });
+
+  test('passes on a test of the sound, and its answer', async () => {
+    const { link } = server();
+    const h = await dial(await link.listen('127.0.0.1:0'));
+    h.say({ type: 'test-sound', requestId: 't1', forS: 3 });
+    h.say({ type: 'test-sound', requestId: 't2', forS: 6 });
+    await until(() => h.got.length === 3);
+    expect(h.got.slice(1)).toEqual([
+      { type: 'answer', requestId: 't1', ok: true, detail: '3 s' },
+      { type: 'answer', requestId: 't2', ok: false, detail: '6 s' },
+    ]);
   });
 
   test('counts a corrupt frame and a foreign one, and lives on', async () => {

@@ -1,0 +1,86 @@
+import { lookAtRecordingFile, openWiring, type WiringLook } from '../../node/index.js';
+import { defineCommand } from './define-command.js';
+import { AnswerIsBad, AskedWrongly } from './exit.js';
+import { stayUntilStopped } from './long-running.js';
+import { faultCount, wiringText } from './wiring-text.js';
+
+/** After a start the chips need setting up and a few seconds of readings tell noise from change. */
+const onceAfterMs = 4_000;
+const onceGivesUpAfterMs = 20_000;
+const refreshMs = 1_000;
+
+export const wiringCommand = defineCommand({
+  command: 'wiring',
+  describe: 'See every link from pin to degree, live, and every wiring fault with what to check',
+  builder: (yargs) =>
+    yargs
+      .option('kit', { type: 'string', default: 'kit.yaml', describe: 'The kit file' })
+      .option('board', {
+        type: 'string',
+        describe: "Instead of the kit's own: auto, bench, a serial path, tcp://host:port",
+      })
+      .option('once', { type: 'boolean', default: false, describe: 'Look for some seconds, answer, end' })
+      .option('json', { type: 'boolean', default: false, describe: 'One JSON object for each look' })
+      .option('record', { type: 'string', describe: 'Write all that is sensed to this new file' })
+      .option('replay', { type: 'string', describe: 'Look at such a file instead of a board' })
+      .conflicts('replay', ['record', 'board'])
+      .epilogue(
+        'Exit code 1 with --once or --replay when a fault was found. Stop the node first: a board serves one program.\nWith the engine running, keep hands and leads away from belts and the hot exhaust.',
+      )
+      .example('$0 wiring', 'Live, until Ctrl-C')
+      .example('$0 wiring --once --json', 'For a script')
+      .example('$0 wiring --record session.jsonl', 'Keep the session, to look at ashore'),
+  handler: async ({ kit, board, once, json, record, replay }) => {
+    const tell = (look: WiringLook) =>
+      console.log(json ? JSON.stringify(look) : wiringText(look, { colour: wantsColour() }));
+    if (replay !== undefined) {
+      const look = await lookAtRecordingFile(replay);
+      tell(look);
+      return judge(look);
+    }
+    const wiring = await openWiring({
+      kitPath: kit,
+      ...(board !== undefined && { connection: board }),
+      ...(record !== undefined && { recordTo: record }),
+    });
+    if (once) {
+      const look = await settledLook(wiring.look);
+      await wiring.close();
+      tell(look);
+      return judge(look);
+    }
+    if (!json && !process.stdout.isTTY && record === undefined)
+      throw new AskedWrongly('Live wiring needs a terminal. Use --once, --json or --record in a script.');
+    const timer = setInterval(() => {
+      if (!json && process.stdout.isTTY) console.log('\x1b[2J\x1b[H');
+      if (json || process.stdout.isTTY) tell(wiring.look());
+    }, refreshMs);
+    await stayUntilStopped(async () => {
+      clearInterval(timer);
+      await wiring.close();
+    }, false);
+  },
+});
+
+/** Waits until the board has been there for some seconds, or has had its chance. */
+const settledLook = async (look: () => WiringLook): Promise<WiringLook> => {
+  const startedAt = performance.now();
+  let connectedAt: number | undefined;
+  for (;;) {
+    await new Promise((done) => setTimeout(done, 200));
+    const now = performance.now();
+    const seen = look();
+    if (seen.board.state === 'connected') connectedAt ??= now;
+    const heard = seen.probes.every(({ quality }) => quality !== 'nothing-yet');
+    if (connectedAt !== undefined && heard && now - connectedAt > onceAfterMs) return seen;
+    if (now - startedAt > onceGivesUpAfterMs) return seen;
+  }
+};
+
+const judge = (look: WiringLook): void => {
+  const faults = faultCount(look);
+  if (faults > 0) throw new AnswerIsBad(`${faults} ${faults === 1 ? 'fault' : 'faults'} found.`);
+};
+
+const wantsColour = (): boolean =>
+  process.stdout.isTTY === true && !process.env.NO_COLOR && process.env.TERM !== 'dumb';

@@ -1,0 +1,69 @@
+import type { ProbeLook, WiringLook } from '../../node/index.js';
+
+type Column = readonly [title: string, cell: (look: ProbeLook) => string];
+
+const fixed = (value: number | undefined, digits: number): string =>
+  value === undefined ? '' : value.toFixed(digits);
+
+/** The chain from left to right as the signal goes. */
+const columns: readonly Column[] = [
+  ['probe', ({ probe }) => probe],
+  ['input', ({ input }) => input],
+  [
+    'counts',
+    ({ counts, fullScale }) => (counts === undefined ? '' : `${counts.toFixed(1)}/${fullScale?.toFixed(0)}`),
+  ],
+  ['volts', ({ volts }) => fixed(volts, 3)],
+  ['ohm', ({ ohms }) => fixed(ohms, 0)],
+  ['uV', ({ microvolts }) => fixed(microvolts, 0)],
+  ['cold jn', ({ coldJunctionC }) => fixed(coldJunctionC, 1)],
+  ['C', ({ temperatureC }) => fixed(temperatureC, 2)],
+  ['± (k=1)', ({ uncertaintyC }) => fixed(uncertaintyC, 2)],
+  ['noise C', ({ noiseC }) => fixed(noiseC, 3)],
+  ['per s', ({ readingsPerS }) => fixed(readingsPerS, 1)],
+  ['quality', ({ quality }) => quality],
+];
+
+/** The look as a table for a terminal, then each fault with what to check. */
+export const wiringText = (look: WiringLook, { colour }: { readonly colour: boolean }): string => {
+  const rows = [
+    columns.map(([title]) => title),
+    ...look.probes.map((p) => columns.map(([, cell]) => cell(p))),
+  ];
+  const widths = columns.map((_, i) => Math.max(...rows.map((row) => (row[i] as string).length)));
+  const left = (i: number) => i < 2 || i === columns.length - 1;
+  const table = rows.map((row) =>
+    row
+      .map((cell, i) => (left(i) ? cell.padEnd(widths[i] as number) : cell.padStart(widths[i] as number)))
+      .join('  ')
+      .trimEnd(),
+  );
+  const bold = (text: string) => (colour ? `\x1b[1m${text}\x1b[0m` : text);
+  return [
+    `board    ${look.board.state}: ${look.board.detail}`,
+    `running  port ${runs(look.running.port)}, starboard ${runs(look.running.starboard)}    canary ${look.canary}`,
+    '',
+    ...table,
+    '',
+    ...faultLines(look, bold),
+  ].join('\n');
+};
+
+const runs = (running: boolean | undefined): string =>
+  running === undefined ? 'not known' : running ? 'runs' : 'stopped';
+
+const faultLines = (look: WiringLook, bold: (text: string) => string): string[] => {
+  const named = [
+    ...look.faults.map((fault) => ({ where: 'board', fault })),
+    ...look.probes.flatMap(({ probe, faults }) => faults.map((fault) => ({ where: probe, fault }))),
+  ];
+  if (named.length === 0) return ['No fault found.'];
+  return named.flatMap(({ where, fault }) => [
+    `${bold(`FAULT ${where}: ${fault.fault}`)}`,
+    `  ${fault.saying}`,
+    `  Check: ${fault.check}`,
+  ]);
+};
+
+export const faultCount = ({ faults, probes }: WiringLook): number =>
+  faults.length + probes.reduce((sum, probe) => sum + probe.faults.length, 0);

@@ -1,0 +1,97 @@
+import { thermistorOhms } from '../../calibration/index.js';
+import type { MonotonicMs } from '../clock.js';
+import type { Probe } from '../kit/schema.js';
+import { type Fault, wordsForMissing } from './fault-words.js';
+import type { ProbeWindow } from './probe-window.js';
+
+/** What is known of the boat around a probe while its wiring is looked at. */
+export type Surroundings = {
+  readonly nowMs: MonotonicMs;
+  /** The temperature that everything should have, when no engine is warm; undefined when that is not so. */
+  readonly coldBoatC?: number;
+};
+
+/** A hot exhaust cannot be colder than the terminals it is measured from; less than this is the chip's own error. */
+const reversedBelowC = 5;
+/** A converter without any noise for so long is suspicious; several bits of noise are usual. */
+const stuckAfterMs = 30_000;
+const looseBreaks = 2;
+const looseStrays = 5;
+/** Parts within their tolerance agree within 3 C on a cold boat; a wrong resistor of the next decade is 40 C off. */
+const wrongResistorShare = 1.35;
+/** MCP9601 and terminals sit in the engine room; the engine block is never this far from them. */
+const coldJunctionMaxC = 85;
+const coldJunctionMinC = -20;
+
+/** Every fault of one probe that can be told from its last seconds; none means that nothing speaks against it. */
+export const diagnose = (probe: Probe, window: ProbeWindow, around: Surroundings): Fault[] => {
+  const { last } = window;
+  if (!last)
+    return [
+      { fault: 'nothing-yet', saying: 'Nothing has been heard of it yet.', check: 'Wait a few seconds.' },
+    ];
+  const faults: Fault[] = [];
+  const reversed = reversedThermocouple(probe, window);
+  if (reversed) faults.push(reversed);
+  const { sample } = last.sampled;
+  const { result } = last.reading;
+  if (window.breaks >= looseBreaks || window.strays >= looseStrays) faults.push(loose(window));
+  else if (result.kind === 'missing' && !reversed)
+    faults.push(
+      wordsForMissing(probe.channel, result.reason, sample.kind === 'nothing' ? sample.detail : undefined),
+    );
+  const coldJunctionC = sample.kind === 'thermocouple' ? sample.coldJunctionC : undefined;
+  if (coldJunctionC !== undefined && (coldJunctionC < coldJunctionMinC || coldJunctionC > coldJunctionMaxC))
+    faults.push({
+      fault: 'cold-junction',
+      saying: `The chip says its own temperature is ${coldJunctionC.toFixed(1)} C.`,
+      check:
+        'Feel the chip. If it is not that hot or cold it is damaged; if it is, move it away from the engine.',
+    });
+  const resistor = wrongResistor(probe, window, around);
+  if (resistor) faults.push(resistor);
+  if (result.kind === 'measured' && window.unchangedForMs(around.nowMs) >= stuckAfterMs)
+    faults.push({
+      fault: 'stuck',
+      saying: `It has said exactly the same for ${Math.round(window.unchangedForMs(around.nowMs) / 1000)} s, without even noise.`,
+      check: 'Warm the probe in your hand. If nothing moves, the input or the chip hangs: reset the board.',
+    });
+  return faults;
+};
+
+const loose = (window: ProbeWindow): Fault => ({
+  fault: 'loose',
+  saying: `Contact comes and goes: ${window.breaks} breaks and ${window.strays} stray counts in 10 s.`,
+  check: 'Wiggle each connector while you watch this line, and crimp or solder the one that moves it.',
+});
+
+const reversedThermocouple = ({ channel }: Probe, window: ProbeWindow): Fault | undefined => {
+  const signal = window.last?.reading.signal;
+  if (!('thermocouple' in channel) || signal?.coldJunctionC === undefined) return undefined;
+  // 39 uV/C is type K near room temperature; the sign is what matters.
+  const belowTerminalsC = -signal.raw / 39;
+  if (belowTerminalsC < reversedBelowC) return undefined;
+  return {
+    fault: 'reversed',
+    saying: `It reads ${belowTerminalsC.toFixed(0)} C below its own terminals, which an exhaust cannot be: plus and minus are swapped.`,
+    check: 'Swap its two wires. Then warm the tip in your hand: the reading must rise.',
+  };
+};
+
+const wrongResistor = (
+  { channel }: Probe,
+  window: ProbeWindow,
+  { coldBoatC }: Surroundings,
+): Fault | undefined => {
+  const ohms = window.last?.reading.signal?.raw;
+  if (!('thermistor' in channel) || ohms === undefined || coldBoatC === undefined) return undefined;
+  const ratio = thermistorOhms(channel.thermistor, coldBoatC) / ohms;
+  if (ratio < wrongResistorShare && ratio > 1 / wrongResistorShare) return undefined;
+  const fitting = Number((channel.resistorOhms * ratio).toPrecision(2));
+  return {
+    fault: 'wrong-resistor',
+    saying: `On a cold boat of about ${coldBoatC.toFixed(0)} C it would be right with a resistor of about ${fitting} ohm; the kit file says ${channel.resistorOhms}.`,
+    check:
+      'Read the colour rings of the divider resistor, or measure it with the probe unplugged, and compare the thermistor with its curve in the kit file.',
+  };
+};

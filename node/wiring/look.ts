@@ -1,0 +1,195 @@
+import type { BoardCounters, BoardStatus } from '../board/status.js';
+import type { MonotonicMs } from '../clock.js';
+import type { Converter } from '../convert/converter.js';
+import type { Kit, Probe } from '../kit/schema.js';
+import type { ProbeId, Quality } from '../reading.js';
+import type { Sensed } from '../sense/senses.js';
+import { diagnose } from './diagnose.js';
+import type { Fault } from './fault-words.js';
+import { ProbeWindow } from './probe-window.js';
+
+/** One probe's whole chain, from the pin to the degree. Absent where the chain breaks off. */
+export type ProbeLook = {
+  readonly probe: ProbeId;
+  readonly name: string;
+  /** The input: `A0`, `0x67`, `0x48 AIN0`. */
+  readonly input: string;
+  readonly counts?: number;
+  readonly fullScale?: number;
+  readonly volts?: number;
+  readonly ohms?: number;
+  readonly microvolts?: number;
+  readonly coldJunctionC?: number;
+  readonly temperatureC?: number;
+  readonly uncertaintyC?: number;
+  readonly noiseC?: number;
+  readonly readingsPerS: number;
+  readonly quality: Quality | 'nothing-yet';
+  readonly certificate?: string;
+  readonly faults: readonly Fault[];
+};
+
+export type WiringLook = {
+  readonly board: Pick<BoardStatus, 'state' | 'detail' | 'firmware' | 'port' | 'trouble'>;
+  readonly running: Sensed['running'];
+  readonly canary: Sensed['canary'];
+  readonly probes: readonly ProbeLook[];
+  /** Faults of no single probe: the board, the link, the supply. */
+  readonly faults: readonly Fault[];
+};
+
+/** Looks at a kit's wiring over the last seconds. Fed with what was sensed, live or from a recording. */
+export class WiringView {
+  private readonly kit: Kit;
+  private readonly converters: ReadonlyMap<ProbeId, Converter>;
+  private readonly windows: ReadonlyMap<ProbeId, ProbeWindow>;
+  private last: Sensed | undefined;
+  private refusedBefore = 0;
+  private refusedRecently = 0;
+
+  constructor(kit: Kit, converters: ReadonlyMap<ProbeId, Converter>) {
+    this.kit = kit;
+    this.converters = converters;
+    this.windows = new Map(kit.probes.map(({ id }) => [id, new ProbeWindow()]));
+  }
+
+  take(sensed: Sensed): void {
+    this.last = sensed;
+    const latestC = new Map<ProbeId, number>();
+    for (const sampled of sensed.sampled) {
+      const converter = this.converters.get(sampled.probe);
+      const coldJunction = converter?.coldJunction;
+      const coldJunctionC =
+        coldJunction === undefined
+          ? undefined
+          : (latestC.get(coldJunction) ?? this.windows.get(coldJunction)?.meanC);
+      const reading = converter?.convert(sampled, coldJunctionC);
+      if (!reading) continue;
+      if (reading.result.kind === 'measured') latestC.set(sampled.probe, reading.result.temperatureC);
+      this.windows.get(sampled.probe)?.add(sampled, reading);
+    }
+  }
+
+  look(board: BoardStatus, counters?: BoardCounters): WiringLook {
+    const refused = counters?.refused ?? 0;
+    this.refusedRecently = Math.max(this.refusedRecently, refused - this.refusedBefore);
+    this.refusedBefore = refused;
+    const nowMs = this.last?.atMs ?? (0 as MonotonicMs);
+    const coldBoatC = this.coldBoatC();
+    const around = { nowMs, ...(coldBoatC !== undefined && { coldBoatC }) };
+    const probes = this.kit.probes.map((probe) => this.lookAt(probe, around));
+    const { state, detail, firmware, port, trouble } = board;
+    return {
+      board: {
+        state,
+        detail,
+        ...(firmware && { firmware }),
+        ...(port && { port }),
+        ...(trouble && { trouble }),
+      },
+      running: this.last?.running ?? {},
+      canary: this.last?.canary ?? 'none',
+      probes,
+      faults: this.faultsOfAll(board, probes),
+    };
+  }
+
+  private lookAt(probe: Probe, around: { nowMs: MonotonicMs; coldBoatC?: number }): ProbeLook {
+    const window = this.windows.get(probe.id) ?? new ProbeWindow();
+    const { sampled, reading } = window.last ?? {};
+    const sample = sampled?.sample;
+    const signal = reading?.signal;
+    const { noiseC } = window;
+    return {
+      probe: probe.id,
+      name: probe.name,
+      input: inputName(probe.channel),
+      ...(sample?.kind === 'counts' && {
+        counts: sample.counts,
+        fullScale: sample.fullScale,
+        volts: (sample.counts / sample.fullScale) * supplyOf(probe.channel),
+      }),
+      ...(sample?.kind === 'volts' && { volts: sample.volts }),
+      ...(signal?.rawUnit === 'ohm' && { ohms: signal.raw }),
+      ...(signal?.rawUnit === 'microvolt' && { microvolts: signal.raw }),
+      ...(signal?.coldJunctionC !== undefined && { coldJunctionC: signal.coldJunctionC }),
+      ...(reading?.result.kind === 'measured' && {
+        temperatureC: reading.result.temperatureC,
+        uncertaintyC: reading.result.uncertaintyC,
+      }),
+      ...(noiseC !== undefined && { noiseC }),
+      readingsPerS: window.goodPerS,
+      quality: window.quality ?? 'nothing-yet',
+      ...(reading?.certificate && { certificate: reading.certificate }),
+      faults: diagnose(probe, window, around),
+    };
+  }
+
+  /**
+   * What everything aboard should read when no engine has run for hours: the median, where no exhaust is warm and no
+   * running input says otherwise. A wrong resistor only shows against this.
+   */
+  private coldBoatC(): number | undefined {
+    if (this.last?.running.port || this.last?.running.starboard) return undefined;
+    const gas = this.kit.probes.filter(({ place }) => place === 'dry-exhaust' || place === 'before-turbo');
+    const terminals = gas.flatMap(({ id }) => {
+      const reading = this.windows.get(id)?.last?.reading;
+      const coldC = reading?.signal?.coldJunctionC;
+      return reading?.result.kind === 'measured' && coldC !== undefined
+        ? [{ coldC, aboveC: reading.result.temperatureC - coldC }]
+        : [];
+    });
+    if (terminals.length === 0 || terminals.some(({ aboveC }) => Math.abs(aboveC) > 12)) return undefined;
+    return terminals.map(({ coldC }) => coldC).sort((a, b) => a - b)[terminals.length >> 1];
+  }
+
+  private faultsOfAll(board: BoardStatus, probes: readonly ProbeLook[]): Fault[] {
+    const faults: Fault[] = [];
+    if (board.state !== 'connected')
+      faults.push({ fault: board.trouble ?? board.state, saying: board.detail, check: boardCheck });
+    if (this.refusedRecently > 0)
+      faults.push({
+        fault: 'garbled-link',
+        saying: `${this.refusedRecently} messages or stray bytes from the board made no sense and were refused.`,
+        check: 'Use a short, shielded USB cable away from the alternator, starter and inverter leads.',
+      });
+    if (this.last?.canary === 'astray')
+      faults.push({
+        fault: 'canary-astray',
+        saying: 'The canary pin is not at its known voltage: what the board converts cannot be believed.',
+        check: 'Measure 5 V at the board under load, and the two resistors of the canary.',
+      });
+    const onBoard = this.kit.probes.filter(({ channel }) => 'pin' in channel).map(({ id }) => id);
+    const ofBoard = probes.filter(({ probe }) => onBoard.includes(probe));
+    if (ofBoard.length > 1 && ofBoard.every(({ quality }) => quality === 'stale'))
+      faults.push({
+        fault: 'sampling-stopped',
+        saying:
+          'The board answers, but none of its analogue inputs reports any more: its sampling has stopped.',
+        check: 'Reset the board. If it happens again, flash the stock firmware anew: elbowroom flash',
+      });
+    const dividers = probes.filter((look) =>
+      this.kit.probes.some((p) => p.id === look.probe && 'thermistor' in p.channel),
+    );
+    const sameWay = new Set(dividers.map(({ quality }) => quality));
+    if (dividers.length > 1 && sameWay.size === 1 && (sameWay.has('open') || sameWay.has('short')))
+      faults.push({
+        fault: 'all-dividers',
+        saying: `All ${dividers.length} thermistor dividers fail the same way, so it is hardly the probes.`,
+        check:
+          'Check what they share: their 5 V supply, their ground, and resistorOhms and thermistorSide in the kit file.',
+      });
+    return faults;
+  }
+}
+
+const boardCheck =
+  'Check the USB cable and its port, then: elbowroom flash puts the stock firmware on the board.';
+
+const inputName = (channel: Probe['channel']): string => {
+  if ('pin' in channel) return channel.pin;
+  const address = `0x${channel.address.toString(16)}`;
+  return 'input' in channel ? `${address} ${channel.input}` : address;
+};
+
+const supplyOf = (channel: Probe['channel']): number => ('supplyVolts' in channel ? channel.supplyVolts : 5);

@@ -1,0 +1,83 @@
+import { readFileSync } from 'node:fs';
+import { benchBoard } from '../bench-address.js';
+import { openBoard } from '../board/open-board.js';
+import { type Clock, systemClock } from '../clock.js';
+import { converterFor } from '../convert/converter.js';
+import { loadWholeKit } from '../loaded-kit.js';
+import { NodeError } from '../node-error.js';
+import { Rhythm } from '../rhythm.js';
+import { openSenses } from '../sense/open-senses.js';
+import { type WiringLook, WiringView } from './look.js';
+import { type Recording, RecordingWriter } from './recording.js';
+
+export type WiringOptions = {
+  readonly kitPath: string;
+  /** Instead of the kit's own. */
+  readonly connection?: string;
+  /** Writes everything that is sensed to this new file. */
+  readonly recordTo?: string;
+  readonly clock?: Clock;
+};
+
+export type OpenWiring = {
+  look(): WiringLook;
+  close(): Promise<void>;
+};
+
+/** Opens the board of a kit to look at its wiring. No guard, no buzzer: for the bench and the berth. Throws `NodeError`. */
+export const openWiring = (options: WiringOptions): OpenWiring => {
+  const clock = options.clock ?? systemClock;
+  const { kit, converters } = loadWholeKit(options.kitPath);
+  const writer =
+    options.recordTo === undefined
+      ? undefined
+      : new RecordingWriter(options.recordTo, {
+          startedAt: clock.wallMs(),
+          kit: readFileSync(options.kitPath, 'utf8'),
+        });
+  const asked = options.connection ?? kit.board.connection;
+  const board = openIt(asked === 'bench' ? benchBoard : asked, clock);
+  const { senses, stop } = openSenses(kit, board, clock);
+  const view = new WiringView(kit, converters);
+  const rhythm = new Rhythm(
+    1000 / kit.board.sampleHz,
+    () => {
+      const sensed = senses.take();
+      writer?.add(sensed);
+      view.take(sensed);
+    },
+    clock,
+    (error) => {
+      throw error;
+    },
+  );
+  return {
+    look: () => view.look(board.status(), board.counters()),
+    async close() {
+      rhythm.stop();
+      stop();
+      writer?.close();
+      await board.close();
+    },
+  };
+};
+
+const openIt = (connection: string, clock: Clock) => {
+  try {
+    return openBoard({ connection, clock });
+  } catch (cause) {
+    throw new NodeError('address-wrong', (cause as Error).message, { cause });
+  }
+};
+
+/** The last look a recording allows, by the kit it holds. Certificates are left out: they are not in it. */
+export const lookAtRecording = ({ kit, passes }: Recording): WiringLook => {
+  const view = new WiringView(kit, new Map(kit.probes.map((probe) => [probe.id, converterFor(probe)])));
+  for (const pass of passes) view.take(pass);
+  const last = passes.at(-1);
+  return view.look({
+    state: last?.board ?? 'lost',
+    detail: `A recording of ${passes.length} passes.`,
+    sinceMs: passes[0]?.atMs ?? (0 as never),
+  });
+};

@@ -1,0 +1,91 @@
+import type { MonotonicMs } from '../clock.js';
+import { type Quality, qualityOf, type Reading } from '../reading.js';
+import type { Sampled } from '../sense/sample.js';
+
+type Seen = { readonly sampled: Sampled; readonly reading: Reading };
+
+/** How long a look reaches back. */
+export const windowMs = 10_000;
+
+/** What one probe said in the last seconds, and what can be read from that. */
+export class ProbeWindow {
+  private seen: Seen[] = [];
+  private unchangedSinceMs: MonotonicMs | undefined;
+  private lastRaw: number | undefined;
+
+  add(sampled: Sampled, reading: Reading): void {
+    this.seen.push({ sampled, reading });
+    const raw = reading.signal?.raw;
+    if (raw === undefined || raw !== this.lastRaw) this.unchangedSinceMs = sampled.atMs;
+    this.lastRaw = raw;
+    const oldest = sampled.atMs - windowMs;
+    while (this.seen[0] && this.seen[0].sampled.atMs < oldest) this.seen.shift();
+  }
+
+  get last(): Seen | undefined {
+    return this.seen.at(-1);
+  }
+
+  get quality(): Quality | undefined {
+    return this.last && qualityOf(this.last.reading);
+  }
+
+  /** Readings a second that bear a temperature. */
+  get goodPerS(): number {
+    const first = this.seen[0]?.sampled.atMs;
+    const last = this.last?.sampled.atMs;
+    if (first === undefined || last === undefined || last - first < 500) return 0;
+    return ((this.temperatures.length - 1) * 1000) / (last - first);
+  }
+
+  get meanC(): number | undefined {
+    const { temperatures } = this;
+    return temperatures.length > 0
+      ? temperatures.reduce((sum, c) => sum + c, 0) / temperatures.length
+      : undefined;
+  }
+
+  /** Standard deviation from one reading to the next, so that a slow change is not taken for noise. */
+  get noiseC(): number | undefined {
+    const { temperatures } = this;
+    if (temperatures.length < 3) return undefined;
+    const squares = temperatures
+      .slice(1)
+      .reduce((sum, c, i) => sum + (c - (temperatures[i] as number)) ** 2, 0);
+    return Math.sqrt(squares / (2 * (temperatures.length - 1)));
+  }
+
+  /** How often a temperature was there and then was not, or jumped further than any probe can follow. */
+  get breaks(): number {
+    let breaks = 0;
+    this.seen.forEach(({ reading }, i) => {
+      const before = this.seen[i - 1]?.reading.result;
+      if (before?.kind !== 'measured') return;
+      const { result } = reading;
+      if (result.kind === 'missing' || Math.abs(result.temperatureC - before.temperatureC) > jumpC) breaks++;
+    });
+    return breaks;
+  }
+
+  /** Counts that lay too far from their neighbours to be noise. */
+  get strays(): number {
+    return this.seen.reduce(
+      (sum, { sampled: { sample } }) => sum + (sample.kind === 'counts' ? sample.strays : 0),
+      0,
+    );
+  }
+
+  /** For how long the raw quantity has not changed in its last digit. */
+  unchangedForMs(nowMs: MonotonicMs): number {
+    return this.unchangedSinceMs === undefined ? 0 : nowMs - this.unchangedSinceMs;
+  }
+
+  private get temperatures(): number[] {
+    return this.seen.flatMap(({ reading: { result } }) =>
+      result.kind === 'measured' ? [result.temperatureC] : [],
+    );
+  }
+}
+
+/** Between two readings, at most 0.25 s apart; the fastest probe of ours moves about 10 C in that time. */
+const jumpC = 18;

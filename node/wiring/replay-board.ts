@@ -1,0 +1,37 @@
+import type { BoardLink } from '../board/open-board.js';
+import type { BoardCounters, BoardStatus } from '../board/status.js';
+import type { Clock } from '../clock.js';
+
+const counters: BoardCounters = {
+  connects: 1,
+  resets: 0,
+  framesAdmitted: 0,
+  framesEarly: 0,
+  refused: 0,
+  refusedBy: {},
+  i2cUnanswered: 0,
+  i2cRepeated: 0,
+  pinsMended: 0,
+};
+
+/** Stands where a board would while a recording is replayed: nothing comes from it and nothing reaches a pin. */
+export const replayBoard = (clock: Clock): BoardLink => {
+  const status: BoardStatus = {
+    state: 'connected',
+    detail: 'A recording is replayed; no board is connected.',
+    sinceMs: clock.monotonicMs(),
+  };
+  return {
+    analogInput: () => ({ fullScaleCounts: 1023, onCounts: () => {} }),
+    digitalInput: () => ({ onLevel: () => {} }),
+    digitalOutput: () => ({ write: () => {} }),
+    i2c: {
+      read: async () => ({ kind: 'no-answer', why: 'board-away' }),
+      write: async () => {},
+    },
+    status: () => status,
+    onStatus: () => {},
+    counters: () => counters,
+    close: async () => {},
+  };
+};
