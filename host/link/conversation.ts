@@ -1,7 +1,6 @@
 import { randomUUID } from 'node:crypto';
 import type { Duplex } from 'node:stream';
 import {
-  type AlertCommand,
   type Clock,
   encodeFrame,
   type FromNode,
@@ -11,7 +10,7 @@ import {
   type ToNode,
 } from '../../node/index.js';
 import type { Progress, Store } from '../store/index.js';
-import type { CommandAnswer, Live } from './live.js';
+import type { CommandAnswer, Live, Order } from './live.js';
 import { Sequence } from './sequence.js';
 
 /** Counted over all connections of this host; shown, so that nothing goes wrong in silence. */
@@ -53,7 +52,7 @@ export class Conversation {
   private readonly wire: Duplex;
   private readonly nodes: Nodes;
   private readonly address: string;
-  private readonly commander = (command: AlertCommand) => this.command(command);
+  private readonly commander = (order: Order) => this.give(order);
 
   constructor(wire: Duplex, address: string, nodes: Nodes) {
     this.wire = wire;
@@ -210,7 +209,7 @@ export class Conversation {
     if (fromSeq !== undefined && toSeq !== undefined) live.missed(node, toSeq - fromSeq + 1);
   }
 
-  private command(command: AlertCommand): Promise<CommandAnswer> {
+  private give(order: Order): Promise<CommandAnswer> {
     const requestId = randomUUID();
     return new Promise((resolve) => {
       const settle = (answer: CommandAnswer) => {
@@ -223,7 +222,7 @@ export class Conversation {
         answerWithinMs,
       );
       this.answers.set(requestId, settle);
-      this.send({ type: 'command', requestId, command });
+      this.send({ ...order, requestId });
     });
   }
 

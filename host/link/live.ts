@@ -4,7 +4,11 @@ import type { Store } from '../store/index.js';
 import { HostAlerts, hostNode } from './host-alerts.js';
 
 export type CommandAnswer = { readonly ok: boolean; readonly detail: string };
-export type Commander = (command: AlertCommand) => Promise<CommandAnswer>;
+/** What a node may be asked to do. */
+export type Order =
+  | { readonly type: 'command'; readonly command: AlertCommand }
+  | { readonly type: 'test-sound'; readonly forS: number };
+export type Commander = (order: Order) => Promise<CommandAnswer>;
 
 /** What is known of one node at this moment, and the door to it while it is connected. */
 type NodeState = {
@@ -65,9 +69,16 @@ export class Live implements LiveSource {
   }
 
   async command(node: string, command: AlertCommand): Promise<CommandAnswer> {
-    if (node === hostNode) return this.own.command(command);
+    return node === hostNode ? this.own.command(command) : this.order(node, { type: 'command', command });
+  }
+
+  testSound(node: string, forS: number): Promise<CommandAnswer> {
+    return this.order(node, { type: 'test-sound', forS });
+  }
+
+  private async order(node: string, order: Order): Promise<CommandAnswer> {
     const commander = this.states.get(node)?.commander;
-    return commander ? commander(command) : { ok: false, detail: `${node} is not connected.` };
+    return commander ? commander(order) : { ok: false, detail: `${node} is not connected.` };
   }
 
   connected(node: string, commander: Commander): void {

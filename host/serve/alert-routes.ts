@@ -3,6 +3,7 @@ import type { AlertCommand } from '../../node/index.js';
 import type { LiveSource } from './live-source.js';
 
 const doings = ['acknowledge', 'silence', 'shelve', 'unshelve'] as const;
+const testSoundS = 3;
 const longestShelfS = 24 * 3600;
 
 /** `POST /api/alerts/ID/acknowledge` and its sisters: each travels to the node that owns the alert, and its answer comes back. */
@@ -37,6 +38,16 @@ export const alertRoutes = (app: FastifyInstance, live: LiveSource): void => {
       return { ok: true, detail: answer.detail };
     });
   }
+};
+
+/** `POST /api/nodes/NODE/test-sound`: the node plays for three seconds exactly what an alarm plays. */
+export const soundRoute = (app: FastifyInstance, live: LiveSource): void => {
+  app.post<{ Params: { node: string } }>('/api/nodes/:node/test-sound', async (request, reply) => {
+    const { ok, detail } = await live.testSound(request.params.node, testSoundS);
+    return ok
+      ? { ok, detail }
+      : reply.code(502).send({ error: 'node-refused', message: `No test: ${detail}` });
+  });
 };
 
 const commandFrom = (doing: AlertCommand['do'], alertId: string, body: unknown): AlertCommand | undefined => {

@@ -23,5 +23,7 @@ export interface LiveSource {
   on(listener: (node: string, message: NodeMessage) => void): () => void;
   /** A node came, went, or was heard again. */
   onChange(listener: () => void): () => void;
+  /** Sounds the buzzer and flashes the lamp for some seconds; refused while an alert sounds. */
+  testSound(node: string, forS: number): Promise<{ readonly ok: boolean; readonly detail: string }>;
   command(node: string, command: AlertCommand): Promise<{ readonly ok: boolean; readonly detail: string }>;
 }

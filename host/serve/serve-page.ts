@@ -7,7 +7,7 @@ import type { Clock } from '../../node/index.js';
 import type { Store } from '../store/index.js';
 import type { Access } from './access/access-file.js';
 import { gate } from './access/gate.js';
-import { alertRoutes } from './alert-routes.js';
+import { alertRoutes, soundRoute } from './alert-routes.js';
 import { benchRoutes } from './bench-routes.js';
 import { calibrateRoutes, isAskedWrongly } from './calibrate-routes.js';
 import { Events, mostListeners } from './events.js';
@@ -67,6 +67,7 @@ export const servePage = async (options: PageOptions): Promise<ServedPage> => {
     events.send('now', now(), events.join(request, reply, securityHeaders));
   });
   alertRoutes(app, live);
+  soundRoute(app, live);
   benchRoutes(app, options.controlPort);
   kitRoutes(app, { kitPath: options.kitPath, store: options.store, clock });
   if (options.store) {
