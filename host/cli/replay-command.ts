@@ -1,14 +1,10 @@
-import { existsSync } from 'node:fs';
-import { loadKit, settingsFromKit, systemClock } from '../../node/index.js';
-import { parseRfc3339 } from '../exchange/index.js';
-import type { RecordedHistory } from '../replay/history.js';
-import { CsvTrouble, type ReadCsv, readCsv } from '../replay/read-csv.js';
-import { historyFromStore } from '../replay/read-store.js';
-import { type Replayed, replay } from '../replay/replay.js';
+import { readFileSync } from 'node:fs';
+import { dirname, resolve } from 'node:path';
+import { type GuardSettings, loadKit, parseBaseline, settingsFromKit } from '../../node/index.js';
+import { replay } from '../replay/replay.js';
 import { replayText } from '../replay/replay-text.js';
-import { openStoreToRead } from '../store/index.js';
 import { defineCommand } from './define-command.js';
-import { AskedWrongly } from './exit.js';
+import { recordedHistory } from './recorded-history.js';
 
 export const replayCommand = defineCommand({
   command: 'replay',
@@ -39,60 +35,19 @@ export const replayCommand = defineCommand({
       .example('$0 replay --from 2026-05-01T00:00:00Z --to 2026-06-01T00:00:00Z', 'A month of the store')
       .example('$0 replay --import log.csv --kit kit.yaml --json', 'Somebody else’s logbook')
       .example('$0 replay --settings lower-limits.yaml', 'What lower limits would have done'),
-  handler: async ({ from, to, kit: kitPath, settings: settingsPath, import: csvPath, dataDir, json }) => {
-    const span = {
-      from: momentOf('from', from, 0),
-      to: momentOf('to', to, Number.MAX_SAFE_INTEGER),
-    };
-    if (span.to <= span.from) throw new AskedWrongly(`--to ${to} is not after --from ${from}. Swap them.`);
-    const settings = settingsFromKit(loadKit(settingsPath ?? kitPath));
-    const channels = settings.probes.map((probe) => probe.id);
-    let history: RecordedHistory;
-    if (csvPath !== undefined) {
-      if (!existsSync(csvPath))
-        throw new AskedWrongly(`There is no file ${csvPath}. --import wants a CSV file.`);
-      history = tellOfImport(await csvOrAskedWrongly(csvPath, channels, span), csvPath);
-    } else {
-      const store = openStoreToRead(dataDir, systemClock);
-      try {
-        history = historyFromStore(store, channels, span, settings.runningInput);
-      } finally {
-        store.close();
-      }
-    }
-    const replayed: Replayed = replay(history, settings);
+  handler: async ({ from, to, kit, settings: settingsPath, import: csvPath, dataDir, json }) => {
+    const settings = settingsAt(settingsPath ?? kit);
+    const replayed = replay(await recordedHistory({ from, to, csvPath, dataDir }, settings), settings);
     if (replayed.passes === 0)
-      console.error(
-        `There is no reading of ${channels.join(', ')} in this span, so there was nothing to judge.`,
-      );
+      console.error('There is no reading of the kit’s probes in this span, so there was nothing to judge.');
     console.log(json ? JSON.stringify(replayed) : replayText(replayed));
   },
 });
 
-const momentOf = (option: string, text: string | undefined, otherwise: number): number => {
-  if (text === undefined) return otherwise;
-  const at = parseRfc3339(text);
-  if (at === undefined)
-    throw new AskedWrongly(`--${option} ${text} is no moment such as 2026-05-01T00:00:00Z.`);
-  return at;
-};
-
-const csvOrAskedWrongly = async (...asked: Parameters<typeof readCsv>): Promise<ReadCsv> => {
-  try {
-    return await readCsv(...asked);
-  } catch (error) {
-    if (error instanceof CsvTrouble) throw new AskedWrongly(error.message, { cause: error });
-    throw error;
-  }
-};
-
-function tellOfImport(
-  { history, rows, refused, firstRefused, unknown }: ReadCsv,
-  path: string,
-): RecordedHistory {
-  console.error(`${path}: ${rows} readings taken, ${refused} rows refused.`);
-  for (const { line, why } of firstRefused) console.error(`  line ${line}: ${why}`);
-  for (const [channel, count] of Object.entries(unknown))
-    console.error(`  channel ${channel} is not in the kit: ${count} rows left out.`);
-  return history;
+/** The settings a node would have with this kit file and the baseline it names. */
+function settingsAt(kitPath: string): GuardSettings {
+  const kit = loadKit(kitPath);
+  if (kit.baseline === undefined) return settingsFromKit(kit);
+  const path = resolve(dirname(kitPath), kit.baseline);
+  return settingsFromKit(kit, parseBaseline(readFileSync(path, 'utf8'), path));
 }

@@ -134,7 +134,7 @@ function medianUnlessSpread(values: readonly number[], spreadK: number): number 
 export type ChannelFault = MissingReason | 'jump';
 
 /** After a start or the return of the board a channel is pending, not at fault, for this long. */
-const pendingMs = 6000;
+const pendingMs = 12_000;
 
 /**
  * What is wrong with the channel now, if it has been wrong long enough to be told. That the board is away is the

@@ -1,4 +1,5 @@
 import type { Kit, Limit } from '../kit/schema.js';
+import { armedBaseline, type BaselineFile } from './baseline-file.js';
 import type { LatchLimit } from './latch.js';
 import type { GuardSettings, ProbeSettings } from './settings.js';
 import { learnedTuning } from './tuning.js';
@@ -13,13 +14,17 @@ export const elbowLimits = {
   alarm: { raiseAt: 93, clearAt: 85, holdS: 1 },
 } as const;
 
-/** What the guard needs of a checked kit. */
-export function settingsFromKit(kit: Kit): GuardSettings {
+/** What the guard needs of a checked kit, and of what commissioning learnt where there is such a file. */
+export function settingsFromKit(kit: Kit, learned?: BaselineFile): GuardSettings {
   return {
     probes: kit.probes.map((probe): ProbeSettings => {
       const standard = probe.place === 'wet-elbow' ? elbowLimits : undefined;
       const alarm = probe.limits.alarm ? latchLimit(probe.limits.alarm) : standard?.alarm;
       const warning = probe.limits.warning ? latchLimit(probe.limits.warning) : standard?.warning;
+      const baseline =
+        learned && probe.place === 'wet-elbow'
+          ? armedBaseline(learned, probe.id, learnedTuning.leadS[probe.mounting])
+          : undefined;
       return {
         id: probe.id,
         name: probe.name,
@@ -28,6 +33,7 @@ export function settingsFromKit(kit: Kit): GuardSettings {
         mounting: probe.mounting,
         ...(alarm && { alarm }),
         ...(warning && { warning }),
+        ...(baseline && { baseline }),
       };
     }),
     runningInput: {

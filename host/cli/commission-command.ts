@@ -1,0 +1,107 @@
+import { existsSync, readFileSync, renameSync, writeFileSync } from 'node:fs';
+import { type BaselineFile, loadKit, parseBaseline, settingsFromKit, systemClock } from '../../node/index.js';
+import { assess } from '../commission/assess.js';
+import { baselineText } from '../commission/baseline-text.js';
+import { CommissionBook } from '../commission/commission-book.js';
+import { commissionText } from '../commission/commission-text.js';
+import { replay } from '../replay/replay.js';
+import { defineCommand } from './define-command.js';
+import { AnswerIsBad } from './exit.js';
+import { recordedHistory } from './recorded-history.js';
+
+export const commissionCommand = defineCommand({
+  command: 'commission',
+  describe: 'Learn what is normal from recorded running, and say what is still to be done before it counts',
+  builder: (yargs) =>
+    yargs
+      .option('from', {
+        type: 'string',
+        describe: 'First moment to learn from, RFC 3339: after the last work done',
+      })
+      .option('to', { type: 'string', describe: 'First moment no longer wanted' })
+      .option('kit', { type: 'string', default: 'kit.yaml', describe: 'The kit file' })
+      .option('out', {
+        type: 'string',
+        default: 'baseline.yaml',
+        describe: 'The file to write; the one before is kept beside it',
+      })
+      .option('heard-buzzer', {
+        type: 'boolean',
+        default: false,
+        describe: 'You heard the buzzer at the helm during the hot dip',
+      })
+      .option('import', {
+        type: 'string',
+        describe: 'A CSV file time,channel,temperatureC[,quality] instead of the store',
+      })
+      .option('data-dir', {
+        type: 'string',
+        default: 'elbowroom-data/host',
+        describe: 'Where the store lies',
+      })
+      .option('dry-run', { type: 'boolean', default: false, describe: 'Show everything, write nothing' })
+      .option('json', { type: 'boolean', default: false, describe: 'One JSON document on stdout' })
+      .example('$0 commission', 'What is done, what is still open')
+      .example(
+        '$0 commission --from 2026-05-01T00:00:00Z --heard-buzzer',
+        'Learn anew since the new impeller',
+      ),
+  handler: async ({ from, to, kit: kitPath, out, heardBuzzer, import: csvPath, dataDir, dryRun, json }) => {
+    const kit = loadKit(kitPath);
+    const settings = settingsFromKit(kit);
+    const history = await recordedHistory({ from, to, csvPath, dataDir }, settings);
+    const book = new CommissionBook(settings);
+    let span: { first: number; last: number } | undefined;
+    const { alerts } = replay(history, settings, (state) => {
+      span = { first: span?.first ?? state.atMs, last: state.atMs };
+      book.take(state);
+    });
+    const assessment = assess(book, settings, heardBuzzer);
+    const proven = assessment.steps[0]?.done === true;
+    const before = existsSync(out) ? parseBaseline(readFileSync(out, 'utf8'), out) : undefined;
+    const file: BaselineFile = {
+      baseline: 1,
+      issue: (before?.issue ?? 0) + 1,
+      boat: kit.boat.name,
+      madeAt: new Date(systemClock.wallMs()).toISOString(),
+      learnedFrom: {
+        from: new Date(span?.first ?? 0).toISOString(),
+        to: new Date(span?.last ?? 0).toISOString(),
+        trips: Math.min(book.engines.port.trips, book.engines.starboard.trips),
+      },
+      elbows: Object.fromEntries(
+        Object.entries(assessment.elbows).map(([id, elbow]) => [
+          id,
+          proven
+            ? elbow
+            : { ...elbow, armed: false, because: ['the buzzer is not proven', ...elbow.because] },
+        ]),
+      ),
+    };
+    const fitted = Object.keys(file.elbows).length > 0;
+    console.log(
+      json ? JSON.stringify({ ...assessment, file }) : commissionText({ ...assessment, elbows: file.elbows }),
+    );
+    for (const alert of alerts.filter((a) => a.priority !== 'caution'))
+      console.error(
+        `Beware: this history holds a ${alert.priority} (${alert.message}) at ${new Date(alert.at).toISOString()}. If it was real, learn from another span.`,
+      );
+    if (fitted && !dryRun) {
+      if (before) renameSync(out, `${out}.issue-${before.issue}`);
+      writeFileSync(out, baselineText(file));
+      console.error(
+        `Wrote ${out}, issue ${file.issue}. Name it in ${kitPath} (baseline: ${out}), then restart the node.`,
+      );
+    }
+    const notArmed = [
+      ...Object.keys(assessment.unfitted),
+      ...Object.entries(file.elbows)
+        .filter(([, e]) => !e.armed)
+        .map(([id]) => id),
+    ];
+    if (notArmed.length > 0)
+      throw new AnswerIsBad(
+        `The learned detector stays off for ${notArmed.join(' and ')}: see the open steps. The plain detector guards all the same.`,
+      );
+  },
+});

@@ -1,0 +1,70 @@
+import { existsSync } from 'node:fs';
+import { type GuardSettings, systemClock } from '../../node/index.js';
+import { parseRfc3339 } from '../exchange/index.js';
+import type { RecordedHistory } from '../replay/history.js';
+import { CsvTrouble, type ReadCsv, readCsv } from '../replay/read-csv.js';
+import { historyFromStore } from '../replay/read-store.js';
+import { openStoreToRead } from '../store/index.js';
+import { AskedWrongly } from './exit.js';
+
+/** Where the history of `replay` and `commission` comes from, as their options say it. */
+export type HistoryAsked = {
+  readonly from: string | undefined;
+  readonly to: string | undefined;
+  readonly csvPath: string | undefined;
+  readonly dataDir: string;
+};
+
+/** Reads it, and tells on stderr what of an import could not be used. Throws `AskedWrongly`, `StoreError`. */
+export async function recordedHistory(
+  asked: HistoryAsked,
+  settings: GuardSettings,
+): Promise<RecordedHistory> {
+  const { csvPath, dataDir } = asked;
+  const span = {
+    from: momentOf('from', asked.from, 0),
+    to: momentOf('to', asked.to, Number.MAX_SAFE_INTEGER),
+  };
+  if (span.to <= span.from)
+    throw new AskedWrongly(`--to ${asked.to} is not after --from ${asked.from}. Swap them.`);
+  const channels = settings.probes.map((probe) => probe.id);
+  if (csvPath !== undefined) {
+    if (!existsSync(csvPath))
+      throw new AskedWrongly(`There is no file ${csvPath}. --import wants a CSV file.`);
+    return tellOfImport(await csvOrAskedWrongly(csvPath, channels, span), csvPath);
+  }
+  const store = openStoreToRead(dataDir, systemClock);
+  try {
+    return historyFromStore(store, channels, span, settings.runningInput);
+  } finally {
+    store.close();
+  }
+}
+
+const momentOf = (option: string, text: string | undefined, otherwise: number): number => {
+  if (text === undefined) return otherwise;
+  const at = parseRfc3339(text);
+  if (at === undefined)
+    throw new AskedWrongly(`--${option} ${text} is no moment such as 2026-05-01T00:00:00Z.`);
+  return at;
+};
+
+const csvOrAskedWrongly = async (...asked: Parameters<typeof readCsv>): Promise<ReadCsv> => {
+  try {
+    return await readCsv(...asked);
+  } catch (error) {
+    if (error instanceof CsvTrouble) throw new AskedWrongly(error.message, { cause: error });
+    throw error;
+  }
+};
+
+function tellOfImport(
+  { history, rows, refused, firstRefused, unknown }: ReadCsv,
+  path: string,
+): RecordedHistory {
+  console.error(`${path}: ${rows} readings taken, ${refused} rows refused.`);
+  for (const { line, why } of firstRefused) console.error(`  line ${line}: ${why}`);
+  for (const [channel, count] of Object.entries(unknown))
+    console.error(`  channel ${channel} is not in the kit: ${count} rows left out.`);
+  return history;
+}

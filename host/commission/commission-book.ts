@@ -1,0 +1,122 @@
+import {
+  type Engine,
+  elbowViewOf,
+  engines,
+  type GuardSettings,
+  type GuardState,
+  type NormalSecond,
+} from '../../node/index.js';
+
+/** What was seen of one wet elbow. */
+export type ElbowNotes = {
+  readonly seconds: NormalSecond[];
+  highestC: number;
+  /** Highest temperature while its engine was not running: a hot dip shows here. */
+  hottestStoppedC: number;
+};
+
+/** What was seen of one engine's way of running. */
+export type EngineNotes = {
+  trips: number;
+  slams: number;
+  hotRestarts: number;
+  /** Of the running stretch that goes on. */
+  stretchS: number;
+  wasRisingFast: boolean;
+  stoppedS: number;
+};
+
+/** All probes of a boat that lay cold: what each read, C. */
+export type ColdSoak = Readonly<Record<string, number>>;
+
+/** A running stretch this long is a trip. */
+const tripS = 600;
+/** Lying this long without running, everything is as cold as the boat. */
+const coldAfterS = 6 * 3600;
+/** A stop shorter than this before the next start is a hot restart. */
+const hotWithinS = 1800;
+/** About a week of running at one note a second; more would only repeat it. */
+const mostSeconds = 600_000;
+
+/** Takes the guard's own states, about one a second, and keeps what commissioning needs. No clock, nothing from outside. */
+export class CommissionBook {
+  readonly elbows = new Map<string, ElbowNotes>();
+  readonly engines: Readonly<Record<Engine, EngineNotes>> = { port: newEngine(), starboard: newEngine() };
+  coldSoak: ColdSoak | undefined;
+  private readonly settings: GuardSettings;
+  private notedAtMs = Number.NEGATIVE_INFINITY;
+
+  constructor(settings: GuardSettings) {
+    this.settings = settings;
+    for (const probe of settings.probes)
+      if (probe.place === 'wet-elbow')
+        this.elbows.set(probe.id, {
+          seconds: [],
+          highestC: Number.NEGATIVE_INFINITY,
+          hottestStoppedC: Number.NEGATIVE_INFINITY,
+        });
+  }
+
+  take(state: GuardState): void {
+    const sinceS = (state.atMs - this.notedAtMs) / 1000;
+    if (sinceS < 0.9) return;
+    this.notedAtMs = state.atMs;
+    const dtS = Number.isFinite(sinceS) ? sinceS : 0;
+    for (const engine of engines) this.noteEngine(engine, state, dtS);
+    for (const [id, notes] of this.elbows) this.noteElbow(id, notes, state);
+  }
+
+  private noteEngine(engine: Engine, state: GuardState, dtS: number): void {
+    const notes = this.engines[engine];
+    const { run, exhaust } = state.engines[engine];
+    if (run.phase === 'running') {
+      const started = notes.stretchS === 0;
+      if (started && notes.stoppedS >= coldAfterS) this.noteColdSoak(state);
+      if (started && notes.trips > 0 && notes.stoppedS > 0 && notes.stoppedS < hotWithinS)
+        notes.hotRestarts++;
+      if (notes.stretchS < tripS && notes.stretchS + dtS >= tripS) notes.trips++;
+      notes.stretchS += dtS > 0 ? dtS : 0.001;
+      notes.stoppedS = 0;
+      const risingFast = exhaust !== undefined && exhaust.a - exhaust.c > 40;
+      if (risingFast && !notes.wasRisingFast) notes.slams++;
+      notes.wasRisingFast = risingFast;
+    } else {
+      notes.stretchS = 0;
+      notes.stoppedS += dtS;
+    }
+  }
+
+  private noteElbow(id: string, notes: ElbowNotes, state: GuardState): void {
+    const view = elbowViewOf(state, id, this.settings);
+    if (!view) return;
+    if (view.phase !== 'running') {
+      notes.hottestStoppedC = Math.max(notes.hottestStoppedC, view.elbowC);
+      return;
+    }
+    notes.highestC = Math.max(notes.highestC, view.elbowC);
+    const { seaC, exhaust, elbowC, slopeCPerS, sinceStartS } = view;
+    if (seaC === undefined || !exhaust || sinceStartS < this.settings.tuning.graceS) return;
+    if (notes.seconds.length < mostSeconds)
+      notes.seconds.push({ riseK: elbowC - seaC, slopeCPerS, exhaust, sinceStartS });
+  }
+
+  /** Only while neither engine has run for long. The latest counts. */
+  private noteColdSoak(state: GuardState): void {
+    if (engines.some((e) => this.engines[e].stretchS > 60)) return;
+    const soak: Record<string, number> = {};
+    for (const { id } of this.settings.probes) {
+      const slowC = state.probes[id]?.channel.slowC;
+      if (slowC !== undefined) soak[id] = slowC;
+    }
+    this.coldSoak = soak;
+  }
+}
+
+const newEngine = (): EngineNotes => ({
+  trips: 0,
+  slams: 0,
+  hotRestarts: 0,
+  stretchS: 0,
+  wasRisingFast: false,
+  stoppedS: 0,
+});

@@ -1,0 +1,56 @@
+import { z } from 'zod';
+import { checkYaml } from '../kit/check-yaml.js';
+import { bins, type ElbowBaseline } from './baseline.js';
+
+const kelvin = z.number().min(-500).max(2000);
+const elbow = z.strictObject({
+  /** Whether the learned detector may use it. `elbowroom commission` decides; turn it off here if you must. */
+  armed: z.boolean(),
+  /** Why it is not armed. */
+  because: z.array(z.string()).default([]),
+  /** Lead the spreads were measured with, s; a guard with another lead does not arm. */
+  leadS: z.number().min(0).max(60),
+  secondsLearned: z.number().int().min(0),
+  /** Of 1, a, b, c, b^2 / 100 and (a - b)^2 / 100 where a < b; a, b, c are the exhaust gas 6, 22 and 110 s ago. */
+  coefficients: z.array(z.number()).length(6),
+  exhaustC: z.strictObject({ min: kelvin, max: kelvin }),
+  highestRiseK: kelvin,
+  spread: z.strictObject(
+    Object.fromEntries(
+      bins.map((bin) => [bin, z.strictObject({ q998K: kelvin, seconds: z.number().int().min(0) })]),
+    ) as Record<(typeof bins)[number], z.ZodObject<{ q998K: typeof kelvin; seconds: z.ZodNumber }>>,
+  ),
+  /** Limits that the recorded running leaves room for. Proposals: the kit decides. */
+  proposedLimits: z
+    .strictObject({
+      warning: z.strictObject({ raiseAtC: z.number(), clearAtC: z.number(), holdS: z.number() }),
+      alarm: z.strictObject({ raiseAtC: z.number(), clearAtC: z.number(), holdS: z.number() }),
+    })
+    .optional(),
+});
+
+export const baselineSchema = z.strictObject({
+  /** Version of this file's layout. */
+  baseline: z.literal(1),
+  /** Counts up with every commissioning of this boat. */
+  issue: z.number().int().min(1),
+  boat: z.string(),
+  madeAt: z.string(),
+  learnedFrom: z.strictObject({ from: z.string(), to: z.string(), trips: z.number().int().min(0) }),
+  elbows: z.record(z.string(), elbow),
+});
+
+/** What commissioning learnt of a boat, as the file says it. */
+export type BaselineFile = z.infer<typeof baselineSchema>;
+
+/** Reads a baseline file (YAML). Throws `NodeError` `settings-wrong` with line, column and what was expected. */
+export const parseBaseline = (text: string, file: string): BaselineFile =>
+  checkYaml(text, baselineSchema, { file, next: 'Make it anew: elbowroom commission' });
+
+/** The learned model of one probe, if it may be used with a detector of this lead. */
+export function armedBaseline(file: BaselineFile, probe: string, leadS: number): ElbowBaseline | undefined {
+  const learned = file.elbows[probe];
+  if (!learned?.armed || learned.leadS !== leadS) return undefined;
+  const { coefficients, exhaustC, highestRiseK, spread } = learned;
+  return { coefficients, gasC: exhaustC, highestRiseK, spread };
+}
