@@ -13,6 +13,7 @@ export const firmataCode = {
   pinStateQuery: 0x6d,
   pinStateResponse: 0x6e,
   text: 0x71,
+  i2cRequest: 0x76,
   i2cReply: 0x77,
   firmware: 0x79,
 } as const;
@@ -30,3 +31,15 @@ export const question = {
   analogMapping: [startSysex, firmataCode.analogMappingQuery, endSysex],
   pinState: (pin: number): readonly number[] => [startSysex, firmataCode.pinStateQuery, pin, endSysex],
 } as const;
+
+/** Numbers of pins that no board has (a Mega has 70), whose state is asked to learn how far the firmware has come. */
+export const echoMarks = { first: 96, count: 32 } as const;
+
+/** Ends repeated readings of one device; i2c.md of the protocol, mode bits 11. */
+export const stopReading = (address: number): readonly number[] => [
+  startSysex,
+  firmataCode.i2cRequest,
+  address & 0x7f,
+  0x18,
+  endSysex,
+];

@@ -42,12 +42,16 @@ export class FrameGate {
   readonly #cutter: FrameCutter;
   readonly #expected: Expected;
   readonly #admit: (frame: Frame) => void;
-  readonly #refuse: (why: Refusal) => void;
+  readonly #refuse: (why: Refusal, frame?: Frame) => void;
   #scan: Frame[] = [];
   #wholeScans = 0;
   #early = 0;
 
-  constructor(expected: Expected, admit: (frame: Frame) => void, refuse: (why: Refusal) => void) {
+  constructor(
+    expected: Expected,
+    admit: (frame: Frame) => void,
+    refuse: (why: Refusal, frame?: Frame) => void,
+  ) {
     this.#expected = expected;
     this.#admit = admit;
     this.#refuse = refuse;
@@ -91,7 +95,7 @@ export class FrameGate {
     }
     this.#breakScan();
     if (objection === undefined) this.#admit(frame);
-    else this.#refuse(objection);
+    else this.#refuse(objection, frame);
   }
 
   #objection(frame: Frame): Refusal | undefined {
@@ -117,6 +121,7 @@ export class FrameGate {
         return frame.pins.some((pin) => pin.has(pinMode.output)) ? undefined : 'malformed';
       case 'analog-mapping':
         return isMapping(frame.channels) ? undefined : 'malformed';
+      case 'echo':
       case 'version':
       case 'firmware':
       case 'text':

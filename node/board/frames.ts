@@ -9,6 +9,8 @@ export type Frame = { readonly bytes: readonly number[] } & (
   | { readonly kind: 'capabilities'; readonly pins: readonly PinCapabilities[] }
   | { readonly kind: 'analog-mapping'; readonly channels: readonly number[] }
   | { readonly kind: 'pin-state'; readonly pin: number; readonly mode: number; readonly state: number }
+  /** The answer for a pin that the board does not have: its number, and nothing more. */
+  | { readonly kind: 'echo'; readonly mark: number }
   | {
       readonly kind: 'i2c-reply';
       readonly address: number;
@@ -127,6 +129,7 @@ function parseSysex(command: number, body: readonly number[], bytes: readonly nu
       return { kind: 'analog-mapping', channels: body, bytes };
     case firmataCode.pinStateResponse: {
       const [pin, mode, ...chunks] = body;
+      if (pin !== undefined && mode === undefined) return { kind: 'echo', mark: pin, bytes };
       if (pin === undefined || mode === undefined || chunks.length === 0) return undefined;
       const state = chunks.reduce((sum, chunk, index) => sum + chunk * 2 ** (7 * index), 0);
       return { kind: 'pin-state', pin, mode, state, bytes };

@@ -1,5 +1,6 @@
 import type { I2cAnswer, I2cBus } from '../bus/i2c-bus.js';
 import type { Clock } from '../clock.js';
+import { echoMarks } from './firmata-protocol.js';
 import type { ExpectedRead } from './frame-gate.js';
 
 /** How the queue puts a request on the wire. `stop` forgets the listener of a read that got no answer. */
@@ -11,6 +12,8 @@ export interface I2cWire {
     onReply: (bytes: number[]) => void,
   ): { stop(): void };
   write(address: number, bytes: readonly number[]): void;
+  /** Has the firmware say `mark` when it has done everything that was asked before. */
+  echo(mark: number): void;
 }
 
 export const i2cTiming = {
@@ -50,7 +53,15 @@ export class I2cQueue implements I2cBus {
   #busy = false;
   #connected = false;
   #unanswered = 0;
-  #current: (ExpectedRead & { void(answer: I2cAnswer): void; finish(answer: I2cAnswer): void }) | undefined;
+  #repeated = 0;
+  #mark = 0;
+  #current:
+    | (ExpectedRead & {
+        readonly mark: number;
+        void(answer: I2cAnswer): void;
+        finish(answer: I2cAnswer): void;
+      })
+    | undefined;
 
   constructor(wire: I2cWire, clock: Clock) {
     this.#wire = wire;
@@ -64,6 +75,10 @@ export class I2cQueue implements I2cBus {
 
   get unanswered(): number {
     return this.#unanswered;
+  }
+
+  get repeated(): number {
+    return this.#repeated;
   }
 
   setConnected(connected: boolean): void {
@@ -84,6 +99,11 @@ export class I2cQueue implements I2cBus {
     if (this.#current?.isVoid) this.#current.finish(boardAway);
   }
 
+  /** The firmware has come past a request: an answer that is not here by now was lost, or the request was. */
+  echoCame(mark: number): void {
+    if (this.#current?.mark === mark) this.#current.finish(noAnswer('garbled'));
+  }
+
   /** The gate refused something: it may have been that very complaint. */
   linkDamaged(): void {
     this.#current?.void(noAnswer('garbled'));
@@ -96,12 +116,15 @@ export class I2cQueue implements I2cBus {
         resolve(answer);
       };
       const run = async () => {
-        const answer = await this.#runRead(address, register, byteCount);
+        let answer = await this.#attempt(address, register, byteCount);
+        // One byte damaged on its way costs one answer; a chip that is gone gives none the second time either.
+        if (answer.kind === 'no-answer' && this.#connected) {
+          this.#repeated += 1;
+          answer = await this.#attempt(address, register, byteCount);
+          if (answer.kind === 'no-answer' && answer.why === 'timeout') this.#rest(address);
+        }
+        if (answer.kind === 'bytes') this.#rests.delete(address);
         settle(answer);
-        if (answer.kind === 'no-answer' && answer.why === 'timeout') {
-          this.#rest(address);
-          await pause(i2cTiming.quietAfterTimeoutMs);
-        } else if (answer.kind === 'bytes') this.#rests.delete(address);
       };
       this.#enqueue({ address, run, decline: settle });
     });
@@ -140,6 +163,12 @@ export class I2cQueue implements I2cBus {
     this.#busy = false;
   }
 
+  async #attempt(address: number, register: number, byteCount: number): Promise<I2cAnswer> {
+    const answer = await this.#runRead(address, register, byteCount);
+    if (answer.kind === 'no-answer' && answer.why === 'timeout') await pause(i2cTiming.quietAfterTimeoutMs);
+    return answer;
+  }
+
   #runRead(address: number, register: number, byteCount: number): Promise<I2cAnswer> {
     return new Promise((resolve) => {
       let complaint: I2cAnswer | undefined;
@@ -150,7 +179,10 @@ export class I2cQueue implements I2cBus {
         resolve(answer);
       };
       const giveUp = setTimeout(() => finish(complaint ?? noAnswer('timeout')), i2cTiming.answerWithinMs);
+      this.#mark = (this.#mark + 1) % echoMarks.count;
+      const mark = echoMarks.first + this.#mark;
       this.#current = {
+        mark,
         address,
         register,
         byteCount,
@@ -167,6 +199,7 @@ export class I2cQueue implements I2cBus {
           bytes.length === byteCount ? { kind: 'bytes', bytes } : noAnswer('wrong-length');
         finish(complaint ?? answer);
       });
+      this.#wire.echo(mark);
     });
   }
 

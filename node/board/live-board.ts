@@ -5,12 +5,13 @@ import type { DigitalInput, DigitalOutput } from '../bus/digital.js';
 import type { I2cBus } from '../bus/i2c-bus.js';
 import type { Clock } from '../clock.js';
 import type { BytePort, PortOpener } from './byte-port.js';
+import { question, stopReading } from './firmata-protocol.js';
 import type { Identity } from './firmware.js';
 import { type Expected, FrameGate, type Refusal } from './frame-gate.js';
 import type { Frame } from './frames.js';
 import { I2cQueue, type I2cWire } from './i2c-queue.js';
 import type { BoardLink } from './open-board.js';
-import { OutputAudit } from './output-audit.js';
+import { PinAudit } from './pin-audit.js';
 import { Pins } from './pins.js';
 import type { BoardCounters, BoardStatus } from './status.js';
 import { type SupervisedBoard, Supervisor } from './supervisor.js';
@@ -18,6 +19,9 @@ import { StableTransport } from './transport.js';
 
 /** The longest timer there is: the handshake here keeps its own time, and says more when it runs out. */
 const neverMs = 2 ** 31 - 1;
+
+/** A damaged message or two may look unasked; more mean that the firmware was told something wrong. */
+const mostUnasked = 5;
 
 /**
  * One johnny-five Board and one Firmata for life, over a transport that changes ports beneath them. Bytes
@@ -29,12 +33,12 @@ export class LiveBoard implements BoardLink {
   readonly #pins: Pins;
   readonly #i2c: I2cQueue;
   readonly #gate: FrameGate;
-  readonly #audit: OutputAudit;
+  readonly #audit: PinAudit;
   readonly #supervisor: Supervisor;
   readonly #samplingMs: number | undefined;
   readonly #statusListeners: ((status: BoardStatus) => void)[] = [];
   readonly #refusedBy: Partial<Record<Refusal, number>> = {};
-  #identity: Identity | undefined;
+  #unasked = 0;
   #setUpIsDue = false;
   #admitted = 0;
 
@@ -43,13 +47,20 @@ export class LiveBoard implements BoardLink {
     this.#io = new firmataIo.Firmata(this.#transport, { reportVersionTimeout: neverMs });
     clearTimeout(this.#io.reportVersionTimeoutId);
     this.#pins = new Pins(makeBoard(this.#io), this.#io, (bytes) => this.#send(bytes));
-    this.#i2c = new I2cQueue(wireOver(this.#io), clock);
-    this.#audit = new OutputAudit(this.#pins, (bytes) => this.#send(bytes));
+    this.#i2c = new I2cQueue(
+      wireOver(this.#io, (bytes) => this.#send(bytes)),
+      clock,
+    );
+    this.#audit = new PinAudit({
+      ordered: () => this.#pins.ordered,
+      ask: (bytes) => this.#send(bytes),
+      setUpAgain: () => this.#supervisor.setUpAgain(),
+    });
     this.#supervisor = new Supervisor(opener, this.#asSupervised(), clock);
     this.#gate = new FrameGate(
       this.#expected(),
       (frame) => this.#admit(frame),
-      (why) => this.#refuse(why),
+      (why, frame) => this.#refuse(why, frame),
     );
   }
 
@@ -95,7 +106,8 @@ export class LiveBoard implements BoardLink {
       refused: Object.values(this.#refusedBy).reduce((sum, count) => sum + count, 0),
       refusedBy: { ...this.#refusedBy },
       i2cUnanswered: this.#i2c.unanswered,
-      outputsMended: this.#audit.mended,
+      i2cRepeated: this.#i2c.repeated,
+      pinsMended: this.#audit.mended,
     };
   }
 
@@ -110,10 +122,8 @@ export class LiveBoard implements BoardLink {
       detach: () => this.#detach(),
       takeBytes: (bytes) => this.#gate.take(bytes),
       ask: (bytes) => this.#send(bytes),
-      setUp: (identity) => {
-        this.#identity = identity;
-        this.#setUp();
-      },
+      setUp: (identity) => this.#setUp(identity),
+      awaitsScans: () => this.#pins.analogChannels.length > 0,
       onStatus: () => {
         for (const listener of this.#statusListeners) listener(this.status());
       },
@@ -147,10 +157,10 @@ export class LiveBoard implements BoardLink {
     this.#audit.setRunning(false);
   }
 
-  #setUp(): void {
-    if (this.#identity === undefined) return;
+  #setUp(identity: Identity): void {
+    this.#unasked = 0;
     this.#gate.reset();
-    this.#pins.setUp(this.#identity, this.#samplingMs);
+    this.#pins.setUp(identity, this.#samplingMs);
     this.#i2c.setConnected(true);
     this.#audit.setRunning(true);
   }
@@ -161,7 +171,7 @@ export class LiveBoard implements BoardLink {
     this.#setUpIsDue = true;
     queueMicrotask(() => {
       this.#setUpIsDue = false;
-      if (this.#supervisor.isRunning) this.#setUp();
+      this.#supervisor.setUpAgain();
     });
   }
 
@@ -172,12 +182,17 @@ export class LiveBoard implements BoardLink {
   #admit(frame: Frame): void {
     this.#admitted += 1;
     if (frame.kind === 'pin-state') this.#audit.take(frame);
+    else if (frame.kind === 'echo') this.#i2c.echoCame(frame.mark);
     else if (frame.kind === 'i2c-reply') this.#i2c.replyCame();
     else if (frame.kind === 'text' && /i2c/i.test(frame.text)) this.#i2c.firmwareComplained(frame.text);
-    // The library appends a second mapping to the first; it needs the pins only once in its life.
-    const isAboutPins = frame.kind === 'capabilities' || frame.kind === 'analog-mapping';
-    if (frame.kind !== 'pin-state' && !(isAboutPins && this.#io.isReady)) this.#deliver(frame);
+    if (this.#isForLibrary(frame)) this.#deliver(frame);
     this.#supervisor.takeFrame(frame);
+  }
+
+  /** The library appends a second pin mapping to the first, and takes the state of a pin for an order. */
+  #isForLibrary({ kind }: Frame): boolean {
+    if (kind === 'capabilities' || kind === 'analog-mapping') return !this.#io.isReady;
+    return kind !== 'pin-state' && kind !== 'echo';
   }
 
   #deliver(frame: Frame): void {
@@ -188,9 +203,14 @@ export class LiveBoard implements BoardLink {
     }
   }
 
-  #refuse(why: Refusal): void {
+  #refuse(why: Refusal, frame?: Frame): void {
     this.#refusedBy[why] = (this.#refusedBy[why] ?? 0) + 1;
     this.#i2c.linkDamaged();
+    if (why !== 'unasked') return;
+    // A damaged order can switch on reports or repeated readings that nobody wants; they would go on for ever.
+    if (frame?.kind === 'i2c-reply') this.#send(stopReading(frame.address));
+    this.#unasked += 1;
+    if (this.#unasked > mostUnasked) this.#setUpSoon();
   }
 }
 
@@ -200,12 +220,13 @@ function makeBoard(io: Firmata): Board {
   return board;
 }
 
-function wireOver(io: Firmata): I2cWire {
+function wireOver(io: Firmata, send: (bytes: readonly number[]) => void): I2cWire {
   return {
     startRead(address, register, byteCount, onReply) {
       io.i2cReadOnce(address, register, byteCount, onReply);
       return { stop: () => io.removeListener(`I2C-reply-${address}-${register}`, onReply) };
     },
     write: (address, bytes) => io.i2cWrite(address, bytes),
+    echo: (mark) => send(question.pinState(mark)),
   };
 }

@@ -12,10 +12,12 @@ type Input = {
   level: boolean | undefined;
   readonly listeners: ((high: boolean) => void)[];
 };
+export type OrderedPin = { readonly pin: number; readonly mode: number; readonly high: boolean | undefined };
 type Analog = { readonly listeners: ((counts: number) => void)[] };
 
 /** Stock firmware takes 57,600 baud: half of it may go to analogue reports of three bytes each. */
 const analogBytesPerMs = 2.88;
+const noChannel = 127;
 /** From this minor version on the firmware tells a port's levels as soon as its reports are switched on. */
 const reportsAtOnceSince = 4;
 const forgetsAfterMs = 60;
@@ -53,9 +55,16 @@ export class Pins {
     return this.#usableChannels;
   }
 
-  /** Output pins this board has, with the level they were last ordered to have. */
-  get outputs(): readonly { readonly pin: number; readonly high: boolean }[] {
-    return [...this.#outputs].flatMap(([pin, { relay, ordered }]) => (relay ? [{ pin, high: ordered }] : []));
+  /** What the firmware ought to say of each digital pin in use: its mode, and the level of an output. */
+  get ordered(): readonly OrderedPin[] {
+    const outputs = [...this.#outputs].flatMap(([pin, { relay, ordered }]) =>
+      relay === undefined ? [] : [{ pin, mode: pinMode.output, high: ordered }],
+    );
+    const inputs = [...this.#inputs.keys()].flatMap((pin) => {
+      const mode = this.#io.pins[pin]?.mode;
+      return mode === undefined ? [] : [{ pin, mode, high: undefined }];
+    });
+    return [...outputs, ...inputs];
   }
 
   /** Pins the kit asks for and this board does not have, in words. */
@@ -121,6 +130,8 @@ export class Pins {
         if (firmware.protocol.minor >= reportsAtOnceSince) this.#setUpInput(pin, input, map);
         else this.#coaxInput(pin, input, map);
       }
+    for (const channel of map.channels.filter((one) => one !== noChannel && !this.#analogs.has(one)))
+      this.#io.reportAnalogPin(channel, 0);
     for (const channel of this.#usableChannels) this.#setUpAnalog(channel);
     this.#live = true;
   }
@@ -130,12 +141,6 @@ export class Pins {
     this.#live = false;
     this.#cancelLater();
     for (const input of this.#inputs.values()) input.level = undefined;
-  }
-
-  /** Sets an output's mode and level again: the firmware was found to have another. */
-  mend(pin: number): void {
-    const output = this.#outputs.get(pin);
-    if (output !== undefined) this.#setUpOutput(pin, output);
   }
 
   #setUpOutput(pin: number, output: Output): void {

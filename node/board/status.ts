@@ -46,6 +46,8 @@ export type BoardCounters = {
   readonly refusedBy: Readonly<Partial<Record<Refusal, number>>>;
   /** I2C requests that ended without an answer that could be believed. */
   readonly i2cUnanswered: number;
-  /** Output pins found in another mode or level than was ordered, and set right. */
-  readonly outputsMended: number;
+  /** I2C requests that were sent a second time. */
+  readonly i2cRepeated: number;
+  /** Pins found in another mode or level than was ordered, and set right. */
+  readonly pinsMended: number;
 };

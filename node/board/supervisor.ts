@@ -13,6 +13,8 @@ export const supervision = {
   nonsenseMs: 2000,
   firstRetryMs: 100,
   longestRetryMs: 2000,
+  /** No whole scan for so long from a board that answers: an order of ours was damaged on its way. */
+  scanlessMs: 500,
   /** A link that lived so long was good: the next retry is quick again. */
   provenAfterMs: 5000,
 } as const;
@@ -25,6 +27,8 @@ export interface SupervisedBoard {
   takeBytes(bytes: Uint8Array): void;
   ask(bytes: readonly number[]): void;
   setUp(identity: Identity): void;
+  /** Whether analogue reports ought to be coming. */
+  awaitsScans(): boolean;
   onStatus(): void;
 }
 
@@ -51,6 +55,7 @@ export class Supervisor {
   #lastTickMs: number;
   #lastByteMs = 0;
   #lastFrameMs = 0;
+  #lastScanMs = 0;
   #failures = 0;
   #fingerprint: string | undefined;
   #connects = 0;
@@ -93,12 +98,20 @@ export class Supervisor {
   takeFrame(frame: Frame): void {
     const nowMs = this.#clock.monotonicMs();
     this.#lastFrameMs = nowMs;
+    if (frame.kind === 'analog') this.#lastScanMs = nowMs;
     if (this.#phase.kind === 'identifying') this.#advance(this.#phase.handshake.take(frame, nowMs));
     else if (this.#phase.kind === 'running' && frame.kind === 'firmware') {
       // Nobody asked: the board has restarted and forgotten its pins.
       this.#resets += 1;
-      this.#board.setUp(this.#phase.identity);
+      this.setUpAgain();
     }
+  }
+
+  /** Orders everything once more from a board that is there: it was found not to do as it was told. */
+  setUpAgain(): void {
+    if (this.#phase.kind !== 'running') return;
+    this.#lastScanMs = this.#clock.monotonicMs();
+    this.#board.setUp(this.#phase.identity);
   }
 
   #tick(): void {
@@ -108,6 +121,7 @@ export class Supervisor {
     this.#lastTickMs = nowMs;
     this.#lastByteMs += oversleptMs;
     this.#lastFrameMs += oversleptMs;
+    this.#lastScanMs += oversleptMs;
     const phase = this.#phase;
     switch (phase.kind) {
       case 'waiting':
@@ -187,6 +201,7 @@ export class Supervisor {
     const sinceMs = this.#clock.monotonicMs();
     this.#phase = { kind: 'running', port, identity: { firmware, pinMap }, sinceMs };
     this.#connects += 1;
+    this.#lastScanMs = sinceMs;
     this.#opener.carriesFirmware?.(port.label);
     this.#board.setUp({ firmware, pinMap });
     const label = firmwareLabel(firmware);

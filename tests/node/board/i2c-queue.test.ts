@@ -15,6 +15,7 @@ afterEach(() => {
 function connectedQueue() {
   const onTheWire: Pending[] = [];
   const written: (readonly number[])[] = [];
+  const marks: number[] = [];
   const clock = { monotonicMs: () => asMonotonicMs(Date.now()), wallMs: () => asWallMs(0) };
   const queue = new I2cQueue(
     {
@@ -23,6 +24,7 @@ function connectedQueue() {
         return { stop: () => {} };
       },
       write: (_address, bytes) => written.push(bytes),
+      echo: (mark) => marks.push(mark),
     },
     clock,
   );
@@ -31,7 +33,7 @@ function connectedQueue() {
     await vi.advanceTimersByTimeAsync(ms);
     return reading;
   };
-  return { queue, onTheWire, written, answered };
+  return { queue, onTheWire, written, marks, answered };
 }
 
 describe('the I2C queue', () => {
@@ -47,49 +49,69 @@ describe('the I2C queue', () => {
     expect(await answered(second)).toEqual({ kind: 'bytes', bytes: [8] });
   });
 
-  it('does not believe what follows a complaint of the firmware, and goes on at once', async () => {
+  it('does not believe what follows a complaint of the firmware, asks once more, and goes on at once', async () => {
     const { queue, onTheWire, answered } = connectedQueue();
     const read = queue.read(0x60, 0, 1);
-    queue.firmwareComplained('I2C: Too few bytes received');
-    onTheWire[0]?.reply([7]);
+    for (const attempt of [0, 1]) {
+      queue.firmwareComplained('I2C: Too few bytes received');
+      onTheWire[attempt]?.reply([7]);
+      await vi.advanceTimersByTimeAsync(0);
+    }
     expect(await answered(read)).toEqual({
       kind: 'no-answer',
       why: 'not-acknowledged',
       detail: 'I2C: Too few bytes received',
     });
+    expect([queue.unanswered, queue.repeated]).toEqual([1, 1]);
   });
 
-  it('does not believe an answer when something on the link was damaged meanwhile: it may have been the complaint', async () => {
+  it('does not believe an answer when something was damaged meanwhile (it may have been the complaint), and asks again', async () => {
     const { queue, onTheWire, answered } = connectedQueue();
     const read = queue.read(0x60, 0, 1);
     queue.linkDamaged();
     onTheWire[0]?.reply([7]);
-    expect(await answered(read)).toEqual({ kind: 'no-answer', why: 'garbled' });
+    await vi.advanceTimersByTimeAsync(0);
+    onTheWire[1]?.reply([8]);
+    expect(await answered(read)).toEqual({ kind: 'bytes', bytes: [8] });
   });
 
-  it('gives up after its time, leaves that device alone, and serves the others', async () => {
+  it('knows an answer for lost as soon as the firmware has come past the request', async () => {
+    const { queue, onTheWire, marks, answered } = connectedQueue();
+    const read = queue.read(0x60, 0, 1);
+    queue.echoCame((marks[0] ?? 0) + 1);
+    expect(onTheWire).toHaveLength(1);
+    queue.echoCame(marks[0] ?? 0);
+    await vi.advanceTimersByTimeAsync(0);
+    expect(onTheWire).toHaveLength(2);
+    onTheWire[1]?.reply([8]);
+    expect(await answered(read)).toEqual({ kind: 'bytes', bytes: [8] });
+  });
+
+  /** Both attempts of a request that nobody answers. */
+  const inVainMs = 2 * (i2cTiming.answerWithinMs + i2cTiming.quietAfterTimeoutMs);
+
+  it('gives up after its time, twice, leaves that device alone, and serves the others', async () => {
     const { queue, onTheWire, answered } = connectedQueue();
     const dead = queue.read(0x60, 0, 1);
-    expect(await answered(dead, i2cTiming.answerWithinMs)).toMatchObject({ why: 'timeout' });
-    await vi.advanceTimersByTimeAsync(i2cTiming.quietAfterTimeoutMs);
+    expect(await answered(dead, inVainMs)).toMatchObject({ why: 'timeout' });
     expect(await answered(queue.read(0x60, 0, 1))).toMatchObject({ detail: /left alone/ });
     void queue.read(0x61, 0, 1);
-    expect(onTheWire.map(({ address }) => address)).toEqual([0x60, 0x61]);
+    expect(onTheWire.map(({ address }) => address)).toEqual([0x60, 0x60, 0x61]);
   });
 
   it('tries the silent device again after 1 s, then after 2 s', async () => {
     const { queue, onTheWire } = connectedQueue();
-    const attemptAfter = async (ms: number) => {
+    const attemptsAfter = async (ms: number) => {
       await vi.advanceTimersByTimeAsync(ms);
       void queue.read(0x60, 0, 1);
       await vi.advanceTimersByTimeAsync(0);
       return onTheWire.length;
     };
-    expect(await attemptAfter(0)).toBe(1);
-    expect(await attemptAfter(i2cTiming.answerWithinMs + 990)).toBe(1);
-    expect(await attemptAfter(20)).toBe(2);
-    expect(await attemptAfter(i2cTiming.answerWithinMs + 1990)).toBe(2);
-    expect(await attemptAfter(20)).toBe(3);
+    expect(await attemptsAfter(0)).toBe(1);
+    expect(await attemptsAfter(inVainMs + 990)).toBe(2);
+    expect(await attemptsAfter(20)).toBe(3);
+    expect(await attemptsAfter(inVainMs + 1980)).toBe(4);
+    expect(await attemptsAfter(20)).toBe(5);
   });
 
   it('answers everything at once when the board goes away, and refuses while it is', async () => {
