@@ -6,8 +6,16 @@ export class PlanDoesNotFit extends Error {
   readonly code = 'plan-does-not-fit';
 }
 
-/** How a probe reaches the board. */
-export type Connection = { readonly pin: string } | { readonly address: number };
+/** How a probe reaches the board: a pin, a chip of its own, or an input of a converter that it shares. */
+export type Connection =
+  | { readonly over: 'pin'; readonly pin: string }
+  | { readonly over: 'mcp9601'; readonly address: number }
+  | {
+      readonly over: 'ads1115';
+      readonly address: number;
+      readonly input: string;
+      readonly supplyInput: string;
+    };
 
 export type Allocation = {
   readonly connections: ReadonlyMap<string, Connection>;
@@ -33,31 +41,50 @@ const boards = {
 /** The ends of the MCP960x range need one wire only (address pin to supply or ground); the rest a divider. */
 const addresses = [0x67, 0x60, 0x66, 0x61, 0x65, 0x62, 0x64, 0x63] as const;
 
-/** Gives every probe its pin or address, none twice. Throws PlanDoesNotFit. */
-export const allocate = (spots: readonly PlannedSpot[], answers: PlanAnswers): Allocation => {
-  const overI2c = (spot: PlannedSpot) =>
-    spot.kind === 'thermocouple' && answers.exhaustGas.amplifier === 'mcp9601';
-  const chips = spots.filter(overI2c);
-  const onPins = spots.filter((spot) => !overI2c(spot));
+/** ADS1115: three inputs for probes, the fourth sees their supply so that it cancels; four addresses. */
+const adsInputs = ['AIN0', 'AIN1', 'AIN2'] as const;
+const adsSupplyInput = 'AIN3';
+const adsAddresses = [0x48, 0x49, 0x4a, 0x4b] as const;
+
+/**
+ * Gives every probe its pin, address or input, none twice. Those in `fine` go to an ADS1115; so do the last
+ * thermistors when a board runs out of pins, unless the answers keep everything on the board. Throws PlanDoesNotFit.
+ */
+export const allocate = (
+  spots: readonly PlannedSpot[],
+  answers: PlanAnswers,
+  fine: ReadonlySet<string>,
+): Allocation => {
+  const chips = spots.filter((s) => s.kind === 'thermocouple' && answers.exhaustGas.amplifier === 'mcp9601');
+  const analogue = spots.filter((spot) => !chips.includes(spot));
   const board = boards[answers.board];
-  const taken: readonly string[] = chips.length > 0 ? board.i2c : [];
-  const pins = Array.from({ length: board.analog }, (_, index) => `A${index}`).filter(
-    (pin) => !taken.includes(pin),
-  );
-  if (onPins.length > pins.length)
-    throw new PlanDoesNotFit(
-      `${onPins.length} probes need an analogue pin (${onPins.map((s) => s.id).join(', ')}) and ${
-        answers.board === 'uno' ? 'an Uno' : `a ${answers.board}`
-      } has ${pins.length}${taken.length > 0 ? ' beside the I2C bus' : ''}. Leave one out, read the exhaust gas over I2C (amplifier: mcp9601), or take board: mega.`,
+  const pinsWith = (i2c: boolean) =>
+    Array.from({ length: board.analog }, (_, index) => `A${index}`).filter(
+      (pin) => !(i2c && board.i2c.some((taken) => taken === pin)),
     );
+  let onAds = analogue.filter((spot) => fine.has(spot.id));
+  const onPins = () => analogue.filter((spot) => !onAds.includes(spot));
+  const pins = () => pinsWith(chips.length > 0 || onAds.length > 0);
+  while (onPins().length > pins().length && answers.converter === 'auto') {
+    const last = onPins().findLast((spot) => spot.kind === 'ntc');
+    if (!last) break;
+    onAds = [...onAds, last];
+  }
+  if (onPins().length > pins().length || onAds.length > adsInputs.length * adsAddresses.length)
+    throw doesNotFit(onPins(), pins().length, answers);
   const connections = new Map<string, Connection>();
-  onPins.forEach((spot, index) => {
-    connections.set(spot.id, { pin: pins[index] as string });
-  });
-  chips.forEach((spot, index) => {
-    connections.set(spot.id, { address: addresses[index] as number });
-  });
-  const canaryPin = pins[onPins.length];
+  for (const [index, spot] of onPins().entries())
+    connections.set(spot.id, { over: 'pin', pin: pins()[index] as string });
+  for (const [index, spot] of chips.entries())
+    connections.set(spot.id, { over: 'mcp9601', address: addresses[index] as number });
+  for (const [index, spot] of onAds.entries())
+    connections.set(spot.id, {
+      over: 'ads1115',
+      address: adsAddresses[Math.floor(index / adsInputs.length)] as number,
+      input: adsInputs[index % adsInputs.length] as string,
+      supplyInput: adsSupplyInput,
+    });
+  const canaryPin = pins()[onPins().length];
   return {
     connections,
     digital: {
@@ -69,3 +96,14 @@ export const allocate = (spots: readonly PlannedSpot[], answers: PlanAnswers): A
     ...(canaryPin === undefined ? {} : { canaryPin }),
   };
 };
+
+const doesNotFit = (
+  onPins: readonly PlannedSpot[],
+  pinCount: number,
+  { board }: PlanAnswers,
+): PlanDoesNotFit =>
+  new PlanDoesNotFit(
+    `${onPins.length} probes need an analogue pin (${onPins.map((s) => s.id).join(', ')}) and ${
+      board === 'uno' ? 'an Uno' : `a ${board}`
+    } has ${pinCount}. Leave one out, read the exhaust gas over I2C (amplifier: mcp9601), let thermistors go to an ADS1115 (converter: auto), or take board: mega.`,
+  );

@@ -43,6 +43,8 @@ export const answersSchema = z.strictObject({
       beforeTurbo: false,
       beforeTurboWarnAtC: 620,
     }),
+  /** Where thermistors are read: auto takes the board's converter and an ADS1115 only where it must. */
+  converter: z.enum(['auto', 'board', 'ads1115']).default('auto'),
   seaWaterProbe: z.boolean().default(true),
   engineRoomProbe: z.boolean().default(true),
   /** One opto-coupler per engine on its switched 12 V: tells a stopped engine from an idling one without water. */
@@ -72,6 +74,7 @@ exhaustGas:
   amplifier: mcp9601
   wireClass: iec-1
   warnAtC: 480
+converter: auto
 seaWaterProbe: true
 engineRoomProbe: true
 runningInputs: true

@@ -2,6 +2,8 @@
 export type BusAsked = {
   readonly analogChannels: number;
   readonly mcp960xChips: number;
+  /** Inputs of ADS1115 converters that are read, the one that sees the supply among them. */
+  readonly ads1115Inputs: number;
   readonly sampleHz: number;
   /** Milliseconds between two analogue reports of one channel; the stock firmware's own default is 19. */
   readonly samplingMs: number;
@@ -31,17 +33,25 @@ const analogReportBytes = 3;
 /** A reply carries start, command, two bytes each for address, register and every data byte, end. */
 const replyBytes = (dataBytes: number) => 2 + 2 + 2 + 2 * dataBytes + 1;
 
-/** One reading of an MCP960x: raw EMF (3 bytes), cold junction (2), status (1). */
-const mcp960xReads = [3, 2, 1] as const;
+/**
+ * Data bytes of the replies to one reading. MCP960x: status, raw EMF and cold junction, and all three again, so that
+ * a pair is known to belong together. ADS1115: ready bit and code, 2 bytes each.
+ */
+const repliesOf = { mcp960x: [1, 3, 2, 2, 3, 1], ads1115: [2, 2] } as const;
 
-/** An 18-bit conversion takes 320 ms, a 16-bit one 80 ms (MCP9601 datasheet DS20005426G, typical). */
-export const mcp960xFreshHz = { bits18: 1000 / 320, bits16: 1000 / 80 } as const;
+/** A chip is asked at most so often: an 18-bit conversion takes 320 ms (MCP9601 datasheet DS20005426G, typical). */
+const mostChipHz = 5;
 
-const loadAt = ({ analogChannels, mcp960xChips, samplingMs }: BusAsked, chipHz: number) => {
-  const chipBytes = mcp960xReads.reduce((sum, bytes) => sum + replyBytes(bytes), 0);
+const loadAt = ({ analogChannels, mcp960xChips, ads1115Inputs, samplingMs }: BusAsked, sampleHz: number) => {
+  const chipHz = Math.min(sampleHz, mostChipHz);
+  const replies = [
+    ...Array.from({ length: mcp960xChips }, () => repliesOf.mcp960x).flat(),
+    ...Array.from({ length: ads1115Inputs }, () => repliesOf.ads1115).flat(),
+  ];
   const bytesPerS =
-    (analogChannels * analogReportBytes * 1000) / samplingMs + mcp960xChips * chipBytes * chipHz;
-  const reads = mcp960xChips * mcp960xReads.length * chipHz;
+    (analogChannels * analogReportBytes * 1000) / samplingMs +
+    replies.reduce<number>((sum, bytes) => sum + replyBytes(bytes), 0) * chipHz;
+  const reads = replies.length * chipHz;
   return {
     bytesPerS,
     lineShare: bytesPerS / lineBytesPerS,

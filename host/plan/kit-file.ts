@@ -9,16 +9,20 @@ const limit = (raiseAtC: number | undefined, probe: PlannedProbe, holdS: number)
 
 const channelOf = (probe: PlannedProbe, { answers }: Plan) => {
   const { connection, plan } = probe;
-  if ('address' in connection) return { kind: 'mcp960x', address: connection.address, thermocouple: 'K' };
-  if (plan.kind === 'thermocouple')
+  const { r25Ohms, betaK } = answers.thermistor;
+  const thermistor = { law: 'beta', r25Ohms, betaK };
+  if (connection.over === 'mcp9601')
+    return { kind: 'mcp960x', address: connection.address, thermocouple: 'K' };
+  if (plan.kind === 'thermocouple') {
+    if (connection.over === 'ads1115')
+      throw new Error(`${probe.id}: the plan puts no thermocouple on an ADS1115`);
     return { kind: 'ad8495', pin: connection.pin, supplyVolts: answers.supplyVolts };
-  return {
-    kind: 'ntc-divider',
-    pin: connection.pin,
-    resistorOhms: plan.choice.resistorOhms,
-    thermistorSide: 'low',
-    thermistor: { law: 'beta', r25Ohms: answers.thermistor.r25Ohms, betaK: answers.thermistor.betaK },
-  };
+  }
+  const { resistorOhms } = plan.choice;
+  const divider = { resistorOhms, thermistorSide: 'low', thermistor };
+  if (connection.over === 'pin') return { kind: 'ntc-divider', pin: connection.pin, ...divider };
+  const { over: _, ...inputs } = connection;
+  return { kind: 'ntc-divider-ads1115', ...inputs, supplyVolts: answers.supplyVolts, ...divider };
 };
 
 const probeEntry = (probe: PlannedProbe, plan: Plan) => {

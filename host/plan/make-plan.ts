@@ -59,7 +59,7 @@ const cableOhms = ({ metres, squareMm }: PlanAnswers['cable']) => (2 * metres * 
  */
 const dissipationMwPerC = { 'strap-on': 5, well: 6, free: 2 } as const;
 
-/** The board's ten bits are enough while the circuit adds less than this to what calibration leaves over. */
+/** The board's ten bits are enough while the circuit adds no more than this. Our choice: about what a calibration leaves over. */
 const enoughC = 0.3;
 
 const marks = (spot: PlannedSpot): readonly number[] => {
@@ -70,40 +70,58 @@ const marks = (spot: PlannedSpot): readonly number[] => {
   return [...new Set([...range, ...setpoints])].sort((a, b) => a - b);
 };
 
-const planNtc = (spot: PlannedSpot, answers: PlanAnswers): NtcPlan => {
-  const { thermistor } = answers;
-  const circuit: NtcCircuit = {
+type Chosen = 'board' | 'ads1115';
+
+const circuitOf = (spot: PlannedSpot, answers: PlanAnswers, converter: Chosen): NtcCircuit => {
+  const { r25Ohms, betaK } = answers.thermistor;
+  return {
     part: {
-      ...thermistor,
-      law: { law: 'beta', r25Ohms: thermistor.r25Ohms, betaK: thermistor.betaK },
+      ...answers.thermistor,
+      law: { law: 'beta', r25Ohms, betaK },
       dissipationMwPerC: dissipationMwPerC[spot.mounting],
     },
     supplyVolts: answers.supplyVolts,
     thermistorSide: 'low',
     leadOhms: cableOhms(answers.cable),
     resistorTolerancePercent: 0.1,
-    converter: boardConverter,
+    converter: converter === 'board' ? boardConverter : ads1115Converter(answers.supplyVolts),
   };
-  const fine: NtcCircuit = { ...circuit, converter: ads1115Converter(answers.supplyVolts) };
+};
+
+/** What a converter adds where it matters, with the resistor that suits it. */
+const converterAddsC = (spot: PlannedSpot, answers: PlanAnswers, converter: Chosen): number => {
+  const circuit = circuitOf(spot, answers, converter);
+  return ntcPoint(circuit, bestResistor(circuit, spot).resistorOhms, spot.bestAtC).circuitUncertaintyC;
+};
+
+const whyConverter = (chosen: Chosen, boardC: number, ads1115C: number): string => {
+  const both = `the board’s converter adds ${boardC.toFixed(2)} C, an ADS1115 ${ads1115C.toFixed(2)} C`;
+  if (chosen === 'board') return `${both}; a home calibration leaves over more than either`;
+  return boardC > enoughC ? both : `${both}; no pin of the board was left, or it was asked for`;
+};
+
+const planNtc = (spot: PlannedSpot, answers: PlanAnswers, chosen: Chosen): NtcPlan => {
+  const circuit = circuitOf(spot, answers, chosen);
   const choice = bestResistor(circuit, spot);
-  const best = ntcPoint(circuit, choice.resistorOhms, spot.bestAtC);
-  const ads1115C = ntcPoint(fine, bestResistor(fine, spot).resistorOhms, spot.bestAtC).circuitUncertaintyC;
-  const boardIsEnough = best.circuitUncertaintyC <= enoughC;
+  const boardC = converterAddsC(spot, answers, 'board');
+  const ads1115C = converterAddsC(spot, answers, 'ads1115');
   return {
     kind: 'ntc',
     choice,
     points: marks(spot).map((temperatureC) => ntcPoint(circuit, choice.resistorOhms, temperatureC)),
-    best,
-    converter: {
-      chosen: boardIsEnough ? 'board' : 'ads1115',
-      why: boardIsEnough
-        ? `the board’s converter adds ${best.circuitUncertaintyC.toFixed(2)} C, less than a home calibration leaves over`
-        : `the board’s converter would add ${best.circuitUncertaintyC.toFixed(2)} C; an ADS1115 adds ${ads1115C.toFixed(2)} C`,
-      boardC: best.circuitUncertaintyC,
-      ads1115C,
-    },
+    best: ntcPoint(circuit, choice.resistorOhms, spot.bestAtC),
+    converter: { chosen, why: whyConverter(chosen, boardC, ads1115C), boardC, ads1115C },
   };
 };
+
+/** Thermistors that the board's converter would not serve well enough, or that were asked onto an ADS1115. */
+const fineSpots = (spots: readonly PlannedSpot[], answers: PlanAnswers): ReadonlySet<string> =>
+  new Set(
+    spots
+      .filter((spot) => spot.kind === 'ntc' && answers.converter !== 'board')
+      .filter((spot) => answers.converter === 'ads1115' || converterAddsC(spot, answers, 'board') > enoughC)
+      .map((spot) => spot.id),
+  );
 
 const planThermocouple = (spot: PlannedSpot, { exhaustGas, supplyVolts }: PlanAnswers): ThermocouplePlan => {
   const amplifier = exhaustGas.amplifier === 'ad8495' ? 'ad8495' : 'mcp9601';
@@ -147,7 +165,7 @@ const remarksOn = (plan: Omit<Plan, 'remarks' | 'parts'>): string[] => {
  */
 export const makePlan = (answers: PlanAnswers): Plan => {
   const spots = plannedSpots(answers);
-  const allocation = allocate(spots, answers);
+  const allocation = allocate(spots, answers, fineSpots(spots, answers));
   const probes = spots.map((spot): PlannedProbe => {
     const connection = allocation.connections.get(spot.id);
     if (!connection) throw new Error(`No connection was given to ${spot.id}`);
@@ -155,16 +173,27 @@ export const makePlan = (answers: PlanAnswers): Plan => {
       ...spot,
       connection,
       timeConstantS: timeConstantBandS[spot.mounting],
-      plan: spot.kind === 'ntc' ? planNtc(spot, answers) : planThermocouple(spot, answers),
+      plan:
+        spot.kind === 'ntc'
+          ? planNtc(spot, answers, connection.over === 'ads1115' ? 'ads1115' : 'board')
+          : planThermocouple(spot, answers),
     };
   });
-  const chips = probes.filter((probe) => 'address' in probe.connection).length;
-  const analogChannels = probes.length - chips + (allocation.canaryPin ? 1 : 0);
+  const over = (way: Connection['over']) => probes.filter((probe) => probe.connection.over === way);
+  const adsChips = new Set(
+    over('ads1115').map(({ connection }) => 'address' in connection && connection.address),
+  );
   const bare = {
     answers,
     probes,
     allocation,
-    bus: busLoad({ analogChannels, mcp960xChips: chips, sampleHz: answers.sampleHz, samplingMs: 19 }),
+    bus: busLoad({
+      analogChannels: over('pin').length + (allocation.canaryPin ? 1 : 0),
+      mcp960xChips: over('mcp9601').length,
+      ads1115Inputs: over('ads1115').length + adsChips.size,
+      sampleHz: answers.sampleHz,
+      samplingMs: 19,
+    }),
     response: responseCosts(answers.wetElbow.limits.alarmAtC),
     missingPulse: missingPulseTiming(),
   };

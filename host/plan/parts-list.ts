@@ -22,7 +22,10 @@ const probeParts = ({ answers, probes }: Ordered): Part[] => {
   for (const { plan, id } of ntc)
     if (plan.kind === 'ntc')
       resistors.set(plan.choice.resistorOhms, [...(resistors.get(plan.choice.resistorOhms) ?? []), id]);
-  const onPins = probes.filter((probe) => 'pin' in probe.connection).length;
+  const onPins = probes.filter((probe) => probe.connection.over !== 'mcp9601').length;
+  const adsChips = new Set(
+    probes.flatMap(({ connection }) => (connection.over === 'ads1115' ? [connection.address] : [])),
+  ).size;
   return [
     {
       quantity: ntc.length,
@@ -34,8 +37,11 @@ const probeParts = ({ answers, probes }: Ordered): Part[] => {
       part: `resistor ${ohmsText(ohms)} 0.1 %, 25 ppm/K`,
       use: `divider of ${ids.join(', ')}`,
     })),
-    { quantity: onPins, part: 'resistor 1 kΩ', use: 'in series with each analogue pin' },
-    { quantity: onPins, part: 'capacitor 100 nF X7R', use: 'from each analogue pin to ground' },
+    { quantity: onPins, part: 'resistor 1 kΩ', use: 'in series with each analogue input' },
+    { quantity: onPins, part: 'capacitor 100 nF X7R', use: 'from each analogue input to ground' },
+    ...(adsChips === 0
+      ? []
+      : [{ quantity: adsChips, part: 'ADS1115 converter board, I2C, address jumper', use: 'thermistors' }]),
     ...(gas.length === 0
       ? []
       : [

@@ -1,3 +1,4 @@
+import type { Connection } from './allocate.js';
 import type { NtcPlan, Plan, PlannedProbe, ThermocouplePlan } from './make-plan.js';
 import { ohmsText } from './sketch/value-text.js';
 
@@ -72,12 +73,16 @@ const thermocoupleText = (probe: PlannedProbe, plan: ThermocouplePlan): string[]
   ]),
 ];
 
+const whereText = (connection: Connection): string => {
+  if (connection.over === 'pin') return `pin ${connection.pin}`;
+  const address = `0x${connection.address.toString(16)}`;
+  if (connection.over === 'mcp9601') return `MCP9601 at ${address}`;
+  return `${connection.input} of the ADS1115 at ${address}, its supply on ${connection.supplyInput}`;
+};
+
 const probeText = (probe: PlannedProbe): string => {
   const [fast, slow] = probe.timeConstantS;
-  const where =
-    'address' in probe.connection
-      ? `I2C 0x${probe.connection.address.toString(16)}`
-      : `pin ${probe.connection.pin}`;
+  const where = whereText(probe.connection);
   return [
     `${probe.name} (${probe.id}): ${where}, ${probe.mounting}, follows in ${fast} to ${slow} s`,
     ...(probe.plan.kind === 'ntc' ? ntcText(probe, probe.plan) : thermocoupleText(probe, probe.plan)),

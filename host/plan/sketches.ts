@@ -7,24 +7,28 @@ import { placementSketch } from './sketch/placement.js';
 import { ad8495Sketch, mcp960xSketch } from './sketch/thermocouple-amplifier.js';
 import { ohmsText } from './sketch/value-text.js';
 
+const hex = (address: number) => `0x${address.toString(16)}`;
+
 const probeSketch = ({ name, connection, plan }: PlannedProbe, { answers }: Plan): string => {
-  if ('address' in connection) {
-    const address = `0x${connection.address.toString(16)}`;
+  if (connection.over === 'mcp9601')
     return mcp960xSketch({
-      title: `${name}: type K at ${address}`,
+      title: `${name}: type K at ${hex(connection.address)}`,
       address: connection.address,
       thermocouple: 'K',
     });
-  }
-  const { pin } = connection;
+  const pin = connection.over === 'pin' ? connection.pin : connection.input;
   if (plan.kind === 'thermocouple') return ad8495Sketch({ title: `${name}: type K on ${pin}`, pin });
+  const fine = connection.over === 'ads1115';
   return ntcDividerSketch({
-    title: `${name}: NTC on ${pin}`,
+    title: `${name}: NTC on ${pin}${fine ? ` of the ADS1115 at ${hex(connection.address)}` : ''}`,
     pin,
     resistorOhms: plan.choice.resistorOhms,
     thermistor: `${ohmsText(answers.thermistor.r25Ohms)} at 25 °C`,
     thermistorSide: 'low',
     reference: `${answers.supplyVolts} V`,
+    ...(fine
+      ? { note: `${connection.supplyInput} of the same chip goes to its ${answers.supplyVolts} V.` }
+      : {}),
   });
 };
 

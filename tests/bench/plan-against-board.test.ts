@@ -53,7 +53,13 @@ describe('the plan against the stock firmware in the emulated board', () => {
     const { board, bytes } = await listening((channel) => (channel < 4 ? 512 : undefined), 4);
     bytes.length = 0;
     await board.advance(2);
-    const planned = busLoad({ analogChannels: 4, mcp960xChips: 0, sampleHz: 10, samplingMs: 19 }).bytesPerS;
+    const planned = busLoad({
+      analogChannels: 4,
+      mcp960xChips: 0,
+      ads1115Inputs: 0,
+      sampleHz: 10,
+      samplingMs: 19,
+    }).bytesPerS;
     expect(Math.abs(bytes.length / 2 / planned - 1)).toBeLessThan(0.05);
   });
 });

@@ -10,6 +10,8 @@ export type NtcDividerDrawing = {
   readonly thermistorSide: 'low' | 'high';
   /** The reference the board's converter uses, by name: `5 V` or `3.3 V`. */
   readonly reference: string;
+  /** One more thing to wire, said below the drawing. */
+  readonly note?: string;
 };
 
 /** One NTC probe on the board's own converter: divider, filter, series protection, twisted cable. */
@@ -53,7 +55,11 @@ export const ntcDividerSketch = (d: NtcDividerDrawing): string => {
       twistMark([446, low ? 190 : 80], 110),
       text([470, low ? 182 : 72], 'twisted pair', { anchor: 'middle', size: 12, faint: true }),
       thermistor(probeTop, probeBottom, { name: 'NTC', value: d.thermistor }),
-      lines([560, 330], ['Neither lead touches the engine.'], { size: 12, faint: true, anchor: 'middle' }),
+      lines([560, 330], ['Neither lead touches the engine.', ...(d.note === undefined ? [] : [d.note])], {
+        size: 12,
+        faint: true,
+        anchor: 'middle',
+      }),
     ],
   );
 };

@@ -27,6 +27,7 @@ const someAnswers = fc.record({
     beforeTurbo: fc.boolean(),
     wireClass: fc.constantFrom('iec-1', 'iec-2', 'astm-special', 'astm-standard'),
   }),
+  converter: fc.constantFrom('auto', 'board', 'ads1115'),
   seaWaterProbe: fc.boolean(),
   engineRoomProbe: fc.boolean(),
   runningInputs: fc.boolean(),
@@ -80,9 +81,29 @@ describe('a planned kit', () => {
   });
 
   it('says what does not fit an Uno and what to leave out', () => {
-    expect(() => plan({ exhaustGas: { amplifier: 'ad8495', beforeTurbo: true } })).toThrow(
-      /8 probes need an analogue pin .* an Uno has 6\. Leave one out/,
-    );
+    expect(() =>
+      plan({ converter: 'board', exhaustGas: { amplifier: 'ad8495', beforeTurbo: true } }),
+    ).toThrow(/8 probes need an analogue pin .* an Uno has 6\. Leave one out/);
+  });
+
+  it('moves the last thermistors to an ADS1115 when an Uno runs out of pins, and reads their supply too', () => {
+    const made = plan({ exhaustGas: { amplifier: 'ad8495', beforeTurbo: false }, seaWaterProbe: true });
+    expect(made.probes.every((p) => p.connection.over === 'pin')).toBe(true);
+    const more = plan({ exhaustGas: { amplifier: 'ad8495', beforeTurbo: true } });
+    const kit = parseKit(kitFile(more), 'kit.yaml');
+    expect(kit.probes.map((p) => p.channel.kind)).toEqual([
+      ...Array(4).fill('ntc-divider-ads1115'),
+      ...Array(4).fill('ad8495'),
+    ]);
+    expect(kit.probes[0]?.channel).toMatchObject({ address: 0x4a - 1, input: 'AIN0', supplyInput: 'AIN3' });
+  });
+
+  it('puts a thermistor that ten bits cannot serve on an ADS1115', () => {
+    const thermistor = { r25Ohms: 2000, betaK: 3500 };
+    const coarse = plan({ thermistor, wetElbow: { limits: { warnAtC: 110, alarmAtC: 118 } } });
+    const [elbow] = coarse.probes;
+    expect(elbow?.plan).toMatchObject({ kind: 'ntc', converter: { chosen: 'ads1115' } });
+    expect(elbow?.connection).toMatchObject({ over: 'ads1115' });
   });
 
   it('draws every probe, with a title and a description a screen reader can say', () => {
@@ -200,17 +221,31 @@ describe('thermocouples', () => {
 
 describe('the bus', () => {
   it('carries the usual kit at 10 Hz', () => {
-    expect(busLoad({ analogChannels: 4, mcp960xChips: 2, sampleHz: 10, samplingMs: 19 })).toMatchObject({
+    expect(
+      busLoad({ analogChannels: 4, mcp960xChips: 2, ads1115Inputs: 0, sampleHz: 10, samplingMs: 19 }),
+    ).toMatchObject({
       fits: true,
     });
   });
 
   it('does not carry eight amplifiers at 10 Hz, and names a rate it does', () => {
-    const load = busLoad({ analogChannels: 6, mcp960xChips: 8, sampleHz: 10, samplingMs: 19 });
+    const load = busLoad({
+      analogChannels: 6,
+      mcp960xChips: 8,
+      ads1115Inputs: 0,
+      sampleHz: 10,
+      samplingMs: 19,
+    });
     expect(load.fits).toBe(false);
     expect(load.fastestSampleHz).toBeGreaterThan(0);
     expect(
-      busLoad({ analogChannels: 6, mcp960xChips: 8, sampleHz: load.fastestSampleHz, samplingMs: 19 }).fits,
+      busLoad({
+        analogChannels: 6,
+        mcp960xChips: 8,
+        ads1115Inputs: 0,
+        sampleHz: load.fastestSampleHz,
+        samplingMs: 19,
+      }).fits,
     ).toBe(true);
   });
 });
