@@ -9,6 +9,7 @@ import type { OpenWiring, WiringOptions } from './wiring/open-wiring.js';
 
 export { benchKitYaml } from './bench/bench-kit.js';
 export type { BenchOptions, RunningBench } from './bench/run-bench.js';
+export { flashableBoards } from './board/flash/flash-board.js';
 export { asMonotonicMs, asWallMs, type Clock, type MonotonicMs, systemClock, type WallMs } from './clock.js';
 
 export type { Alert, AlertCommand, AlertState, Evidence, Priority } from './guard/alert.js';
@@ -75,3 +76,8 @@ export const lookAtRecordingFile = async (path: string): Promise<WiringLook> => 
   const { readRecording } = await import('./wiring/recording.js');
   return lookAtRecording(readRecording(path));
 };
+
+/** Puts the stock firmware on an Uno or a Nano; see `node/board/flash/`. Throws `BoardError`. */
+export const flashStockFirmware = async (
+  options: import('./board/flash/flash-stock-firmware.js').FlashOptions,
+) => (await import('./board/flash/flash-stock-firmware.js')).flashStockFirmware(options);

@@ -7,6 +7,7 @@ import type { CommandModule } from 'yargs';
 export const commands: Readonly<Record<string, () => Promise<CommandModule>>> = {
   bench: async () => (await import('./bench-command.js')).benchCommand,
   plan: async () => (await import('./plan-command.js')).planCommand,
+  flash: async () => (await import('./flash-command.js')).flashCommand,
   wiring: async () => (await import('./wiring-command.js')).wiringCommand,
   watch: async () => (await import('./watch-command.js')).watchCommand,
   node: async () => (await import('./node-command.js')).nodeCommand,

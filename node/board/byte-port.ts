@@ -6,6 +6,8 @@ export interface BytePort {
   onBytes(listener: (bytes: Uint8Array) => void): void;
   /** Called once, whoever closed it. */
   onClosed(listener: (why: string) => void): void;
+  /** Resets the board where the line can, as an Uno's serial adapter does on a drop of DTR. */
+  pulseReset?(): Promise<void>;
   /** Resolves when the port is free again, at the latest after a second. Safe to call twice. */
   close(): Promise<void>;
 }

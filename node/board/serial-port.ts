@@ -5,6 +5,8 @@ import { type BytePort, mostBytesWaiting } from './byte-port.js';
 export const firmataBaud = 57600;
 
 const closeWithinMs = 1000;
+/** Long enough for the capacitor between DTR and the reset pin. */
+const resetPulseMs = 250;
 
 /** Opening an Uno-class board raises DTR and so resets it: it answers about two seconds later. */
 export async function openSerialPort(path: string, baudRate: number): Promise<BytePort> {
@@ -50,6 +52,19 @@ class SerialBytePort implements BytePort {
     if (!this.#port.isOpen) return;
     this.#port.write(bytes);
     if (this.#port.writableLength > mostBytesWaiting) void this.close();
+  }
+
+  async pulseReset(): Promise<void> {
+    // A pseudo-terminal has no such lines, and refuses.
+    await this.#setLines(false).catch(() => {});
+    await new Promise((resolve) => setTimeout(resolve, resetPulseMs));
+    await this.#setLines(true).catch(() => {});
+  }
+
+  #setLines(high: boolean): Promise<void> {
+    return new Promise((resolve, reject) => {
+      this.#port.set({ dtr: high, rts: high }, (error) => (error ? reject(error) : resolve()));
+    });
   }
 
   onBytes(listener: (bytes: Uint8Array) => void): void {
