@@ -17,6 +17,7 @@ const reversedBelowC = 5;
 const stuckAfterMs = 30_000;
 const looseBreaks = 2;
 const looseStrays = 5;
+const twinContradictions = 2;
 /** Parts within their tolerance agree within 3 C on a cold boat; a wrong resistor of the next decade is 40 C off. */
 const wrongResistorShare = 1.35;
 /** MCP9601 and terminals sit in the engine room; the engine block is never this far from them. */
@@ -35,7 +36,10 @@ export const diagnose = (probe: Probe, window: ProbeWindow, around: Surroundings
   if (reversed) faults.push(reversed);
   const { sample } = last.sampled;
   const { result } = last.reading;
-  if (window.breaks >= looseBreaks || window.strays >= looseStrays) faults.push(loose(window));
+  const jumps = window.breaks >= looseBreaks || window.strays >= looseStrays;
+  if (window.contradictions >= twinContradictions || (jumps && 'address' in probe.channel))
+    faults.push(contradicting(probe, window));
+  else if (jumps) faults.push(loose(window));
   else if (result.kind === 'missing' && !reversed)
     faults.push(
       wordsForMissing(probe.channel, result.reason, sample.kind === 'nothing' ? sample.detail : undefined),
@@ -63,6 +67,12 @@ const loose = (window: ProbeWindow): Fault => ({
   fault: 'loose',
   saying: `Contact comes and goes: ${window.breaks} breaks and ${window.strays} stray counts in 10 s.`,
   check: 'Wiggle each connector while you watch this line, and crimp or solder the one that moves it.',
+});
+
+const contradicting = ({ channel }: Probe, window: ProbeWindow): Fault => ({
+  fault: 'contradicting',
+  saying: `Its answers contradict each other: ${window.contradictions} that cannot be, ${window.breaks} jumps in 10 s.`,
+  check: `Look for a second chip on address ${'address' in channel ? `0x${channel.address.toString(16)}` : ''} (unplug the others one by one), then for a loose wire of the bus or of the probe.`,
 });
 
 const reversedThermocouple = ({ channel }: Probe, window: ProbeWindow): Fault | undefined => {

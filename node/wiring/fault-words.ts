@@ -8,8 +8,8 @@ type Words = Readonly<Partial<Record<MissingReason, readonly [saying: string, ch
 
 const thermistor: Words = {
   open: [
-    'No current flows through the thermistor: its circuit is open.',
-    'Look for a broken wire or a connector half out. Unplugged, the thermistor measures about its R25 at room temperature.',
+    'No current flows through the thermistor: its circuit is open, or its signal wire touches the 5 V wire.',
+    'Look for a broken wire or a connector half out. Unplugged, the thermistor measures about its R25 at room temperature; if it does, look where signal and 5 V could touch.',
   ],
   short: [
     'The pin lies at the end of the scale where a thermistor would be hotter than it can live.',
@@ -32,8 +32,8 @@ const amplifier: Words = {
 };
 const thermocouple: Words = {
   open: [
-    'The thermocouple is open.',
-    'Measure across it with its plug out: a few ohm. Tighten the screws of the terminal.',
+    'The thermocouple is open, or it gives less than this type can give.',
+    'Measure across it with its plug out: a few ohm. If it is whole and reads well while cold, its two wires are swapped.',
   ],
   short: [
     'The thermocouple touches ground or the supply.',

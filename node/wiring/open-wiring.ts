@@ -1,6 +1,6 @@
 import { readFileSync } from 'node:fs';
 import { benchBoard } from '../bench-address.js';
-import { openBoard } from '../board/open-board.js';
+import { type BoardLink, openBoard } from '../board/open-board.js';
 import { type Clock, systemClock } from '../clock.js';
 import { converterFor } from '../convert/converter.js';
 import { loadWholeKit } from '../loaded-kit.js';
@@ -17,6 +17,8 @@ export type WiringOptions = {
   /** Writes everything that is sensed to this new file. */
   readonly recordTo?: string;
   readonly clock?: Clock;
+  /** How a board is opened; the real way unless a test has its own. */
+  readonly openBoard?: (connection: string, clock: Clock) => BoardLink;
 };
 
 export type OpenWiring = {
@@ -36,7 +38,7 @@ export const openWiring = (options: WiringOptions): OpenWiring => {
           kit: readFileSync(options.kitPath, 'utf8'),
         });
   const asked = options.connection ?? kit.board.connection;
-  const board = openIt(asked === 'bench' ? benchBoard : asked, clock);
+  const board = (options.openBoard ?? openIt)(asked === 'bench' ? benchBoard : asked, clock);
   const { senses, stop } = openSenses(kit, board, clock);
   const view = new WiringView(kit, converters);
   const rhythm = new Rhythm(
@@ -62,7 +64,7 @@ export const openWiring = (options: WiringOptions): OpenWiring => {
   };
 };
 
-const openIt = (connection: string, clock: Clock) => {
+const openIt = (connection: string, clock: Clock): BoardLink => {
   try {
     return openBoard({ connection, clock });
   } catch (cause) {

@@ -35,7 +35,7 @@ export class ProbeWindow {
     const first = this.seen[0]?.sampled.atMs;
     const last = this.last?.sampled.atMs;
     if (first === undefined || last === undefined || last - first < 500) return 0;
-    return ((this.temperatures.length - 1) * 1000) / (last - first);
+    return (Math.max(0, this.temperatures.length - 1) * 1000) / (last - first);
   }
 
   get meanC(): number | undefined {
@@ -67,6 +67,13 @@ export class ProbeWindow {
     return breaks;
   }
 
+  /** Answers of a chip that cannot all be true: another chip's identity, or two readings of one moment that differ. */
+  get contradictions(): number {
+    return this.seen.filter(
+      ({ sampled: { sample } }) => sample.kind === 'nothing' && contradicting.has(sample.fault ?? ''),
+    ).length;
+  }
+
   /** Counts that lay too far from their neighbours to be noise. */
   get strays(): number {
     return this.seen.reduce(
@@ -86,6 +93,13 @@ export class ProbeWindow {
     );
   }
 }
+
+const contradicting: ReadonlySet<string> = new Set([
+  'wrong-chip',
+  'not-settled',
+  'repeated-bytes',
+  'misconfigured',
+]);
 
 /** Between two readings, at most 0.25 s apart; the fastest probe of ours moves about 10 C in that time. */
 const jumpC = 18;

@@ -9,6 +9,7 @@ import { Plant } from '../../node/bench/plant/plant.js';
 import type { BytePort, PortOpener } from '../../node/board/byte-port.js';
 import { LiveBoard } from '../../node/board/live-board.js';
 import type { BoardLink } from '../../node/board/open-board.js';
+import type { Clock } from '../../node/clock.js';
 import { parseKit } from '../../node/kit/load-kit.js';
 import { type RunningNode, runNode } from '../../node/run-node.js';
 
@@ -83,6 +84,9 @@ export class NodeRig {
     });
   }
 
+  /** For whatever opens boards: this rig's one, whatever the kit says. */
+  readonly openBoard = (_: string, clock: Clock): BoardLink => this.#around(new LiveBoard(this.cable, clock));
+
   async start(): Promise<RunningNode> {
     this.node = await runNode({
       kitPath: this.kitPath,
@@ -90,7 +94,7 @@ export class NodeRig {
       dataDir: this.folder,
       logLevel: 'error',
       clock: this.board.clock,
-      openBoard: (_, clock) => this.#around(new LiveBoard(this.cable, clock)),
+      openBoard: this.openBoard,
     });
     return this.node;
   }
