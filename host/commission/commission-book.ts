@@ -88,7 +88,7 @@ export class CommissionBook {
 
   private noteElbow(id: string, notes: ElbowNotes, state: GuardState): void {
     const view = elbowViewOf(state, id, this.settings);
-    if (!view) return;
+    if (!view || view.settling) return;
     if (view.phase !== 'running') {
       notes.hottestStoppedC = Math.max(notes.hottestStoppedC, view.elbowC);
       return;

@@ -15,6 +15,8 @@ export type ChannelState = {
   /** Since when every reading was missing, and the last reason. */
   readonly missingSinceMs: MonotonicMs | undefined;
   readonly missingReason: MissingReason | undefined;
+  /** When the window was last too wild to believe, as in a burst of a loose connection. */
+  readonly wildAtMs: MonotonicMs | undefined;
   /** Since when readings stood far from the filter, held back as a jump. */
   readonly jumpSinceMs: MonotonicMs | undefined;
   /** Filters over the believed value, tau 1 s and 4.5 s; undefined before the first. */
@@ -30,16 +32,18 @@ export const silentChannel: ChannelState = {
   heardAtMs: undefined,
   missingSinceMs: undefined,
   missingReason: undefined,
+  wildAtMs: undefined,
   jumpSinceMs: undefined,
   fastC: undefined,
   slowC: undefined,
 };
 
-type Bounds = { readonly spreadK: number; readonly jumpK: number };
+/** Widest believable spread and jump, and how fast the real thing can change: slower sampling allows more of both. */
+type Bounds = { readonly spreadK: number; readonly jumpK: number; readonly fastestKPerS: number };
+const elbowBounds: Bounds = { spreadK: 7, jumpK: 18, fastestKPerS: 10 };
+const exhaustBounds: Bounds = { spreadK: 48, jumpK: 120, fastestKPerS: 50 };
 const boundsOf = (place: Place): Bounds =>
-  place === 'dry-exhaust' || place === 'before-turbo'
-    ? { spreadK: 48, jumpK: 120 }
-    : { spreadK: 7, jumpK: 18 };
+  place === 'dry-exhaust' || place === 'before-turbo' ? exhaustBounds : elbowBounds;
 
 const fastTauS = 1;
 const slowTauS = 4.5;
@@ -63,15 +67,19 @@ export function takeReading(channel: ChannelState, reading: Reading, place: Plac
   const { fastC, slowC, lastGoodAtMs } = channel;
   const { windowAtMs, windowC } = slide(channel, atMs, temperatureC);
   const bounds = boundsOf(place);
-  const believedC = medianUnlessSpread(windowC, bounds.spreadK);
+  const windowS = (atMs - (windowAtMs[0] ?? atMs)) / 1000;
+  const believedC = medianUnlessSpread(windowC, bounds.spreadK + (bounds.fastestKPerS * windowS) / 2);
+  const sinceS = lastGoodAtMs === undefined ? 0 : Math.max(0, atMs - lastGoodAtMs) / 1000;
+  let wildAtMs = channel.wildAtMs;
   let nextFastC = fastC;
   let nextSlowC = slowC;
   let jumpSinceMs = channel.jumpSinceMs;
   if (believedC === undefined) {
-    // Too wild to believe: the filters wait.
+    // The filters wait.
+    wildAtMs = atMs;
   } else if (fastC === undefined || slowC === undefined || lastGoodAtMs === undefined) {
     nextFastC = nextSlowC = believedC;
-  } else if (Math.abs(believedC - fastC) > bounds.jumpK) {
+  } else if (Math.abs(believedC - fastC) > bounds.jumpK + bounds.fastestKPerS * Math.min(sinceS, 2)) {
     jumpSinceMs ??= atMs;
     // A jump that stays is told as a fault; then the filters start anew from it, so that the guard is not left blind.
     if (atMs - jumpSinceMs >= 2 * faultAfterMs) {
@@ -79,9 +87,8 @@ export function takeReading(channel: ChannelState, reading: Reading, place: Plac
       jumpSinceMs = undefined;
     }
   } else {
-    const dtS = Math.max(0, atMs - lastGoodAtMs) / 1000;
-    nextFastC = fastC + (believedC - fastC) * (1 - Math.exp(-dtS / fastTauS));
-    nextSlowC = slowC + (believedC - slowC) * (1 - Math.exp(-dtS / slowTauS));
+    nextFastC = fastC + (believedC - fastC) * (1 - Math.exp(-sinceS / fastTauS));
+    nextSlowC = slowC + (believedC - slowC) * (1 - Math.exp(-sinceS / slowTauS));
     jumpSinceMs = undefined;
   }
   return {
@@ -92,6 +99,7 @@ export function takeReading(channel: ChannelState, reading: Reading, place: Plac
     heardAtMs: atMs,
     missingSinceMs: undefined,
     missingReason: undefined,
+    wildAtMs,
     jumpSinceMs,
     fastC: nextFastC,
     slowC: nextSlowC,
@@ -163,3 +171,8 @@ export const believedC = (channel: ChannelState, nowMs: MonotonicMs): number | u
   (channel.jumpSinceMs !== undefined && nowMs - channel.jumpSinceMs >= faultAfterMs)
     ? undefined
     : channel.fastC;
+
+/** After a wild moment the slope means nothing until the filters have settled. */
+const settleMs = 3000;
+export const isSettling = ({ wildAtMs, jumpSinceMs }: ChannelState, nowMs: MonotonicMs): boolean =>
+  jumpSinceMs !== undefined || (wildAtMs !== undefined && nowMs - wildAtMs < settleMs);

@@ -2,7 +2,7 @@ import type { MonotonicMs } from '../clock.js';
 import { type Engine, engines } from '../kit/schema.js';
 import type { Reading } from '../reading.js';
 import type { Alert, AlertCommand, CommandAnswer } from './alert.js';
-import { believedC, faultOf, slopeCPerS, takeReading } from './channel.js';
+import { believedC, faultOf, isSettling, slopeCPerS, takeReading } from './channel.js';
 import type { Condition } from './condition.js';
 import { elbowAtRest, elbowCondition, stepElbow } from './elbow.js';
 import type { ElbowView } from './elbow-view.js';
@@ -171,7 +171,8 @@ function judgeElbows(
   const probes: Record<string, ProbeState> = { ...heard };
   for (const probe of settings.probes) {
     const now = heard[probe.id];
-    if (probe.place !== 'wet-elbow' || !now || believedC(now.channel, nowMs) === undefined) continue;
+    if (probe.place !== 'wet-elbow' || !now || isSettling(now.channel, nowMs)) continue;
+    if (believedC(now.channel, nowMs) === undefined) continue;
     const view = viewOf(probe, now, heard, engineStates, settings, dtS);
     if (!view) continue;
     const elbow = stepElbow(now.elbow ?? elbowAtRest, view, {
@@ -227,11 +228,12 @@ export function elbowViewOf(
   state: GuardState,
   probeId: string,
   settings: GuardSettings,
-): ElbowView | undefined {
+): (ElbowView & { readonly settling: boolean }) | undefined {
   const probe = settings.probes.find((p) => p.id === probeId);
   const now = state.probes[probeId];
   if (!probe || !now || believedC(now.channel, state.atMs) === undefined) return undefined;
-  return viewOf(probe, now, state.probes, state.engines, settings, 0);
+  const view = viewOf(probe, now, state.probes, state.engines, settings, 0);
+  return view && { ...view, settling: isSettling(now.channel, state.atMs) };
 }
 
 const alarmLimitC = (probe: ProbeSettings): number => probe.alarm?.raiseAt ?? elbowLimits.alarm.raiseAt;

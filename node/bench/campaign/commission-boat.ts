@@ -43,7 +43,8 @@ export function commissionBoat(
 /** What commissioning notes of an elbow at this pass; nothing while the engine stands or just started. */
 function normalSecond(state: GuardState, probeId: string, settings: GuardSettings): NormalSecond | undefined {
   const view = elbowViewOf(state, probeId, settings);
-  if (view?.phase !== 'running' || view.sinceStartS < settings.tuning.graceS) return undefined;
+  if (view?.phase !== 'running' || view.settling || view.sinceStartS < settings.tuning.graceS)
+    return undefined;
   const { seaC, exhaust, elbowC, slopeCPerS, sinceStartS } = view;
   if (seaC === undefined || !exhaust) return undefined;
   return { riseK: elbowC - seaC, slopeCPerS, exhaust, sinceStartS };

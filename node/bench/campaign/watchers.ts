@@ -94,7 +94,7 @@ export class Watchers {
 
   private passReferences(engine: Engine, otherK: number, dtS: number): void {
     const seen = elbowViewOf(this.state, `${engine}-elbow`, this.settings);
-    if (!seen) return;
+    if (!seen || seen.settling) return;
     const view = { ...seen, dtS };
     const reference = this.references[engine];
     const { levels } = this;
