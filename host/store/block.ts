@@ -43,8 +43,8 @@ export const packBlock = (c: Columns): Block => {
   packTimes(c.at, hour * hourMs, trace);
   const sums = packTemperatures(c, trace);
   rest.clear();
-  packNumbers(present(c.raw, c.marks, hasRaw), rest);
-  packNumbers(present(c.coldJunctionC, c.marks, hasColdJunction), rest);
+  packNumbers(present(c.raw, c.marks, hasRaw), guideOf(c, hasRaw), rest);
+  packNumbers(present(c.coldJunctionC, c.marks, hasColdJunction), undefined, rest);
   packSteps(c.uncertaintyMilliC, c.marks, hasUncertainty, rest);
   packRuns(c.certificate, rest);
   return { hour, ...sums, trace: seal(trace.view()), rest: seal(rest.view()) };
@@ -59,10 +59,9 @@ export const unpackTrace = (block: Pick<Block, 'hour' | 'n' | 'missing' | 'trace
   const milliC = new Int32Array(length);
   unpackRuns(input, marks);
   let time = block.hour * hourMs;
-  let step = 0;
+  const pace = input.signed();
   for (let i = 0; i < length; i++) {
-    step += input.signed();
-    time += step;
+    time += input.signed() + (i === 0 ? 0 : pace);
     at[i] = time;
   }
   let milli = 0;
@@ -79,8 +78,9 @@ export const unpackBlock = (block: Omit<Block, 'min' | 'max' | 'sum'>): Columns 
   const { length, at, milliC, marks } = unpackTrace(block);
   const out = { ...emptyColumns(length), at, milliC, marks };
   const input = new PackedReader(unseal(block.rest));
-  spread(unpackNumbers(input, countOf(marks, hasRaw)), marks, hasRaw, out.raw);
-  spread(unpackNumbers(input, countOf(marks, hasColdJunction)), marks, hasColdJunction, out.coldJunctionC);
+  spread(unpackNumbers(input, countOf(marks, hasRaw), guideOf(out, hasRaw)), marks, hasRaw, out.raw);
+  const coldJunctions = unpackNumbers(input, countOf(marks, hasColdJunction), undefined);
+  spread(coldJunctions, marks, hasColdJunction, out.coldJunctionC);
   let step = 0;
   for (let i = 0; i < length; i++)
     if ((marks[i] as number) & hasUncertainty) {
@@ -91,16 +91,45 @@ export const unpackBlock = (block: Omit<Block, 'min' | 'max' | 'sum'>): Columns 
   return out;
 };
 
-/** Second differences: a steady pace is a run of zeros. */
+/**
+ * Each time by how much later it came than the pace would have it. Second differences would need no pace, but
+ * double the jitter of a clock that is read anew each time.
+ */
 const packTimes = (at: Float64Array, start: number, out: PackedBytes): void => {
-  let previous = start;
-  let step = 0;
-  for (let i = 0; i < at.length; i++) {
+  const pace = paceOf(at);
+  out.signed(pace);
+  let previous = at[0] as number;
+  out.signed(previous - start);
+  for (let i = 1; i < at.length; i++) {
     const time = at[i] as number;
-    out.signed(time - previous - step);
-    step = time - previous;
+    out.signed(time - previous - pace);
     previous = time;
   }
+};
+
+const paceSamples = 31;
+
+/** The usual step from one time to the next: the median of a few, spread over the hour. */
+const paceOf = (at: Float64Array): number => {
+  if (at.length < 2) return 0;
+  const steps = Float64Array.from({ length: paceSamples }, (_, k) => {
+    const i = 1 + Math.floor((k * (at.length - 1)) / paceSamples);
+    return (at[i] as number) - (at[i - 1] as number);
+  });
+  return steps.sort()[paceSamples >> 1] as number;
+};
+
+/** The temperatures beside the values that `mask` chooses; where there is none, the last one goes on. */
+const guideOf = (c: Pick<Columns, 'length' | 'milliC' | 'marks'>, mask: number): Int32Array => {
+  const guide = new Int32Array(c.length);
+  let last = 0;
+  let n = 0;
+  for (let i = 0; i < c.length; i++) {
+    const mark = c.marks[i] as number;
+    if ((mark & qualityMask) === 0) last = c.milliC[i] as number;
+    if (mark & mask) guide[n++] = last;
+  }
+  return guide;
 };
 
 const packTemperatures = (c: Columns, out: PackedBytes) => {

@@ -1,5 +1,5 @@
-/** 'Elbo' in ASCII: how the file says that it is ours. */
-export const applicationId = 0x456c_626f;
+/** 'Elbr' in ASCII: how the file says that it is ours. */
+export const applicationId = 0x456c_6272;
 export const layoutVersion = 1;
 
 /**
