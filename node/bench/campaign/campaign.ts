@@ -20,7 +20,8 @@ export type CampaignOptions = {
   /** Only these faults, for a closer look; all by default. */
   readonly only?: (fault: Fault) => boolean;
   readonly withReferences?: boolean;
-  readonly onVoyage?: (done: number) => void;
+  /** After each voyage, with the scores so far. */
+  readonly onVoyage?: (scores: Scores) => void;
 };
 
 /** Boats, commissioning, voyages healthy and not; every second voyage has a fault. The same options give the same scores. */
@@ -38,7 +39,7 @@ export function runCampaign(options: CampaignOptions): Scores {
       if (!fault || !options.only || options.only(fault))
         new Voyage(boat, learned, random, fault, scores, tuning, withReferences).sail();
       scores.voyages++;
-      options.onVoyage?.(scores.voyages);
+      options.onVoyage?.(scores);
     }
   }
   return scores;

@@ -32,7 +32,7 @@ else {
     voyages: whole('voyages', values.voyages),
     seed: whole('seed', values.seed),
     trips: whole('trips', values.trips),
-    onVoyage: (done) => {
+    onVoyage: ({ voyages: done }) => {
       if (done % 20 === 0) console.error(`${done} of ${values.voyages} voyages`);
     },
   };
