@@ -19,7 +19,14 @@ const startNode = async (
   { node = 'engine-room', boot = 'boot-1', ringBytes = 8_000_000, port = 0 } = {},
   onCommand = async () => ({ ok: true, detail: 'done' }),
 ) => {
-  const server = new LinkServer({ node, boot, ringBytes, onCommand, onListener: () => {} });
+  const server = new LinkServer({
+    node,
+    boot,
+    ringBytes,
+    onCommand,
+    onTestSound: () => ({ ok: false, detail: '' }),
+    onListener: () => {},
+  });
   const taken = await server.listen(`127.0.0.1:${port}`);
   closers.push(() => server.close());
   const publishSecond = (i: number) =>
