@@ -1,10 +1,13 @@
-import { dirname } from 'node:path';
+import { readFileSync } from 'node:fs';
+import { dirname, resolve } from 'node:path';
 import { type Converter, converterFor } from './convert/converter.js';
 import { readCertificate } from './convert/read-certificate.js';
+import { type BaselineFile, parseBaseline } from './guard/baseline-file.js';
 import type { GuardSettings } from './guard/settings.js';
 import { settingsFromKit } from './guard/settings-from-kit.js';
 import { loadKit } from './kit/load-kit.js';
 import type { Kit } from './kit/schema.js';
+import { NodeError } from './node-error.js';
 import type { ProbeId } from './reading.js';
 
 /** A kit with all it leads to: what the guard is told and how each probe is converted. */
@@ -22,11 +25,28 @@ export const loadWholeKit = (path: string, instead?: Kit): LoadedKit => {
   const kit = instead ?? loadKit(path);
   return {
     kit,
-    settings: settingsFromKit(kit),
+    settings: settingsFromKit(kit, readBaseline(kit, dirname(path))),
     converters: new Map(
       kit.probes.map((probe) => [probe.id, converterFor(probe, readCertificate(probe, dirname(path)))]),
     ),
   };
+};
+
+/** What commissioning learnt, where the kit names a file of it. */
+const readBaseline = ({ baseline }: Kit, folder: string): BaselineFile | undefined => {
+  if (baseline === undefined) return undefined;
+  const path = resolve(folder, baseline);
+  let text: string;
+  try {
+    text = readFileSync(path, 'utf8');
+  } catch (cause) {
+    throw new NodeError(
+      'baseline-not-found',
+      `The kit names the baseline ${path}, which cannot be read (${(cause as Error).message}). Make it with elbowroom commission, or take the baseline line out of the kit to guard without it.`,
+      { cause },
+    );
+  }
+  return parseBaseline(text, path);
 };
 
 /**

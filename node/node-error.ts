@@ -7,6 +7,7 @@ export const nodeErrorCodes = {
   'kit-unreadable': 'could-not',
   'settings-wrong': 'asked-wrongly',
   'certificate-wrong': 'asked-wrongly',
+  'baseline-not-found': 'asked-wrongly',
   'recording-wrong': 'asked-wrongly',
   'address-wrong': 'asked-wrongly',
   'board-not-found': 'could-not',
