@@ -29,7 +29,12 @@ export const AlertCard = ({ alert, atMs }: Props) => (
         <span>{spanText((atMs - alert.since) / 1000)}</span>
       </p>
     </header>
-    <h2 role={alert.priority === 'alarm' ? 'alert' : undefined}>{readable(alert.message)}</h2>
+    <h2>{readable(alert.message)}</h2>
+    {alert.priority === 'alarm' && alert.state === 'unacknowledged' && (
+      <p role="alert" class="unseen">
+        Alarm. {readable(alert.message)}
+      </p>
+    )}
     <div class="told">
       <Actions actions={alert.actions} />
       <details>

@@ -1,0 +1,191 @@
+import { readFileSync } from 'node:fs';
+import type { Page } from 'playwright-core';
+import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import { parseKit } from '../../node/index.js';
+import { expectAccessible, PageHouse, patient, shoot } from './page/page-house.js';
+
+const screens = ['now', 'history', 'health', 'calibrate', 'set-up'] as const;
+
+describe('every screen over an invented season', () => {
+  let house: PageHouse;
+  let page: Page;
+  const go = async (screen: string) => {
+    await page.goto(`${house.url}#${screen}`);
+    await page.locator('main').waitFor(patient);
+  };
+
+  beforeAll(async () => {
+    house = await PageHouse.open({ season: true });
+    page = await house.visit();
+    await page.getByText(/^live$/).waitFor(patient);
+    const laid = async () =>
+      (await (await fetch(`${house.url}api/history/contents`)).json()).oldestAt as number | undefined;
+    const newest = async () => (await (await fetch(`${house.url}api/health?days=7`)).json()).trips as number;
+    await expect.poll(laid, { timeout: 100_000, interval: 1000 }).toBeLessThan(Date.now() - 140 * 86_400_000);
+    await expect.poll(newest, { timeout: 100_000, interval: 1000 }).toBeGreaterThanOrEqual(1);
+  });
+  afterAll(() => house?.close());
+
+  it('a year of history shows every trip, the alarm and the work done, and its link shows it again', async () => {
+    await go('history');
+    await page.getByRole('button', { name: '1 year' }).click(patient);
+    await page
+      .getByText(/Impeller changed/)
+      .first()
+      .waitFor(patient);
+    await page
+      .getByText(/Starboard wet elbow at 75/)
+      .first()
+      .waitFor(patient);
+    const readings = page.locator('.extremes tbody tr').first().locator('td').nth(3);
+    await expect.poll(async () => Number(await readings.innerText()), patient).toBeGreaterThan(100_000);
+    await expectAccessible(page);
+    await shoot(page, 'history-year');
+    const link = page.url();
+    expect(link).toContain('last=31536000000');
+    const other = await house.visit(new URL(link).hash);
+    await other
+      .getByText(/Impeller changed/)
+      .first()
+      .waitFor(patient);
+    expect(await other.getByRole('button', { name: '1 year' }).getAttribute('aria-pressed')).toBe('true');
+    await other.context().close();
+  });
+
+  it('looks at an alarm closely, moves and zooms by keyboard, and saves what is seen', async () => {
+    await page
+      .locator('.marks li', { hasText: 'Starboard wet elbow at 75' })
+      .getByRole('button', { name: 'Look' })
+      .click(patient);
+    await expect.poll(() => page.url(), patient).toMatch(/from=\d+&to=\d+/);
+    const span = () => {
+      const query = new URLSearchParams(page.url().split('?')[1]);
+      return Number(query.get('to')) - Number(query.get('from'));
+    };
+    expect(span()).toBeLessThan(20 * 60_000);
+    await shoot(page, 'history-alarm');
+    const before = span();
+    await page.getByRole('application', { name: /^Water side/ }).focus();
+    await page.keyboard.press('-');
+    await expect.poll(span, patient).toBeGreaterThan(before * 1.9);
+    const download = page.waitForEvent('download', patient);
+    await page.getByRole('link', { name: /Save what is seen/ }).click(patient);
+    const text = readFileSync(await (await download).path(), 'utf8');
+    expect(text.split('\n')[0]).toBe(
+      'bucket_start,bucket_seconds,probe,readings,without_temperature,min_c,mean_c,max_c',
+    );
+    expect(text.split('\n').length).toBeGreaterThan(200);
+  });
+
+  it('health sees the worn impeller, its change, and the probe that drifts in the cold', async () => {
+    await go('health');
+    await page.getByText('Raw-water effectiveness').waitFor(patient);
+    const drifts = page.locator('.soaks tr', { hasText: 'Starboard wet elbow' });
+    await drifts.getByText('drifts: calibrate it again').waitFor(patient);
+    const strip = await page.locator('svg.strip').first().getAttribute('aria-label');
+    expect(strip).toMatch(/port from \d\.\d\d to \d\.\d\d over \d+ trips/);
+    await expectAccessible(page);
+    await shoot(page, 'health');
+  });
+
+  it('set-up says how often a setpoint would have fired, and writes it with a backup', async () => {
+    await go('set-up');
+    await page.getByRole('button', { name: 'Setpoints of Starboard wet elbow' }).click(patient);
+    const warning = page.locator('.setpoints fieldset.warning');
+    await warning.getByText(/Passed \d+ times? in \d+ stored hours/).waitFor({ timeout: 60_000 });
+    await warning.getByLabel(/^Raise at/).fill('96');
+    await warning.getByLabel(/^Raise at/).press('Tab');
+    await warning.getByText(/Never passed in/).waitFor(patient);
+    await page.getByRole('button', { name: 'Write setpoints' }).click(patient);
+    await page.getByText(/Written, and the old file kept/).waitFor(patient);
+    const kit = parseKit(readFileSync(house.kitPath, 'utf8'), house.kitPath);
+    const raise = (id: string) => kit.probes.find((probe) => probe.id === id)?.limits.warning?.raiseAtC;
+    expect([raise('starboard-elbow'), raise('port-elbow')]).toEqual([96, 68]);
+    await expectAccessible(page);
+    await shoot(page, 'set-up');
+  });
+
+  it('a kit file that is wrong is refused by line, and the file stays as it was', async () => {
+    const before = readFileSync(house.kitPath, 'utf8');
+    await page.locator('.kit-file summary').click(patient);
+    await page.getByLabel('Kit file').fill(before.replace('engine: port', 'engine: middle'));
+    await page.locator('.kit-file').getByRole('button', { name: 'Write' }).click(patient);
+    await page.locator('.kit-file pre', { hasText: /middle/ }).waitFor(patient);
+    expect(readFileSync(house.kitPath, 'utf8')).toBe(before);
+  });
+
+  it('the buzzer test reaches the node', async () => {
+    await page.getByRole('button', { name: /Sound the buzzer/ }).click(patient);
+    await page.getByText(/It sounds for three seconds/).waitFor(patient);
+    expect(house.node?.soundTests).toBe(1);
+  });
+
+  it('no target is smaller than a wet thumb: 48 px, on a tablet and on a phone', async () => {
+    for (const viewport of [
+      { width: 1280, height: 800 },
+      { width: 390, height: 844 },
+    ]) {
+      await page.setViewportSize(viewport);
+      for (const screen of screens) {
+        await go(screen);
+        await page.waitForLoadState('networkidle').catch(() => undefined);
+        const small = await page.evaluate(() =>
+          [...document.querySelectorAll('button, a[href], summary, select, input:not([type=checkbox])')]
+            .filter((e) => e.checkVisibility() && !e.matches('.skip'))
+            .map((e) => ({ e, box: e.getBoundingClientRect() }))
+            .filter(({ box }) => box.width > 0 && (box.height < 47.5 || box.width < 43))
+            .map(
+              ({ e, box }) =>
+                `${e.tagName} ${e.textContent} ${box.width.toFixed(0)} x ${box.height.toFixed(0)}`,
+            ),
+        );
+        expect(small, `${screen} at ${viewport.width}`).toEqual([]);
+        const wide = await page.evaluate(
+          () => document.documentElement.scrollWidth - document.documentElement.clientWidth,
+        );
+        expect(wide, `${screen} is wider than ${viewport.width}`).toBeLessThanOrEqual(0);
+      }
+    }
+    await go('now');
+    await shoot(page, 'phone');
+    await page.setViewportSize({ width: 1280, height: 800 });
+  });
+
+  it('by night no colour on any screen has blue in it, and nothing is unreadable', async () => {
+    await go('now');
+    await page.getByRole('button', { name: 'Night' }).click(patient);
+    for (const screen of screens) {
+      await go(screen);
+      await page.locator('main h2, main h3').first().waitFor(patient);
+      const blue = await page.evaluate(() => {
+        const found: string[] = [];
+        for (const element of document.querySelectorAll('body, body *:not(img)')) {
+          const style = getComputedStyle(element);
+          for (const name of ['color', 'backgroundColor', 'borderTopColor', 'fill', 'stroke'] as const) {
+            const parts = style[name].match(/^rgba?\((\d+), (\d+), (\d+)(?:, ([\d.]+))?\)$/);
+            if (parts && Number(parts[4] ?? 1) > 0 && Number(parts[3]) > 0)
+              found.push(`${element.tagName} ${name} ${style[name]}`);
+          }
+        }
+        return found;
+      });
+      expect(blue, screen).toEqual([]);
+    }
+    await go('now');
+    await expectAccessible(page);
+    await shoot(page, 'night');
+    await page.getByRole('button', { name: 'Night' }).click(patient);
+  });
+
+  it('Fahrenheit is a choice that is remembered: 41.3 C is 106.3 F, 26.7 K of room are 48 F', async () => {
+    await go('now');
+    await page.getByRole('button', { name: 'Show Fahrenheit' }).click(patient);
+    const port = page.locator('.engine.port');
+    await expect.poll(() => port.locator('.room .figure').innerText(), patient).toMatch(/^48\s*°F$/);
+    await page.reload();
+    await expect
+      .poll(() => port.locator('.station.wet .degrees').innerText(), patient)
+      .toMatch(/^106\.\d\s*°F/);
+    await page.getByRole('button', { name: 'Show Celsius' }).click(patient);
+  });
+});

@@ -1,0 +1,151 @@
+import type { Page } from 'playwright-core';
+import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import { expectAccessible, PageHouse, patient, shoot } from './page/page-house.js';
+
+describe('Now, in every state a helm may see', () => {
+  let house: PageHouse;
+  let page: Page;
+  const node = () => {
+    if (!house.node) throw new Error('This house has no node.');
+    return house.node;
+  };
+  const see = (text: string | RegExp, on = page) => on.getByText(text).first().waitFor(patient);
+
+  beforeAll(async () => {
+    house = await PageHouse.open();
+    page = await house.visit();
+  });
+  afterAll(() => house?.close());
+
+  it('waits in words while nothing has come yet', async () => {
+    const context = await house.context();
+    const waiting = await context.newPage();
+    await waiting.route('**/api/events', () => new Promise(() => {}));
+    await waiting.goto(house.url);
+    await see('Waiting for the first figures', waiting);
+    await expectAccessible(waiting);
+    await shoot(waiting, 'loading');
+    await context.close();
+  });
+
+  it('live, shows the room of each engine to its warning: 68 less 41.3 and less 42.1', async () => {
+    await see(/^live$/);
+    const room = (engine: string) => page.locator(`.engine.${engine} .room .figure`).innerText();
+    await expect.poll(() => room('port'), patient).toMatch(/^27\s*°C$/);
+    await expect.poll(() => room('starboard'), patient).toMatch(/^26\s*°C$/);
+    await see('No alerts stand.');
+    await see('at matched load');
+    await expectAccessible(page);
+    await shoot(page, 'live');
+  });
+
+  it('shrinking, tells the seconds left at the present rate', async () => {
+    node().temperatures['starboard-elbow'] = 45;
+    const ramp = setInterval(() => {
+      const now = node().temperatures['starboard-elbow'] ?? 0;
+      if (now < 66) node().temperatures['starboard-elbow'] = now + 0.5;
+    }, 500);
+    await page.locator('.engine.starboard .going').getByText(/left/).waitFor(patient);
+    await shoot(page, 'shrinking');
+    clearInterval(ramp);
+  });
+
+  it('a warning stands with its mark, its word, what to do and two buttons', async () => {
+    node().raise({ id: 'cooling:starboard', priority: 'warning' });
+    const alert = page.getByRole('article', { name: /^warning/ });
+    await alert.waitFor(patient);
+    expect(await alert.locator('svg.mark.warning circle').count()).toBe(1);
+    expect(await alert.getByRole('listitem').count()).toBe(4);
+    await expectAccessible(page);
+    await shoot(page, 'warning');
+  });
+
+  it('an alarm is announced, and silence travels to the node', async () => {
+    node().raise({ id: 'cooling:starboard', priority: 'alarm' });
+    const alert = page.getByRole('article', { name: /^alarm/ });
+    await alert.waitFor(patient);
+    expect(await alert.locator('svg.mark.alarm path').count()).toBe(2);
+    expect(await alert.getByRole('alert').count()).toBe(1);
+    expect(await page.title()).toMatch(/^ALARM/);
+    await expectAccessible(page);
+    await shoot(page, 'alarm');
+    await alert.getByRole('button', { name: /^Silence/ }).click(patient);
+    await alert.getByRole('button', { name: /^Silent for/ }).waitFor(patient);
+    expect(node().commands.at(-1)).toEqual({ do: 'silence', alertId: 'cooling:starboard' });
+  });
+
+  it('room, drawing and the alarm are in view together on a 10-inch tablet', async () => {
+    const bottom = async (selector: string) => {
+      const box = await page.locator(selector).first().boundingBox();
+      return (box?.y ?? 9_999) + (box?.height ?? 0);
+    };
+    expect(await bottom('.engine.port .room')).toBeLessThan(800);
+    expect(await bottom('.engine.port .drawing')).toBeLessThan(830);
+  });
+
+  it('acknowledged by the keyboard in one browser, it is acknowledged in another', async () => {
+    const other = await house.visit();
+    await other.getByRole('article', { name: /^alarm/ }).waitFor(patient);
+    await page.getByRole('button', { name: 'Acknowledge' }).first().focus();
+    await page.keyboard.press('Enter');
+    await see('acknowledged, still standing', other);
+    await see('acknowledged, still standing');
+    expect(node().commands.at(-1)).toEqual({ do: 'acknowledge', alertId: 'cooling:starboard' });
+    await expectAccessible(page);
+    await shoot(page, 'acknowledged');
+    await other.context().close();
+  });
+
+  it('rectified before anybody looked, it waits to be acknowledged and then is gone', async () => {
+    node().raise({ id: 'cooling:starboard', priority: 'alarm' });
+    node().rectify('cooling:starboard');
+    await see('over: acknowledge to clear');
+    await expectAccessible(page);
+    await shoot(page, 'rectified');
+    await page.getByRole('button', { name: 'Acknowledge' }).click(patient);
+    await see('No alerts stand.');
+  });
+
+  it('with the elbow probe open, does not know the room and says so', async () => {
+    node().missing['port-elbow'] = 'open';
+    await page.locator('.engine.port').getByText('Room not known').waitFor(patient);
+    await see(/its circuit is open/);
+    await expectAccessible(page);
+    await shoot(page, 'probe-open');
+    node().missing = {};
+    await page.locator('.engine.port .figure').getByText('27').waitFor(patient);
+  });
+
+  it('a stopped host is told within seconds and the figures stop looking live; started again, the page returns by itself', async () => {
+    await house.stopHost();
+    await see(/host not heard for/);
+    expect(await page.locator('.frame.link-silent').count()).toBe(1);
+    await expectAccessible(page);
+    await shoot(page, 'host-silent');
+    await house.startHost();
+    await see(/^live$/);
+  });
+
+  it('a lost node is named, its figures are old, and nobody claims that no alert stands', async () => {
+    await node().stop();
+    await see(/engine-room away/);
+    await see('Not known whether alerts stand');
+    await see(/not heard for a while/);
+    await expectAccessible(page);
+    await shoot(page, 'node-lost');
+  });
+});
+
+describe('the first visit, before any node has spoken', () => {
+  it('says what to start, and that nothing is measured', async () => {
+    const house = await PageHouse.open({ node: false });
+    try {
+      const page = await house.visit();
+      await page.getByText('No probe has spoken yet').waitFor(patient);
+      await expectAccessible(page);
+      await shoot(page, 'first-visit');
+    } finally {
+      await house.close();
+    }
+  });
+});

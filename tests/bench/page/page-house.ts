@@ -1,0 +1,98 @@
+import { mkdirSync, mkdtempSync, rmSync, writeFileSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { AxeBuilder } from '@axe-core/playwright';
+import { type Browser, type BrowserContext, chromium, type Page } from 'playwright-core';
+import { expect } from 'vitest';
+import { type HostOptions, type RunningHost, runHost } from '../../../host/run-host.js';
+import { benchKitYaml } from '../../../node/index.js';
+import { chromiumOptions } from '../house/browser.js';
+import { ScriptedNode } from './scripted-node.js';
+
+/** Where the pictures go that the tests take; not in the repository. */
+const shots = '.shots';
+export const patient = { timeout: 30_000 };
+
+/** A real host and a real Chromium, with a scripted node at the other end of a real link. */
+export class PageHouse {
+  readonly dataDir = mkdtempSync(join(tmpdir(), 'elbowroom-page-'));
+  readonly kitPath = join(this.dataDir, 'kit.yaml');
+  node: ScriptedNode | undefined;
+  host: RunningHost | undefined;
+  private browser: Browser | undefined;
+  private pagePort = 0;
+
+  /** With `node: false` the host waits for a node that never comes. */
+  static async open(options: { readonly node?: boolean } & Partial<HostOptions> = {}): Promise<PageHouse> {
+    const { node = true, ...host } = options;
+    const house = new PageHouse();
+    mkdirSync(shots, { recursive: true });
+    writeFileSync(house.kitPath, benchKitYaml);
+    if (node) house.node = await new ScriptedNode().start();
+    await house.startHost(host);
+    house.browser = await chromium.launch(chromiumOptions);
+    return house;
+  }
+
+  get url(): string {
+    return this.host?.page ?? '';
+  }
+
+  async startHost(options: Partial<HostOptions> = {}): Promise<void> {
+    this.host = await runHost({
+      dataDir: this.dataDir,
+      pagePort: this.pagePort,
+      nodes: [`127.0.0.1:${this.node?.port ?? 9}`],
+      kitPath: this.kitPath,
+      ...options,
+    });
+    this.pagePort = Number(new URL(this.host.page).port);
+  }
+
+  async stopHost(): Promise<void> {
+    await this.host?.close();
+    this.host = undefined;
+  }
+
+  /** A browser of its own, with its own memory; fails the test on any error the page throws. */
+  async visit(hash = '', viewport = { width: 1280, height: 800 }): Promise<Page> {
+    const context = await this.context(viewport);
+    const page = await context.newPage();
+    page.on('pageerror', (error) => {
+      throw error;
+    });
+    await page.goto(this.url + hash);
+    return page;
+  }
+
+  context(viewport = { width: 1280, height: 800 }): Promise<BrowserContext> {
+    if (!this.browser) throw new Error('No browser.');
+    return this.browser.newContext({
+      viewport,
+      ignoreHTTPSErrors: true,
+      timezoneId: 'Europe/London',
+      locale: 'en-GB',
+    });
+  }
+
+  async close(): Promise<void> {
+    await this.browser?.close();
+    await this.stopHost();
+    await this.node?.stop();
+    rmSync(this.dataDir, { recursive: true, force: true });
+  }
+}
+
+/** A picture for people to look at. */
+export const shoot = (page: Page, name: string): Promise<Buffer> =>
+  page.screenshot({ path: join(shots, `${name}.png`), animations: 'disabled' });
+
+/** No violation that axe can find, in the page as it stands. */
+export const expectAccessible = async (page: Page): Promise<void> => {
+  const { violations } = await new AxeBuilder({ page }).analyze();
+  const told = violations.map(
+    (v) =>
+      `${v.id}: ${v.help} at ${v.nodes.map((n) => `${n.target.join(' ')} ${n.any[0]?.message ?? ''}`).join(' | ')}`,
+  );
+  expect(told).toEqual([]);
+};
