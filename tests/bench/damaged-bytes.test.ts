@@ -27,7 +27,7 @@ async function campaign(on: SpeakerRig): Promise<string[]> {
   const differences: string[] = [];
   let countdown = 0;
   const damages: string[] = [];
-  on.damage = (byte, toBoard) => {
+  on.line.damage = (byte, toBoard) => {
     countdown -= 1;
     if (countdown !== 0) return byte;
     const damaged = byte ^ Math.floor(random.between(1, 256));

@@ -118,6 +118,7 @@ export class FirmataSpeaker {
   #setMode(pin: number, wanted: number): void {
     if (pin >= pinCount || !this.#modesOf(pin).some(([one]) => one === wanted)) return;
     this.#modes[pin] = wanted;
+    if (wanted === mode.pullUp) this.#levels[pin] = 1;
   }
 
   #writePort(port: number, levels: number): void {
@@ -232,8 +233,8 @@ export class FirmataSpeaker {
       [mode.output, 1],
     ];
     if (pwmPins.includes(pin)) digital.push([mode.pwm, 8]);
-    if (pin < firstAnalogPin) return [...digital, [mode.servo, 14]];
-    digital.push([mode.analog, 10]);
+    if (pin >= firstAnalogPin) digital.push([mode.analog, 10]);
+    digital.push([mode.servo, 14]);
     if (pin >= 18) digital.push([mode.i2c, 1]);
     return digital;
   }

@@ -2,6 +2,7 @@ import { vi } from 'vitest';
 import { Annunciator } from '../../node/annunciator/annunciator.js';
 import { BenchBoat } from '../../node/bench/bench-boat.js';
 import { benchKitYaml } from '../../node/bench/bench-kit.js';
+import type { Outside } from '../../node/bench/board/emulation.js';
 import { Plant } from '../../node/bench/plant/plant.js';
 import type { BytePort, PortOpener } from '../../node/board/byte-port.js';
 import { LiveBoard } from '../../node/board/live-board.js';
@@ -20,27 +21,60 @@ export type Damage = (byte: number, toBoard: boolean) => number;
 const stepMs = 10;
 const passEveryMs = 100;
 
+/** A serial line with the speaker at its far end, on the test's own time. */
+export class SpeakerLine implements PortOpener {
+  readonly label = 'speaker';
+  damage: Damage = (byte) => byte;
+  readonly #speaker: FirmataSpeaker;
+  readonly #onTheWay: number[] = [];
+  #listener: ((bytes: Uint8Array) => void) | undefined;
+
+  constructor(outside: Outside) {
+    this.#speaker = new FirmataSpeaker(outside, (bytes) => this.#onTheWay.push(...bytes));
+  }
+
+  /** Lets the board work for `ms`, hands over what it said, and lets timers and promises of the node run. */
+  async advance(ms: number): Promise<void> {
+    this.#speaker.advance(ms);
+    const bytes = this.#onTheWay.splice(0).map((byte) => this.damage(byte, false));
+    if (bytes.length > 0) this.#listener?.(Uint8Array.from(bytes));
+    vi.advanceTimersByTime(ms);
+    for (let turn = 0; turn < 4; turn++) await null;
+  }
+
+  async open(): Promise<BytePort> {
+    return {
+      label: this.label,
+      write: (bytes) => this.#speaker.receive(bytes.map((byte) => this.damage(byte, true))),
+      onBytes: (listener) => {
+        this.#listener = listener;
+      },
+      onClosed: () => {},
+      close: async () => {
+        this.#listener = undefined;
+      },
+    };
+  }
+}
+
 /** The whole node short of its link, on a board that speaks like stock firmware, on virtual time. */
 export class SpeakerRig {
   readonly kit = parseKit(benchKitYaml, 'bench kit');
   readonly boat: BenchBoat;
   readonly link: LiveBoard;
-  damage: Damage = (byte) => byte;
+  readonly line: SpeakerLine;
   last: PassResult | undefined;
   #nowMs = 0;
-  readonly #speaker: FirmataSpeaker;
-  readonly #onTheWay: number[] = [];
-  #listener: ((bytes: Uint8Array) => void) | undefined;
   readonly #onePass: () => PassResult;
 
   constructor(seed = 1) {
     this.boat = new BenchBoat(this.kit, cruising(seed), { seed });
-    this.#speaker = new FirmataSpeaker(this.boat, (bytes) => this.#onTheWay.push(...bytes));
+    this.line = new SpeakerLine(this.boat);
     const clock: Clock = {
       monotonicMs: () => asMonotonicMs(this.#nowMs),
       wallMs: () => asWallMs(this.#nowMs),
     };
-    this.link = new LiveBoard(this.#opener(), clock);
+    this.link = new LiveBoard(this.line, clock);
     const { senses } = openSenses(this.kit, this.link, clock);
     const { buzzerPin, lampPin, heartbeatPin } = this.kit.outputs;
     const annunciator = new Annunciator({
@@ -63,32 +97,11 @@ export class SpeakerRig {
   async run(seconds: number, look: (result: PassResult) => void = () => {}): Promise<void> {
     for (const end = this.#nowMs + seconds * 1000; this.#nowMs < end; ) {
       this.#nowMs += stepMs;
-      this.#speaker.advance(stepMs);
-      const bytes = this.#onTheWay.splice(0).map((byte) => this.damage(byte, false));
-      if (bytes.length > 0) this.#listener?.(Uint8Array.from(bytes));
-      vi.advanceTimersByTime(stepMs);
-      for (let turn = 0; turn < 4; turn++) await null;
+      await this.line.advance(stepMs);
       if (this.#nowMs % passEveryMs !== 0) continue;
       this.last = this.#onePass();
       look(this.last);
     }
-  }
-
-  #opener(): PortOpener {
-    return {
-      label: 'speaker',
-      open: async (): Promise<BytePort> => ({
-        label: 'speaker',
-        write: (bytes) => this.#speaker.receive(bytes.map((byte) => this.damage(byte, true))),
-        onBytes: (listener) => {
-          this.#listener = listener;
-        },
-        onClosed: () => {},
-        close: async () => {
-          this.#listener = undefined;
-        },
-      }),
-    };
   }
 }
 

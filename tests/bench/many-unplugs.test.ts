@@ -1,0 +1,94 @@
+import { mkdtempSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { setFlagsFromString } from 'node:v8';
+import { runInNewContext } from 'node:vm';
+import { expect, it } from 'vitest';
+import { PtyPort } from '../../node/bench/board/pty-port.js';
+import { SerialLine } from '../../node/bench/board/serial-line.js';
+import { makeRandom } from '../../node/bench/plant/random.js';
+import { openBoard } from '../../node/board/open-board.js';
+import { Mcp960x } from '../../node/chips/mcp960x.js';
+import { systemClock } from '../../node/clock.js';
+import { Bench, StillChip } from './board-rig.js';
+import { FirmataSpeaker } from './firmata-speaker.js';
+import { until } from './house/running-command.js';
+
+/** The whole run is UNPLUGS=200; in the suite a share of it. */
+const unplugs = Number(process.env.UNPLUGS ?? 30);
+const settledAfter = Math.min(20, unplugs / 2);
+
+setFlagsFromString('--expose-gc');
+const collectGarbage = runInNewContext('gc') as () => void;
+const heapMb = (): number => {
+  collectGarbage();
+  collectGarbage();
+  return process.memoryUsage().heapUsed / 1e6;
+};
+const pause = (ms: number) => new Promise((resolve) => setTimeout(resolve, ms));
+
+it(`${unplugs} random unplugs through the real serial binding: back each time, nothing invented, nothing leaked`, {
+  timeout: 600_000,
+}, async () => {
+  const random = makeRandom(3);
+  const bench = new Bench();
+  bench.analog.set(0, 417.5).set(1, 417.5);
+  bench.chips.push(new StillChip(0x60, 4096, 25));
+  const line: SerialLine = new SerialLine((bytes) => speaker.receive(bytes));
+  const speaker = new FirmataSpeaker(bench.outside, (bytes) => {
+    for (const byte of bytes) line.fromBoard(byte);
+  });
+  const ticking = setInterval(() => {
+    speaker.advance(5);
+    line.flush();
+  }, 5);
+  const path = join(mkdtempSync(join(tmpdir(), 'unplugs-')), 'tty');
+  const cable = new PtyPort(line, path);
+  await cable.plug();
+
+  const link = openBoard({ connection: path, clock: systemClock });
+  let heard = 0;
+  let invented = 0;
+  for (const pin of ['A0', 'A1'])
+    link.analogInput(pin).onCounts((counts) => {
+      if (counts === 417) heard += 1;
+      else invented += 1;
+    });
+  const chip = new Mcp960x(link.i2c, 0x60, { thermocouple: 'K' });
+  const asking = setInterval(async () => {
+    const answer = await chip.read();
+    if (answer.kind === 'sample' && (answer.emfMicrovolts !== 4096 || answer.coldJunctionC !== 25))
+      invented += 1;
+  }, 40);
+  let lost = 0;
+  link.onStatus(({ state, trouble }) => {
+    if (state === 'lost' && trouble !== 'no-port') lost += 1;
+  });
+
+  let heapWhenSettled = 0;
+  for (let unplug = 1; unplug <= unplugs; unplug++) {
+    await until('counts', () => link.status().state === 'connected' && heard > 20);
+    await pause(random.between(0, 120));
+    await cable.unplug();
+    await until('lost', () => link.status().state === 'lost');
+    heard = 0;
+    await pause(random.between(0, 120));
+    expect(heard).toBe(0);
+    await cable.plug();
+    if (unplug === settledAfter) heapWhenSettled = heapMb();
+  }
+  await until('counts', () => heard > 20);
+  const heapAtEnd = heapMb();
+  console.info(
+    `heap ${heapWhenSettled.toFixed(1)} MB after ${settledAfter}, ${heapAtEnd.toFixed(1)} MB after ${unplugs}`,
+  );
+  clearInterval(asking);
+  await link.close();
+  clearInterval(ticking);
+  await cable.unplug();
+
+  expect(invented).toBe(0);
+  expect(lost).toBe(unplugs);
+  expect(link.counters()).toMatchObject({ connects: unplugs + 1 });
+  expect(heapAtEnd).toBeLessThan(heapWhenSettled * 1.05);
+});
