@@ -1,0 +1,172 @@
+import { afterEach, describe, expect, it } from 'vitest';
+import { wantedSound } from '../../../host/page/alerts/sound.js';
+import { endingNow, fromLink, moved, toLink, zoomed } from '../../../host/page/history/span.js';
+import { degreesText, spanDegrees, unit } from '../../../host/page/look/degrees.js';
+import { spanText } from '../../../host/page/look/moments.js';
+import { readable } from '../../../host/page/look/readable.js';
+import { loadMatch } from '../../../host/page/now/between.js';
+import { ChartRing } from '../../../host/page/now/chart-ring.js';
+import { nearest } from '../../../host/page/now/engine-panel.js';
+import type { ProbeNow } from '../../../host/serve/now.js';
+
+afterEach(() => {
+  unit.value = 'C';
+});
+
+describe('degrees for a reader', () => {
+  it('100 C is 212 F, and 10 C of room are 18 F: a distance has no offset', () => {
+    unit.value = 'F';
+    expect([degreesText(100, 0), spanDegrees(10)]).toEqual(['212 °F', '18']);
+  });
+
+  it('a small negative room is 0, not -0', () => {
+    expect(spanDegrees(-0.2)).toBe('0');
+  });
+
+  it("the node's sentences are read out in the reader's unit, points and distances apart", () => {
+    const said = 'Port wet elbow is hot: 84.2 C, 20.1 K above the sea; its limit is 82 C.';
+    expect(readable(said)).toBe('Port wet elbow is hot: 84.2 °C, 20.1 °C above the sea; its limit is 82 °C.');
+    unit.value = 'F';
+    expect(readable(said)).toBe(
+      'Port wet elbow is hot: 183.6 °F, 36.2 °F above the sea; its limit is 180 °F.',
+    );
+  });
+
+  it.each([
+    [48, '48 s'],
+    [89, '89 s'],
+    [200, '3 min 20 s'],
+    [3_000, '50 min'],
+    [7_500, '2 h 5 min'],
+    [300_000, '3 d'],
+  ])('%d s is told as %s', (s, text) => {
+    expect(spanText(s)).toBe(text);
+  });
+});
+
+describe('a span of history', () => {
+  const now = 1_800_000_000_000;
+  it('zooming keeps the point under the hand where it is', () => {
+    const shown = { from: now - 10_000_000, to: now - 2_000_000, follows: false };
+    const closer = zoomed(shown, 0.5, 0.25, now);
+    const under = (s: { from: number; to: number }) => s.from + (s.to - s.from) * 0.25;
+    expect(under(closer)).toBeCloseTo(under(shown), 3);
+    expect(closer.to - closer.from).toBe(4_000_000);
+  });
+
+  it('never shows the future: moving later stops at the present and follows it', () => {
+    const later = moved({ from: now - 3_600_000, to: now - 60_000, follows: false }, 0.5, now);
+    expect(later).toEqual({ from: now - 3_540_000, to: now, follows: true });
+  });
+
+  it('is reproduced by its link', () => {
+    const fixed = { from: 1_700_000_000_000, to: 1_700_000_600_000, follows: false };
+    expect(fromLink(new URLSearchParams(toLink(fixed)), now)).toEqual(fixed);
+    const live = endingNow(3_600_000, now);
+    expect(fromLink(new URLSearchParams(toLink(live)), now)).toEqual(live);
+  });
+
+  it.each(['', 'from=5&to=1', 'last=NaN', 'last=1', 'from=-1&to=99999999'])(
+    'a link with "%s" names no span',
+    (query) => {
+      expect(fromLink(new URLSearchParams(query), now)).toBeUndefined();
+    },
+  );
+});
+
+describe('the ring behind the live chart', () => {
+  const row = (probe: string, at: number, temperatureC?: number) => ({
+    probe,
+    at,
+    ...(temperatureC !== undefined && { temperatureC }),
+  });
+
+  it('puts rows of one instant at one x, breaks a line at a missing reading and passes over another node', () => {
+    const ring = new ChartRing(['a', 'b']);
+    ring.add([row('a', 1000, 1), row('b', 1020, 2)]);
+    ring.add([row('a', 2000)]);
+    ring.add([row('b', 2500, 3)]);
+    expect(ring.times).toEqual([1, 2, 2.5]);
+    expect(ring.lines).toEqual([
+      [1, null, undefined],
+      [2, undefined, 3],
+    ]);
+  });
+
+  it('does not draw a late row backwards', () => {
+    const ring = new ChartRing(['a']);
+    for (let s = 1; s <= 60; s++) ring.add([row('a', s * 1000, s)]);
+    ring.add([row('a', 30_500, 0), row('a', 5_500, 0), row('c', 99_000, 0)]);
+    expect(ring.times.length).toBe(60);
+  });
+
+  it('lays what was before under what has come since', () => {
+    const ring = new ChartRing(['a']);
+    ring.add([row('a', 5000, 5)]);
+    ring.begin([row('a', 3000, 3), row('a', 4000, 4), row('a', 5000, 99)]);
+    expect([ring.times, ring.lines[0]]).toEqual([
+      [3, 4, 5],
+      [3, 4, 5],
+    ]);
+  });
+
+  it('stays bounded at 10 Hz for an hour', () => {
+    const ring = new ChartRing(['a']);
+    for (let i = 0; i < 36_000; i++) ring.add([row('a', i * 100, 1)]);
+    expect(ring.times.length).toBeLessThanOrEqual(7_200);
+    expect(ring.lines[0]?.length).toBe(ring.times.length);
+  });
+});
+
+describe('which probe speaks for an engine', () => {
+  const probe = (id: string, rest: Partial<ProbeNow>): ProbeNow => ({
+    id,
+    name: id,
+    engine: 'port',
+    place: 'wet-elbow',
+    mounting: 'well',
+    limits: {},
+    node: 'n',
+    quality: 'good',
+    ...rest,
+  });
+
+  it('one past its limit before one with seconds left, before one with fewer degrees', () => {
+    const past = probe('past', { roomC: -1 });
+    const timed = probe('timed', { roomC: 30, roomS: 40 });
+    const close = probe('close', { roomC: 5 });
+    expect(nearest([close, timed, past])?.id).toBe('past');
+    expect(nearest([close, timed])?.id).toBe('timed');
+    expect(nearest([probe('far', { roomC: 9 }), close])?.id).toBe('close');
+    expect(nearest([probe('none', {})])).toBeUndefined();
+  });
+
+  it('loads match within 20 C of steady exhaust gas on both, and are unknown without one', () => {
+    const gas = (engine: 'port' | 'starboard', temperatureC: number, riseCPerS = 0) =>
+      probe(engine, { engine, place: 'dry-exhaust', temperatureC, riseCPerS });
+    expect(loadMatch([gas('port', 340), gas('starboard', 360)])).toBe('matched');
+    expect(loadMatch([gas('port', 340), gas('starboard', 361)])).toBe('unequal');
+    expect(loadMatch([gas('port', 340, 0.4), gas('starboard', 341)])).toBe('changing');
+    expect(loadMatch([gas('port', 340)])).toBe('unknown');
+  });
+});
+
+describe('which sound is wanted', () => {
+  const alert = (priority: string, state: string, silencedUntil?: number) => ({
+    priority,
+    state,
+    ...(silencedUntil !== undefined && { silencedUntil }),
+  });
+  it.each([
+    [[], 'none'],
+    [[alert('caution', 'unacknowledged')], 'none'],
+    [[alert('warning', 'unacknowledged')], 'warning'],
+    [[alert('warning', 'unacknowledged'), alert('alarm', 'unacknowledged')], 'alarm'],
+    [[alert('alarm', 'acknowledged')], 'none'],
+    [[alert('alarm', 'rectified')], 'none'],
+    [[alert('alarm', 'unacknowledged', 2000)], 'none'],
+    [[alert('alarm', 'unacknowledged', 1000)], 'alarm'],
+  ] as const)('%j at 1000 ms: %s', (alerts, sound) => {
+    expect(wantedSound(alerts, 1000)).toBe(sound);
+  });
+});

@@ -1,0 +1,99 @@
+import { describe, expect, it } from 'vitest';
+import type { NodeNow } from '../../../host/serve/live-source.js';
+import { nowDocument } from '../../../host/serve/now.js';
+import { Recent, recentSpanMs } from '../../../host/serve/recent.js';
+
+const card = {
+  id: 'port-elbow',
+  name: 'Port wet elbow',
+  engine: 'port',
+  place: 'wet-elbow',
+  mounting: 'well',
+  limits: { alarm: { raiseAtC: 75, clearAtC: 70, holdS: 2 } },
+} as const;
+const at = 1_800_000_000_000;
+const node = (change: Partial<NodeNow> = {}): NodeNow => ({
+  node: 'engine-room',
+  connected: true,
+  invented: true,
+  probes: [card],
+  latest: [{ probe: 'port-elbow', at, temperatureC: 50, quality: 'good' }],
+  alerts: [],
+  sequenceGaps: 0,
+  ...change,
+});
+const probe = (nodes: readonly NodeNow[], atMs = at) => nowDocument(nodes, new Recent(), atMs).probes[0];
+
+describe('the document of now', () => {
+  it('gives degrees, quality and room of a good reading', () => {
+    expect(probe([node()])).toMatchObject({ temperatureC: 50, quality: 'good', roomC: 25, roomTo: 'alarm' });
+  });
+
+  it('a reading of 8 s ago is good, one of 8.001 s ago is stale and has no room', () => {
+    expect(probe([node()], at + 8_000)).toMatchObject({ quality: 'good', roomC: 25 });
+    expect(probe([node()], at + 8_001)).toMatchObject({ quality: 'stale', temperatureC: 50 });
+    expect(probe([node()], at + 8_001)).not.toHaveProperty('roomC');
+  });
+
+  it('with its node away even a fresh reading is stale', () => {
+    expect(probe([node({ connected: false })])?.quality).toBe('stale');
+  });
+
+  it('a missing reading names its reason and has neither degrees nor room', () => {
+    const open = probe([node({ latest: [{ probe: 'port-elbow', at, quality: 'open' }] })]);
+    expect(open?.quality).toBe('open');
+    expect(open).not.toHaveProperty('temperatureC');
+    expect(open).not.toHaveProperty('roomC');
+  });
+
+  it('a probe that was never read says so', () => {
+    expect(probe([node({ latest: [] })])?.quality).toBe('no-reading');
+  });
+
+  it('orders alerts of all nodes by gravity, then newest first', () => {
+    const alert = (id: string, priority: 'alarm' | 'warning' | 'caution', since: number) =>
+      ({
+        id,
+        priority,
+        since,
+        rule: 'r',
+        state: 'unacknowledged',
+        message: '',
+        evidence: { values: {}, thresholds: {} },
+        actions: [],
+      }) as const;
+    const nodes = [
+      node({ alerts: [alert('a', 'caution', 9), alert('b', 'alarm', 1)] }),
+      node({ node: 'bow', alerts: [alert('c', 'warning', 3), alert('d', 'alarm', 2)] }),
+    ];
+    const { alerts } = nowDocument(nodes, new Recent(), at);
+    expect(alerts.map(({ id, node: of }) => `${id} ${of}`)).toEqual([
+      'd bow',
+      'b engine-room',
+      'c bow',
+      'a engine-room',
+    ]);
+  });
+});
+
+describe('the last ten minutes', () => {
+  it('keeps every instant once and forgets what is older', () => {
+    const recent = new Recent();
+    for (let s = 0; s < 3_000; s++) {
+      recent.add([{ probe: 'p', at: s * 1000, temperatureC: s, quality: 'good' }]);
+      recent.add([{ probe: 'p', at: s * 1000, temperatureC: -1, quality: 'good' }]);
+    }
+    const points = recent.of('p');
+    expect(points.at(-1)).toEqual({ at: 2_999_000, temperatureC: 2_999 });
+    expect(points.length).toBeGreaterThanOrEqual(recentSpanMs / 1000);
+    expect(points.length).toBeLessThan(recentSpanMs / 1000 + 70);
+    expect(points.every((p, i) => i === 0 || p.at > (points[i - 1]?.at ?? 0))).toBe(true);
+  });
+
+  it('stays bounded at 10 Hz for an hour', () => {
+    const recent = new Recent();
+    for (let i = 0; i < 36_000; i++)
+      recent.add([{ probe: 'p', at: i * 100, temperatureC: 1, quality: 'good' }]);
+    expect(recent.of('p').length).toBeLessThan(6_700);
+  });
+});
