@@ -1,0 +1,67 @@
+import { readdirSync, readFileSync } from 'node:fs';
+import { describe, expect, test } from 'vitest';
+
+const folder = new URL('../../../node/service/', import.meta.url);
+const cli = new URL('../../../host/cli/', import.meta.url);
+const read = (name: string) => readFileSync(new URL(name, folder), 'utf8');
+const units = readdirSync(folder);
+
+/** `Key=value` lines by section; systemd.syntax(7) allows no other kind but comments and blank lines. */
+const parsed = (text: string): Map<string, string[]> => {
+  const found = new Map<string, string[]>();
+  let section = '';
+  for (const line of text.split('\n')) {
+    if (line === '' || line.startsWith('#')) continue;
+    const head = /^\[(\w+)\]$/.exec(line);
+    if (head?.[1]) section = head[1];
+    else {
+      const [key, ...value] = line.split('=');
+      expect(key).toMatch(/^[A-Z]\w+$/);
+      const name = `${section}.${key}`;
+      found.set(name, [...(found.get(name) ?? []), value.join('=')]);
+    }
+  }
+  return found;
+};
+
+test('there are a node, a host, and a look at whether the node is alive', () => {
+  expect(units.sort()).toEqual([
+    'elbowroom-host.service',
+    'elbowroom-node-alive.service',
+    'elbowroom-node-alive.timer',
+    'elbowroom-node.service',
+  ]);
+});
+
+describe.each(['node', 'host'])('the unit of the %s', (command) => {
+  const unit = parsed(read(`elbowroom-${command}.service`));
+  const start = unit.get('Service.ExecStart')?.[0] ?? '';
+
+  test('starts its command with options that the command knows', () => {
+    expect(start).toContain(`/dist/host/cli/main.js ${command} `);
+    const source = readFileSync(new URL(`${command}-command.ts`, cli), 'utf8');
+    const options = [...start.matchAll(/ --([a-z-]+)/g)].map(([, name]) => name);
+    expect(options.length).toBeGreaterThanOrEqual(2);
+    for (const option of options) expect(source).toMatch(new RegExp(`option\\('${option}'`));
+  });
+
+  test('is started again whatever ended it', () => {
+    expect(unit.get('Service.Restart')).toEqual(['always']);
+  });
+
+  test('may write nowhere but in its state folder, which is where its data folder lies', () => {
+    expect(unit.get('Service.ProtectSystem')).toEqual(['strict']);
+    expect(unit.get('Service.StateDirectory')).toEqual(['elbowroom']);
+    expect(start).toContain(`--data-dir /var/lib/elbowroom/${command}`);
+  });
+});
+
+test('the node is asked where it serves its health', () => {
+  const health = /--health (\S+)/.exec(read('elbowroom-node.service'))?.[1];
+  expect(read('elbowroom-node-alive.service')).toContain(`http://${health}/alive`);
+});
+
+test('a reload is the signal on which the node reads its kit again', () => {
+  expect(read('elbowroom-node.service')).toContain('ExecReload=/bin/kill -HUP $MAINPID');
+  expect(readFileSync(new URL('node-command.ts', cli), 'utf8')).toContain("'SIGHUP'");
+});
