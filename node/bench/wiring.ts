@@ -28,10 +28,7 @@ export class Wiring {
   readonly #converter: Converter;
   readonly #onPins = new Map<number, ShareOfSupply>();
   readonly #amplifiers: Mcp960xChip[] = [];
-  readonly #converters = new Map<
-    number,
-    { chip: Ads1115Chip; taps: Map<number, Tap>; probes: WiredProbe[] }
-  >();
+  readonly #adsChips = new Map<number, { chip: Ads1115Chip; taps: Map<number, Tap>; probes: WiredProbe[] }>();
 
   constructor(kit: Kit, seed: number, exact: boolean) {
     refusePinsAnUnoLacks(kit);
@@ -55,11 +52,11 @@ export class Wiring {
 
   /** The chips that answer at this moment. */
   chips(): readonly TwoWireChip[] {
-    for (const { chip, probes } of this.#converters.values())
+    for (const { chip, probes } of this.#adsChips.values())
       chip.absent = probes.some(({ fault }) => fault === 'absent');
     return [
       ...this.#amplifiers.flatMap((chip) => chip.onTheBus),
-      ...[...this.#converters.values()].map(({ chip }) => chip),
+      ...[...this.#adsChips.values()].map(({ chip }) => chip),
     ];
   }
 
@@ -119,12 +116,12 @@ export class Wiring {
 
   /** Connects a point to an input such as AIN2 of the converter chip at an address; an input left alone is at ground. */
   #tap(address: number, probe: WiredProbe, input: string, tap: Tap): void {
-    const there = this.#converters.get(address) ?? this.#newConverter(address);
+    const there = this.#adsChips.get(address) ?? this.#newAdsChip(address);
     there.taps.set(Number(input.slice(-1)), tap);
     if (!there.probes.includes(probe)) there.probes.push(probe);
   }
 
-  #newConverter(address: number) {
+  #newAdsChip(address: number) {
     const taps = new Map<number, Tap>();
     const volts = (input: number) => taps.get(input)?.volts() ?? 0;
     const chip = new Ads1115Chip({
@@ -135,7 +132,7 @@ export class Wiring {
       exact: this.#exact,
     });
     const made = { chip, taps, probes: [] };
-    this.#converters.set(address, made);
+    this.#adsChips.set(address, made);
     return made;
   }
 

@@ -25,8 +25,8 @@ const layout: readonly (readonly [pointer: number, bytes: number, writable: bool
 ];
 
 const cPerCode = 0.0625;
-/** MCP9601, initial revision. */
-const deviceId = [0x41, 0x10];
+/** Initial revision. */
+const revision = 0x10;
 
 /** The register file as the bus sees it: a pointer, reads that run on into the next register, writes that do not. */
 export class McpRegisters {
@@ -39,7 +39,12 @@ export class McpRegisters {
   lastByte = 0xff;
 
   constructor() {
-    this.#of(register.deviceId).set(deviceId);
+    this.setDeviceId(0x41);
+  }
+
+  /** 0x40 is an MCP9600, 0x41 an MCP9601. */
+  setDeviceId(id: number): void {
+    this.#of(register.deviceId).set([id, revision]);
   }
 
   get status(): number {

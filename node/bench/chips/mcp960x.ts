@@ -42,11 +42,19 @@ const noiseCodes = 1;
 
 type McpChannel = Extract<Channel, { kind: 'mcp960x' }>;
 
-/** An MCP9601 with a thermocouple on it: conversions in their own time, registers as the bus reads them. */
+export const mcpModels = ['MCP9600', 'MCP9601'] as const;
+export type McpModel = (typeof mcpModels)[number];
+
+/**
+ * An MCP9601 with a thermocouple on it: conversions in their own time, registers as the bus reads them.
+ * As an MCP9600 it cannot see a broken or shorted wire; its open input is then taken to read about nothing,
+ * which looks like a probe at the temperature of the chip (the datasheet does not say; the worst case for a guard).
+ */
 export class Mcp960xChip implements WiredProbe, TwoWireChip {
   readonly probe: Probe;
   readonly address: number;
   fault: ProbeFault | undefined;
+  #model: McpModel = 'MCP9601';
   readonly #wire: ThermocoupleType;
   readonly #chance: Random;
   readonly #contact: LooseContact;
@@ -77,6 +85,14 @@ export class Mcp960xChip implements WiredProbe, TwoWireChip {
     };
   }
 
+  get model(): McpModel {
+    return this.#model;
+  }
+  set model(model: McpModel) {
+    this.#model = model;
+    this.#registers.setDeviceId(model === 'MCP9600' ? 0x40 : 0x41);
+  }
+
   advance(dtS: number, surroundings: Surroundings): void {
     this.#contact.advance(dtS);
     // The twin's thermocouple hangs in the air of the engine room.
@@ -105,11 +121,11 @@ export class Mcp960xChip implements WiredProbe, TwoWireChip {
     const step = codes * microvoltsPerCode;
     const microvolts = Math.round((input + this.#offsetMicrovolts + noise) / step) * step;
     this.#registers.setRawCode(microvolts / microvoltsPerCode);
-    this.#registers.status =
-      (this.#registers.status & ~(shortCircuit | openOrRange)) |
-      (shorted ? shortCircuit : 0) |
-      (broken ? openOrRange : 0);
-    if (broken || shorted) return;
+    this.#registers.status &= ~(shortCircuit | openOrRange);
+    if (this.#model === 'MCP9601' && (broken || shorted)) {
+      this.#registers.status |= shorted ? shortCircuit : openOrRange;
+      return;
+    }
     this.#showTemperatures(this.#filter(microvolts));
   }
 

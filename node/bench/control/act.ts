@@ -2,6 +2,7 @@ import { boilingC } from '../../../calibration/index.js';
 import type { BenchBoat } from '../bench-boat.js';
 import type { BoardPort } from '../board/board-port.js';
 import type { Emulation } from '../board/emulation.js';
+import { Mcp960xChip, type McpModel } from '../chips/mcp960x.js';
 import { faults, faultsOf, type ProbeFault } from '../probes/probe-fault.js';
 import type { Action } from './actions.js';
 
@@ -64,6 +65,8 @@ export async function act(bench: Bench, action: Action): Promise<string> {
       return setFault(boat, action.probe, 'short', 'action');
     case 'fault':
       return setFault(boat, action.probe, action.fault, 'fault');
+    case 'chip':
+      return swapChip(boat, action.probe, action.model);
     case 'restore-probe':
       find(boat.probes, action.probe).fault = undefined;
       return `${action.probe} is whole.`;
@@ -113,6 +116,14 @@ function setFault(boat: BenchBoat, probe: string, fault: ProbeFault, field: stri
     throw new CannotAct(field, `${probe} cannot have "${fault}". It can have: ${possible.join(', ')}.`);
   wired.fault = fault;
   return `${probe}: ${faults[fault]}.`;
+}
+
+function swapChip(boat: BenchBoat, probe: string, model: McpModel): string {
+  const wired = find(boat.probes, probe);
+  if (!(wired instanceof Mcp960xChip))
+    throw new CannotAct('probe', `${probe} is not read by an MCP9600 or MCP9601; there is no chip to swap.`);
+  wired.model = model;
+  return `${probe} is read by an ${model}.`;
 }
 
 function dip(boat: BenchBoat, probe: string, bath: 'ice' | 'boiling' | number): string {

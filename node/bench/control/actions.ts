@@ -1,5 +1,6 @@
 import { z } from 'zod';
 import { engines } from '../../kit/schema.js';
+import { mcpModels } from '../chips/mcp960x.js';
 import { faults, type ProbeFault } from '../probes/probe-fault.js';
 
 const engine = z.enum(engines);
@@ -25,6 +26,7 @@ export const actionSchema = z.discriminatedUnion('action', [
   action('open-probe', { probe }),
   action('short-probe', { probe }),
   action('fault', { probe, fault: z.enum(faultNames) }),
+  action('chip', { probe, model: z.enum(mcpModels) }),
   action('restore-probe', { probe }),
   action('dip', { probe, bath: z.union([z.enum(['ice', 'boiling']), z.number().min(-60).max(300)]) }),
   action('undip', { probe }),
@@ -72,6 +74,10 @@ export const actionGuide: Readonly<Record<Action['action'], { example: object; w
   fault: {
     example: { probe: 'port-exhaust', fault: 'absent' },
     what: 'any fault; GET / lists which a probe can have',
+  },
+  chip: {
+    example: { probe: 'port-exhaust', model: 'MCP9600' },
+    what: 'swaps the amplifier; an MCP9600 cannot see a broken wire',
   },
   'restore-probe': {
     example: { probe: 'port-elbow' },

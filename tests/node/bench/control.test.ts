@@ -79,6 +79,7 @@ describe('the control endpoint', () => {
       'There are: port-elbow, starboard-elbow, sea-water,',
     ],
     ['{"action":"fault","probe":"sea-water","fault":"absent"}', 'fault', 'It can have: open, short,'],
+    ['{"action":"chip","probe":"sea-water","model":"MCP9600"}', 'probe', 'no chip to swap'],
     ['{"action":"dip","probe":"sea-water","bath":"tea"}', 'bath', 'For example {"action":"dip"'],
     ['{"action":"dip","probe":"sea-water","bath":900}', 'bath', 'For example'],
   ];

@@ -145,6 +145,20 @@ describe('the MCP9601 model', () => {
     },
   );
 
+  it.each(['open', 'short'] as const)(
+    'as an MCP9600 it names itself 0x40 and reads its own temperature when %s',
+    (fault) => {
+      const { chip, run, read } = chipWith();
+      chip.model = 'MCP9600';
+      expect(read(deviceId, 2)).toEqual([0x40, 0x10]);
+      run(2, 400);
+      chip.fault = fault;
+      run(2, 400, 31);
+      expect((read(status, 1)[0] ?? 0) & (shortCircuit | openOrRange)).toBe(0);
+      expect(Math.abs(celsius(read(hotJunction, 2)) - 31)).toBeLessThan(0.4);
+    },
+  );
+
   it('out of range of its type it raises the same bit and freezes', () => {
     const { run, read, write } = chipWith();
     write(sensorConfig, 0x20); // type T, to 400 C
