@@ -1,10 +1,14 @@
 import { afterEach, describe, expect, it, vi } from 'vitest';
+import { nothingConnected } from '../../node/bench/board/start-board.js';
 import { makeRandom } from '../../node/bench/plant/random.js';
+import { LiveBoard } from '../../node/board/live-board.js';
+import { asMonotonicMs, asWallMs } from '../../node/clock.js';
+import { AnalogChannel } from '../../node/sense/analog-channel.js';
 import { useEmulatedTimers } from './board-rig.js';
-import { SpeakerRig } from './speaker-rig.js';
+import { SpeakerLine, SpeakerRig } from './speaker-rig.js';
 
 /** The whole campaign is DAMAGE_CASES=100000; in the suite a share of it that takes seconds. */
-const cases = Number(process.env.DAMAGE_CASES ?? 2000);
+const cases = Number(process.env.DAMAGE_CASES ?? 1000);
 const seed = Number(process.env.DAMAGE_SEED ?? 1);
 const everyS = 0.5;
 /** Bytes either way in that time, roughly: the damaged one is drawn among them. */
@@ -67,5 +71,55 @@ describe(`one damaged byte, ${cases} times, on the whole way from the wire to th
     await rig.run(30);
     expect(standing(rig)).toEqual(['cooling:port unacknowledged']);
     expect(await campaign(rig)).toEqual([]);
+  });
+});
+
+describe('how far a damaged byte gets', () => {
+  it('most are refused at the gate, some pass as wrong counts, none moves the mean of a pass by a whole count', async () => {
+    useEmulatedTimers();
+    const trueCounts = 417;
+    let nowMs = 0;
+    const clock = { monotonicMs: () => asMonotonicMs(nowMs), wallMs: () => asWallMs(nowMs) };
+    const line = new SpeakerLine({ ...nothingConnected, analogCounts: () => trueCounts + 0.5 });
+    const board = new LiveBoard(line, clock);
+    let wrongCounts = 0;
+    const channels = ['A0', 'A1', 'A2', 'A3'].map((pin) => {
+      const input = board.analogInput(pin);
+      input.onCounts((counts) => {
+        wrongCounts += Number(counts !== trueCounts);
+      });
+      return new AnalogChannel(pin, input, clock);
+    });
+    const pass = async () => {
+      for (let ms = 0; ms < 100; ms += 10) {
+        nowMs += 10;
+        await line.advance(10);
+      }
+      return channels.map((channel) => channel.take()?.sample);
+    };
+    for (let i = 0; i < 10; i++) await pass();
+
+    const random = makeRandom(seed);
+    let countdown = 0;
+    line.damage = (byte) => (--countdown === 0 ? byte ^ (1 << Math.floor(random.between(0, 8))) : byte);
+    let worstMean = 0;
+    let emptyPasses = 0;
+    for (let at = 0; at < cases; at++) {
+      countdown = Math.floor(random.between(1, 110));
+      const samples = await pass();
+      emptyPasses += samples.filter((sample) => sample === undefined).length;
+      for (const sample of samples)
+        if (sample?.kind === 'counts')
+          worstMean = Math.max(worstMean, Math.abs(sample.counts - trueCounts - 0.5));
+    }
+    const { refused } = board.counters();
+    console.info(
+      `${cases} flipped bits: ${refused} refusals, ${wrongCounts} wrong counts past the gate, the mean of a pass off by ${worstMean.toFixed(1)} counts at most, ${emptyPasses} of ${4 * cases} channel passes without counts`,
+    );
+    await board.close();
+    expect(refused).toBeGreaterThan(cases / 4);
+    expect(wrongCounts).toBeGreaterThan(0);
+    expect(worstMean).toBeLessThan(1);
+    expect(emptyPasses).toBeLessThan(cases * 0.2);
   });
 });
