@@ -38,13 +38,14 @@ export class Intake {
 
   /**
    * Takes the next message of a node, in the order of its numbers. It is on disk at the next commit: at once for
-   * an alert or a changed quality, else within ten seconds. False when too much waits already: ask again later.
+   * an alert, a hello or a changed quality, else within ten seconds. False when too much waits already: ask again later.
    */
   take(numbered: NumberedMessage): boolean {
     if (this.isFull()) return false;
     if (this.arrivals.isFull && !this.commit()) return false;
     const message = this.checked(numbered.message);
-    const urgent = message.kind === 'alerts' || this.hasNewQuality(numbered.node, message);
+    const urgent =
+      message.kind === 'alerts' || message.kind === 'hello' || this.hasNewQuality(numbered.node, message);
     this.arrivals.push({ kind: 'message', numbered: { ...numbered, message } });
     if (message.kind === 'readings' && message.rate === 'second')
       for (const row of message.rows) this.noteLatest(numbered.node, row);

@@ -1,0 +1,130 @@
+import { mkdtempSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { beforeEach, describe, expect, it } from 'vitest';
+import { openStore, type Store } from '../../../host/store/index.js';
+import type { NodeMessage } from '../../../node/link/messages.js';
+import { card, movableClock, numbering, reading, startAt } from './made-readings.js';
+
+let store: Store;
+let time: ReturnType<typeof movableClock>;
+let next: ReturnType<typeof numbering>;
+
+beforeEach(() => {
+  time = movableClock();
+  store = openStore(mkdtempSync(join(tmpdir(), 'elbowroom-logs-')), time.clock);
+  next = numbering();
+  const probes = [card('port-elbow'), card('port-exhaust', 'port', 'dry-exhaust')];
+  store.intake.take(next({ kind: 'hello', boat: 'Invented', invented: true, probes }));
+  return () => store.close();
+});
+
+const status = (second: number, port: boolean | undefined): NodeMessage => ({
+  kind: 'status',
+  at: startAt + second * 1000,
+  board: 'connected',
+  boardDetail: '',
+  running: port === undefined ? {} : { port },
+  counters: { framesLost: 0, boardRefused: 0, boardReconnects: 0, passes: 0 },
+});
+
+const span = { from: startAt, to: startAt + 86_400_000 };
+
+describe('hours run', () => {
+  it('come from the running input: 1 h 30 min in two runs, a silence of 10 min not counted', () => {
+    for (let s = 0; s <= 3600; s += 5) store.intake.take(next(status(s, true)));
+    for (let s = 4200; s <= 6000; s += 5) store.intake.take(next(status(s, true)));
+    store.intake.take(next(status(6005, false)));
+    for (let s = 6010; s <= 7000; s += 5) store.intake.take(next(status(s, false)));
+    store.intake.commit();
+    const { port, starboard } = store.hoursRun(span);
+    expect(port.basis).toBe('running-input');
+    expect(port.hours).toBeCloseTo((3600 + 1805) / 3600, 6);
+    expect(starboard).toEqual({ hours: 0, basis: 'none' });
+    const half = store.hoursRun({ from: startAt + 1800_000, to: startAt + 3600_000 });
+    expect(half.port.hours).toBeCloseTo(0.5, 6);
+  });
+
+  it('come from the exhaust gas where there is no running input: 2 h above 100 C', () => {
+    const rows = Array.from({ length: 4 * 3600 }, (_, i) =>
+      reading('port-exhaust', startAt + i * 1000, { temperatureC: i >= 1800 && i < 9000 ? 280 : 35 }),
+    );
+    store.addRows([{ name: 'port-exhaust', node: 'engine-room', rate: 'second', rows }]);
+    expect(store.hoursRun(span).port).toEqual({ hours: 2, basis: 'exhaust-gas' });
+  });
+});
+
+describe('the other books', () => {
+  it('keep full-rate readings apart from those once a second, and find them around an alert', () => {
+    const raisedAt = startAt + 600_000;
+    const full = Array.from({ length: 1800 }, (_, i) => reading('port-elbow', raisedAt - 60_000 + i * 100));
+    store.intake.take(next({ kind: 'readings', rate: 'episode', rows: full }));
+    store.intake.take(next({ kind: 'readings', rate: 'second', rows: [reading('port-elbow', raisedAt)] }));
+    expect(store.span({ ...span, probe: 'port-elbow' })).toHaveLength(1);
+    store.intake.commit();
+    const episode = store.episode({ raisedAt }).find((e) => e.probe === 'port-elbow');
+    expect(episode?.rows).toEqual(full);
+    expect(store.envelope({ ...span, probe: 'port-elbow', atMost: 10 }).n.reduce((a, b) => a + b)).toBe(1);
+  });
+
+  it('count a reading that falls on a taken millisecond, and a row that is none', () => {
+    const row = reading('port-elbow', startAt);
+    store.intake.take(next({ kind: 'readings', rate: 'second', rows: [row, { ...row, temperatureC: 1 }] }));
+    store.intake.take(next({ kind: 'readings', rate: 'second', rows: [{ ...row, at: -5 }] }));
+    store.intake.commit();
+    expect(store.about()).toMatchObject({ readings: 1, collisions: 1, refusedRows: 1 });
+    expect(store.span({ ...span, probe: 'port-elbow' })).toEqual([row]);
+  });
+
+  it('take a late row into an hour that is being sealed, and into one that is', () => {
+    for (let i = 0; i < 3600; i++)
+      if (i !== 100 && i !== 200)
+        store.intake.take(
+          next({ kind: 'readings', rate: 'second', rows: [reading('port-elbow', startAt + i * 1000)] }),
+        );
+    store.intake.commit();
+    time.advance(5 * 3_600_000);
+    store.intake.tick();
+    const late = (i: number) => {
+      store.intake.take(
+        next({ kind: 'readings', rate: 'second', rows: [reading('port-elbow', startAt + i * 1000)] }),
+      );
+      store.intake.commit();
+    };
+    late(100);
+    const drain = () => {
+      for (let i = 0; i < 6; i++) {
+        time.advance(1000);
+        store.intake.tick();
+      }
+    };
+    drain();
+    late(200);
+    drain();
+    const rows = store.span({ ...span, probe: 'port-elbow' });
+    expect(rows.map((r) => (r.at - startAt) / 1000)).toEqual(Array.from({ length: 3600 }, (_, i) => i));
+    expect(store.envelope({ ...span, probe: 'port-elbow', everyMs: 3_600_000 }).n[0]).toBe(3600);
+  });
+
+  it('keep the service log in order of time', () => {
+    const work = { engine: 'port', work: 'impeller', restartsBaseline: true } as const;
+    const second = store.addServiceEntry({ at: startAt + 2, ...work, note: 'two vanes gone' });
+    const first = store.addServiceEntry({ at: startAt + 1, ...work });
+    expect(store.serviceLog()).toEqual([first, second]);
+    expect(store.serviceLog({ from: startAt + 2 })).toEqual([second]);
+  });
+
+  it('refuse history whose columns do not fit, and say which', () => {
+    const at = Float64Array.of(startAt, startAt + 1000);
+    const history = { node: 'n', probe: 'sea', at, temperatureC: Float64Array.of(1) };
+    expect(() => store.addHistory(history)).toThrow(/2 times and a column of 1/);
+    const hot = { ...history, temperatureC: Float64Array.of(1, Number.NaN) };
+    expect(() => store.addHistory(hot)).toThrow(/temperature NaN at place 1/);
+    const missing = { ...hot, quality: ['good', 'open'] as const };
+    expect(store.addHistory(missing)).toEqual({ added: 2, already: 0, differing: 0 });
+    expect(store.span({ ...span, probe: 'sea' })).toEqual([
+      { probe: 'sea', at: startAt, temperatureC: 1, quality: 'good' },
+      { probe: 'sea', at: startAt + 1000, quality: 'open' },
+    ]);
+  });
+});
