@@ -73,6 +73,9 @@ export function assess(book: CommissionBook, settings: GuardSettings, heardBuzze
       coefficients: fit.coefficients.map((c) => Number(c.toPrecision(9))),
       exhaustC: { min: round(fit.gasC.min), max: round(fit.gasC.max) },
       highestRiseK: round(fit.highestRiseK),
+      ...(fit.twinExhaust && {
+        twinExhaust: { middleK: round(fit.twinExhaust.middleK), spreadK: round(fit.twinExhaust.spreadK) },
+      }),
       spread: Object.fromEntries(
         bins.map((bin) => [bin, { q998K: round(fit.spread[bin].q998K), seconds: fit.spread[bin].seconds }]),
       ) as LearnedElbow['spread'],

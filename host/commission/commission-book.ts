@@ -96,8 +96,18 @@ export class CommissionBook {
     notes.highestC = Math.max(notes.highestC, view.elbowC);
     const { seaC, exhaust, elbowC, slopeCPerS, sinceStartS } = view;
     if (seaC === undefined || !exhaust || sinceStartS < this.settings.tuning.graceS) return;
+    const probe = this.settings.probes.find((p) => p.id === id);
+    const other = state.engines[probe?.engine === 'port' ? 'starboard' : 'port'];
+    const twinExhaustK =
+      other.run.phase === 'running' && other.exhaust ? exhaust.a - other.exhaust.a : undefined;
     if (notes.seconds.length < mostSeconds)
-      notes.seconds.push({ riseK: elbowC - seaC, slopeCPerS, exhaust, sinceStartS });
+      notes.seconds.push({
+        riseK: elbowC - seaC,
+        slopeCPerS,
+        exhaust,
+        sinceStartS,
+        ...(twinExhaustK !== undefined && { twinExhaustK }),
+      });
   }
 
   /** Only while neither engine has run for long. The latest counts. */

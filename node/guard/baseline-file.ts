@@ -15,6 +15,8 @@ const elbow = z.strictObject({
   coefficients: z.array(z.number()).length(6),
   exhaustC: z.strictObject({ min: kelvin, max: kelvin }),
   highestRiseK: kelvin,
+  /** Exhaust gas against the twin's: what is usual and how far it strays. */
+  twinExhaust: z.strictObject({ middleK: kelvin, spreadK: z.number().min(1) }).optional(),
   spread: z.strictObject(
     Object.fromEntries(
       bins.map((bin) => [bin, z.strictObject({ q998K: kelvin, seconds: z.number().int().min(0) })]),
@@ -51,6 +53,6 @@ export const parseBaseline = (text: string, file: string): BaselineFile =>
 export function armedBaseline(file: BaselineFile, probe: string, leadS: number): ElbowBaseline | undefined {
   const learned = file.elbows[probe];
   if (!learned?.armed || learned.leadS !== leadS) return undefined;
-  const { coefficients, exhaustC, highestRiseK, spread } = learned;
-  return { coefficients, gasC: exhaustC, highestRiseK, spread };
+  const { coefficients, exhaustC, highestRiseK, spread, twinExhaust } = learned;
+  return { coefficients, gasC: exhaustC, highestRiseK, spread, ...(twinExhaust && { twinExhaust }) };
 }

@@ -25,6 +25,8 @@ export type ElbowBaseline = {
   readonly gasC: { readonly min: number; readonly max: number };
   /** Highest rise met in normal running. */
   readonly highestRiseK: number;
+  /** Exhaust gas against the other engine's in steady running: what is usual, and how far it strays (at least 3 K). */
+  readonly twinExhaust?: { readonly middleK: number; readonly spreadK: number };
   /** 99.8th percentile of the led residual and its seconds, in each bin. */
   readonly spread: Readonly<Record<Bin, { readonly q998K: number; readonly seconds: number }>>;
 };

@@ -5,6 +5,7 @@ import type { Finding } from './finding.js';
 import { type LearnedState, type LearnedTuning, learnedAtRest, stepLearned } from './learned-detector.js';
 import { type PlainState, plainAtRest, stepPlain } from './plain-detector.js';
 import type { ProbeSettings } from './settings.js';
+import { type SlowState, slowAtRest, stepSlow, type Twin } from './slow-side.js';
 
 /** Both detectors of one wet elbow, and what they found last. */
 export type ElbowState = {
@@ -12,13 +13,13 @@ export type ElbowState = {
   readonly learned: LearnedState;
   /** Stands until the detectors have been quiet for a while. */
   readonly standing: { readonly finding: Finding; readonly quietS: number } | null;
-  readonly trend: null;
+  readonly slow: SlowState;
 };
 export const elbowAtRest: ElbowState = {
   plain: plainAtRest,
   learned: learnedAtRest,
   standing: null,
-  trend: null,
+  slow: slowAtRest,
 };
 
 const quietForS = 15;
@@ -27,12 +28,13 @@ export type ElbowKnowledge = {
   readonly limitC: number;
   readonly baseline: ElbowBaseline | undefined;
   readonly otherK: number | undefined;
+  readonly twin: Twin | undefined;
   readonly tuning: LearnedTuning;
 };
 
 /** Steps both detectors; the graver finding stands, and goes 15 s after the last, or at once when the engine stops. */
 export function stepElbow(state: ElbowState, view: ElbowView, knowledge: ElbowKnowledge): ElbowState {
-  const { limitC, baseline, otherK, tuning } = knowledge;
+  const { limitC, baseline, otherK, twin, tuning } = knowledge;
   const plain = stepPlain(state.plain, view, limitC);
   const learned = baseline
     ? stepLearned(state.learned, view, baseline, otherK, tuning)
@@ -42,7 +44,7 @@ export function stepElbow(state: ElbowState, view: ElbowView, knowledge: ElbowKn
     plain: plain.state,
     learned: learned.state,
     standing: stand(state.standing, found, view),
-    trend: state.trend,
+    slow: baseline ? stepSlow(state.slow, view, baseline, twin) : state.slow,
   };
 }
 

@@ -8,6 +8,8 @@ export type NormalSecond = {
   readonly slopeCPerS: number;
   readonly exhaust: ExhaustMemory;
   readonly sinceStartS: number;
+  /** Exhaust gas less the other engine's, while both run. */
+  readonly twinExhaustK?: number;
 };
 
 /** Huber's tuning constant in units of the robust spread; 95 % efficient for normal errors (Huber 1981). */
@@ -45,7 +47,26 @@ export function fitBaseline(seconds: readonly NormalSecond[], leadS: number): El
       { q998K: Math.max(0, quantile(residuals[bin], 0.998)), seconds: residuals[bin].length },
     ]),
   ) as ElbowBaseline['spread'];
-  return { ...bare, spread };
+  const twinExhaust = twinExhaustOf(seconds);
+  return { ...bare, spread, ...(twinExhaust && { twinExhaust }) };
+}
+
+/** Middle and robust spread of the steady seconds; nothing of fewer than five minutes. */
+function twinExhaustOf(seconds: readonly NormalSecond[]): ElbowBaseline['twinExhaust'] {
+  const apart = seconds.flatMap(({ twinExhaustK, exhaust, sinceStartS }) =>
+    twinExhaustK !== undefined && binOf(exhaust, sinceStartS) === 'steady' ? [twinExhaustK] : [],
+  );
+  if (apart.length < 300) return undefined;
+  const middleK = quantile(apart, 0.5);
+  const spreadK = Math.max(
+    3,
+    1.4826 *
+      quantile(
+        apart.map((k) => Math.abs(k - middleK)),
+        0.5,
+      ),
+  );
+  return { middleK, spreadK };
 }
 
 const noSpread = Object.fromEntries(

@@ -77,7 +77,7 @@ export function resumeGuard(
             elbow: probe.elbow && {
               ...elbowAtRest,
               standing: probe.elbow.standing,
-              trend: probe.elbow.trend,
+              slow: probe.elbow.slow,
             },
           },
         ]),
@@ -121,7 +121,11 @@ function isGuardState(value: unknown): value is GuardState {
     typeof state.probes === 'object' &&
     state.probes !== null &&
     Object.values(state.probes).every(
-      (probe) => probe?.channel !== undefined && probe.alarm && probe.warning,
+      (probe) =>
+        probe?.channel !== undefined &&
+        probe.alarm &&
+        probe.warning &&
+        (!probe.elbow || Array.isArray(probe.elbow.slow?.trips)),
     ) &&
     engines.every((engine) => typeof state.engines?.[engine]?.run?.phase === 'string') &&
     Array.isArray(state.entries) &&

@@ -13,6 +13,7 @@ import { highLimit, stoppedElbowLimit } from './high-limit.js';
 import { openLatch, stepLatch } from './latch.js';
 import { keepLedger } from './ledger.js';
 import { arrangementOf, type GuardSettings, type ProbeSettings } from './settings.js';
+import { slowAtRest, slowConditions, type Twin } from './slow-side.js';
 
 export { type GuardState, resumeGuard, startGuard } from './guard-state.js';
 
@@ -73,6 +74,7 @@ export function guard(state: GuardState, input: GuardInput, settings: GuardSetti
       conditions.push(probeFault(probe, fault, (nowMs - (now.channel.lastGoodAtMs ?? awakeSinceMs)) / 1000));
     const limit = highLimit(probe, now);
     if (limit) conditions.push(limit);
+    if (now.elbow) conditions.push(...slowConditions(probe, now.elbow.slow));
     if (now.elbow?.standing) {
       const view = viewOf(probe, now, heard, engineStates, settings, dtS);
       conditions.push(elbowCondition(probe, now.elbow.standing.finding, view, alarmLimitC(probe)));
@@ -179,6 +181,7 @@ function judgeElbows(
       limitC: probe.warning?.raiseAt ?? elbowLimits.warning.raiseAt,
       baseline: probe.baseline,
       otherK: residualOfTwin(probe, before, settings, engineStates),
+      twin: twinOf(probe, before, settings, engineStates),
       tuning: settings.tuning,
     });
     probes[probe.id] = { channel: now.channel, alarm: now.alarm, warning: now.warning, elbow };
@@ -198,6 +201,21 @@ function residualOfTwin(
   const { run } = engineStates[twin.engine];
   if (run.phase !== 'running' || run.forS < settings.tuning.graceS) return undefined;
   return before[twin.id]?.elbow?.learned.meanK;
+}
+
+/** What the slow side may know of the other engine, while that runs. */
+function twinOf(
+  probe: ProbeSettings,
+  before: Probes,
+  settings: GuardSettings,
+  engineStates: Engines,
+): Twin | undefined {
+  const other = arrangementOf(settings).twinOf.get(probe.id);
+  if (!other || other.engine === 'both') return undefined;
+  const slow = before[other.id]?.elbow?.slow ?? slowAtRest;
+  const { run, exhaust } = engineStates[other.engine];
+  if (run.phase !== 'running') return undefined;
+  return { lastMinute: slow.lastMinute, sinceMinuteS: slow.sinceMinuteS, exhaustC: exhaust?.a };
 }
 
 function viewOf(

@@ -109,6 +109,7 @@ export class Watchers {
       limitC: 82,
       baseline: undefined,
       otherK: undefined,
+      twin: undefined,
       tuning: referenceTuning,
     };
     reference.c = stepElbow(reference.c, view, knowledge);
