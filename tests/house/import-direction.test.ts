@@ -79,7 +79,7 @@ const homes: Readonly<Record<string, readonly string[]>> = {
   avr8js: ['node/bench/'],
   '@influxdata/influxdb-client': ['host/forward/'],
   'better-sqlite3': ['host/store/'],
-  fastify: ['host/serve/'],
+  fastify: ['host/serve/', 'node/bench/control/'],
   yargs: ['host/cli/'],
   preact: ['host/page/'],
   uplot: ['host/page/'],

@@ -68,8 +68,9 @@ describe('a planned kit', () => {
       }),
       { numRuns: 60 },
     );
+    // Refusals are met by chance here; a test of its own below meets one for certain.
     expect(fitted).toBeGreaterThan(20);
-    expect(refused).toBeGreaterThan(0);
+    expect(fitted + refused).toBe(60);
   });
 
   it('keeps the limits that were answered, clearing 5 C below', () => {
