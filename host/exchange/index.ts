@@ -3,6 +3,6 @@ export { fullCsv, shortCsv } from './csv.js';
 export type { ExchangeRow, Format } from './exchange-row.js';
 export { parseRfc3339 } from './exchange-row.js';
 export { exportReadings } from './export-readings.js';
-export { ImportError, type Imported, importReadings } from './import-readings.js';
+export { type Imported, importReadings } from './import-readings.js';
 export { jsonLines } from './json-lines.js';
 export { lineOf, lineProtocol, tag } from './line-protocol.js';

@@ -5,7 +5,6 @@ export {
   readDestination,
   writeDestination,
 } from './destination.js';
-export { ForwardError } from './forward-error.js';
 export { backfill, Forwarder, forwardStatus } from './forwarder.js';
 export { type RunningForwarder, runForwarder } from './run-forwarder.js';
 export { uploaderTo } from './uploader.js';

@@ -1,4 +1,3 @@
 /** The listening side: every node's messages in order and without holes, handed to the store and to the present. */
 export { startLink } from './link.js';
-export { LinkError } from './link-error.js';
 export { Live } from './live.js';
