@@ -45,7 +45,7 @@ describe('Now, in every state a helm may see', () => {
       const now = node().temperatures['starboard-elbow'] ?? 0;
       if (now < 66) node().temperatures['starboard-elbow'] = now + 0.5;
     }, 500);
-    await page.locator('.engine.starboard .going').getByText(/left/).waitFor(patient);
+    await page.locator('.engine.starboard .going').getByText(/^\d+ s left/).waitFor(patient);
     await shoot(page, 'shrinking');
     clearInterval(ramp);
   });
@@ -61,7 +61,9 @@ describe('Now, in every state a helm may see', () => {
   });
 
   it('an alarm is announced, and silence travels to the node', async () => {
+    node().temperatures['starboard-elbow'] = 76.2;
     node().raise({ id: 'cooling:starboard', priority: 'alarm' });
+    await page.locator('.engine.starboard .room').getByText('past the alarm setpoint').waitFor(patient);
     const alert = page.getByRole('article', { name: /^alarm/ });
     await alert.waitFor(patient);
     expect(await alert.locator('svg.mark.alarm path').count()).toBe(2);
