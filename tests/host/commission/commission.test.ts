@@ -1,0 +1,101 @@
+import { describe, expect, it } from 'vitest';
+import { assess, tripsWanted } from '../../../host/commission/assess.js';
+import { baselineText } from '../../../host/commission/baseline-text.js';
+import { CommissionBook } from '../../../host/commission/commission-book.js';
+import { replay } from '../../../host/replay/replay.js';
+import { Plant } from '../../../node/bench/plant/plant.js';
+import { type BaselineFile, parseBaseline, parseKit, settingsFromKit } from '../../../node/index.js';
+import { kitYaml, recordPlant } from '../replay/plant-history.js';
+
+const kit = parseKit(kitYaml, 'test kit');
+const settings = settingsFromKit(kit);
+const both = (plant: Plant, value: number) => {
+  plant.setThrottle('port', value);
+  plant.setThrottle('starboard', value);
+};
+
+/** One sea trial of 45 min: when, throttle. */
+const trial: readonly (readonly [number, number])[] = [
+  [10, 0.05],
+  [300, 0.2],
+  [480, 0.4],
+  [660, 0.6],
+  [840, 0.8],
+  [1020, 1],
+  [1260, 0.06],
+  [1380, 1],
+  [1500, 0.06],
+  [1620, 0.85],
+  [1740, 0.7],
+  [2200, 0.06],
+  [2300, 0],
+  [2500, 0.06],
+  [2560, 0.7],
+  [3200, 0],
+];
+
+/** The boat lies for seven hours, then makes `trips` such trials, an hour and a half apart. */
+function bookAfter(trips: number): CommissionBook {
+  const book = new CommissionBook(settings);
+  const cycleS = 5400;
+  const nightS = 7 * 3600;
+  const history = recordPlant(
+    new Plant({ seed: 4, seaC: 18, outsideC: 18 }),
+    Date.parse('2026-05-01T00:00:00Z'),
+    nightS + trips * cycleS,
+    (plant, s) => {
+      const inCycle = (s - nightS) % cycleS;
+      for (const [at, value] of trial) if (s >= nightS && inCycle === at) both(plant, value);
+    },
+  );
+  replay(history, settings, (state) => book.take(state));
+  return book;
+}
+
+describe('commissioning', () => {
+  const six = bookAfter(tripsWanted);
+
+  it('six sea trials fill every bin; with the buzzer unproven that step alone stays open', () => {
+    const { steps, elbows } = assess(six, settings, false);
+    expect(steps.filter((step) => !step.done).map((step) => step.name)).toEqual([
+      'Hot dip: the buzzer is proven',
+    ]);
+    expect(elbows['port-elbow']).toMatchObject({ armed: true, because: [] });
+  });
+
+  it('the file written is read back whole, and a guard with it is armed', () => {
+    const { elbows } = assess(six, settings, true);
+    const file: BaselineFile = {
+      baseline: 1,
+      issue: 1,
+      boat: kit.boat.name,
+      madeAt: '2026-05-02T00:00:00Z',
+      learnedFrom: { from: '2026-05-01T00:00:00Z', to: '2026-05-01T18:00:00Z', trips: 6 },
+      elbows,
+    };
+    const text = baselineText(file);
+    expect(text).toMatch(/^# What elbowroom learnt of this boat/);
+    const read = parseBaseline(text, 'baseline.yaml');
+    expect(read).toEqual(file);
+    const armed = settingsFromKit(kit, read).probes.filter((p) => p.baseline);
+    expect(armed.map((p) => p.id)).toEqual(['port-elbow', 'starboard-elbow']);
+  });
+
+  it('after one trial nothing is armed, and it says what is lacking', () => {
+    const { elbows, steps } = assess(bookAfter(1), settings, true);
+    expect(elbows['port-elbow']?.armed).toBe(false);
+    expect(elbows['port-elbow']?.because.join()).toContain(`of ${tripsWanted} trips`);
+    expect(steps.find((step) => step.name === 'Sea trial: port-elbow')?.next).toContain('staircase');
+  });
+
+  it('with no history at all nothing is fitted and every step is open', () => {
+    const { elbows, unfitted, steps } = assess(new CommissionBook(settings), settings, false);
+    expect(elbows).toEqual({});
+    expect(Object.keys(unfitted)).toEqual(['port-elbow', 'starboard-elbow']);
+    expect(steps.every((step) => !step.done)).toBe(true);
+  });
+
+  it('a baseline file with a wrong word is refused with its line', () => {
+    expect(() => parseBaseline('baseline: 2\n', 'baseline.yaml')).toThrow(/baseline.yaml/);
+  });
+});

@@ -1,0 +1,134 @@
+import { mkdtempSync, rmSync, writeFileSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { afterAll, describe, expect, it } from 'vitest';
+import type { RecordedHistory } from '../../../host/replay/history.js';
+import { passes } from '../../../host/replay/passes.js';
+import { CsvTrouble, readCsv } from '../../../host/replay/read-csv.js';
+import { replay } from '../../../host/replay/replay.js';
+import { Plant } from '../../../node/bench/plant/plant.js';
+import { guard, parseKit, settingsFromKit, startGuard } from '../../../node/index.js';
+import { kitYaml, recordPlant } from './plant-history.js';
+
+const settings = settingsFromKit(parseKit(kitYaml, 'test kit'));
+const startAt = Date.parse('2026-05-01T10:00:00Z');
+
+/** Half an hour at cruise; at 20 min a bag over the port intake, gone after a minute. */
+const bagged: RecordedHistory = recordPlant(new Plant({ seed: 2 }), startAt, 2000, (plant, s) => {
+  if (s === 10) for (const engine of ['port', 'starboard'] as const) plant.setThrottle(engine, 0.75);
+  if (s === 1200) plant.bagIntake('port');
+  if (s === 1260) plant.clearIntake('port');
+  if (s === 1800) for (const engine of ['port', 'starboard'] as const) plant.setThrottle(engine, 0);
+});
+
+describe('replay', () => {
+  it('a bag over the port intake is one alert of the port elbow, with evidence, first actions and its end', () => {
+    const { alerts, runningHours, hoursBasis } = replay(bagged, settings);
+    expect(alerts).toHaveLength(1);
+    expect(alerts[0]).toMatchObject({
+      id: 'cooling:port',
+      channel: 'port-elbow',
+      priority: 'alarm',
+      state: 'rectified',
+    });
+    expect(alerts[0]?.at).toBeGreaterThan(startAt + 1_200_000);
+    expect(alerts[0]?.at).toBeLessThan(startAt + 1_220_000);
+    expect(Object.keys(alerts[0]?.evidence.thresholds ?? {})).not.toEqual([]);
+    expect(alerts[0]?.actions.length).toBeGreaterThan(3);
+    expect(hoursBasis).toEqual({ port: 'running-input', starboard: 'running-input' });
+    expect(Math.abs(runningHours.port - 1790 / 3600)).toBeLessThan(0.002);
+  });
+
+  it('is the very reducer: the same passes by hand give the same first alert', () => {
+    let state = startGuard([...passes(bagged)][0]?.nowMs ?? (0 as never));
+    let first: unknown;
+    for (const input of passes(bagged)) {
+      const result = guard(state, input, { ...settings, escalateAfterS: Number.MAX_SAFE_INTEGER });
+      state = result.state;
+      first ??= result.alerts[0]?.sinceMs;
+    }
+    expect(replay(bagged, settings).alerts[0]?.at).toBe(first);
+  });
+
+  it('counts candidate limits: 60 C was passed once by port, never by starboard', () => {
+    const { setpoints } = replay(bagged, settings);
+    const at = (channel: string, raiseAtC: number) =>
+      setpoints.find((row) => row.channel === channel && row.raiseAtC === raiseAtC)?.times;
+    expect(at('port-elbow', 60)).toBe(1);
+    expect(at('starboard-elbow', 60)).toBe(0);
+  });
+
+  it('a night between two passages is no alert, and not counted as running', () => {
+    const later = recordPlant(new Plant({ seed: 2 }), startAt + 40_000_000, 900, (plant, s) => {
+      if (s === 10) plant.setThrottle('port', 0.5);
+    });
+    const both: RecordedHistory = {
+      channels: bagged.channels.map((channel, i) => ({
+        ...channel,
+        at: Float64Array.from([...channel.at, ...(later.channels[i]?.at ?? [])]),
+        temperatureC: Float64Array.from([
+          ...channel.temperatureC,
+          ...(later.channels[i]?.temperatureC ?? []),
+        ]),
+      })),
+      runSpans: {
+        port: [...(bagged.runSpans.port ?? []), ...(later.runSpans.port ?? [])],
+        starboard: bagged.runSpans.starboard ?? [],
+      },
+    };
+    const replayed = replay(both, settings);
+    expect(replayed.alerts).toHaveLength(1);
+    expect(replayed.recordedHours).toBeCloseTo(2898 / 3600, 3);
+  });
+});
+
+describe('reading an imported history', () => {
+  const folder = mkdtempSync(join(tmpdir(), 'elbowroom-csv-'));
+  afterAll(() => rmSync(folder, { recursive: true }));
+  const everything = { from: 0, to: Number.MAX_SAFE_INTEGER };
+  const read = (text: string) => {
+    const path = join(folder, 'history.csv');
+    writeFileSync(path, text);
+    return readCsv(path, ['port-elbow', 'sea'], everything);
+  };
+
+  it('takes RFC 3339 and milliseconds, qualities, and rows out of order', async () => {
+    const { history, rows, refused } = await read(
+      'time,channel,temperatureC,quality\n2026-05-01T10:00:01Z,port-elbow,30.5,good\n1777629600000,port-elbow,30.25,\n2026-05-01T10:00:02Z,port-elbow,,open\n',
+    );
+    expect({ rows, refused }).toEqual({ rows: 3, refused: 0 });
+    expect(history.channels[0]?.at).toEqual(Float64Array.of(1777629600000, 1777629601000, 1777629602000));
+    expect(history.channels[0]?.temperatureC[0]).toBe(30.25);
+    expect(history.channels[0]?.quality).toEqual(['good', 'good', 'open']);
+  });
+
+  it('a bad row is refused with its line and why; an unknown channel is counted', async () => {
+    const { refused, firstRefused, unknown, rows } = await read(
+      'time,channel,temperatureC\nyesterday,sea,10\n2026-05-01T10:00:00Z,sea,warm\n2026-05-01T10:00:00Z,bilge,10\n2026-05-01T10:00:00Z,sea,10\n',
+    );
+    expect({ refused, rows, unknown }).toEqual({ refused: 2, rows: 1, unknown: { bilge: 1 } });
+    expect(firstRefused.map((r) => r.line)).toEqual([2, 3]);
+    expect(firstRefused[1]?.why).toContain('warm');
+  });
+
+  it('a header that does not fit is an error that says what was met and what is expected', async () => {
+    await expect(read('when,what\n')).rejects.toThrow(CsvTrouble);
+    await expect(read('when,what\n')).rejects.toThrow(/line 1 lacks time and channel and temperatureC/);
+    await expect(read('')).rejects.toThrow(/is empty/);
+  });
+
+  it('a running input comes as its own channel of ones and zeros', async () => {
+    const path = join(folder, 'running.csv');
+    writeFileSync(
+      path,
+      'time,channel,temperatureC\n1777629600000,running-port,1\n1777629660000,running-port,0\n1777629720000,running-port,1\n1777629725000,running-port,1\n',
+    );
+    const { history } = await readCsv(path, ['sea'], everything);
+    expect(history.runSpans).toEqual({
+      port: [
+        { startAt: 1777629600000, endAt: 1777629660000 },
+        { startAt: 1777629720000, endAt: 1777629725000 },
+      ],
+    });
+  });
+});
