@@ -48,6 +48,11 @@ export class PtyPort implements BoardPort {
     this.#socat = socat;
     socat.stdout.on('data', (bytes: Buffer) => this.#line.fromComputer(bytes));
     this.#line.open((bytes) => socat.stdin.write(bytes));
+    socat.once('exit', () => {
+      if (this.#socat !== socat) return;
+      this.#socat = undefined;
+      this.#line.close();
+    });
   }
 
   /** Kills the terminal's other end, which is what a pulled plug looks like to the computer. */

@@ -108,6 +108,20 @@ describe('the control endpoint', () => {
     expect(truth.board).toMatchObject({ powered: false });
   });
 
+  it('a probe taken out of its bath returns to the temperature of its place', async () => {
+    const stage = bench();
+    await stage.post('{"action":"dip","probe":"port-elbow","bath":"boiling"}');
+    pass(stage, 30);
+    const element = stage.boat.elements.get('port-elbow');
+    // IAPWS: 99.974 C at 1013.25 hPa.
+    expect(element?.temperatureC).toBeCloseTo(99.97, 1);
+    await stage.post('{"action":"undip","probe":"port-elbow"}');
+    pass(stage, 60);
+    expect(element?.dipped).toBe(false);
+    const spot = { engine: 'port', place: 'wet-elbow', mounting: 'well' } as const;
+    expect(element?.temperatureC).toBe(stage.boat.world.elementTemperatureC(spot));
+  });
+
   it('throttle and bag reach the engine: gas warms with load, the elbow with the loss of water', async () => {
     const stage = bench();
     await stage.post('{"action":"throttle","engine":"port","value":0.75}');
