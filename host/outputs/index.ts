@@ -10,7 +10,7 @@ import { webhookDestination } from './messages/webhook.js';
 import { startNmea } from './nmea/start-nmea.js';
 import type { RunningOutput } from './output-status.js';
 
-export type { OutputStatus, RunningOutput } from './output-status.js';
+export type { RunningOutput } from './output-status.js';
 
 export type OutputsOptions = {
   readonly settings: HostSettings;

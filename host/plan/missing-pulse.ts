@@ -71,7 +71,7 @@ const fall = (parts: MissingPulseParts, c: MissingPulseConditions) => ({
  * C2 just after a rising edge, pulses having come for long. Each rising edge shares charge between C1 and C2:
  * V = (V' + k E) / (1 + k), with k = C1/C2 and E = pin - two diode drops; between edges V falls exponentially.
  */
-export const holdVolts = (parts: MissingPulseParts, c: MissingPulseConditions): number => {
+const holdVolts = (parts: MissingPulseParts, c: MissingPulseConditions): number => {
   const { towardsVolts, tauS } = fall(parts, c);
   const k = parts.pumpFarads / parts.holdFarads;
   const kept = Math.exp(-2 / c.edgesPerS / tauS);

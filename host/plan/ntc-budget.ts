@@ -9,7 +9,7 @@ import {
 import { type Converter, countsUncertainty } from './converter.js';
 
 /** A thermistor as its datasheet gives it. */
-export type ThermistorPart = {
+type ThermistorPart = {
   readonly law: ThermistorLaw;
   readonly r25Ohms: number;
   readonly betaK: number;

@@ -84,7 +84,7 @@ const probeText = (probe: PlannedProbe): string => {
   const [fast, slow] = probe.timeConstantS;
   const where = whereText(probe.connection);
   return [
-    `${probe.name} (${probe.id}): ${where}, ${probe.mounting}, follows in ${fast} to ${slow} s`,
+    `${probe.name} (${probe.id}): ${where}, ${probe.mounting}, lags a steady rise by ${fast} to ${slow} s`,
     ...(probe.plan.kind === 'ntc' ? ntcText(probe, probe.plan) : thermocoupleText(probe, probe.plan)),
   ].join('\n');
 };

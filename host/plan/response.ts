@@ -70,7 +70,3 @@ export const responseCosts = (alarmAtC: number): readonly ResponseCost[] =>
       ? []
       : [{ load, strapOnS, wellS, costS: strapOnS - wellS }];
   });
-
-/** A first-order probe in a medium that rises steadily lags by this many seconds: tau (1 - exp(-t/tau)), tau in the end. */
-export const rampLagS = (timeConstantS: number, sinceS: number): number =>
-  timeConstantS * (1 - Math.exp(-sinceS / timeConstantS));

@@ -28,7 +28,7 @@ export type AlertReport = {
   readonly acknowledgedAt?: number;
 };
 
-export type CertificateReport = {
+type CertificateReport = {
   readonly name: string;
   readonly probe: string;
   readonly issuedAt: string;
@@ -37,7 +37,7 @@ export type CertificateReport = {
   readonly uncertainty: readonly { readonly temperatureC: number; readonly expandedC: number }[];
 };
 
-export type EngineTrend = {
+type EngineTrend = {
   readonly engine: 'port' | 'starboard';
   readonly learned: boolean;
   readonly effectiveness: readonly {

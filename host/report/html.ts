@@ -71,16 +71,7 @@ const plots = (report: Report): string =>
 
 const probeRows = (report: Report): string =>
   table(
-    [
-      'Probe',
-      '>coldest',
-      '>mean',
-      '>hottest',
-      'at',
-      '>room left',
-      '>no reading',
-      'certificate',
-    ],
+    ['Probe', '>coldest', '>mean', '>hottest', 'at', '>room left', '>no reading', 'certificate'],
     report.probes.map((p) => [
       escapeHtml(p.card.name),
       degrees(p.minC),

@@ -92,7 +92,6 @@ export const hostSettingsSchema = z.strictObject({
 export type HostSettings = z.infer<typeof hostSettingsSchema>;
 export type NmeaSettings = z.infer<typeof nmea>;
 export type MessageSettings = z.infer<typeof messages>;
-export type WebhookSettings = z.infer<typeof webhook>;
 export type MailSettings = z.infer<typeof mail>;
 
 /** Splits an address the schema has let through: `[::1]:10110` or `192.168.4.255:10110`. */

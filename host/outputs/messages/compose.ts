@@ -15,7 +15,7 @@ export type Scene = {
 const two = (n: number) => String(n).padStart(2, '0');
 
 /** `2026-11-25 10:31:07 +01:00`: the computer's own time, with its zone, since the reader may be in another. */
-export const localStamp = (atMs: number): string => {
+const localStamp = (atMs: number): string => {
   const date = new Date(atMs);
   const zone = -date.getTimezoneOffset();
   const offset = `${zone < 0 ? '-' : '+'}${two(Math.floor(Math.abs(zone) / 60))}:${two(Math.abs(zone) % 60)}`;

@@ -9,7 +9,7 @@ const longestQuote = 200;
  * Signature of a body after the Standard Webhooks specification (standardwebhooks.com): HMAC-SHA256 over
  * `id.timestamp.body`, base64, marked `v1`. The secret is raw bytes, or `whsec_` and base64.
  */
-export const signatureOf = (
+const signatureOf = (
   secret: string,
   signed: { readonly id: string; readonly timestampS: number; readonly body: string },
 ): string => {
@@ -21,7 +21,7 @@ export const signatureOf = (
 };
 
 /** A server that said no, and perhaps when to come again. */
-export class WebhookRefused extends Error {
+class WebhookRefused extends Error {
   readonly retryAfterS: number | undefined;
 
   constructor(message: string, retryAfterS: number | undefined) {

@@ -4,7 +4,7 @@ export type Point = readonly [x: number, y: number];
 const ink = '#1b2733';
 const faint = '#66727d';
 
-export const escapeText = (text: string): string =>
+const escapeText = (text: string): string =>
   text.replace(/[&<>"]/g, (c) => ({ '&': '&amp;', '<': '&lt;', '>': '&gt;', '"': '&quot;' })[c] ?? c);
 
 const round = (n: number) => String(Math.round(n * 10) / 10);

@@ -7,7 +7,7 @@ import { kitFile } from '../../../host/plan/kit-file.js';
 import { makePlan } from '../../../host/plan/make-plan.js';
 import { planText } from '../../../host/plan/plan-text.js';
 import { askAll, questions } from '../../../host/plan/questions.js';
-import { rampLagS, responseCosts } from '../../../host/plan/response.js';
+import { responseCosts } from '../../../host/plan/response.js';
 import { sketchesFor } from '../../../host/plan/sketches.js';
 import { thermocouplePoint } from '../../../host/plan/thermocouple-budget.js';
 import { Plant } from '../../../node/bench/plant/plant.js';
@@ -296,14 +296,5 @@ describe('how soon the alarm comes', () => {
   it('says nothing where its table does not reach', () => {
     expect(responseCosts(55)).toEqual([]);
     expect(responseCosts(110)).toEqual([]);
-  });
-
-  it('a first-order probe in a steady rise lags by its time constant in the end', () => {
-    expect(rampLagS(14, 1000)).toBeCloseTo(14, 6);
-    expect(rampLagS(14, 0)).toBe(0);
-    // By stepping the differential equation instead of solving it.
-    let [probe, dt] = [0, 0.001];
-    for (let t = 0; t < 20; t += dt) probe += ((t - probe) / 14) * dt;
-    expect(rampLagS(14, 20)).toBeCloseTo(20 - probe, 2);
   });
 });
