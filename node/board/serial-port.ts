@@ -13,10 +13,17 @@ export async function openSerialPort(path: string, baudRate: number): Promise<By
   return new SerialBytePort(path, await openSerialStream(path, baudRate));
 }
 
-/** A plain serial port as a stream, for what is not a board. Rejects with a sentence for a person. */
+/**
+ * A plain serial port as a stream, for what is not a board. Destroying the stream frees the port, which serialport
+ * alone does not do: it would stay locked. Rejects with a sentence for a person.
+ */
 export function openSerialStream(path: string, baudRate: number): Promise<SerialPort> {
   return new Promise((resolve, reject) => {
     const port = new SerialPort({ path, baudRate, autoOpen: false });
+    port._destroy = (error, done) => {
+      if (port.isOpen) port.close(() => done(error));
+      else done(error);
+    };
     port.open((cause) => {
       if (cause === null) resolve(port);
       else reject(new Error(advice(path, cause), { cause }));

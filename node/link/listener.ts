@@ -82,6 +82,11 @@ export class Listener {
     }
     this.heard = true;
     const { ring, boot } = this.side;
+    if ('boot' in message && message.boot !== boot) {
+      // Somebody who speaks of another boot, or of none, has just come and does not know yet whom he speaks to.
+      this.rewind();
+      this.greet();
+    }
     if (message.type === 'stored' && message.boot === boot) {
       ring.markStored(message.seq);
       this.nextToSend = Math.max(this.nextToSend, Math.min(message.seq + 1, ring.nextSeq));
