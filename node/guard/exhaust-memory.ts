@@ -17,5 +17,8 @@ export function stepExhaustMemory(
   };
 }
 
-/** Exhaust gas this warm and not falling is made by a running engine: after a stop it falls by 0.1 K/s or more. */
-export const isFiring = (memory: ExhaustMemory): boolean => memory.a > 110 && memory.a - memory.c > -4;
+/**
+ * Exhaust gas this hot and not falling is made by a running engine. After a stop the probe settles on the manifold,
+ * which can be warmer than idling gas was, so that less heat than this proves nothing: an idling engine is not seen.
+ */
+export const isFiring = (memory: ExhaustMemory): boolean => memory.a > 220 && memory.a - memory.c > -4;

@@ -18,9 +18,10 @@ const soonCPerS = 0.45;
 const soonWithinS = 40;
 const soonRiseK = 16;
 const soonHoldS = 2;
-/** After a start a high rise counts only while it grows. */
+/** After a start a high rise counts only while it grows, and later while it does not fall. */
 const soakedS = 45;
 const soakedCPerS = 0.1;
+const coolingCPerS = -0.1;
 /** How far above the rise limit the warning becomes an alarm, K. */
 const highRiseMoreK = 12;
 
@@ -45,7 +46,7 @@ export function stepPlain(
   const limitK = riseLimitK(exhaust?.a);
   const sure = view.phase === 'running' || (exhaust !== undefined && isFiring(exhaust));
   // A hot restart begins with an elbow full of soaked-up heat, which the water then carries off.
-  const soaked = view.sinceStartS < soakedS && slope < soakedCPerS;
+  const soaked = slope < (view.sinceStartS < soakedS ? soakedCPerS : coolingCPerS);
   const risen = (moreK: number) => sure && !soaked && riseK !== undefined && riseK > limitK + moreK;
   const toLimitS = secondsTo(view, limitC);
   const next: PlainState = {
