@@ -9,6 +9,8 @@ import type { Identity, PinMap } from './firmware.js';
 type Output = { relay: Relay | undefined; ordered: boolean };
 type Input = {
   readonly pullUp: boolean;
+  /** Made to count as no input for a moment; see `coaxInput`. */
+  coaxing: boolean;
   level: boolean | undefined;
   readonly listeners: ((high: boolean) => void)[];
 };
@@ -60,9 +62,9 @@ export class Pins {
     const outputs = [...this.#outputs].flatMap(([pin, { relay, ordered }]) =>
       relay === undefined ? [] : [{ pin, mode: pinMode.output, high: ordered }],
     );
-    const inputs = [...this.#inputs.keys()].flatMap((pin) => {
+    const inputs = [...this.#inputs].flatMap(([pin, { coaxing }]) => {
       const mode = this.#io.pins[pin]?.mode;
-      return mode === undefined ? [] : [{ pin, mode, high: undefined }];
+      return mode === undefined || coaxing ? [] : [{ pin, mode, high: undefined }];
     });
     return [...outputs, ...inputs];
   }
@@ -93,7 +95,12 @@ export class Pins {
 
   digitalInput(pin: number, pullUp: boolean): DigitalInput {
     this.#mustBeFree(pin, this.#outputs, 'an output');
-    const input = getOrMake(this.#inputs, pin, () => ({ pullUp, level: undefined, listeners: [] }));
+    const input = getOrMake(this.#inputs, pin, () => ({
+      pullUp,
+      coaxing: false,
+      level: undefined,
+      listeners: [],
+    }));
     return {
       onLevel: (listener) => {
         input.listeners.push(listener);
@@ -162,11 +169,13 @@ export class Pins {
   #coaxInput(pin: number, input: Input, map: PinMap): void {
     this.#io.reportDigitalPin(pin, 1);
     this.#send([firmataCode.setPinMode, pin, pinMode.analog]);
+    input.coaxing = true;
     const assumeLow = () => {
       if (input.level === undefined) this.#takeLevel(input, false);
     };
     this.#later.push(
       setTimeout(() => {
+        input.coaxing = false;
         this.#setUpInput(pin, input, map);
         this.#later.push(setTimeout(assumeLow, silenceMeansLowMs));
       }, forgetsAfterMs),

@@ -83,19 +83,22 @@ describe.each(firmwareVersions)('a board with stock firmware %s, by emulated tim
     },
   );
 
-  it('sets everything up again after the board lost its power behind an open port', async () => {
-    const { bench, board, link } = rig;
-    bench.analog.set(0, 300.5);
-    const counts = listen('A0');
-    link.digitalOutput(8).write(true);
-    await board.advanceUntil(() => counts.length > 10 && bench.lastLevel(8) === true, 4);
-    board.emulation.uno.reset();
-    bench.outputs.length = 0;
-    const before = counts.length;
-    await board.advanceUntil(() => counts.length > before + 10 && bench.lastLevel(8) === true, 6);
-    // The message it was sending when the power went.
-    expect(link.counters().refused).toBeLessThanOrEqual(1);
-  });
+  it.runIf(firmware === '2.5')(
+    'sets everything up again after the board lost its power behind an open port',
+    async () => {
+      const { bench, board, link } = rig;
+      bench.analog.set(0, 300.5);
+      const counts = listen('A0');
+      link.digitalOutput(8).write(true);
+      await board.advanceUntil(() => counts.length > 10 && bench.lastLevel(8) === true, 4);
+      board.emulation.uno.reset();
+      bench.outputs.length = 0;
+      const before = counts.length;
+      await board.advanceUntil(() => counts.length > before + 10 && bench.lastLevel(8) === true, 6);
+      // The message it was sending when the power went.
+      expect(link.counters().refused).toBeLessThanOrEqual(1);
+    },
+  );
 });
 
 describe('what the link notices', () => {
