@@ -16,7 +16,7 @@ export const BaselineDrawing = ({ side, health }: Props) => {
   const gasFrom = Math.floor(Math.min(...all.map((p) => p.gasC)) / 25) * 25 - 25;
   const gasTo = Math.ceil(Math.max(...all.map((p) => p.gasC)) / 25) * 25 + 25;
   const riseTo = Math.ceil((Math.max(...all.map((p) => p.riseC)) * 1.2) / 5) * 5;
-  const x = (gasC: number) => left + ((gasC - gasFrom) / (gasTo - gasFrom)) * (width - left - 8);
+  const x = (gasC: number) => left + ((gasC - gasFrom) / (gasTo - gasFrom)) * (width - left - 26);
   const y = (riseC: number) => height - bottom - (riseC / riseTo) * (height - bottom - 8);
   const gasTicks = ticks(gasFrom, gasTo);
   const riseTicks = ticks(0, riseTo);
@@ -56,7 +56,7 @@ export const BaselineDrawing = ({ side, health }: Props) => {
       <text x={width - 8} y={height - 2} text-anchor="end">
         exhaust gas {unitSign()}
       </text>
-      <text x={2} y={14}>
+      <text x={left + 8} y={22}>
         rise over the sea {unitSign()}
       </text>
       {baseline && <polygon class="band" points={[...curve(band), ...curve(-band).reverse()].join(' ')} />}

@@ -176,6 +176,8 @@ const drawBars = (chart: uPlot, probes: readonly HistoryProbe[], view: HistoryVi
     const x = (time: number) => chart.valToPos(time / 1000, 'x', true);
     const y = (c: number) => chart.valToPos(c, 'y', true);
     const width = Math.max(fewestPx, x(everyMs) - x(0));
+    // Buckets of the view before, seen from close by, until the new ones come: a wall of grey would say nothing.
+    if (width > chart.bbox.width / 8) continue;
     const aside = width > fewestPx ? 0 : probe.engine === 'port' ? -2 : probe.engine === 'starboard' ? 2 : 0;
     ctx.fillStyle = ink(token(probe));
     at.forEach((time, i) => {

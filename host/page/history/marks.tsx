@@ -24,16 +24,20 @@ export const Marks = ({ view, shown, change }: Props) => {
         {gaps.map((gap) => (
           <i key={`${gap.boot}${gap.fromAt}`} class="gap" style={bar(gap.fromAt ?? 0, gap.toAt ?? 0)} />
         ))}
-        {view.alerts.map(({ alert, raisedAt, endedAt }) => (
-          <i
-            key={`${alert.id}${raisedAt}`}
-            class={`spell ${alert.priority}`}
-            style={bar(raisedAt, endedAt ?? to)}
-          />
-        ))}
-        {view.service.map((entry) => (
-          <i key={entry.id} class="post" style={{ left: `${at(entry.at)}%` }} />
-        ))}
+        {view.alerts
+          .filter(({ raisedAt, endedAt }) => raisedAt < to && (endedAt ?? to) > from)
+          .map(({ alert, raisedAt, endedAt }) => (
+            <i
+              key={`${alert.id}${raisedAt}`}
+              class={`spell ${alert.priority}`}
+              style={bar(raisedAt, endedAt ?? to)}
+            />
+          ))}
+        {view.service
+          .filter((entry) => entry.at > from && entry.at < to)
+          .map((entry) => (
+            <i key={entry.id} class="post" style={{ left: `${at(entry.at)}%` }} />
+          ))}
       </div>
       <ul>
         {view.alerts.slice(0, 40).map(({ alert, raisedAt, endedAt }) => (

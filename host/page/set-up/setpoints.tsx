@@ -61,6 +61,7 @@ export const Setpoints = ({ probe }: { readonly probe: ProbeNow }) => {
           Write setpoints
         </button>
       </form>
+      <Order warning={limits.value.warning} alarm={limits.value.alarm} />
       <p role="status">{answer.value}</p>
       <p class="quiet">
         A setpoint too high is late, one too low is silenced by hand. Rubber exhaust hose and the engine's own
@@ -69,6 +70,18 @@ export const Setpoints = ({ probe }: { readonly probe: ProbeNow }) => {
     </section>
   );
 };
+
+/** A warning is there to come first. */
+const Order = ({
+  warning,
+  alarm,
+}: {
+  readonly warning?: Limit | undefined;
+  readonly alarm?: Limit | undefined;
+}) =>
+  warning && alarm && warning.raiseAtC >= alarm.raiseAtC ? (
+    <p class="trouble">The warning stands at or above the alarm: it would never come before it.</p>
+  ) : null;
 
 type FieldProps = {
   readonly kind: Kind;
