@@ -3,7 +3,7 @@ import { pino } from 'pino';
 import { type Clock, systemClock } from '../node/index.js';
 import { type RunningForwarder, readDestination, runForwarder } from './forward/index.js';
 import { Live, startLink } from './link/index.js';
-import { type RunningOutput, startOutputs } from './outputs/index.js';
+import { type RunningOutput, startOutputs, watchOutputs } from './outputs/index.js';
 import { laySeasonWhenKnown } from './season/lay-when-known.js';
 import { readDoors } from './serve/access/read-doors.js';
 import { servePage } from './serve/serve-page.js';
@@ -50,14 +50,15 @@ export const runHost = async (options: HostOptions): Promise<RunningHost> => {
   const live = new Live(clock);
   live.recall(store);
   const link = startLinkOrClose(store, () => startLink({ addresses: nodes, store, live, clock }));
+  let outputs: RunningOutput | undefined;
   const tick = setInterval(() => {
     store.intake.tick();
     watchStore(store, live, log);
+    watchOutputs(outputs?.status() ?? [], live.own);
   }, 1000);
   const stopSeason = options.season
     ? laySeasonWhenKnown({ store, live, clock, log: (text) => log.info(text) })
     : undefined;
-  let outputs: RunningOutput | undefined;
   let forwarder: RunningForwarder | undefined;
   const closeAll = async () => {
     clearInterval(tick);

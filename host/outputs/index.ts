@@ -11,6 +11,7 @@ import { startNmea } from './nmea/start-nmea.js';
 import type { RunningOutput } from './output-status.js';
 
 export type { RunningOutput } from './output-status.js';
+export { watchOutputs } from './watch-outputs.js';
 
 export type OutputsOptions = {
   readonly settings: HostSettings;

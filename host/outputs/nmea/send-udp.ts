@@ -32,8 +32,12 @@ export const sendOverUdp = (target: {
         waiting++;
         socket.send(sentence, target.port, target.host, (error) => {
           waiting--;
-          if (error) fail(error);
-          else sent++;
+          if (error) {
+            fail(error);
+            return;
+          }
+          sent++;
+          lastError = undefined;
         });
       }
     },

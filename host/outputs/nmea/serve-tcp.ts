@@ -42,6 +42,9 @@ export const serveOverTcp = (listen: { readonly host: string; readonly port: num
     lastError = error.message;
     again = setTimeout(start, tryAgainMs).unref();
   });
+  server.on('listening', () => {
+    lastError = undefined;
+  });
   start();
 
   return {
