@@ -4,6 +4,7 @@ import { composeTrial } from '../outputs/messages/compose.js';
 import type { Destination } from '../outputs/messages/message.js';
 import { reasonOf } from '../outputs/messages/outbox.js';
 import { messageId } from '../outputs/messages/start-messages.js';
+import { exampleHostSettings } from '../settings/example.js';
 import { readHostSettings, SettingsError, settingsPath } from '../settings/read-settings.js';
 import { defineCommand } from './define-command.js';
 import { AskedWrongly, CouldNot } from './exit.js';
@@ -24,7 +25,10 @@ export const outputsCommand = defineCommand({
       .option('trial', { type: 'boolean', default: false, describe: 'Send a trial message now' })
       .option('json', { type: 'boolean', default: false, describe: 'One JSON document' })
       .example('$0 outputs', 'What would leave the boat, without starting anything')
-      .example('$0 outputs --trial', 'Whether webhook and mail arrive'),
+      .example('$0 outputs --trial', 'Whether webhook and mail arrive')
+      .epilogue(
+        `host.yaml lies in the data folder; every part may be left out. Secrets stand in files of their own, chmod 600.\n\n${exampleHostSettings}`,
+      ),
   handler: async ({ dataDir, trial, json }) => {
     const { settings, destinations } = read(dataDir);
     const nmea = [

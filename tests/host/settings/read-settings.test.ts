@@ -3,6 +3,7 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
 import { destinationsOf, startOutputs } from '../../../host/outputs/index.js';
+import { exampleHostSettings } from '../../../host/settings/example.js';
 import { readHostSettings, readNamedFile, SettingsError } from '../../../host/settings/read-settings.js';
 import { splitEndpoint } from '../../../host/settings/schema.js';
 import { systemClock } from '../../../node/clock.js';
@@ -24,6 +25,13 @@ const read = (text: string) => {
 
 describe('host.yaml', () => {
   it('may be absent', () => expect(readHostSettings(folder)).toEqual({ settings: 1 }));
+
+  it('that --help shows is right as it stands', () => {
+    expect(read(exampleHostSettings)).toMatchObject({
+      nmea: { talker: 'YX', names: { 'port-elbow': 'Elbow P' } },
+      messages: { signOfLife: '08:00', mail: { security: 'starttls', port: 587 } },
+    });
+  });
 
   it('gets its usual values filled in', () => {
     const settings = read('settings: 1\nnmea: { tcp: { listen: "0.0.0.0:10110" } }\nmessages: {}\n');
