@@ -103,9 +103,14 @@ export function calibrateThermistor(
     ),
   });
   const [p0 = 0, p1 = 0, p2 = 0] = fit.parameters;
+  // One parameter: the offset in ln R itself, weighted as the linear answer weighs it, so that a point is met exactly.
+  const lnOhmsOffset = points.reduce((sum, p, i) => {
+    const weight = (fit.estimator[0]?.[i] as number) * ((design[i] as number[])[0] as number);
+    return sum + weight * Math.log(p.signal.raw / thermistorOhms(shape, p.temperatureC));
+  }, 0);
   const law: SteinhartHart4Law =
     terms === 1
-      ? { ...shape, referenceOhms: shape.referenceOhms * Math.exp(-p0) }
+      ? { ...shape, referenceOhms: shape.referenceOhms * Math.exp(lnOhmsOffset) }
       : { ...shape, a: shape.a + p0, b: shape.b + p1, c: shape.c + p2 };
 
   /** Sensitivity of the answer at ln-ratio l to the temperature of each point. */
@@ -177,7 +182,7 @@ export function calibrateThermistor(
       law,
     },
     parameterNames: terms === 1 ? ['lnOhmsOffset'] : ['a', 'b', 'c'].slice(0, terms),
-    parameters: terms === 1 ? [-p0] : [law.a, law.b, law.c].slice(0, terms),
+    parameters: terms === 1 ? [lnOhmsOffset] : [law.a, law.b, law.c].slice(0, terms),
     covariance: fit.covariance ?? [],
     residualsC: points.map((p) => thermistorTemperatureC(law, p.signal.raw) - p.temperatureC),
     linesAt,
