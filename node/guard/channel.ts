@@ -67,8 +67,9 @@ export function takeReading(channel: ChannelState, reading: Reading, place: Plac
   const { fastC, slowC, lastGoodAtMs } = channel;
   const { windowAtMs, windowC } = slide(channel, atMs, temperatureC);
   const bounds = boundsOf(place);
-  const windowS = (atMs - (windowAtMs[0] ?? atMs)) / 1000;
-  const believedC = medianUnlessSpread(windowC, bounds.spreadK + (bounds.fastestKPerS * windowS) / 2);
+  // The middle three of five span about half the window, three of three all of it.
+  const middleS = ((atMs - (windowAtMs[0] ?? atMs)) / 1000) * (windowC.length > 3 ? 0.5 : 1);
+  const believedC = medianUnlessSpread(windowC, bounds.spreadK + bounds.fastestKPerS * middleS);
   const sinceS = lastGoodAtMs === undefined ? 0 : Math.max(0, atMs - lastGoodAtMs) / 1000;
   let wildAtMs = channel.wildAtMs;
   let nextFastC = fastC;

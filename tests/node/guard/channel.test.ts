@@ -1,0 +1,107 @@
+import { describe, expect, it } from 'vitest';
+import { asMonotonicMs } from '../../../node/clock.js';
+import {
+  believedC,
+  type ChannelState,
+  faultOf,
+  isSettling,
+  silentChannel,
+  slopeCPerS,
+  takeReading,
+} from '../../../node/guard/channel.js';
+import type { MissingReason, Reading } from '../../../node/reading.js';
+
+const good = (s: number, temperatureC: number): Reading => ({
+  probe: 'x',
+  readAtMs: asMonotonicMs(s * 1000),
+  result: { kind: 'measured', temperatureC, uncertaintyC: 0.3 },
+});
+const missing = (s: number, reason: MissingReason): Reading => ({
+  probe: 'x',
+  readAtMs: asMonotonicMs(s * 1000),
+  result: { kind: 'missing', reason },
+});
+const ms = (s: number) => asMonotonicMs(s * 1000);
+
+/** Feeds `value(s)` at `hz` from `fromS` up to and including `toS`. */
+function feed(channel: ChannelState, fromS: number, toS: number, hz: number, value: (s: number) => number) {
+  let now = channel;
+  for (let i = 0; fromS + i / hz <= toS + 1e-9; i++)
+    now = takeReading(now, good(fromS + i / hz, value(fromS + i / hz)), 'wet-elbow');
+  return now;
+}
+
+describe('channel conditioning', () => {
+  it('a steady rise of 0.5 K/s is measured as such at 10 Hz and at 1 Hz', () => {
+    for (const hz of [10, 1]) {
+      const channel = feed(silentChannel, 0, 60, hz, (s) => 30 + 0.5 * s);
+      expect(Math.abs(slopeCPerS(channel) - 0.5)).toBeLessThan(0.03);
+    }
+  });
+
+  it('single spikes of 100 K move nothing by more than 0.01 K', () => {
+    let channel = feed(silentChannel, 0, 10, 10, () => 40);
+    for (let s = 10.1; s < 20; s += 0.1)
+      channel = takeReading(channel, good(s, Math.round(s * 10) % 10 === 0 ? 140 : 40), 'wet-elbow');
+    expect(Math.abs((channel.fastC ?? 0) - 40)).toBeLessThan(0.01);
+  });
+
+  it('a burst of a loose connection is wild: the filters wait, and the detectors with them for 3 s', () => {
+    let channel = feed(silentChannel, 0, 10, 10, () => 40);
+    const wild = [70, 10, 95, -20, 60, 20, 88, 0];
+    wild.forEach((c, i) => {
+      channel = takeReading(channel, good(10.1 + i / 10, c), 'wet-elbow');
+    });
+    expect(Math.abs((channel.fastC ?? 0) - 40)).toBeLessThan(3);
+    expect(isSettling(channel, ms(11))).toBe(true);
+    expect(
+      isSettling(
+        feed(channel, 11, 16, 10, () => 40),
+        ms(16),
+      ),
+    ).toBe(false);
+  });
+
+  it('a jump of 40 K is held back, told as a fault after 4 s and taken as the truth after 8 s', () => {
+    const before = feed(silentChannel, 0, 20, 10, () => 40);
+    const held = feed(before, 20.1, 22, 10, () => 80);
+    expect(held.fastC).toBeLessThan(41);
+    expect(
+      faultOf(
+        feed(before, 20.1, 25, 10, () => 80),
+        ms(25),
+        ms(0),
+      ),
+    ).toBe('jump');
+    const later = feed(before, 20.1, 30, 10, () => 80);
+    expect(faultOf(later, ms(30), ms(0))).toBeUndefined();
+    expect(later.fastC).toBeCloseTo(80, 0);
+  });
+
+  it('the fastest real rise, 9 K/s in a well, is believed at 1 Hz', () => {
+    const steady = feed(silentChannel, 0, 20, 1, () => 30);
+    const hot = feed(steady, 21, 27, 1, (s) => 30 + 9 * (s - 20));
+    expect(faultOf(hot, ms(27), ms(0))).toBeUndefined();
+    expect(hot.fastC).toBeGreaterThan(65);
+  });
+
+  it('open for 4 s is a fault with its reason; 3.9 s is not; one good reading ends it', () => {
+    let channel = feed(silentChannel, 0, 20, 10, () => 40);
+    for (let s = 20.1; s <= 24.1; s += 0.1) channel = takeReading(channel, missing(s, 'open'), 'wet-elbow');
+    expect(faultOf(channel, ms(23.9), ms(0))).toBeUndefined();
+    expect(faultOf(channel, ms(24.2), ms(0))).toBe('open');
+    expect(believedC(channel, ms(24.2))).toBeUndefined();
+    expect(faultOf(takeReading(channel, good(24.3, 40), 'wet-elbow'), ms(24.3), ms(0))).toBeUndefined();
+  });
+
+  it('silence is stale after 8 s; not in the first 12 s after a start; and the board’s absence is no fault of the probe', () => {
+    expect(faultOf(silentChannel, ms(11), ms(0))).toBeUndefined();
+    expect(faultOf(silentChannel, ms(13), ms(0))).toBe('stale');
+    const heard = feed(silentChannel, 0, 20, 10, () => 40);
+    expect(faultOf(heard, ms(27.9), ms(0))).toBeUndefined();
+    expect(faultOf(heard, ms(28.1), ms(0))).toBe('stale');
+    expect(
+      faultOf(takeReading(heard, missing(20.1, 'board-away'), 'wet-elbow'), ms(26), ms(0)),
+    ).toBeUndefined();
+  });
+});

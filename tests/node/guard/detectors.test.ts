@@ -1,0 +1,213 @@
+import { describe, expect, it } from 'vitest';
+import type { ElbowBaseline } from '../../../node/guard/baseline.js';
+import type { ElbowView } from '../../../node/guard/elbow-view.js';
+import { fitBaseline, type NormalSecond } from '../../../node/guard/fit-baseline.js';
+import { openLatch, stepLatch } from '../../../node/guard/latch.js';
+import { type LearnedState, learnedAtRest, stepLearned } from '../../../node/guard/learned-detector.js';
+import { plainAtRest, stepPlain } from '../../../node/guard/plain-detector.js';
+import { firstRunState, stepRunning } from '../../../node/guard/running.js';
+import { learnedTuning } from '../../../node/guard/tuning.js';
+
+const calm: ElbowView = {
+  elbowC: 30,
+  slopeCPerS: 0,
+  seaC: 20,
+  exhaust: { a: 250, b: 250, c: 250 },
+  phase: 'running',
+  sinceStartS: 1000,
+  mounting: 'well',
+  dtS: 0.1,
+};
+
+/** Seconds until the plain detector speaks of a view that stays so, and what it says. */
+function plainAfter(view: ElbowView, withinS = 30) {
+  let state = plainAtRest;
+  for (let s = 0.1; s <= withinS; s += 0.1) {
+    const step = stepPlain(state, view, 82);
+    if (step.finding)
+      return { s: Math.round(s * 10) / 10, rule: step.finding.rule, priority: step.finding.priority };
+    state = step.state;
+  }
+  return undefined;
+}
+
+describe('the plain detector', () => {
+  it.each([
+    ['10 K above the sea and still', {}, undefined],
+    ['0.9 K/s for 3 s', { slopeCPerS: 0.9, elbowC: 32 }, { rule: 'fast-rise', priority: 'warning' }],
+    [
+      '30 K above the sea at 250 C of gas (limit 27.5) for 8 s',
+      { elbowC: 50 },
+      { rule: 'rise-over-sea', priority: 'warning' },
+    ],
+    ['42 K above the sea', { elbowC: 62 }, { rule: 'rise-over-sea', priority: 'alarm' }],
+    [
+      '0.5 K/s at 63 C: 82 C in 38 s',
+      { slopeCPerS: 0.5, elbowC: 63 },
+      { rule: 'limit-soon', priority: 'alarm' },
+    ],
+    ['the same, stopped', { slopeCPerS: 0.5, elbowC: 63, phase: 'stopped' as const }, undefined],
+    ['30 K above the sea, cooling after a hot restart', { elbowC: 50, slopeCPerS: -0.3 }, undefined],
+    [
+      '30 K above the sea, unsure, with the gas of a soaked manifold',
+      { elbowC: 50, phase: 'unsure' as const, exhaust: { a: 170, b: 160, c: 150 } },
+      undefined,
+    ],
+    [
+      '30 K above the sea, unsure, with 250 C of gas',
+      { elbowC: 50, phase: 'unsure' as const },
+      { rule: 'rise-over-sea' },
+    ],
+    ['0.9 K/s without a sea probe', { seaC: undefined, slopeCPerS: 0.9 }, { rule: 'fast-rise' }],
+  ])('%s', (_, change, expected) => {
+    const found = plainAfter({ ...calm, ...change });
+    if (expected === undefined) expect(found).toBeUndefined();
+    else expect(found).toMatchObject(expected);
+  });
+
+  it('holds: 3 s for the rate, 8 s for the rise, 2 s for the time to the limit', () => {
+    expect(plainAfter({ ...calm, slopeCPerS: 0.9, elbowC: 32 })?.s).toBeCloseTo(3, 0);
+    expect(plainAfter({ ...calm, elbowC: 50 })?.s).toBeCloseTo(8, 0);
+    expect(plainAfter({ ...calm, slopeCPerS: 0.5, elbowC: 63 })?.s).toBeCloseTo(2, 0);
+  });
+});
+
+/** Normal running of an elbow that follows 4 K + 0.03 K per C of gas, with a ripple of 0.3 K. */
+const normal = Array.from({ length: 6000 }, (_, i): NormalSecond => {
+  const a = 220 + 80 * Math.sin(i / 300);
+  const c = 220 + 80 * Math.sin((i - 60) / 300);
+  return {
+    riseK: 4 + 0.03 * a + 0.3 * Math.sin(i * 1.7),
+    slopeCPerS: 0,
+    exhaust: { a, b: a, c },
+    sinceStartS: i < 1000 ? i + 35 : 2000 + i,
+  };
+});
+const baseline: ElbowBaseline = fitBaseline(normal, 10);
+
+describe('the learned detector', () => {
+  it('the fit recovers the law it was made from, within 0.1 K, and is not moved by 3 % of wild rises', () => {
+    const spoilt = normal.map((second, i) =>
+      i % 33 === 0 ? { ...second, riseK: second.riseK + 40 } : second,
+    );
+    for (const learned of [baseline, fitBaseline(spoilt, 10)])
+      for (const a of [160, 220, 290]) {
+        const [k0 = 0, k1 = 0, k2 = 0, k3 = 0, k4 = 0] = learned.coefficients;
+        const c = a;
+        expect(Math.abs(k0 + (k1 + k2) * a + k3 * c + (k4 * a * a) / 100 - (4 + 0.03 * a))).toBeLessThan(0.1);
+      }
+  });
+
+  it('refuses to fit fewer than 300 s', () => {
+    expect(() => fitBaseline(normal.slice(0, 299), 10)).toThrow(/300 s/);
+  });
+
+  const expected = 4 + 0.03 * 250;
+  const run = (
+    change: Partial<ElbowView>,
+    otherK: number | undefined,
+    forS: number,
+    from = learnedAtRest,
+  ) => {
+    let state: LearnedState = from;
+    for (let s = 0.1; s <= forS; s += 0.1) {
+      const step = stepLearned(
+        state,
+        { ...calm, elbowC: 20 + expected, ...change },
+        baseline,
+        otherK,
+        learnedTuning,
+      );
+      state = step.state;
+      if (step.finding) return { s, ...step.finding };
+    }
+    return undefined;
+  };
+
+  it('as learnt for ten minutes: silence; 8 K above: a warning within 3 s; 20 K above: an alarm within 4 s', () => {
+    expect(run({}, 0, 600)).toBeUndefined();
+    expect(run({ elbowC: 28 + expected }, 0, 10)).toMatchObject({
+      rule: 'above-learned',
+      priority: 'warning',
+    });
+    expect(run({ elbowC: 28 + expected }, 0, 10)?.s).toBeLessThan(3);
+  });
+
+  it('what the other engine shows too, up to 3 K, is sea and weather', () => {
+    expect(run({ elbowC: 24.5 + expected }, 0, 60)).toMatchObject({ rule: 'above-learned' });
+    expect(run({ elbowC: 24.5 + expected }, 4, 300)).toBeUndefined();
+  });
+
+  it('is off while stopped, unsure, without sea, and for the first 35 s after a start', () => {
+    const hot = { elbowC: 60 };
+    expect(run({ ...hot, phase: 'stopped' }, 0, 60)).toBeUndefined();
+    expect(run({ ...hot, phase: 'unsure' }, 0, 60)).toBeUndefined();
+    expect(run({ ...hot, seaC: undefined }, 0, 60)).toBeUndefined();
+    expect(run({ ...hot, sinceStartS: 30 }, 0, 60)).toBeUndefined();
+  });
+
+  it('with the exhaust gas lost, 4 K above the highest rise ever learnt is a warning after 8 s', () => {
+    const ceiling = baseline.highestRiseK;
+    expect(run({ exhaust: undefined, elbowC: 20 + ceiling + 5 }, 0, 20)).toMatchObject({
+      rule: 'above-learned-ceiling',
+    });
+    expect(run({ exhaust: undefined, elbowC: 20 + ceiling + 3 }, 0, 60)).toBeUndefined();
+  });
+});
+
+describe('the running state', () => {
+  const step = (forS: number, input: boolean | undefined, a: number, c: number, wired = true) => {
+    let state = firstRunState;
+    for (let s = 0; s < forS; s++)
+      state = stepRunning(state, { wired, input, exhaust: { a, b: a, c }, dtS: 1 });
+    return state;
+  };
+  it.each([
+    ['no input wired', step(10, undefined, 250, 250, false), { phase: 'unsure' }],
+    ['input not known yet', step(10, undefined, 250, 250), { phase: 'unsure' }],
+    ['input on', step(10, true, 250, 250), { phase: 'running', disagreement: undefined }],
+    ['input off, gas cold', step(200, false, 40, 40), { phase: 'stopped', disagreement: undefined }],
+    [
+      'input off, gas falling after a stop',
+      step(200, false, 230, 250),
+      { phase: 'stopped', disagreement: undefined },
+    ],
+    [
+      'input stuck off while 250 C of gas stays for 90 s',
+      step(100, false, 250, 250),
+      { phase: 'running', disagreement: 'stuck-off' },
+    ],
+    [
+      'input on, gas cold for 15 min',
+      step(901, true, 30, 30),
+      { phase: 'running', disagreement: 'stuck-on' },
+    ],
+  ])('%s', (_, state, expected) => {
+    expect(state).toMatchObject(expected);
+  });
+});
+
+describe('a limit with hold', () => {
+  const limit = { raiseAt: 75, clearAt: 72, holdS: 2 };
+  const through = (values: readonly number[]) =>
+    values.reduce((latch, v) => stepLatch(latch, v, limit, 0.1), openLatch);
+  const many = (value: number, n: number) => new Array<number>(n).fill(value);
+
+  it('75 C for 2 s raises, 1.9 s does not, 74.9 C never does', () => {
+    expect(through(many(75, 21)).on).toBe(true);
+    expect(through(many(75, 20)).on).toBe(false);
+    expect(through(many(74.9, 500)).on).toBe(false);
+  });
+
+  it('between 72 and 75 it keeps its mind; two values below 72 clear it, one does not', () => {
+    const on = through(many(80, 30));
+    expect(stepLatch(on, 72.5, limit, 0.1).on).toBe(true);
+    expect(stepLatch(on, 60, limit, 0.1).on).toBe(true);
+    expect(stepLatch(stepLatch(on, 60, limit, 0.1), 60, limit, 0.1).on).toBe(false);
+  });
+
+  it('one low spike does not restart the hold, and with a hold of zero one high spike raises nothing', () => {
+    expect(through([...many(80, 10), 20, ...many(80, 10)]).on).toBe(true);
+    expect(stepLatch(openLatch, 200, { ...limit, holdS: 0 }, 0.1).on).toBe(false);
+  });
+});
