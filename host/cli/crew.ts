@@ -1,5 +1,5 @@
 import { type Member, type ReadyMessage, supervise } from '../supervise/supervise.js';
-import { CouldNot } from './exit.js';
+import { AskedWrongly, CouldNot, exitCodes } from './exit.js';
 
 type Details = Readonly<Record<string, ReadyMessage['detail'] | undefined>>;
 
@@ -31,5 +31,7 @@ export const superviseHere = async (options: {
   process.on('SIGINT', crew.stop);
   process.on('SIGTERM', crew.stop);
   const code = await crew.ended;
-  if (code !== 0) throw new CouldNot('Stopped, because a part of it could not go on (see above).');
+  if (code === 0) return;
+  const said = 'Stopped, because a part of it could not go on (see above).';
+  throw code === exitCodes.askedWrongly ? new AskedWrongly(said) : new CouldNot(said);
 };

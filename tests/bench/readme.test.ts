@@ -1,0 +1,126 @@
+import { type ChildProcess, spawn } from 'node:child_process';
+import { chmodSync, mkdirSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { delimiter, join, resolve } from 'node:path';
+import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import { freePort } from '../../host/supervise/free-port.js';
+import { benchKitYaml } from '../../node/index.js';
+import { type RunningCommand, startCommand, until } from './house/running-command.js';
+
+const root = resolve(import.meta.dirname, '../..');
+
+/** Every line of README's code blocks that a reader would type, without the remark behind it. */
+const typed = [...readFileSync(join(root, 'README.md'), 'utf8').matchAll(/```\n([\s\S]*?)```/g)]
+  .flatMap((block) => (block[1] ?? '').split('\n'))
+  .map((line) => line.replace(/\s+#.*$/, '').trim())
+  .filter((line) => line !== '');
+
+type Outcome = {
+  readonly says: RegExp;
+  /** Its exit code; a command that goes on by itself is ended once it has said it. */
+  readonly code?: number;
+  readonly input?: string;
+};
+
+/** Each line, in README's order: what it is seen to do in a folder with a kit on the bench and a fresh store. */
+const outcomes: Readonly<Record<string, Outcome | 'elsewhere'>> = {
+  // Installing, starting and testing are what .ci/run and tests/bench/restart.test.ts do.
+  'npm ci && npm start': 'elsewhere',
+  'npm test': 'elsewhere',
+  'elbowroom plan --example > answers.yaml': { says: /^/, code: 0 },
+  'elbowroom plan --answers answers.yaml --out kit': { says: /kit\.yaml/, code: 0 },
+  'elbowroom wiring --kit kit.yaml --once': { says: /port-elbow .*good/ },
+  'elbowroom calibrate --kit kit.yaml --pressure-hpa 1009': { says: /ice/i },
+  'elbowroom verify --certificate certificates/port-elbow@1.json': { says: /port-elbow@1\.json/, code: 3 },
+  'elbowroom commission --kit kit.yaml': { says: /buzzer/i, code: 1 },
+  'elbowroom replay --from 2026-05-01T00:00:00Z --to 2026-06-01T00:00:00Z': { says: /alert/i, code: 0 },
+  'elbowroom watch --kit kit.yaml': { says: /http:\/\/127\.0\.0\.1/ },
+  'elbowroom report --voyage last': { says: /Wrote elbowroom-report/, code: 0 },
+  'elbowroom export --format csv --from 2026-05-01T00:00:00Z --to 2026-05-02T00:00:00Z': {
+    says: /^time,channel,temperatureC,raw,rawUnit,coldJunctionC,quality/m,
+    code: 0,
+  },
+  'elbowroom outputs --trial': { says: /names no output/, code: 0 },
+  'elbowroom access --role act': { says: /act/, code: 0, input: 'four words nobody guesses\n' },
+  'elbowroom access --role watch': { says: /watch/, code: 0, input: 'four other words aboard\n' },
+  'elbowroom watch --kit kit.yaml --page-listen 0.0.0.0 --tls-cert boat.pem --tls-key boat-key.pem': {
+    says: /boat\.pem/,
+    code: 2,
+  },
+  'elbowroom forward --to http://192.168.1.20:8428 --boat Halcyon --token-file token.txt': {
+    says: /forward\.json/,
+    code: 0,
+  },
+  'elbowroom forward --status': { says: /192\.168\.1\.20/, code: 0 },
+  'elbowroom forward --backfill 2026-05-01 2026-05-08': { says: /hours of readings/, code: 0 },
+};
+
+const folder = mkdtempSync(join(tmpdir(), 'elbowroom-readme-'));
+const path = `${join(folder, 'bin')}${delimiter}${process.env.PATH}`;
+let board: RunningCommand;
+
+/** Types a line in the folder, as a reader would in a shell. */
+const type = (line: string): { child: ChildProcess; said: () => string; ended: Promise<number | null> } => {
+  const child = spawn('sh', ['-c', line], {
+    cwd: folder,
+    env: { ...process.env, PATH: path },
+    detached: true,
+  });
+  let text = '';
+  for (const stream of [child.stdout, child.stderr])
+    stream?.on('data', (chunk) => {
+      text += chunk;
+    });
+  return { child, said: () => text, ended: new Promise((done) => child.on('close', done)) };
+};
+
+describe('README', () => {
+  beforeAll(async () => {
+    mkdirSync(join(folder, 'bin'));
+    const shim = join(folder, 'bin', 'elbowroom');
+    writeFileSync(
+      shim,
+      `#!/bin/sh\nexec "${process.execPath}" "${join(root, 'dist/host/cli/main.js')}" "$@"\n`,
+    );
+    chmodSync(shim, 0o755);
+    const boardPort = await freePort();
+    const kit = benchKitYaml.replace('connection: bench', `connection: tcp://127.0.0.1:${boardPort}`);
+    writeFileSync(join(folder, 'kit.yaml'), kit);
+    writeFileSync(join(folder, 'token.txt'), 'a-token-of-the-test\n');
+    const ports = ['--board-port', `${boardPort}`, '--control-port', '0'];
+    board = startCommand('bench-board', '--kit', join(folder, 'kit.yaml'), ...ports);
+    await until('the board', () => /Board on/.test(board.said())).catch((error: Error) => {
+      throw new Error(`${error.message}\n${board.said()}`);
+    });
+    // A store as `elbowroom watch` would have left it.
+    const host = startCommand('host', '--data-dir', join(folder, 'elbowroom-data/host'), '--page-port', '0');
+    await until('the store', () => /page is at/.test(host.said()));
+    await host.kill();
+  });
+  afterAll(async () => {
+    await board?.kill();
+    rmSync(folder, { recursive: true, force: true });
+  });
+
+  it('shows no command line that this test does not know, and all that it knows', () => {
+    expect(typed).toEqual(Object.keys(outcomes));
+  });
+
+  it.each(Object.entries(outcomes).filter((entry): entry is [string, Outcome] => entry[1] !== 'elsewhere'))(
+    '%s',
+    async (line, { says, code, input }) => {
+      const running = type(line);
+      running.child.stdin?.end(input ?? '');
+      if (code === undefined) {
+        await until(`${says}`, () => says.test(running.said())).catch((error: Error) => {
+          throw new Error(`${error.message}\n${running.said()}`);
+        });
+        process.kill(-(running.child.pid as number), 'SIGTERM');
+        await running.ended;
+      } else {
+        expect(await running.ended, running.said()).toBe(code);
+        expect(running.said()).toMatch(says);
+      }
+    },
+  );
+});
