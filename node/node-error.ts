@@ -10,15 +10,10 @@ export const nodeErrorCodes = {
   'baseline-not-found': 'asked-wrongly',
   'recording-wrong': 'asked-wrongly',
   'address-wrong': 'asked-wrongly',
-  'board-not-found': 'could-not',
-  'board-in-use': 'could-not',
-  'board-silent': 'could-not',
-  'firmware-wrong': 'could-not',
   'link-port-in-use': 'could-not',
   'link-could-not-open': 'could-not',
   'health-could-not-open': 'could-not',
   'bench-port-in-use': 'could-not',
-  'data-folder-unwritable': 'could-not',
 } as const;
 export type NodeErrorCode = keyof typeof nodeErrorCodes;
 

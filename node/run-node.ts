@@ -20,6 +20,7 @@ import { Pass } from './pass.js';
 import { Rhythm } from './rhythm.js';
 import { openSenses } from './sense/open-senses.js';
 import { readStateFile, StateFile } from './state-file.js';
+import { tellOfBoard } from './tell-of-board.js';
 import { WallTimes } from './wall-times.js';
 import { Watchkeeper } from './watchkeeper.js';
 import { readRecording } from './wiring/recording.js';
@@ -89,7 +90,7 @@ export const runNode = async (options: NodeOptions): Promise<RunningNode> => {
   });
 
   const board = recording ? replayBoard(clock) : openNodeBoard(options, kit, clock);
-  board.onStatus((status) => log.info({ board: status.state }, status.detail));
+  const stopTelling = tellOfBoard(board, log);
   const reporter = new Reporter({ kit, settings, converters, link, wall, board, clock });
   const { senses, stop: stopSenses } = openSenses(kit, board, clock);
   const watch = new Watchkeeper({
@@ -129,6 +130,7 @@ export const runNode = async (options: NodeOptions): Promise<RunningNode> => {
     linkPort = await openLink(link, kit, options.linkListen);
     if (options.healthListen !== undefined) healthServer = await serveHealth(options.healthListen, health);
   } catch (error) {
+    stopTelling();
     stopSenses();
     await Promise.all([board.close(), link.close()]);
     throw error;
@@ -169,6 +171,7 @@ export const runNode = async (options: NodeOptions): Promise<RunningNode> => {
     reload,
     stop: async () => {
       rhythm.stop();
+      stopTelling();
       unwatchFile(options.kitPath, whenSaved);
       stopSenses();
       watch.stop();

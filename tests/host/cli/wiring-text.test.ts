@@ -1,0 +1,60 @@
+import { stripVTControlCharacters } from 'node:util';
+import { expect, test } from 'vitest';
+import { faultCount, wiringText } from '../../../host/cli/wiring-text.js';
+import type { WiringLook } from '../../../node/index.js';
+
+const look: WiringLook = {
+  board: { state: 'connected', detail: 'StandardFirmata.ino 2.5 at /dev/ttyACM0.' },
+  running: { port: true },
+  canary: 'well',
+  probes: [
+    {
+      probe: 'port-elbow',
+      name: 'Port wet elbow',
+      input: 'A0',
+      counts: 813.04,
+      fullScale: 1024,
+      volts: 3.9699,
+      ohms: 8474.4,
+      temperatureC: 28.749,
+      uncertaintyC: 0.68,
+      noiseC: 0.0551,
+      readingsPerS: 9.96,
+      quality: 'good',
+      faults: [],
+    },
+    {
+      probe: 'port-exhaust',
+      name: 'Port exhaust gas',
+      input: '0x67',
+      readingsPerS: 0,
+      quality: 'no-answer',
+      faults: [{ fault: 'no-answer', saying: 'The chip does not answer.', check: 'Check its four wires.' }],
+    },
+  ],
+  faults: [],
+};
+
+test('the chain stands in columns from pin to degree, and each fault under it with what to check', () => {
+  expect(wiringText(look, { colour: false })).toBe(
+    `board    connected: StandardFirmata.ino 2.5 at /dev/ttyACM0.
+running  port runs, starboard not known    canary well
+
+probe         input      counts  volts   ohm  uV  cold jn      C  ± (k=1)  noise C  per s  quality
+port-elbow    A0     813.0/1024  3.970  8474               28.75     0.68    0.055   10.0  good
+port-exhaust  0x67                                                                    0.0  no-answer
+
+FAULT port-exhaust: no-answer
+  The chip does not answer.
+  Check: Check its four wires.`,
+  );
+});
+
+test('without a fault it says so, and colour is never the only sign', () => {
+  const well = { ...look, probes: look.probes.slice(0, 1) };
+  expect(wiringText(well, { colour: false })).toMatch(/No fault found\.$/);
+  expect(stripVTControlCharacters(wiringText(look, { colour: true }))).toBe(
+    wiringText(look, { colour: false }),
+  );
+  expect([faultCount(well), faultCount(look)]).toEqual([0, 1]);
+});
