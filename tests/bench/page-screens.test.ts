@@ -150,10 +150,18 @@ describe('every screen over an invented season', () => {
             ),
         );
         expect(small, `${screen} at ${viewport.width}`).toEqual([]);
-        const wide = await page.evaluate(
-          () => document.documentElement.scrollWidth - document.documentElement.clientWidth,
-        );
-        expect(wide, `${screen} is wider than ${viewport.width}`).toBeLessThanOrEqual(0);
+        const wide = await page.evaluate(() => {
+          const { clientWidth, scrollWidth } = document.documentElement;
+          if (scrollWidth <= clientWidth) return [];
+          const beyond = [...document.querySelectorAll('main *')].filter(
+            (e) => e.getBoundingClientRect().right > clientWidth && !e.closest('table, svg, pre'),
+          );
+          return [
+            `${scrollWidth} wide`,
+            ...beyond.map((e) => `${e.tagName}.${e.className} ${e.textContent?.slice(0, 40)}`),
+          ];
+        });
+        expect(wide, `${screen} at ${viewport.width}`).toEqual([]);
       }
     }
     await go('now');
