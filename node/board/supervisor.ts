@@ -150,6 +150,8 @@ export class Supervisor {
         'garbled',
         `Bytes from ${port.label} make no sense. Check the cable, its length and its shield.`,
       );
+    else if (this.#board.awaitsScans() && nowMs - this.#lastScanMs > supervision.scanlessMs)
+      this.setUpAgain();
   }
 
   async #open(): Promise<void> {
