@@ -45,7 +45,10 @@ describe('Now, in every state a helm may see', () => {
       const now = node().temperatures['starboard-elbow'] ?? 0;
       if (now < 66) node().temperatures['starboard-elbow'] = now + 0.5;
     }, 500);
-    await page.locator('.engine.starboard .going').getByText(/^\d+ s left/).waitFor(patient);
+    await page
+      .locator('.engine.starboard .going')
+      .getByText(/^\d+ s left/)
+      .waitFor(patient);
     await shoot(page, 'shrinking');
     clearInterval(ramp);
   });
