@@ -94,7 +94,10 @@ while (performance.now() - from.at < minutes * 60_000) {
   mostMB = Math.max(mostMB, residentMB(pid));
 }
 const spanS = (performance.now() - from.at) / 1000;
-const good = host.last('readings')?.rows.filter(({ quality }) => quality === 'good').length;
+const seconds = host.messages.flatMap(({ message }) =>
+  message.kind === 'readings' && message.rate === 'second' ? [message] : [],
+);
+const good = seconds.at(-1)?.rows.filter(({ quality }) => quality === 'good').length;
 console.log(
   JSON.stringify({
     minutes: Number((spanS / 60).toFixed(1)),
@@ -106,6 +109,7 @@ console.log(
     },
     passesPerS: Number(((passes() - from.passes) / spanS).toFixed(2)),
     channelsGood: good,
+    board: host.last('status')?.boardDetail,
   }),
 );
 clearInterval(speaking);
