@@ -50,13 +50,36 @@ export const packBlock = (c: Columns): Block => {
   return { hour, ...sums, trace: seal(trace.view()), rest: seal(rest.view()) };
 };
 
-/** Throws `RangeError` when the bytes are not what `packBlock` wrote. */
-export const unpackTrace = (block: Pick<Block, 'hour' | 'n' | 'missing' | 'trace'>): Trace => {
+/** Columns that one block after another is unpacked into: a season's chart would make gigabytes of garbage. */
+export class TraceSpace {
+  private at = new Float64Array(0);
+  private milliC = new Int32Array(0);
+  private marks = new Uint8Array(0);
+
+  /** Holds the values of the block before it where the new one has none. */
+  columns(length: number): Trace {
+    if (length > this.at.length) {
+      this.at = new Float64Array(length * 2);
+      this.milliC = new Int32Array(length * 2);
+      this.marks = new Uint8Array(length * 2);
+    }
+    return {
+      length,
+      at: this.at.subarray(0, length),
+      milliC: this.milliC.subarray(0, length),
+      marks: this.marks.subarray(0, length),
+    };
+  }
+}
+
+/** Throws `RangeError` when the bytes are not what `packBlock` wrote. Overwrites what `space` held. */
+export const unpackTrace = (
+  block: Pick<Block, 'hour' | 'n' | 'missing' | 'trace'>,
+  space = new TraceSpace(),
+): Trace => {
   const length = block.n + block.missing;
   const input = new PackedReader(unseal(block.trace));
-  const marks = new Uint8Array(length);
-  const at = new Float64Array(length);
-  const milliC = new Int32Array(length);
+  const { at, milliC, marks } = space.columns(length);
   unpackRuns(input, marks);
   let time = block.hour * hourMs;
   const pace = input.signed();

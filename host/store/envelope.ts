@@ -1,4 +1,4 @@
-import { hourMs, unpackTrace } from './block.js';
+import { hourMs, TraceSpace, unpackTrace } from './block.js';
 import { type Columns, qualityMask } from './columns.js';
 import type { Series } from './names.js';
 import type { File } from './open-file.js';
@@ -42,6 +42,7 @@ export class Envelopes {
   private readonly sums;
   private readonly traces;
   private readonly readings: Readings;
+  private readonly space = new TraceSpace();
 
   constructor(file: File, readings: Readings) {
     this.readings = readings;
@@ -87,7 +88,7 @@ export class Envelopes {
       const block = row as Omit<StoredBlock, 'rest'>;
       if (merged.has(block.hour)) continue;
       try {
-        sums.addReadings(unpackTrace(block));
+        sums.addReadings(unpackTrace(block, this.space));
       } catch (cause) {
         throw damagedBlock(series, block.hour, cause);
       }

@@ -1,10 +1,11 @@
-import { mkdtempSync, readFileSync, rmSync } from 'node:fs';
+import { mkdtempSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { Forwarder, uploaderTo } from '../../../host/forward/index.js';
 import { openStore } from '../../../host/store/index.js';
 import { systemClock } from '../../../node/clock.js';
 import { inventedHours, seasonProbes } from './invented-season.js';
+import { processorSeconds } from './processor-seconds.js';
 import { TimeSeriesServer } from './time-series-server.js';
 
 /**
@@ -16,12 +17,6 @@ const readingsPerBoat = seasonProbes.length * 3600;
 const folder = mkdtempSync(join(tmpdir(), 'elbowroom-fleet-'));
 const server = await TimeSeriesServer.reserve();
 await server.start();
-
-/** Seconds of processor time of a process, in user and system mode; Linux counts in hundredths. */
-const processorSeconds = (pid: number): number => {
-  const fields = readFileSync(`/proc/${pid}/stat`, 'utf8').split(') ')[1]?.split(' ') ?? [];
-  return (Number(fields[11]) + Number(fields[12])) / 100;
-};
 
 let forwarderS = 0;
 const serverBefore = processorSeconds(server.pid);
