@@ -19,7 +19,7 @@ export function rederivationUnder(certificate: Certificate): Rederivation {
   const { model, sensor } = certificate;
   if (model.kind === 'thermistor') {
     const table = new ThermistorTable(model.law);
-    return eachReading((raw) => table.temperatureC(raw));
+    return ({ raw }, intoC) => table.mapTemperaturesC(raw, intoC);
   }
   if (sensor.kind === 'thermistor')
     throw new ThermometryError('bad-certificate', 'The model of this certificate does not fit its sensor.');

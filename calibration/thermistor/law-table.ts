@@ -49,4 +49,35 @@ export class ThermistorTable {
       x * ((c[at + 1] as number) + x * ((c[at + 2] as number) + x * (c[at + 3] as number)))
     );
   }
+  /** `temperatureC` over an array; values without an answer become NaN and are counted. */
+  mapTemperaturesC(ohms: Float64Array, into: Float64Array): { readonly refused: number } {
+    const middleOhms = this.#middleOhms;
+    const firstShare = this.#firstShare;
+    const cellsPerShare = this.#cellsPerShare;
+    const c = this.#coefficients;
+    let refused = 0;
+    for (let i = 0; i < ohms.length; i++) {
+      const r = ohms[i] as number;
+      const position = (r / (r + middleOhms) - firstShare) * cellsPerShare;
+      const cell = position | 0;
+      const x = position - cell;
+      const at = cell * 4;
+      const t =
+        (c[at] as number) +
+        x * ((c[at + 1] as number) + x * ((c[at + 2] as number) + x * (c[at + 3] as number)));
+      into[i] = t;
+      if (!(x >= 0 && x < 1 && t > -300) && !this.#mapRare(r, into, i)) refused++;
+    }
+    return { refused };
+  }
+
+  #mapRare(ohms: number, into: Float64Array, i: number): boolean {
+    try {
+      into[i] = thermistorTemperatureC(this.#law, ohms);
+      return true;
+    } catch {
+      into[i] = Number.NaN;
+      return false;
+    }
+  }
 }

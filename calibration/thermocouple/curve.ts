@@ -105,7 +105,8 @@ export class ThermocoupleCurve {
     let refused = 0;
     for (let i = 0; i < emfMicrovolts.length; i++) {
       const position = ((emfMicrovolts[i] as number) - firstMicrovolts) * cellsPerMicrovolt;
-      const cell = Math.floor(position);
+      // Whole numbers wrap beyond 32 bits; then x is enormous, so is t, and the rare path sorts it out.
+      const cell = position | 0;
       const x = position - cell;
       const at = cell * 4;
       const t =
@@ -114,12 +115,13 @@ export class ThermocoupleCurve {
           ((coefficients[at + 1] as number) +
             x * ((coefficients[at + 2] as number) + x * (coefficients[at + 3] as number)));
       into[i] = t;
-      if (Number.isNaN(t) && !this.#mapRare(emfMicrovolts[i] as number, into, i)) refused++;
+      if (!(t > -300 && t < 3000) && !this.#mapRare(emfMicrovolts[i] as number, into, i)) refused++;
     }
     return { refused };
   }
 
   #mapRare(emfMicrovolts: number, into: Float64Array, i: number): boolean {
+    into[i] = Number.NaN;
     if (!(emfMicrovolts >= this.minMicrovolts && emfMicrovolts <= this.maxMicrovolts)) return false;
     into[i] = this.#reference.solveC(emfMicrovolts);
     return true;
