@@ -21,7 +21,11 @@ export function certificatePicture(certificate: Certificate): string {
   const xStep = niceAbove((validC.to - validC.from) / 8);
   const xTicks = ticks(Math.ceil(validC.from / xStep) * xStep, validC.to, xStep);
   const yTicks = ticks(-most, most, most / 2);
-  const named = certificate.budgets.map(({ temperatureC }) => {
+  // Labels closer than 40 pixels would run into each other.
+  const apart = certificate.budgets.filter(
+    (b, i, all) => i === 0 || x(b.temperatureC) - x(all[i - 1]?.temperatureC ?? 0) >= 40,
+  );
+  const named = apart.map(({ temperatureC }) => {
     const step = uncertainty.reduce((a, b) =>
       Math.abs(b.temperatureC - temperatureC) < Math.abs(a.temperatureC - temperatureC) ? b : a,
     );

@@ -1,0 +1,148 @@
+import { mkdtempSync, readdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import {
+  type Certificate,
+  certifiedReading,
+  type ElectricalSignal,
+  expandedUncertaintyAt,
+  nominalReading,
+  parseCertificate,
+} from '../../calibration/index.js';
+import { listenToNode } from '../../host/calibration/live-readings.js';
+import { freePort } from '../../host/supervise/free-port.js';
+import { benchKitYaml } from '../../node/bench/bench-kit.js';
+import { systemClock } from '../../node/clock.js';
+import { type RunningCommand, startCommand, until } from './house/running-command.js';
+
+const probes = ['port-elbow', 'sea-water', 'port-exhaust'] as const;
+const folder = mkdtempSync(join(tmpdir(), 'elbowroom-calibration-'));
+const kit = join(folder, 'kit.yaml');
+const certificates = join(folder, 'certificates');
+const running: RunningCommand[] = [];
+let control = '';
+let link = '';
+
+const order = async (action: Record<string, unknown>): Promise<void> => {
+  const answer = await fetch(`${control}/do`, { method: 'POST', body: JSON.stringify(action) });
+  if (!answer.ok) throw new Error(await answer.text());
+};
+const dipAll = (bath: string | number) =>
+  Promise.all(probes.map((probe) => order({ action: 'dip', probe, bath })));
+
+const calibrate = () =>
+  startCommand(
+    ...['calibrate', '--kit', kit, '--node', link, '--out', certificates, '--json'],
+    ...probes.flatMap((probe) => ['--probe', probe]),
+    // The bench's barometer stands at 1013.25 hPa unless told otherwise; a shorter hold than an owner should use.
+    ...['--pressure-hpa', '1013.25', '--hold-s', '10', '--trend-c-per-min', '2', '--patience-s', '280'],
+  );
+
+/**
+ * The boat's thermistors by the curve of a real part (NTCLE100E3 datasheet, document 29049) in place of a beta: a
+ * calibration in two points is anchored to the shape of real material, which no beta has.
+ */
+const realCurve =
+  '{ law: steinhart-hart-4, a: 0.003354016, b: 0.000256985, c: 2.620131e-6, d: 6.383091e-8, referenceOhms: 10000 }';
+
+beforeAll(async () => {
+  const boat = benchKitYaml.replaceAll('{ law: beta, r25Ohms: 10000, betaK: 3977 }', realCurve);
+  expect(boat).not.toContain('law: beta');
+  writeFileSync(kit, boat);
+  const [board, controlPort, linkPort] = [await freePort(), await freePort(), await freePort()];
+  control = `http://127.0.0.1:${controlPort}`;
+  link = `127.0.0.1:${linkPort}`;
+  running.push(
+    startCommand('bench-board', '--kit', kit, '--board-port', `${board}`, '--control-port', `${controlPort}`),
+  );
+  await until('the bench', async () => (await fetch(`${control}/truth`)).ok);
+  running.push(startCommand('node', '--kit', kit, '--board', `tcp://127.0.0.1:${board}`, '--link', link));
+});
+
+afterAll(async () => {
+  await Promise.all(running.map((command) => command.kill()));
+  rmSync(folder, { recursive: true, force: true });
+});
+
+/** Waits for words of a command, and shows all it said when they do not come. */
+const untilSaid = (command: RunningCommand, words: RegExp, withinS: number) =>
+  until(`${words}`, () => words.test(command.said()), withinS).catch((error: Error) => {
+    throw new Error(`${error.message}\n${command.said()}`);
+  });
+
+/** The mean signal of every probe over `count` good seconds. */
+async function measure(count: number): Promise<ReadonlyMap<string, ElectricalSignal>> {
+  const rows = new Map<
+    string,
+    { raw: number; cold: number; rawUnit: ElectricalSignal['rawUnit']; n: number }
+  >();
+  const done = new AbortController();
+  const listening = listenToNode(link, systemClock, done.signal, (event) => {
+    if (event.kind !== 'row' || event.row.quality !== 'good') return;
+    const { probe, raw = Number.NaN, rawUnit = 'ohm', coldJunctionC = 0 } = event.row;
+    const sum = rows.get(probe) ?? { raw: 0, cold: 0, rawUnit, n: 0 };
+    rows.set(probe, { raw: sum.raw + raw, cold: sum.cold + coldJunctionC, rawUnit, n: sum.n + 1 });
+  });
+  await until('readings', () => probes.every((probe) => (rows.get(probe)?.n ?? 0) >= count), 60);
+  done.abort();
+  await listening;
+  return new Map(
+    [...rows].map(([probe, { raw, cold, rawUnit, n }]) => [
+      probe,
+      { raw: raw / n, rawUnit, ...(rawUnit === 'microvolt' ? { coldJunctionC: cold / n } : {}) },
+    ]),
+  );
+}
+
+describe('a calibration on the bench, through the real command line', () => {
+  it('ice, Ctrl-C, resume, a board that drops out, boiling: certificates that shrink the hidden errors', async () => {
+    await dipAll('ice');
+    const first = calibrate();
+    running.push(first);
+    await untilSaid(first, /Taken in the ice bath/, 290);
+    first.child.kill('SIGINT');
+    expect(await first.ended).toBe(130);
+    expect(first.said()).toMatch(/run the same command to go on/);
+    expect(readdirSync(certificates)).toEqual(['unfinished-session.json']);
+
+    await dipAll('boiling');
+    const second = calibrate();
+    running.push(second);
+    await untilSaid(second, /1 of 2 baths are done/, 60);
+    await order({ action: 'unplug' });
+    await untilSaid(second, /Waiting: the board is|board-away/, 60);
+    await order({ action: 'replug' });
+    expect(await second.ended, second.said()).toBe(0);
+    expect(second.said()).not.toMatch(/Refused/);
+    const files = readdirSync(certificates).filter((name) => name.endsWith('.json'));
+    expect(files.sort()).toEqual(probes.map((probe) => `${probe}@1.json`).sort());
+
+    await dipAll(60);
+    const truthOf = async (probe: string): Promise<number> =>
+      (
+        (await (await fetch(`${control}/truth`)).json()) as {
+          probes: Record<string, { temperatureC: number }>;
+        }
+      ).probes[probe]?.temperatureC as number;
+    await until(
+      'the probes to reach 60 C',
+      async () => Math.abs((await truthOf('port-elbow')) - 60) < 0.01,
+      90,
+    );
+    const signals = await measure(8);
+    for (const probe of probes) {
+      const path = join(certificates, `${probe}@1.json`);
+      const certificate: Certificate = parseCertificate(readFileSync(path, 'utf8'), path);
+      const signal = signals.get(probe) as ElectricalSignal;
+      const sensor = certificate.sensor as Parameters<typeof nominalReading>[0];
+      const before = Math.abs(nominalReading(sensor, signal).temperatureC - 60);
+      const after = Math.abs(certifiedReading(certificate, signal).temperatureC - 60);
+      console.log(
+        `${probe} at 60 C: ${before.toFixed(3)} C off before, ${after.toFixed(3)} C after: ${(before / after).toFixed(1)} times less`,
+      );
+      expect(after, probe).toBeLessThan(expandedUncertaintyAt(certificate, 60));
+      expect(after, probe).toBeLessThan(Math.max(0.3, before / 2));
+    }
+  }, 700_000);
+});
