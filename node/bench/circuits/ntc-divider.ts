@@ -1,4 +1,4 @@
-import { type ThermistorLaw, thermistorOhms } from '../../../calibration/index.js';
+import { shapeOf, type ThermistorLaw, thermistorOhms } from '../../../calibration/index.js';
 import type { Channel, Probe } from '../../kit/schema.js';
 import { chanceFor, deviation } from '../chance.js';
 import { LooseContact } from '../probes/loose-contact.js';
@@ -25,7 +25,10 @@ export class NtcDivider implements WiredProbe {
   readonly #contact: LooseContact;
   #thermistorOhms = Number.POSITIVE_INFINITY;
 
-  /** `exact` leaves out the deviations of the parts. */
+  /**
+   * `exact` leaves out the deviations of the parts. Otherwise a thermistor sold by its beta has the curvature of real
+   * material, which the beta does not tell: that too is for calibration to find.
+   */
   constructor(probe: Probe, channel: NtcChannel, seed: number, exact: boolean) {
     const chance = chanceFor(seed, probe.id);
     const within = (tolerance: number) => (exact ? 0 : deviation(chance, tolerance));
@@ -34,7 +37,9 @@ export class NtcDivider implements WiredProbe {
     const betaFactor = 1 + within(betaWithin);
     const { thermistor } = channel;
     this.#law =
-      thermistor.law === 'beta' ? { ...thermistor, betaK: thermistor.betaK * betaFactor } : thermistor;
+      thermistor.law === 'beta' && !exact
+        ? shapeOf({ ...thermistor, betaK: thermistor.betaK * betaFactor })
+        : thermistor;
     this.#resistanceFactor = 1 + within(r25Within);
     this.#resistorOhms = channel.resistorOhms * (1 + within(resistorWithin));
     this.#contact = new LooseContact(chance);
