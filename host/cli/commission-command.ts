@@ -84,7 +84,7 @@ export const commissionCommand = defineCommand({
     );
     for (const alert of alerts.filter((a) => a.priority !== 'caution'))
       console.error(
-        `Beware: this history holds a ${alert.priority} (${alert.message}) at ${new Date(alert.at).toISOString()}. If it was real, learn from another span.`,
+        `Beware: this history holds this ${alert.priority} (${alert.message}) at ${new Date(alert.at).toISOString()}. If it was real, learn from another span.`,
       );
     if (fitted && !dryRun) {
       if (before) renameSync(out, `${out}.issue-${before.issue}`);

@@ -46,7 +46,13 @@ export function replay(
   kitSettings: GuardSettings,
   onState: (state: GuardState) => void = () => {},
 ): Replayed {
-  const settings = { ...kitSettings, escalateAfterS: Number.MAX_SAFE_INTEGER };
+  // A probe the history never had is not a probe at fault.
+  const recorded = new Set(history.channels.map(({ channel }) => channel));
+  const settings = {
+    ...kitSettings,
+    probes: kitSettings.probes.filter((probe) => recorded.has(probe.id)),
+    escalateAfterS: Number.MAX_SAFE_INTEGER,
+  };
   const told = new Map<string, ReplayedAlert>();
   const setpoints = new SetpointTable(settings);
   const hours = { input: { port: 0, starboard: 0 }, gas: { port: 0, starboard: 0 } };

@@ -50,6 +50,11 @@ describe('replay', () => {
     expect(replay(bagged, settings).alerts[0]?.at).toBe(first);
   });
 
+  it('a probe of the kit that the history never had is not called stale', () => {
+    const without = { ...bagged, channels: bagged.channels.filter((c) => c.channel !== 'starboard-elbow') };
+    expect(replay(without, settings).alerts.map((a) => a.id)).toEqual(['cooling:port']);
+  });
+
   it('counts candidate limits: 60 C was passed once by port, never by starboard', () => {
     const { setpoints } = replay(bagged, settings);
     const at = (channel: string, raiseAtC: number) =>
