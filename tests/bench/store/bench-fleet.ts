@@ -50,8 +50,11 @@ console.log(
 );
 for (const fleet of [1_000, 100_000]) {
   const cores = (fleet * seasonProbes.length) / serverRate;
-  const advice = cores < 4 ? 'one server does it' : 'a clustered engine takes over';
+  const advice =
+    cores < 2
+      ? 'one server does it'
+      : 'with queries and a second copy beside it, a clustered engine takes over';
   console.log(
-    `  ${fleet} boats, all under way: ${cores.toFixed(1)} cores of server for writing alone; ${advice}`,
+    `  ${fleet} boats, all under way: ${cores.toFixed(2)} cores of server for writing alone; ${advice}`,
   );
 }

@@ -158,9 +158,10 @@ const serverCharts = async (everyMs: number, dayEveryMs: number) => {
   const spent = () => processorSeconds(server.pid) * 1000;
   const season = await processorMs(spent, 5, () => chart(span.from, span.to, everyMs));
   const shortMs = await processorMs(spent, 60, () => chart(oneDay.from, oneDay.to, dayEveryMs));
+  const oneDayWait = await bestOf(60, () => chart(oneDay.from, oneDay.to, dayEveryMs));
   await server.stop();
   rmSync(server.folder, { recursive: true });
-  return { season, oneDay: shortMs };
+  return { season, oneDay: shortMs, oneDayWait };
 };
 
 const row = (figure: string, measured: string, bar: string, met: boolean) =>
@@ -185,6 +186,7 @@ const day = { probe, ...oneDay, everyMs: 120_000 };
 const indexChart = await processorMs(ownMs, 60, () => reader.envelope({ probe, ...span, atMost: 1000 }));
 const exactChart = await processorMs(ownMs, 5, () => reader.envelope({ probe, ...span, everyMs: exactMs }));
 const dayChart = await processorMs(ownMs, 60, () => reader.envelope(day));
+const dayWait = await bestOf(60, () => reader.envelope(day));
 reader.close();
 say('The server...');
 const server = await serverCharts(exactMs, day.everyMs);
@@ -216,10 +218,13 @@ row(
   exactChart <= server.season,
 );
 row(
-  'one-day chart, exact, warm, / server',
-  `${(dayChart / server.oneDay).toFixed(2)} (${ms(dayChart)})`,
+  'one-day chart, exact, warm, / server, by the clock',
+  `${(dayWait / server.oneDayWait).toFixed(2)} (${ms(dayWait)})`,
   '<= 0.5',
-  dayChart <= 0.5 * server.oneDay,
+  dayWait <= 0.5 * server.oneDayWait,
+);
+console.log(
+  `| the same by processor time | ${(dayChart / server.oneDay).toFixed(2)} (${ms(dayChart)}) | | |`,
 );
 if (device) {
   const { store: own, plainEveryTenSeconds, plainEverySecond } = device;
