@@ -92,10 +92,23 @@ describe('README', () => {
     await until('the board', () => /Board on/.test(board.said())).catch((error: Error) => {
       throw new Error(`${error.message}\n${board.said()}`);
     });
-    // A store as `elbowroom watch` would have left it.
-    const host = startCommand('host', '--data-dir', join(folder, 'elbowroom-data/host'), '--page-port', '0');
+    // A store as `elbowroom watch` would have left it after a minute of yesterday.
+    const store = join(folder, 'elbowroom-data/host');
+    const host = startCommand('host', '--data-dir', store, '--page-port', '0');
     await until('the store', () => /page is at/.test(host.said()));
     await host.kill();
+    const yesterday = Date.now() - 86_400_000;
+    const rows = Array.from(
+      { length: 60 },
+      (_, second) => `${new Date(yesterday + second * 1000).toISOString()},port-elbow,28.5,10000,ohm,,good`,
+    );
+    const csv = join(folder, 'yesterday.csv');
+    writeFileSync(
+      csv,
+      ['time,channel,temperatureC,raw,rawUnit,coldJunctionC,quality', ...rows, ''].join('\n'),
+    );
+    const imported = startCommand('import', csv, '--data-dir', store);
+    expect(await imported.ended, imported.said()).toBe(0);
   });
   afterAll(async () => {
     await board?.kill();
