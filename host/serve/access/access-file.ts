@@ -25,7 +25,8 @@ export const readAccess = (dataDir: string): Access | undefined => {
   try {
     text = readFileSync(accessPath(dataDir), 'utf8');
   } catch (error) {
-    if (error instanceof Error && 'code' in error && error.code === 'ENOENT') return undefined;
+    const { code } = error as NodeJS.ErrnoException;
+    if (code === 'ENOENT' || code === 'ENOTDIR') return undefined;
     throw new AccessError(`Cannot read ${accessPath(dataDir)}: ${String(error)}.`);
   }
   try {
