@@ -76,6 +76,7 @@ export const runHost = async (options: HostOptions): Promise<RunningHost> => {
       store,
       clock,
       ...doors,
+      ...(settings.degrees !== undefined && { degrees: settings.degrees }),
       port: options.pagePort,
       ...(options.pageListen !== undefined && { address: options.pageListen }),
       ...(options.kitPath !== undefined && { kitPath: options.kitPath }),

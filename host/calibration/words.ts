@@ -1,4 +1,5 @@
 import type { Bath } from '../../calibration/index.js';
+import { type Degrees, pointText } from '../in-words/degrees.js';
 
 /** Said once, before anything hot or wet is touched. */
 export const cautions = `Before you start
@@ -8,8 +9,8 @@ export const cautions = `Before you start
   Engines stay off and cold. This kit does not replace the engine's own alarms.`;
 
 /** What to do for a bath, in plain words. */
-export function instructions(bath: Bath): string {
-  const t = `${bath.temperatureC.toFixed(2)} C`;
+export function instructions(bath: Bath, degrees: Degrees): string {
+  const t = pointText(degrees, bath.temperatureC, 2);
   switch (bath.kind) {
     case 'ice':
       return `Ice bath (${t}): fill a jug with crushed ice, add cold fresh water until it just floats, stir. Hold the probes in

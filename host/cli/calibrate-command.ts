@@ -13,6 +13,8 @@ import { ProgressDisplay } from '../calibration/progress-display.js';
 import { runSession } from '../calibration/run-session.js';
 import { forgetSession, type SavedSession } from '../calibration/session-file.js';
 import { cautions, instructions } from '../calibration/words.js';
+import { type Degrees, pointText, spanText } from '../in-words/degrees.js';
+import { chosenDegrees } from '../settings/chosen-degrees.js';
 import { askedPressure } from './ask-pressure.js';
 import { numberFrom, refusing } from './convert/numbers.js';
 import { defineCommand } from './define-command.js';
@@ -97,10 +99,11 @@ export const calibrateCommand = defineCommand({
       throw new CouldNot(`Cannot make ${folder}: ${error.message}`, { cause: error });
     });
 
+    const degrees = chosenDegrees({ degrees: options.degrees });
     const stop = new AbortController();
     process.once('SIGINT', () => stop.abort());
     console.error(`${cautions}\n`);
-    const display = new ProgressDisplay(process.stderr);
+    const display = new ProgressDisplay(process.stderr, degrees);
     const saved = await runSession({
       folder,
       node,
@@ -111,7 +114,8 @@ export const calibrateCommand = defineCommand({
       patienceS,
       fresh: options.fresh,
       stop: stop.signal,
-      announce: (bath, number, of) => console.error(`Bath ${number} of ${of}. ${instructions(bath)}`),
+      announce: (bath, number, of) =>
+        console.error(`Bath ${number} of ${of}. ${instructions(bath, degrees)}`),
       show: (progress, trouble) => display.show(progress, trouble),
       taken: (bath, settled, refused) => {
         display.done();
@@ -129,7 +133,7 @@ export const calibrateCommand = defineCommand({
       return;
     }
     const { refusals } = saved.session;
-    const without = await issueAll(saved, folder, kit.probes, options.json);
+    const without = await issueAll(saved, folder, kit.probes, { json: options.json, degrees });
     await forgetSession(folder);
     if (refusals.length > 0)
       throw new AnswerIsBad(
@@ -142,7 +146,7 @@ async function issueAll(
   { session }: SavedSession,
   folder: string,
   kitProbes: Awaited<ReturnType<typeof loadKit>>['probes'],
-  json: boolean,
+  { json, degrees }: { readonly json: boolean; readonly degrees: Degrees },
 ): Promise<readonly string[]> {
   const issued: {
     probe: string;
@@ -187,8 +191,13 @@ async function issueAll(
     });
   }
   if (json) console.log(JSON.stringify({ certificates: issued, refused: session.refusals }));
-  for (const { probe, path } of issued)
+  for (const { probe, path, expandedUncertaintyC } of issued) {
+    const good = Object.entries(expandedUncertaintyC)
+      .map(([atC, u]) => `±${spanText(degrees, u, 2)} at ${pointText(degrees, Number(atC), 0)}`)
+      .join(', ');
+    console.error(`${probe}: good to ${good} (95 %). The certificate itself is in degrees Celsius.`);
     console.error(`${probe}: put this line into the kit:  certificate: ${path}`);
+  }
   return without;
 }
 

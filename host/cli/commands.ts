@@ -23,6 +23,7 @@ export const commands: Readonly<Record<string, () => Promise<CommandModule>>> = 
   export: async () => (await import('./export-command.js')).exportCommand,
   import: async () => (await import('./import-command.js')).importCommand,
   forward: async () => (await import('./forward-command.js')).forwardCommand,
+  degrees: async () => (await import('./degrees-command.js')).degreesCommand,
   access: async () => (await import('./access-command.js')).accessCommand,
   log: async () => (await import('./log-command.js')).logCommand,
   report: async () => (await import('./report-command.js')).reportCommand,

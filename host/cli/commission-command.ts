@@ -4,7 +4,10 @@ import { assess } from '../commission/assess.js';
 import { baselineText } from '../commission/baseline-text.js';
 import { CommissionBook } from '../commission/commission-book.js';
 import { commissionText } from '../commission/commission-text.js';
+import { readableIn } from '../in-words/degrees.js';
+import { localStamp } from '../in-words/moments.js';
 import { replay } from '../replay/replay.js';
+import { chosenDegrees } from '../settings/chosen-degrees.js';
 import { defineCommand } from './define-command.js';
 import { AnswerIsBad } from './exit.js';
 import { recordedHistory } from './recorded-history.js';
@@ -16,7 +19,7 @@ export const commissionCommand = defineCommand({
     yargs
       .option('from', {
         type: 'string',
-        describe: 'First moment to learn from, RFC 3339: after the last work done',
+        describe: 'First moment to learn from, such as 2026-05-01: after the last work done',
       })
       .option('to', { type: 'string', describe: 'First moment no longer wanted' })
       .option('kit', { type: 'string', default: 'kit.yaml', describe: 'The kit file' })
@@ -46,7 +49,9 @@ export const commissionCommand = defineCommand({
         '$0 commission --from 2026-05-01T00:00:00Z --heard-buzzer',
         'Learn anew since the new impeller',
       ),
-  handler: async ({ from, to, kit: kitPath, out, heardBuzzer, import: csvPath, dataDir, dryRun, json }) => {
+  handler: async (options) => {
+    const { from, to, kit: kitPath, out, heardBuzzer, import: csvPath, dataDir, dryRun, json } = options;
+    const degrees = chosenDegrees(options);
     const kit = loadKit(kitPath);
     const settings = settingsFromKit(kit);
     const history = await recordedHistory({ from, to, csvPath, dataDir }, settings);
@@ -80,11 +85,13 @@ export const commissionCommand = defineCommand({
     };
     const fitted = Object.keys(file.elbows).length > 0;
     console.log(
-      json ? JSON.stringify({ ...assessment, file }) : commissionText({ ...assessment, elbows: file.elbows }),
+      json
+        ? JSON.stringify({ ...assessment, file })
+        : commissionText({ ...assessment, elbows: file.elbows }, degrees),
     );
     for (const alert of alerts.filter((a) => a.priority !== 'caution'))
       console.error(
-        `Beware: this history holds this ${alert.priority} (${alert.message}) at ${new Date(alert.at).toISOString()}. If it was real, learn from another span.`,
+        `Beware: this history holds this ${alert.priority} (${readableIn(degrees, degrees.letter, alert.message)}) at ${localStamp(alert.at)}. If it was real, learn from another span.`,
       );
     if (fitted && !dryRun) {
       if (before) renameSync(out, `${out}.issue-${before.issue}`);

@@ -3,17 +3,11 @@ import { createWriteStream, existsSync } from 'node:fs';
 import type { Writable } from 'node:stream';
 import { finished } from 'node:stream/promises';
 import { systemClock } from '../../node/index.js';
-import {
-  exportReadings,
-  fullCsv,
-  jsonLines,
-  lineProtocol,
-  parseRfc3339,
-  shortCsv,
-} from '../exchange/index.js';
+import { exportReadings, fullCsv, jsonLines, lineProtocol, shortCsv } from '../exchange/index.js';
 import { openStoreToRead, type Series, type Store } from '../store/index.js';
 import { defineCommand } from './define-command.js';
 import { AskedWrongly, CouldNot } from './exit.js';
+import { momentOf } from './moment-option.js';
 
 const formats = { csv: shortCsv, 'csv-full': fullCsv, jsonl: jsonLines, lines: lineProtocol };
 type FormatName = keyof typeof formats;
@@ -28,7 +22,10 @@ export const exportCommand = defineCommand({
         default: 'csv' as const,
         describe: 'csv: seven columns; csv-full: all that is known; jsonl: JSON lines; lines: line protocol',
       })
-      .option('from', { type: 'string', describe: 'First moment, RFC 3339; the beginning unless given' })
+      .option('from', {
+        type: 'string',
+        describe: 'First moment, such as 2026-05-01 or 2026-05-01T08:00:00Z; the beginning unless given',
+      })
       .option('to', { type: 'string', describe: 'First moment no longer wanted; the end unless given' })
       .option('channel', { type: 'string', array: true, describe: 'Only these probes' })
       .option('rate', {
@@ -67,15 +64,6 @@ export const exportCommand = defineCommand({
     }
   },
 });
-
-export const momentOf = (option: string, text: string | undefined, otherwise: number): number => {
-  if (text === undefined) return otherwise;
-  const at = parseRfc3339(text) ?? parseRfc3339(`${text}T00:00:00Z`);
-  if (at !== undefined) return at;
-  throw new AskedWrongly(
-    `--${option} ${text} is not a moment. Write it as 2026-05-01T08:00:00Z, or 2026-05-01 for midnight UTC.`,
-  );
-};
 
 const chooseSeries = (store: Store, channels: readonly string[] | undefined): readonly Series[] => {
   const all = store.allSeries();

@@ -11,10 +11,11 @@ import {
   uploaderTo,
   writeDestination,
 } from '../forward/index.js';
+import { localStamp } from '../in-words/moments.js';
 import { openStore, type Store } from '../store/index.js';
 import { defineCommand } from './define-command.js';
 import { AskedWrongly, CouldNot } from './exit.js';
-import { momentOf } from './export-command.js';
+import { momentOf } from './moment-option.js';
 
 export const forwardCommand = defineCommand({
   command: 'forward',
@@ -127,7 +128,7 @@ const tellStatus = (store: Store, destination: Destination, json: boolean): void
     return;
   }
   const { url, bucket, boat } = destination;
-  const last = status.lastSentAt === 0 ? 'never' : new Date(status.lastSentAt).toISOString();
+  const last = status.lastSentAt === 0 ? 'never' : localStamp(status.lastSentAt);
   console.log(`To ${url}, bucket ${bucket}, as ${boat}`);
   console.log(`Lines confirmed: ${status.sent}   refused: ${status.refused}   last: ${last}`);
   console.log(`Hours that wait to be sent again: ${status.owedHours}`);

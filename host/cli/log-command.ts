@@ -1,12 +1,12 @@
 import { systemClock } from '../../node/index.js';
-import { dayAndTime } from '../report/words.js';
+import { dayAndTime, zoneOf } from '../in-words/moments.js';
 import { openStore, openStoreToRead, type ServiceEntry } from '../store/index.js';
 import { defineCommand } from './define-command.js';
 import { AskedWrongly } from './exit.js';
-import { momentOf } from './export-command.js';
+import { momentOf } from './moment-option.js';
 
 const line = ({ at, engine, work, note, restartsBaseline }: ServiceEntry): string =>
-  `${dayAndTime(at)}  ${engine.padEnd(9)}  ${work}${note ? ` (${note})` : ''}${restartsBaseline ? '  [new normal]' : ''}`;
+  `${dayAndTime(at)} ${zoneOf(at)}  ${engine.padEnd(9)}  ${work}${note ? ` (${note})` : ''}${restartsBaseline ? '  [new normal]' : ''}`;
 
 export const logCommand = defineCommand({
   command: 'log [work]',

@@ -2,6 +2,7 @@
 import yargs from 'yargs';
 import { hideBin } from 'yargs/helpers';
 import { commandsFor } from './commands.js';
+import { degreesOption } from './degrees-option.js';
 import { exitCodeOf, exitCodes } from './exit.js';
 
 const story = `How much room is left before something overheats, and is the room shrinking?
@@ -20,6 +21,7 @@ const parser = yargs(hideBin(process.argv))
   .scriptName('elbowroom')
   .usage(`$0 <command>\n\n${story}`)
   .demandCommand(1, 'Say which command. elbowroom --help lists them.')
+  .option('degrees', degreesOption)
   .recommendCommands()
   .strict()
   .wrap(Math.min(100, process.stdout.columns ?? 100))

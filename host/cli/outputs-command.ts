@@ -1,11 +1,13 @@
 import { systemClock } from '../../node/index.js';
+import { type Degrees, degreesIn } from '../in-words/degrees.js';
 import { destinationsOf } from '../outputs/index.js';
 import { composeTrial } from '../outputs/messages/compose.js';
 import type { Destination } from '../outputs/messages/message.js';
 import { reasonOf } from '../outputs/messages/outbox.js';
 import { messageId } from '../outputs/messages/start-messages.js';
 import { exampleHostSettings } from '../settings/example.js';
-import { readHostSettings, SettingsError, settingsPath } from '../settings/read-settings.js';
+import { readHostSettings } from '../settings/read-settings.js';
+import { SettingsError, settingsPath } from '../settings/settings-file.js';
 import { defineCommand } from './define-command.js';
 import { AskedWrongly, CouldNot } from './exit.js';
 
@@ -35,7 +37,9 @@ export const outputsCommand = defineCommand({
       ...(settings.nmea?.udp ?? []).map(({ to }) => `NMEA 0183 over UDP to ${to}`),
       ...(settings.nmea?.tcp ? [`NMEA 0183 over TCP at ${settings.nmea.tcp.listen}`] : []),
     ];
-    const trials = trial ? await Promise.all(destinations.map(tryOut)) : [];
+    const trials = trial
+      ? await Promise.all(destinations.map((d) => tryOut(d, degreesIn(settings.degrees ?? 'celsius'))))
+      : [];
     const outputs = [...nmea, ...destinations.map((d) => d.name)];
     if (json) console.log(JSON.stringify({ file: settingsPath(dataDir), outputs, trials }));
     else {
@@ -66,9 +70,9 @@ const read = (dataDir: string) => {
   }
 };
 
-const tryOut = async (destination: Destination): Promise<Trial> => {
+const tryOut = async (destination: Destination, degrees: Degrees): Promise<Trial> => {
   const nowMs = systemClock.wallMs();
-  const scene = { boat: 'Trial', invented: false, nowMs, standing: [], readings: [], givenUp: 0 };
+  const scene = { boat: 'Trial', invented: false, nowMs, degrees, standing: [], readings: [], givenUp: 0 };
   try {
     await destination.deliver(composeTrial(scene, messageId(nowMs)));
     return { destination: destination.name, taken: true };

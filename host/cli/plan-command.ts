@@ -9,6 +9,7 @@ import { makePlan, type Plan } from '../plan/make-plan.js';
 import { planText } from '../plan/plan-text.js';
 import { askAll } from '../plan/questions.js';
 import { sketchesFor } from '../plan/sketches.js';
+import { chosenDegrees } from '../settings/chosen-degrees.js';
 import { defineCommand } from './define-command.js';
 import { AskedWrongly, CouldNot } from './exit.js';
 
@@ -36,9 +37,10 @@ export const planCommand = defineCommand({
     }
     const answers = options.answers === undefined ? await askHere() : await readAnswers(options.answers);
     const plan = planned(answers);
-    if (options.out !== undefined) await writePlan(plan, options.out, options.force);
+    const words = planText(plan, chosenDegrees({ degrees: options.degrees }));
+    if (options.out !== undefined) await writePlan(plan, words, options.out, options.force);
     if (options.json) console.log(JSON.stringify({ ...plan, allocation: plain(plan), kit: kitFile(plan) }));
-    else console.log(planText(plan));
+    else console.log(words);
     if (options.out === undefined)
       console.error('\nTo write kit.yaml and the wiring sketches: add --out FOLDER');
   },
@@ -94,7 +96,7 @@ const readStdin = async (): Promise<string> => {
   return Buffer.concat(chunks).toString('utf8');
 };
 
-const writePlan = async (plan: Plan, folder: string, force: boolean): Promise<void> => {
+const writePlan = async (plan: Plan, words: string, folder: string, force: boolean): Promise<void> => {
   const kitPath = join(folder, 'kit.yaml');
   const there = await stat(kitPath).catch(() => undefined);
   if (there && !force)
@@ -104,7 +106,7 @@ const writePlan = async (plan: Plan, folder: string, force: boolean): Promise<vo
   try {
     await mkdir(join(folder, 'wiring'), { recursive: true });
     for (const [name, svg] of sketchesFor(plan)) await writeFile(join(folder, 'wiring', name), svg);
-    await writeFile(join(folder, 'plan.txt'), `${planText(plan)}\n`);
+    await writeFile(join(folder, 'plan.txt'), `${words}\n`);
     await writeFile(kitPath, kitFile(plan));
   } catch (error) {
     throw new CouldNot(`${folder} cannot be written: ${(error as Error).message}`);

@@ -1,11 +1,11 @@
 import { existsSync } from 'node:fs';
 import { type GuardSettings, systemClock } from '../../node/index.js';
-import { parseRfc3339 } from '../exchange/index.js';
 import type { RecordedHistory } from '../replay/history.js';
 import { CsvTrouble, type ReadCsv, readCsv } from '../replay/read-csv.js';
 import { historyFromStore } from '../replay/read-store.js';
 import { openStoreToRead } from '../store/index.js';
 import { AskedWrongly } from './exit.js';
+import { momentOf } from './moment-option.js';
 
 /** Where the history of `replay` and `commission` comes from, as their options say it. */
 export type HistoryAsked = {
@@ -40,14 +40,6 @@ export async function recordedHistory(
     store.close();
   }
 }
-
-const momentOf = (option: string, text: string | undefined, otherwise: number): number => {
-  if (text === undefined) return otherwise;
-  const at = parseRfc3339(text);
-  if (at === undefined)
-    throw new AskedWrongly(`--${option} ${text} is no moment such as 2026-05-01T00:00:00Z.`);
-  return at;
-};
 
 const csvOrAskedWrongly = async (...asked: Parameters<typeof readCsv>): Promise<ReadCsv> => {
   try {

@@ -1,11 +1,13 @@
 import { systemClock } from '../../node/index.js';
 import { type Rederived, rederiveHistory } from '../calibration/rederive-history.js';
+import { type Degrees, spanText } from '../in-words/degrees.js';
+import { chosenDegrees } from '../settings/chosen-degrees.js';
 import { openStore } from '../store/index.js';
 import { readableCertificate } from './calibrate-command.js';
 import { refusing } from './convert/numbers.js';
 import { defineCommand } from './define-command.js';
 import { AskedWrongly } from './exit.js';
-import { momentOf } from './export-command.js';
+import { momentOf } from './moment-option.js';
 
 export const rederiveCommand = defineCommand({
   command: 'rederive',
@@ -22,7 +24,7 @@ export const rederiveCommand = defineCommand({
         from: {
           type: 'string',
           requiresArg: true,
-          describe: 'First moment, RFC 3339; the beginning unless given',
+          describe: 'First moment, such as 2026-05-01 or 2026-05-01T08:00:00Z; the beginning unless given',
         },
         to: {
           type: 'string',
@@ -68,17 +70,17 @@ export const rederiveCommand = defineCommand({
           }. Name one with --channel.`,
         );
       const done = refusing('', () => rederiveHistory(store, series, certificate, span));
-      console.log(options.json ? JSON.stringify(done) : summary(done));
+      console.log(options.json ? JSON.stringify(done) : summary(done, chosenDegrees(options)));
     } finally {
       store.close();
     }
   },
 });
 
-const summary = (done: Rederived): string =>
+const summary = (done: Rederived, degrees: Degrees): string =>
   [
     `${done.readings} readings computed anew into ${done.into}; the old values stay as they are.`,
-    `New minus old: mean ${done.meanShiftC.toFixed(3)} C, largest ${done.largestShiftC.toFixed(3)} C.`,
+    `New minus old: mean ${spanText(degrees, done.meanShiftC, 3)}, largest ${spanText(degrees, done.largestShiftC, 3)}.`,
     ...(done.withoutRaw > 0 ? [`${done.withoutRaw} had no raw quantity and are left out.`] : []),
     ...(done.refused > 0 ? [`${done.refused} have no temperature under this certificate.`] : []),
     ...(done.already > 0 ? [`${done.already} were there already.`] : []),

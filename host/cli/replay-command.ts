@@ -3,6 +3,7 @@ import { dirname, resolve } from 'node:path';
 import { type GuardSettings, loadKit, parseBaseline, settingsFromKit } from '../../node/index.js';
 import { replay } from '../replay/replay.js';
 import { replayText } from '../replay/replay-text.js';
+import { chosenDegrees } from '../settings/chosen-degrees.js';
 import { defineCommand } from './define-command.js';
 import { recordedHistory } from './recorded-history.js';
 
@@ -11,7 +12,10 @@ export const replayCommand = defineCommand({
   describe: 'Run the guard over recorded history: every alert that would have been raised, and why',
   builder: (yargs) =>
     yargs
-      .option('from', { type: 'string', describe: 'First moment, RFC 3339; the beginning unless given' })
+      .option('from', {
+        type: 'string',
+        describe: 'First moment, such as 2026-05-01 or 2026-05-01T08:00:00Z; the beginning unless given',
+      })
       .option('to', { type: 'string', describe: 'First moment no longer wanted; the end unless given' })
       .option('kit', {
         type: 'string',
@@ -35,12 +39,13 @@ export const replayCommand = defineCommand({
       .example('$0 replay --from 2026-05-01T00:00:00Z --to 2026-06-01T00:00:00Z', 'A month of the store')
       .example('$0 replay --import log.csv --kit kit.yaml --json', 'Somebody else’s logbook')
       .example('$0 replay --settings lower-limits.yaml', 'What lower limits would have done'),
-  handler: async ({ from, to, kit, settings: settingsPath, import: csvPath, dataDir, json }) => {
+  handler: async (options) => {
+    const { from, to, kit, settings: settingsPath, import: csvPath, dataDir, json } = options;
     const settings = settingsAt(settingsPath ?? kit);
     const replayed = replay(await recordedHistory({ from, to, csvPath, dataDir }, settings), settings);
     if (replayed.passes === 0)
       console.error('There is no reading of the kit’s probes in this span, so there was nothing to judge.');
-    console.log(json ? JSON.stringify(replayed) : replayText(replayed));
+    console.log(json ? JSON.stringify(replayed) : replayText(replayed, chosenDegrees(options)));
   },
 });
 

@@ -4,15 +4,16 @@ import { tmpdir } from 'node:os';
 import { basename, join } from 'node:path';
 import { certificateName, parseCertificate, ThermometryError } from '../../calibration/index.js';
 import { systemClock } from '../../node/index.js';
+import { day, dayAndTime, zoneOf } from '../in-words/moments.js';
 import { gatherReport } from '../report/gather.js';
 import { reportHtml } from '../report/html.js';
 import { findChromium, printToPdf } from '../report/pdf.js';
 import { voyagesOf } from '../report/voyages.js';
-import { day, dayAndTime } from '../report/words.js';
+import { chosenDegrees } from '../settings/chosen-degrees.js';
 import { openStoreToRead, type Span, type Store } from '../store/index.js';
 import { defineCommand } from './define-command.js';
 import { AskedWrongly, CouldNot } from './exit.js';
-import { momentOf } from './export-command.js';
+import { momentOf } from './moment-option.js';
 
 const dayMs = 86_400_000;
 
@@ -26,7 +27,10 @@ export const reportCommand = defineCommand({
         type: 'string',
         describe: '"last", or 2 for the one before, and so on; this is what you get unless --from is given',
       })
-      .option('from', { type: 'string', describe: 'First moment, RFC 3339 or a date' })
+      .option('from', {
+        type: 'string',
+        describe: 'First moment, such as 2026-05-01 or 2026-05-01T08:00:00Z',
+      })
       .option('to', { type: 'string', describe: 'First moment no longer wanted; now unless given' })
       .option('out', { type: 'string', describe: 'The HTML file; - is stdout' })
       .option('pdf', {
@@ -70,7 +74,7 @@ export const reportCommand = defineCommand({
       const span = chooseSpan(store, options, nowMs);
       const report = await gatherReport(store, span, { nowMs, certificates });
       if (options.json) console.log(JSON.stringify(report));
-      const html = reportHtml(report);
+      const html = reportHtml(report, chosenDegrees(options));
       const out = options.out ?? (options.json ? undefined : `elbowroom-report-${day(span.from)}.html`);
       if (out === '-') process.stdout.write(html);
       else if (out !== undefined) await writeOut(out, html);
@@ -125,7 +129,10 @@ const listVoyages = (store: Store, nowMs: number, json: boolean): void => {
   else
     console.log(
       voyages
-        .map((v, i) => `${String(i + 1).padStart(3)}  ${dayAndTime(v.from)} to ${dayAndTime(v.to)}`)
+        .map(
+          (v, i) =>
+            `${String(i + 1).padStart(3)}  ${dayAndTime(v.from)} to ${dayAndTime(v.to)} ${zoneOf(v.to)}`,
+        )
         .join('\n'),
     );
 };

@@ -11,6 +11,9 @@ import { systemClock } from '../../node/index.js';
 import { ProgressDisplay } from '../calibration/progress-display.js';
 import { watchBath } from '../calibration/watch-bath.js';
 import { cautions, instructions } from '../calibration/words.js';
+import { type Degrees, pointText, signedSpanText, spanText } from '../in-words/degrees.js';
+import { day } from '../in-words/moments.js';
+import { chosenDegrees } from '../settings/chosen-degrees.js';
 import { askedPressure } from './ask-pressure.js';
 import { readableCertificate } from './calibrate-command.js';
 import { numberFrom, refusing } from './convert/numbers.js';
@@ -74,10 +77,11 @@ export const verifyCommand = defineCommand({
     );
     if (Object.keys(inputs).length < certificates.length)
       throw new AskedWrongly('Two of the certificates are of the same probe; give the newest of each.');
+    const degrees = chosenDegrees({ degrees: options.degrees });
     const stop = new AbortController();
     process.once('SIGINT', () => stop.abort());
-    console.error(`${cautions}\n\n${instructions(bath)}`);
-    const display = new ProgressDisplay(process.stderr);
+    console.error(`${cautions}\n\n${instructions(bath, degrees)}`);
+    const display = new ProgressDisplay(process.stderr, degrees);
     const watched = await watchBath(stepSession(startSession(inputs, rules), { kind: 'begin', bath }), {
       node: options.node,
       clock: systemClock,
@@ -106,7 +110,7 @@ export const verifyCommand = defineCommand({
     console.log(
       options.json
         ? JSON.stringify({ bath: bath.kind, results, refused: unsettled.map((p) => p.probe) })
-        : results.map(sentence).join('\n'),
+        : results.map((r) => sentence(r, degrees)).join('\n'),
     );
     const outside = results.filter((r) => !r.within).map((r) => r.probe);
     if (outside.length > 0)
@@ -124,8 +128,13 @@ const bathOf = async (options: {
 }): Promise<Bath> =>
   bathFrom(options.bath, options.bath === 'boiling' ? await askedPressure(options) : undefined, 1);
 
-const sentence = (v: Verification & { readonly probe: string }): string =>
-  [
-    `${v.probe}: ${v.within ? 'within' : 'OUTSIDE'} its certificate. Reads ${v.readC.toFixed(2)} C at ${v.bathC.toFixed(2)} C: ${v.differenceC >= 0 ? '+' : ''}${v.differenceC.toFixed(2)} C, allowed ${v.allowedC.toFixed(2)} C`,
-    `  ${v.driftCPerYear === undefined ? `${v.daysSinceIssue.toFixed(0)} days after issue, too soon to tell a drift` : `drift ${v.driftCPerYear >= 0 ? '+' : ''}${v.driftCPerYear.toFixed(2)} C per year`}. Calibrate by ${v.calibrateBy.slice(0, 10)}.`,
+const sentence = (v: Verification & { readonly probe: string }, degrees: Degrees): string => {
+  const drift =
+    v.driftCPerYear === undefined
+      ? `${v.daysSinceIssue.toFixed(0)} days after issue, too soon to tell a drift`
+      : `drift ${signedSpanText(degrees, v.driftCPerYear)} per year`;
+  return [
+    `${v.probe}: ${v.within ? 'within' : 'OUTSIDE'} its certificate. Reads ${pointText(degrees, v.readC, 2)} at ${pointText(degrees, v.bathC, 2)}: ${signedSpanText(degrees, v.differenceC)}, allowed ${spanText(degrees, v.allowedC, 2)}`,
+    `  ${drift}. Calibrate by ${day(Date.parse(v.calibrateBy))}.`,
   ].join('\n');
+};

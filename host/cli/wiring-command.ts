@@ -1,4 +1,5 @@
 import { lookAtRecordingFile, openWiring, type WiringLook } from '../../node/index.js';
+import { chosenDegrees } from '../settings/chosen-degrees.js';
 import { defineCommand } from './define-command.js';
 import { AnswerIsBad, AskedWrongly } from './exit.js';
 import { stayUntilStopped } from './long-running.js';
@@ -30,9 +31,10 @@ export const wiringCommand = defineCommand({
       .example('$0 wiring', 'Live, until Ctrl-C')
       .example('$0 wiring --once --json', 'For a script')
       .example('$0 wiring --record session.jsonl', 'Keep the session, to look at ashore'),
-  handler: async ({ kit, board, once, json, record, replay }) => {
+  handler: async ({ kit, board, once, json, record, replay, degrees: wanted }) => {
+    const degrees = chosenDegrees({ degrees: wanted });
     const tell = (look: WiringLook) =>
-      console.log(json ? JSON.stringify(look) : wiringText(look, { colour: wantsColour() }));
+      console.log(json ? JSON.stringify(look) : wiringText(look, { colour: wantsColour(), degrees }));
     if (replay !== undefined) {
       const look = await lookAtRecordingFile(replay);
       tell(look);

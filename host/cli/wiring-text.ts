@@ -1,12 +1,16 @@
 import type { ProbeLook, WiringLook } from '../../node/index.js';
+import { type Degrees, readableIn } from '../in-words/degrees.js';
 
 type Column = readonly [title: string, cell: (look: ProbeLook) => string];
 
-const fixed = (value: number | undefined, digits: number): string =>
-  value === undefined ? '' : value.toFixed(digits);
+const fixed = (
+  value: number | undefined,
+  digits: number,
+  toReader: (value: number) => number = (same) => same,
+): string => (value === undefined ? '' : toReader(value).toFixed(digits));
 
 /** The chain from left to right as the signal goes. */
-const columns: readonly Column[] = [
+const columnsIn = ({ letter, point, span }: Degrees): readonly Column[] => [
   ['probe', ({ probe }) => probe],
   ['input', ({ input }) => input],
   [
@@ -16,16 +20,20 @@ const columns: readonly Column[] = [
   ['volts', ({ volts }) => fixed(volts, 3)],
   ['ohm', ({ ohms }) => fixed(ohms, 0)],
   ['uV', ({ microvolts }) => fixed(microvolts, 0)],
-  ['cold jn', ({ coldJunctionC }) => fixed(coldJunctionC, 1)],
-  ['C', ({ temperatureC }) => fixed(temperatureC, 2)],
-  ['± (k=1)', ({ uncertaintyC }) => fixed(uncertaintyC, 2)],
-  ['noise C', ({ noiseC }) => fixed(noiseC, 3)],
+  ['cold jn', ({ coldJunctionC }) => fixed(coldJunctionC, 1, point)],
+  [letter, ({ temperatureC }) => fixed(temperatureC, 2, point)],
+  ['± (k=1)', ({ uncertaintyC }) => fixed(uncertaintyC, 2, span)],
+  [`noise ${letter}`, ({ noiseC }) => fixed(noiseC, 3, span)],
   ['per s', ({ readingsPerS }) => fixed(readingsPerS, 1)],
   ['quality', ({ quality }) => quality],
 ];
 
 /** The look as a table for a terminal, then each fault with what to check. */
-export const wiringText = (look: WiringLook, { colour }: { readonly colour: boolean }): string => {
+export const wiringText = (
+  look: WiringLook,
+  { colour, degrees }: { readonly colour: boolean; readonly degrees: Degrees },
+): string => {
+  const columns = columnsIn(degrees);
   const rows = [
     columns.map(([title]) => title),
     ...look.probes.map((p) => columns.map(([, cell]) => cell(p))),
@@ -45,14 +53,14 @@ export const wiringText = (look: WiringLook, { colour }: { readonly colour: bool
     '',
     ...table,
     '',
-    ...faultLines(look, bold),
+    ...faultLines(look, degrees, bold),
   ].join('\n');
 };
 
 const runs = (running: boolean | undefined): string =>
   running === undefined ? 'not known' : running ? 'runs' : 'stopped';
 
-const faultLines = (look: WiringLook, bold: (text: string) => string): string[] => {
+const faultLines = (look: WiringLook, degrees: Degrees, bold: (text: string) => string): string[] => {
   const named = [
     ...look.faults.map((fault) => ({ where: 'board', fault })),
     ...look.probes.flatMap(({ probe, faults }) => faults.map((fault) => ({ where: probe, fault }))),
@@ -60,7 +68,7 @@ const faultLines = (look: WiringLook, bold: (text: string) => string): string[] 
   if (named.length === 0) return ['No fault found.'];
   return named.flatMap(({ where, fault }) => [
     `${bold(`FAULT ${where}: ${fault.fault}`)}`,
-    `  ${fault.saying}`,
+    `  ${readableIn(degrees, degrees.letter, fault.saying)}`,
     `  Check: ${fault.check}`,
   ]);
 };

@@ -1,12 +1,14 @@
 import { bins } from '../../node/index.js';
+import { type Degrees, pointText, readableIn, spanText } from '../in-words/degrees.js';
 import { type Assessment, secondsWanted } from './assess.js';
 
 /** The check list and the bins, for people. */
-export function commissionText({ steps, elbows, unfitted }: Assessment): string {
+export function commissionText({ steps, elbows, unfitted }: Assessment, degrees: Degrees): string {
+  const readable = (sentence: string) => readableIn(degrees, degrees.letter, sentence);
   const lines: string[] = [];
   for (const { name, done, seen, next } of steps) {
-    lines.push(`${done ? '[done]' : '[open]'} ${name}`, `       ${seen}`);
-    if (!done && next) lines.push(`       next: ${next}`);
+    lines.push(`${done ? '[done]' : '[open]'} ${name}`, `       ${readable(seen)}`);
+    if (!done && next) lines.push(`       next: ${readable(next)}`);
   }
   for (const [id, { spread, armed, proposedLimits }] of Object.entries(elbows)) {
     lines.push('', `${id}: ${armed ? 'ready to be armed' : 'NOT armed'}`);
@@ -14,15 +16,15 @@ export function commissionText({ steps, elbows, unfitted }: Assessment): string 
       const { seconds, q998K } = spread[bin];
       const share = Math.min(1, seconds / secondsWanted[bin]);
       lines.push(
-        `  ${bin.padEnd(13)} ${'#'.repeat(Math.round(20 * share)).padEnd(20, '.')} ${String(seconds).padStart(6)} of ${secondsWanted[bin]} s, spread ${q998K.toFixed(1)} K`,
+        `  ${bin.padEnd(13)} ${'#'.repeat(Math.round(20 * share)).padEnd(20, '.')} ${String(seconds).padStart(6)} of ${secondsWanted[bin]} s, spread ${spanText(degrees, q998K)}`,
       );
     }
     if (proposedLimits)
       lines.push(
-        `  proposed limits: warning ${proposedLimits.warning.raiseAtC} C, alarm ${proposedLimits.alarm.raiseAtC} C`,
+        `  proposed limits: warning ${pointText(degrees, proposedLimits.warning.raiseAtC, 0)}, alarm ${pointText(degrees, proposedLimits.alarm.raiseAtC, 0)}`,
       );
   }
   for (const [id, why] of Object.entries(unfitted))
-    lines.push('', `${id}: nothing learnt yet: ${why.join('; ')}`);
+    lines.push('', `${id}: nothing learnt yet: ${readable(why.join('; '))}`);
   return lines.join('\n');
 }

@@ -1,5 +1,6 @@
 /** What leaves the host for other instruments and other people. */
 import type { Clock } from '../../node/index.js';
+import { degreesIn } from '../in-words/degrees.js';
 import type { LiveSource } from '../serve/live-source.js';
 import { readNamedFile } from '../settings/read-settings.js';
 import type { HostSettings, MailSettings, MessageSettings } from '../settings/schema.js';
@@ -30,6 +31,7 @@ export const startOutputs = ({ settings, dataDir, live, clock, log }: OutputsOpt
         settings: settings.messages,
         destinations: destinationsOf(settings.messages, dataDir, clock),
         dataDir,
+        degrees: degreesIn(settings.degrees ?? 'celsius'),
         live,
         clock,
         log,

@@ -95,7 +95,7 @@ const converterAddsC = (spot: PlannedSpot, answers: PlanAnswers, converter: Chos
 };
 
 const whyConverter = (chosen: Chosen, boardC: number, ads1115C: number): string => {
-  const both = `the board’s converter adds ${boardC.toFixed(2)} C, an ADS1115 ${ads1115C.toFixed(2)} C`;
+  const both = `the board’s converter adds ${boardC.toFixed(2)} K, an ADS1115 ${ads1115C.toFixed(2)} K`;
   if (chosen === 'board') return `${both}; a home calibration leaves over more than either`;
   return boardC > enoughC ? both : `${both}; no pin of the board was left, or it was asked for`;
 };

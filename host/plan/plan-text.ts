@@ -1,3 +1,4 @@
+import { type Degrees, pointText, readableIn } from '../in-words/degrees.js';
 import type { Connection } from './allocate.js';
 import type { NtcPlan, Plan, PlannedProbe, ThermocouplePlan } from './make-plan.js';
 import { ohmsText } from './sketch/value-text.js';
@@ -15,63 +16,82 @@ const table = (rows: readonly (readonly string[])[]): string => {
     .join('\n');
 };
 
-const degrees = (value: number, digits = 2) => value.toFixed(digits);
+/** A place on the scale as short as it was given: `75`, `64.4`. */
+const place = (degrees: Degrees, temperatureC: number) =>
+  String(Number(degrees.point(temperatureC).toFixed(1)));
 const marked = (probe: PlannedProbe, temperatureC: number) => {
   if (temperatureC === probe.alarmAtC) return ' alarm';
   if (temperatureC === probe.warnAtC) return ' warning';
   return temperatureC === probe.bestAtC ? ' best here' : '';
 };
 
-const ntcText = (probe: PlannedProbe, plan: NtcPlan): string[] => [
-  `  divider resistor ${ohmsText(plan.choice.resistorOhms)}, thermistor to ground: least uncertain at ${probe.bestAtC} C` +
-    (plan.choice.heldByRange ? ', held back to keep the range off the rails' : '') +
-    (plan.choice.mostCountsOhms === plan.choice.resistorOhms
-      ? ''
-      : ` (${ohmsText(plan.choice.mostCountsOhms)} gives the most counts and heats more)`),
-  `  converter: ${plan.converter.chosen}: ${plan.converter.why}`,
-  table([
-    [
-      'at C',
-      'ohms',
-      'counts',
-      'counts/C',
-      'C/count',
-      'self-heat C',
-      'lead C',
-      'supply C',
-      'u new C',
-      'u calibrated C',
-    ],
-    ...plan.points.map((p) => [
-      `${p.temperatureC}${marked(probe, p.temperatureC)}`,
-      p.ohms.toFixed(0),
-      p.counts.toFixed(1),
-      degrees(p.countsPerC, 1),
-      degrees(p.cPerCount),
-      degrees(p.selfHeatingC),
-      degrees(p.leadErrorC, 3),
-      degrees(p.supplyErrorC, 0),
-      degrees(p.asBoughtUncertaintyC),
-      degrees(p.calibratedUncertaintyC),
+const ntcText = (probe: PlannedProbe, plan: NtcPlan, degrees: Degrees): string[] => {
+  const { letter } = degrees;
+  const off = (spanC: number, digits = 2) => degrees.span(spanC).toFixed(digits);
+  return [
+    `  divider resistor ${ohmsText(plan.choice.resistorOhms)}, thermistor to ground: least uncertain at ${place(degrees, probe.bestAtC)} ${letter}` +
+      (plan.choice.heldByRange ? ', held back to keep the range off the rails' : '') +
+      (plan.choice.mostCountsOhms === plan.choice.resistorOhms
+        ? ''
+        : ` (${ohmsText(plan.choice.mostCountsOhms)} gives the most counts and heats more)`),
+    `  converter: ${plan.converter.chosen}: ${readableIn(degrees, letter, plan.converter.why)}`,
+    table([
+      [
+        `at ${letter}`,
+        'ohms',
+        'counts',
+        `counts/${letter}`,
+        `${letter}/count`,
+        `self-heat ${letter}`,
+        `lead ${letter}`,
+        `supply ${letter}`,
+        `u new ${letter}`,
+        `u calibrated ${letter}`,
+      ],
+      ...plan.points.map((p) => [
+        `${place(degrees, p.temperatureC)}${marked(probe, p.temperatureC)}`,
+        p.ohms.toFixed(0),
+        p.counts.toFixed(1),
+        (p.countsPerC / degrees.span(1)).toFixed(1),
+        off(p.cPerCount),
+        off(p.selfHeatingC),
+        off(p.leadErrorC, 3),
+        off(p.supplyErrorC, 0),
+        off(p.asBoughtUncertaintyC),
+        off(p.calibratedUncertaintyC),
+      ]),
     ]),
-  ]),
-];
+  ];
+};
 
-const thermocoupleText = (probe: PlannedProbe, plan: ThermocouplePlan): string[] => [
-  table([
-    ['at C', 'mV', 'C/count', 'wire class C', 'cold junction C', 'amplifier C', 'supply C', 'u new C'],
-    ...plan.points.map((p) => [
-      `${p.temperatureC}${marked(probe, p.temperatureC)}`,
-      (p.emfMicrovolts / 1000).toFixed(3),
-      degrees(p.cPerCount),
-      `±${degrees(p.wireLimitC, 1)}`,
-      `±${degrees(p.coldJunctionLimitC, 1)}`,
-      `±${degrees(p.amplifierLimitC, 1)}`,
-      `±${degrees(p.supplyLimitC, 1)}`,
-      degrees(p.uncertaintyC, 1),
+const thermocoupleText = (probe: PlannedProbe, plan: ThermocouplePlan, degrees: Degrees): string[] => {
+  const { letter } = degrees;
+  const off = (spanC: number, digits = 2) => degrees.span(spanC).toFixed(digits);
+  return [
+    table([
+      [
+        `at ${letter}`,
+        'mV',
+        `${letter}/count`,
+        `wire class ${letter}`,
+        `cold junction ${letter}`,
+        `amplifier ${letter}`,
+        `supply ${letter}`,
+        `u new ${letter}`,
+      ],
+      ...plan.points.map((p) => [
+        `${place(degrees, p.temperatureC)}${marked(probe, p.temperatureC)}`,
+        (p.emfMicrovolts / 1000).toFixed(3),
+        off(p.cPerCount),
+        `±${off(p.wireLimitC, 1)}`,
+        `±${off(p.coldJunctionLimitC, 1)}`,
+        `±${off(p.amplifierLimitC, 1)}`,
+        `±${off(p.supplyLimitC, 1)}`,
+        off(p.uncertaintyC, 1),
+      ]),
     ]),
-  ]),
-];
+  ];
+};
 
 const whereText = (connection: Connection): string => {
   if (connection.over === 'pin') return `pin ${connection.pin}`;
@@ -80,26 +100,28 @@ const whereText = (connection: Connection): string => {
   return `${connection.input} of the ADS1115 at ${address}, its supply on ${connection.supplyInput}`;
 };
 
-const probeText = (probe: PlannedProbe): string => {
+const probeText = (probe: PlannedProbe, degrees: Degrees): string => {
   const [fast, slow] = probe.timeConstantS;
   const where = whereText(probe.connection);
   return [
     `${probe.name} (${probe.id}): ${where}, ${probe.mounting}, lags a steady rise by ${fast} to ${slow} s`,
-    ...(probe.plan.kind === 'ntc' ? ntcText(probe, probe.plan) : thermocoupleText(probe, probe.plan)),
+    ...(probe.plan.kind === 'ntc'
+      ? ntcText(probe, probe.plan, degrees)
+      : thermocoupleText(probe, probe.plan, degrees)),
   ].join('\n');
 };
 
 const percent = (share: number) => `${(share * 100).toFixed(0)} %`;
 
 /** The plan for a person: every probe, the bus, the pins, how soon the alarm comes, and what to buy. */
-export const planText = (plan: Plan): string => {
+export const planText = (plan: Plan, degrees: Degrees): string => {
   const { bus, allocation, response, missingPulse, answers } = plan;
   const { digital } = allocation;
   const running =
     digital.port === undefined ? '' : `, running inputs ${digital.port} and ${digital.starboard}`;
   return [
-    `Kit for ${answers.boat}, on ${answers.board === 'uno' ? 'an Uno' : `a ${answers.board}`}. u is a standard uncertainty; double it for about 95 %.\n'u new' trusts the maker, 'u calibrated' trusts ice and boiling water: near 25 C a close part can be the surer of the two,\nat the alarm the calibration is.`,
-    ...plan.probes.map(probeText),
+    `Kit for ${answers.boat}, on ${answers.board === 'uno' ? 'an Uno' : `a ${answers.board}`}. u is a standard uncertainty; double it for about 95 %.\n'u new' trusts the maker, 'u calibrated' trusts ice and boiling water: near ${pointText(degrees, 25, 0)} a close part can be the surer of the two,\nat the alarm the calibration is.`,
+    ...plan.probes.map((probe) => probeText(probe, degrees)),
     `Pins: buzzer ${digital.buzzerPin}, lamp ${digital.lampPin}, heartbeat ${digital.heartbeatPin}${running}${
       allocation.canaryPin ? `, canary ${allocation.canaryPin}` : ''
     }`,
@@ -108,7 +130,7 @@ export const planText = (plan: Plan): string => {
     ...(response.length === 0
       ? []
       : [
-          `From loss of water to ${answers.wetElbow.limits.alarmAtC} C at the elbow (simulation on an invented boat; yours will differ)\n${table(
+          `From loss of water to ${place(degrees, answers.wetElbow.limits.alarmAtC)} ${degrees.letter} at the elbow (simulation on an invented boat; yours will differ)\n${table(
             [
               ['', 'ring on the metal', 'wetted well', 'the ring costs'],
               ...response.map((r) => [

@@ -1,13 +1,16 @@
+import { type Degrees, pointText, readableIn } from '../in-words/degrees.js';
+import { evidenceIn } from '../in-words/evidence.js';
+import { localStamp } from '../in-words/moments.js';
 import type { Replayed, ReplayedAlert } from './replay.js';
 
 /** A replay for people: alerts with their evidence, hours, and what other limits would have done. */
-export function replayText(replayed: Replayed): string {
+export function replayText(replayed: Replayed, degrees: Degrees): string {
   const { alerts, runningHours, hoursBasis, recordedHours, setpoints } = replayed;
   const lines = [
     alerts.length === 0
       ? 'No alert would have been raised.'
       : `${alerts.length} alerts would have been raised:`,
-    ...alerts.flatMap(alertLines),
+    ...alerts.flatMap((alert) => alertLines(alert, degrees)),
     '',
     `Recorded ${recordedHours.toFixed(1)} h. Running: port ${runningHours.port.toFixed(1)} h (by ${words[hoursBasis.port]}), starboard ${runningHours.starboard.toFixed(1)} h (by ${words[hoursBasis.starboard]}).`,
   ];
@@ -21,7 +24,7 @@ export function replayText(replayed: Replayed): string {
       lines.push(`  ${channel}`);
       for (const { raiseAtC, times, per1000h } of setpoints.filter((row) => row.channel === channel))
         lines.push(
-          `    ${String(raiseAtC).padStart(4)} C  ${String(times).padStart(6)}${per1000h === undefined ? '' : `  (${per1000h.toFixed(1)})`}`,
+          `    ${pointText(degrees, raiseAtC, 0).padStart(6)}  ${String(times).padStart(6)}${per1000h === undefined ? '' : `  (${per1000h.toFixed(1)})`}`,
         );
     }
   }
@@ -30,24 +33,18 @@ export function replayText(replayed: Replayed): string {
 
 const words = { 'running-input': 'running input', 'exhaust-gas': 'exhaust gas', recorded: 'recorded time' };
 
-function alertLines({
-  at,
-  rectifiedAt,
-  priority,
-  rule,
-  channel,
-  message,
-  evidence,
-  state,
-}: ReplayedAlert): string[] {
+function alertLines(
+  { at, rectifiedAt, priority, rule, channel, message, evidence, state }: ReplayedAlert,
+  degrees: Degrees,
+): string[] {
   const numbers = (values: Readonly<Record<string, number>>) =>
     Object.entries(values)
-      .map(([name, value]) => `${name} ${Number(value.toFixed(2))}`)
+      .map(([name, value]) => evidenceIn(degrees, degrees.letter, name, value).join(' '))
       .join(', ');
-  const until = rectifiedAt === undefined ? state : `until ${new Date(rectifiedAt).toISOString()}`;
+  const until = rectifiedAt === undefined ? state : `until ${localStamp(rectifiedAt)}`;
   return [
-    `  ${new Date(at).toISOString()}  ${priority.toUpperCase()}  ${channel}  ${rule}  ${until}`,
-    `      ${message}`,
+    `  ${localStamp(at)}  ${priority.toUpperCase()}  ${channel}  ${rule}  ${until}`,
+    `      ${readableIn(degrees, degrees.letter, message)}`,
     `      seen: ${numbers(evidence.values)}`,
     `      against: ${numbers(evidence.thresholds)}`,
   ];

@@ -1,8 +1,10 @@
+import { type Degrees, readableIn } from '../in-words/degrees.js';
+import { day, dayAndTime, lastedText, zoneOf } from '../in-words/moments.js';
 import type { AlertReport, ProbeReport, Report } from './gather.js';
 import { type Plot, plotSvg, type Trace } from './plot.js';
 import { reportStyle } from './style.js';
 import { trendSvg } from './trend-plot.js';
-import { day, dayAndTime, degrees, escapeHtml, spanText, zoneOf } from './words.js';
+import { escapeHtml, pointCell, spanCell } from './words.js';
 
 /** Cells are HTML already; a heading that starts with `>` sets its column to the right. */
 const table = (headings: readonly string[], rows: readonly (readonly string[])[]): string => {
@@ -31,21 +33,21 @@ const traceOf = (probe: ProbeReport): Trace => ({
 });
 
 /** Limits that several probes share are drawn once. */
-const limitsOf = (probes: readonly ProbeReport[]): Plot['limits'] => {
+const limitsOf = (probes: readonly ProbeReport[], degrees: Degrees): Plot['limits'] => {
   const found = new Map<string, { label: string; atC: number }>();
   for (const { card } of probes)
     for (const word of ['warning', 'alarm'] as const) {
       const limit = card.limits[word];
       if (limit)
         found.set(`${word} ${limit.raiseAtC}`, {
-          label: `${word} ${limit.raiseAtC} °C`,
+          label: `${word} ${pointCell(degrees, limit.raiseAtC, 0)}`,
           atC: limit.raiseAtC,
         });
     }
   return [...found.values()];
 };
 
-const plots = (report: Report): string =>
+const plots = (report: Report, degrees: Degrees): string =>
   pictures
     .map(([title, places]) => {
       const probes = report.probes.filter(({ card }) => places.includes(card.place));
@@ -62,38 +64,38 @@ const plots = (report: Report): string =>
         title,
         span: report.span,
         traces: probes.map(traceOf),
-        limits: limitsOf(probes),
+        limits: limitsOf(probes, degrees),
         shaded,
       };
-      return `<h3>${title}</h3>${plotSvg(plot)}`;
+      return `<h3>${title}</h3>${plotSvg(plot, degrees)}`;
     })
     .join('');
 
-const probeRows = (report: Report): string =>
+const probeRows = (report: Report, degrees: Degrees): string =>
   table(
     ['Probe', '>coldest', '>mean', '>hottest', 'at', '>room left', '>no reading', 'certificate'],
     report.probes.map((p) => [
       escapeHtml(p.card.name),
-      degrees(p.minC),
-      degrees(p.meanC),
-      degrees(p.maxC),
+      pointCell(degrees, p.minC),
+      pointCell(degrees, p.meanC),
+      pointCell(degrees, p.maxC),
       p.hottestAt === undefined ? '–' : momentIn(report.span, p.hottestAt),
       p.roomC === undefined
         ? 'no limit'
         : p.roomC < 0
-          ? `<span class="alarm">${degrees(p.roomC)}</span>`
-          : degrees(p.roomC),
-      p.missing === 0 ? '0 s' : spanText(p.missing * 1000),
+          ? `<span class="alarm">${spanCell(degrees, p.roomC)}</span>`
+          : spanCell(degrees, p.roomC),
+      p.missing === 0 ? '0 s' : lastedText(p.missing * 1000),
       escapeHtml(p.certificate ?? 'none: the maker’s curve'),
     ]),
   );
 
-const alertRow = ({ alert, raisedAt, endedAt, acknowledgedAt }: AlertReport): string[] => [
+const alertRow = ({ alert, raisedAt, endedAt, acknowledgedAt }: AlertReport, degrees: Degrees): string[] => [
   dayAndTime(raisedAt),
   `<span class="${alert.priority}">${alert.priority}</span>`,
-  escapeHtml(alert.message),
-  acknowledgedAt === undefined ? 'not acknowledged' : `after ${spanText(acknowledgedAt - raisedAt)}`,
-  endedAt === undefined ? 'stands' : `lasted ${spanText(endedAt - raisedAt)}`,
+  escapeHtml(readableIn(degrees, degrees.sign, alert.message)),
+  acknowledgedAt === undefined ? 'not acknowledged' : `after ${lastedText(acknowledgedAt - raisedAt)}`,
+  endedAt === undefined ? 'stands' : `lasted ${lastedText(endedAt - raisedAt)}`,
 ];
 
 /** The time alone where the whole span lies within one day. */
@@ -107,7 +109,7 @@ const basisNames = {
   none: 'nothing in the kit can tell',
 } as const;
 
-const facts = ({ hours, alerts, probes, span }: Report): string => {
+const facts = ({ hours, alerts, probes, span }: Report, degrees: Degrees): string => {
   const elbows = probes.filter((p) => p.card.place === 'wet-elbow' && p.roomC !== undefined);
   const least = elbows.reduce<ProbeReport | undefined>(
     (a, b) => (a && (a.roomC ?? 0) <= (b.roomC ?? 0) ? a : b),
@@ -115,14 +117,14 @@ const facts = ({ hours, alerts, probes, span }: Report): string => {
   );
   const count = (priority: string) => alerts.filter((a) => a.alert.priority === priority).length;
   const cells: [string, string][] = [
-    ['From start to end', spanText(span.to - span.from)],
+    ['From start to end', lastedText(span.to - span.from)],
     ...(['port', 'starboard'] as const).map((engine): [string, string] => [
       `${engineNames[engine]} engine ran, ${basisNames[hours[engine].basis]}`,
       hours[engine].basis === 'none' ? '–' : `${hours[engine].hours.toFixed(1)} h`,
     ]),
     [
       least ? `Least room at an elbow (${escapeHtml(least.card.name)})` : 'Least room at an elbow',
-      degrees(least?.roomC),
+      spanCell(degrees, least?.roomC),
     ],
     ['Alarms, warnings, cautions', `${count('alarm')}, ${count('warning')}, ${count('caution')}`],
   ];
@@ -140,19 +142,25 @@ const trends = ({ trends: engines, twin }: Report): string => {
   return `<p>1.00 is as when learned, at the same exhaust-gas temperature; below it the water carries less heat away.</p><div class="trends">${parts.join('')}${trendSvg('Port against starboard', twin, '#1f5fa8')}</div>`;
 };
 
+/** The zone of the times; both, where the clocks were changed between start and end. */
+const zones = ({ span }: Report): string =>
+  zoneOf(span.from) === zoneOf(span.to)
+    ? zoneOf(span.from)
+    : `${zoneOf(span.from)} at the start and ${zoneOf(span.to)} at the end`;
+
 /** The report as one file that opens anywhere, without a network, and prints. */
-export const reportHtml = (report: Report): string => {
+export const reportHtml = (report: Report, degrees: Degrees): string => {
   const { boat, invented, span, gaps, service, certificates, alerts, writtenAt } = report;
   const title = `${boat}: ${day(span.from)}${day(span.to) === day(span.from) ? '' : ` to ${day(span.to)}`}`;
   const body = [
-    `<h1>${escapeHtml(boat)}</h1><p class="lead">${dayAndTime(span.from)} to ${dayAndTime(span.to)}, ${zoneOf(span.from)}</p>`,
+    `<h1>${escapeHtml(boat)}</h1><p class="lead">${dayAndTime(span.from)} to ${dayAndTime(span.to)}</p><p class="lead">Local time, ${zones(report)}. Temperatures in degrees ${degrees.scale === 'celsius' ? 'Celsius' : 'Fahrenheit'}.</p>`,
     invented
       ? '<p class="invented"><strong>Invented.</strong> This boat and her readings come from a bench, not from the sea.</p>'
       : '',
-    facts(report),
+    facts(report, degrees),
     section(
       'Temperatures',
-      `${plots(report)}${probeRows(report)}<p class="lead">Line: mean. Band: coldest to hottest. Red ground: an alarm or a warning stood. A hole is a hole: nothing is drawn where nothing was read.</p>`,
+      `${plots(report, degrees)}${probeRows(report, degrees)}<p class="lead">Line: mean. Band: coldest to hottest. Red ground: an alarm or a warning stood. A hole is a hole: nothing is drawn where nothing was read.</p>`,
     ),
     section(
       'Alerts',
@@ -160,7 +168,7 @@ export const reportHtml = (report: Report): string => {
         ? none('None.')
         : table(
             ['Raised', '', 'What', 'Acknowledged', 'End'],
-            [...alerts].sort((a, b) => a.raisedAt - b.raisedAt).map(alertRow),
+            [...alerts].sort((a, b) => a.raisedAt - b.raisedAt).map((alert) => alertRow(alert, degrees)),
           ),
     ),
     section('The two engines over the last half year', trends(report)),
@@ -189,9 +197,13 @@ export const reportHtml = (report: Report): string => {
             certificates.map((c) => [
               escapeHtml(c.name),
               escapeHtml(c.probe),
-              escapeHtml(c.issuedAt.slice(0, 10)),
-              c.points.map((p) => `${p.kind} ${degrees(p.temperatureC, 2)}`).join('<br>'),
-              c.uncertainty.map((u) => `±${u.expandedC.toFixed(2)} °C at ${u.temperatureC} °C`).join('<br>'),
+              day(Date.parse(c.issuedAt)),
+              c.points.map((p) => `${p.kind} ${pointCell(degrees, p.temperatureC, 2)}`).join('<br>'),
+              c.uncertainty
+                .map(
+                  (u) => `±${spanCell(degrees, u.expandedC, 2)} at ${pointCell(degrees, u.temperatureC, 0)}`,
+                )
+                .join('<br>'),
             ]),
           ),
     ),
@@ -210,7 +222,7 @@ export const reportHtml = (report: Report): string => {
             ]),
           ),
     ),
-    `<footer>Written by Elbowroom on ${dayAndTime(writtenAt)}. A home-made kit beside the engine’s own instruments, which it does not replace.</footer>`,
+    `<footer>Written by Elbowroom on ${dayAndTime(writtenAt)}, ${zoneOf(writtenAt)}. A home-made kit beside the engine’s own instruments, which it does not replace.</footer>`,
   ];
   return `<!doctype html><html lang="en"><head><meta charset="utf-8"><meta name="viewport" content="width=device-width, initial-scale=1"><title>${escapeHtml(title)}</title><style>${reportStyle}</style></head><body>${body.join('\n')}</body></html>\n`;
 };

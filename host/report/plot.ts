@@ -1,3 +1,4 @@
+import type { Degrees } from '../in-words/degrees.js';
 import type { Envelope, Span } from '../store/index.js';
 import { escapeHtml } from './words.js';
 
@@ -58,18 +59,20 @@ const timeMarks = ({ from, to }: Span): { readonly at: number; readonly label: s
 };
 
 /** One picture of one to four probes over time: the mean as a line, the span of each bucket as a band, holes as holes. */
-export const plotSvg = ({ title, span, traces, limits, shaded }: Plot): string => {
+export const plotSvg = ({ title, span, traces, limits, shaded }: Plot, degrees: Degrees): string => {
   const values = traces.flatMap(({ envelope }) =>
-    [...envelope.minC, ...envelope.maxC].filter((v) => v !== undefined),
+    [...envelope.minC, ...envelope.maxC].flatMap((c) => (c === undefined ? [] : degrees.point(c))),
   );
   if (values.length === 0) return `<p class="none">${escapeHtml(title)}: no readings in this span.</p>`;
   const low = Math.min(...values);
   const high = Math.max(...values);
   // A limit far above the readings would press them flat; it is named in the table all the same.
-  const near = limits.filter(({ atC }) => atC <= high + Math.max(20, 0.5 * (high - low)));
-  const step = niceStep(Math.max(4, Math.max(high, ...near.map((l) => l.atC)) - low) * 1.05, 6);
+  const near = limits
+    .map(({ label, atC }) => ({ label, at: degrees.point(atC) }))
+    .filter(({ at }) => at <= high + Math.max(degrees.span(20), 0.5 * (high - low)));
+  const step = niceStep(Math.max(degrees.span(4), Math.max(high, ...near.map((l) => l.at)) - low) * 1.05, 6);
   const bottom = Math.floor(low / step) * step;
-  const top = Math.ceil((Math.max(high, ...near.map((l) => l.atC)) + step * 0.1) / step) * step;
+  const top = Math.ceil((Math.max(high, ...near.map((l) => l.at)) + step * 0.1) / step) * step;
   const x = (at: number) =>
     frame.left + ((at - span.from) / (span.to - span.from)) * (width - frame.left - frame.right);
   const y = (c: number) => frame.top + ((top - c) / (top - bottom)) * (height - frame.top - frame.bottom);
@@ -77,7 +80,7 @@ export const plotSvg = ({ title, span, traces, limits, shaded }: Plot): string =
   const floor = height - frame.bottom;
   const clip = (at: number) => Math.min(right, Math.max(frame.left, x(at)));
 
-  const grid: string[] = [];
+  const grid: string[] = [`<text x="${frame.left - 6}" y="11" text-anchor="end">${degrees.sign}</text>`];
   for (let c = bottom; c <= top + step / 2; c += step)
     grid.push(
       `<line x1="${frame.left}" x2="${right}" y1="${y(c).toFixed(1)}" y2="${y(c).toFixed(1)}" stroke="#dfe4e8"/>`,
@@ -93,15 +96,22 @@ export const plotSvg = ({ title, span, traces, limits, shaded }: Plot): string =
       `<rect x="${clip(from).toFixed(1)}" y="${frame.top}" width="${Math.max(2, clip(to) - clip(from)).toFixed(1)}" height="${floor - frame.top}" fill="#f6c9c4" opacity="0.55"/>`,
   );
   const across = near.map(
-    ({ label, atC }) =>
-      `<line x1="${frame.left}" x2="${right}" y1="${y(atC).toFixed(1)}" y2="${y(atC).toFixed(1)}" stroke="#40484f" stroke-dasharray="3 3"/><text x="${frame.left + 6}" y="${(y(atC) - 4).toFixed(1)}" fill="#40484f">${escapeHtml(label)}</text>`,
+    ({ label, at }) =>
+      `<line x1="${frame.left}" x2="${right}" y1="${y(at).toFixed(1)}" y2="${y(at).toFixed(1)}" stroke="#40484f" stroke-dasharray="3 3"/><text x="${frame.left + 6}" y="${(y(at) - 4).toFixed(1)}" fill="#40484f">${escapeHtml(label)}</text>`,
   );
+  const heightOf = (c: number) => y(degrees.point(c));
+  const lastHeight = ({ meanC }: Envelope) => {
+    const last = meanC.findLast((c) => c !== undefined);
+    return last === undefined ? floor : heightOf(last);
+  };
   const ends = spread(
-    traces.map(({ envelope }) => y(envelope.meanC.findLast((v) => v !== undefined) ?? bottom)),
+    traces.map(({ envelope }) => lastHeight(envelope)),
     16,
   );
-  const drawn = traces.map((trace, i) => traceSvg(trace, { x, y, right, labelY: ends[i] ?? floor }));
-  const spoken = `${title}. ${traces.map((t) => t.label).join(', ')}; from ${Math.round(low)} to ${Math.round(high)} °C.`;
+  const drawn = traces.map((trace, i) =>
+    traceSvg(trace, { x, y: heightOf, right, labelY: ends[i] ?? floor }),
+  );
+  const spoken = `${title}. ${traces.map((t) => t.label).join(', ')}; from ${Math.round(low)} to ${Math.round(high)} ${degrees.sign}.`;
   return `<svg class="plot" viewBox="0 0 ${width} ${height}" role="img" aria-label="${escapeHtml(spoken)}"><g font-size="12" fill="#40484f">${shades.join('')}${grid.join('')}${across.join('')}</g>${drawn.join('')}</svg>`;
 };
 

@@ -1,4 +1,5 @@
 import type { AlertRow, ProbeCard, Quality } from '../../node/index.js';
+import type { Scale } from '../in-words/degrees.js';
 import type { NodeNow } from './live-source.js';
 import type { Recent } from './recent.js';
 import { riseCPerS, roomOf } from './room.js';
@@ -34,6 +35,8 @@ export type NodeState = Pick<
 /** Everything the first screen shows, in one document. */
 export type Now = {
   readonly at: number;
+  /** What the owner chose to read; a browser may choose otherwise. Degrees here are Celsius all the same. */
+  readonly degrees: Scale;
   readonly probes: readonly ProbeNow[];
   readonly alerts: readonly AlertNow[];
   readonly nodes: readonly NodeState[];
@@ -44,8 +47,14 @@ const staleAfterMs = 8_000;
 const byPriority = { alarm: 0, warning: 1, caution: 2 } as const;
 
 /** Builds the document from what the host knows at `atMs` (wall). Pure; no reading is invented or carried forward as good. */
-export const nowDocument = (nodes: readonly NodeNow[], recent: Recent, atMs: number): Now => ({
+export const nowDocument = (
+  nodes: readonly NodeNow[],
+  recent: Recent,
+  atMs: number,
+  degrees: Scale = 'celsius',
+): Now => ({
   at: atMs,
+  degrees,
   probes: nodes.flatMap((node) => node.probes.map((card) => probeNow(node, card, recent, atMs))),
   alerts: nodes
     .flatMap((node) => node.alerts.map((alert) => ({ ...alert, node: node.node })))

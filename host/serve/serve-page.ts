@@ -4,6 +4,7 @@ import fastifyStatic from '@fastify/static';
 import Fastify, { type FastifyInstance } from 'fastify';
 import { prettifyError, ZodError } from 'zod';
 import type { Clock } from '../../node/index.js';
+import type { Scale } from '../in-words/degrees.js';
 import type { Store } from '../store/index.js';
 import type { Access } from './access/access-file.js';
 import { gate } from './access/gate.js';
@@ -34,6 +35,8 @@ export type PageOptions = {
   readonly tls?: { readonly cert: string; readonly key: string };
   /** The kit file on this computer; its presence opens Set-up and Calibrate. */
   readonly kitPath?: string;
+  /** What the owner chose to read, where a browser has not chosen itself; Celsius unless given. */
+  readonly degrees?: Scale;
   /** The bench's control endpoint; its presence gives the page a Bench screen. */
   readonly controlPort?: number;
 };
@@ -53,7 +56,7 @@ export const servePage = async (options: PageOptions): Promise<ServedPage> => {
   const app = makeApp(tls);
   const recent = new Recent();
   const events = new Events();
-  const now = () => nowDocument(live.nodes(), recent, clock.wallMs());
+  const now = () => nowDocument(live.nodes(), recent, clock.wallMs(), options.degrees);
 
   answerPolitely(app);
   gate(app, { access, loopback, secure: tls !== undefined, bench: options.controlPort !== undefined, clock });

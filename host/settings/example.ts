@@ -1,5 +1,6 @@
 /** A host.yaml to start from, shown by `elbowroom outputs --help`. */
 export const exampleHostSettings = `settings: 1
+degrees: fahrenheit
 nmea:
   names: { port-elbow: Elbow P, starboard-elbow: Elbow S }
   udp: [{ to: 192.168.4.255:10110, broadcast: true }]

@@ -2,17 +2,11 @@ import { readFileSync, statSync } from 'node:fs';
 import { dirname, isAbsolute, join } from 'node:path';
 import { checkYaml, NodeError } from '../../node/index.js';
 import { type HostSettings, hostSettingsSchema } from './schema.js';
-
-/** host.yaml, or a file it names, cannot be used. The message is for the owner: what, where, what to do. */
-export class SettingsError extends Error {
-  readonly code = 'host-settings';
-  readonly blame = 'asked-wrongly';
-}
-
-export const settingsPath = (dataDir: string): string => join(dataDir, 'host.yaml');
+import { SettingsError, settingsPath } from './settings-file.js';
 
 /** A right line for places that are often got wrong. */
 const examples: Readonly<Record<string, string>> = {
+  degrees: 'degrees: fahrenheit',
   nmea: 'nmea: { udp: [{ to: 192.168.4.255:10110, broadcast: true }] }',
   'nmea.tcp': 'tcp: { listen: 0.0.0.0:10110 }',
   messages: 'messages: { webhooks: [{ url: https://example.org/boat, secretFile: webhook.secret }] }',

@@ -1,5 +1,6 @@
 import { isIP } from 'node:net';
 import { z } from 'zod';
+import { scales } from '../in-words/degrees.js';
 
 const endpoint = z
   .string()
@@ -85,6 +86,8 @@ const messages = z.strictObject({
 export const hostSettingsSchema = z.strictObject({
   /** Version of this file's layout. */
   settings: z.literal(1),
+  /** What people read: at the terminal, in reports and messages, and on a page where nobody chose otherwise. */
+  degrees: z.enum(scales).optional(),
   nmea: nmea.optional(),
   messages: messages.optional(),
 });

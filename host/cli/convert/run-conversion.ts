@@ -1,3 +1,5 @@
+import type { Degrees } from '../../in-words/degrees.js';
+import { chosenDegrees } from '../../settings/chosen-degrees.js';
 import { AskedWrongly } from '../exit.js';
 import { mapLines } from './line-stream.js';
 import { numberFrom, refusing } from './numbers.js';
@@ -21,9 +23,12 @@ export const outputOptions = {
 /** An option that takes a number, or `-` for lines on stdin. */
 export const quantity = (describe: string) => ({ type: 'string', requiresArg: true, describe }) as const;
 
-/** Converts one value, or every line of stdin when a quantity is `-`. */
+/**
+ * Converts one value, or every line of stdin when a quantity is `-`. A stream is for programs and stays Celsius; one value is
+ * for a person and comes in the degrees of their choice.
+ */
 export async function runConversion(
-  options: { readonly json: boolean; readonly column: string | undefined },
+  options: { readonly json: boolean; readonly column: string | undefined; readonly degrees?: unknown },
   quantities: Quantities,
   answerFor: (values: Readonly<Record<string, number>>) => Answer,
 ): Promise<void> {
@@ -36,7 +41,7 @@ export async function runConversion(
   if (streamed.length === 0) {
     if (options.column !== undefined) throw new AskedWrongly('--column needs a quantity given as -.');
     const answer = refusing('', () => answerFor(values));
-    console.log(options.json ? JSON.stringify(answer) : forPeople(answer));
+    console.log(options.json ? JSON.stringify(answer) : forPeople(answer, chosenDegrees(options)));
     return;
   }
   const columns = columnReader(options.column, streamed.length);
@@ -83,22 +88,25 @@ function columnReader(
 
 const optionName = (name: string): string => `--${name.replace(/[A-Z]/g, (c) => `-${c.toLowerCase()}`)}`;
 
-const units: readonly (readonly [RegExp, string])[] = [
-  [/MicrovoltsPerC$/, 'uV/C'],
-  [/PerCount$/, 'C per count'],
-  [/C$/, 'C'],
-  [/Mv$/, 'mV'],
-  [/Hpa$/, 'hPa'],
-  [/ohms$/i, 'ohms'],
-  [/volts$/i, 'V'],
+type Told = { readonly ending: RegExp; readonly unit: string; readonly tell?: (value: number) => number };
+
+const unitsIn = ({ letter, point, span }: Degrees): readonly Told[] => [
+  { ending: /MicrovoltsPerC$/, unit: `uV/${letter}`, tell: (perC) => perC / span(1) },
+  { ending: /PerCount$/, unit: `${letter} per count`, tell: span },
+  { ending: /C$/, unit: letter, tell: point },
+  { ending: /Mv$/, unit: 'mV' },
+  { ending: /Hpa$/, unit: 'hPa' },
+  { ending: /ohms$/i, unit: 'ohms' },
+  { ending: /volts$/i, unit: 'V' },
 ];
 
 /** `124.309948 C, 41.2 uV/C`: the answer first, six decimals at most. */
-function forPeople(answer: Answer): string {
+function forPeople(answer: Answer, degrees: Degrees): string {
+  const units = unitsIn(degrees);
   return Object.entries(answer)
     .map(([name, value]) => {
-      const unit = units.find(([pattern]) => pattern.test(name))?.[1] ?? name;
-      return `${Number(value.toFixed(6))} ${unit}`;
+      const { unit = name, tell = (same: number) => same } = units.find((u) => u.ending.test(name)) ?? {};
+      return `${Number(tell(value).toFixed(6))} ${unit}`;
     })
     .join(', ');
 }

@@ -1,4 +1,6 @@
 import type { AlertRow } from '../../../node/index.js';
+import { type Degrees, pointText, readableIn, spanText } from '../../in-words/degrees.js';
+import { localStamp } from '../../in-words/moments.js';
 import type { Change, Message, ProbeNow } from './message.js';
 
 /** What is known when a message is written. */
@@ -6,30 +8,24 @@ export type Scene = {
   readonly boat: string;
   readonly invented: boolean;
   readonly nowMs: number;
+  /** For the words; the numbers beside them stay Celsius. */
+  readonly degrees: Degrees;
   readonly standing: readonly AlertRow[];
   readonly readings: readonly ProbeNow[];
   /** Messages that were given up since the last one that was delivered. */
   readonly givenUp: number;
 };
 
-const two = (n: number) => String(n).padStart(2, '0');
-
-/** `2026-11-25 10:31:07 +01:00`: the computer's own time, with its zone, since the reader may be in another. */
-const localStamp = (atMs: number): string => {
-  const date = new Date(atMs);
-  const zone = -date.getTimezoneOffset();
-  const offset = `${zone < 0 ? '-' : '+'}${two(Math.floor(Math.abs(zone) / 60))}:${two(Math.abs(zone) % 60)}`;
-  return `${date.getFullYear()}-${two(date.getMonth() + 1)}-${two(date.getDate())} ${two(date.getHours())}:${two(date.getMinutes())}:${two(date.getSeconds())} ${offset}`;
-};
+const spoken = ({ degrees }: Scene, sentence: string) => readableIn(degrees, degrees.letter, sentence);
 
 const oneLine = (text: string) => text.replace(/\s+/g, ' ').trim();
 
-const headline = (change: Change): string => {
+const headline = (scene: Scene, change: Change): string => {
   if (!('alert' in change))
     return change.kind === 'silent' ? `no word from ${change.node}` : `${change.node} is heard again`;
   const { alert } = change;
-  if (change.kind === 'ended') return `ended: ${alert.message}`;
-  return `${alert.priority.toUpperCase()}: ${alert.message}`;
+  const said = spoken(scene, alert.message);
+  return change.kind === 'ended' ? `ended: ${said}` : `${alert.priority.toUpperCase()}: ${said}`;
 };
 
 const grave = (change: Change): number => {
@@ -38,8 +34,8 @@ const grave = (change: Change): number => {
   return { alarm: 3, warning: 2, caution: 1 }[change.alert.priority];
 };
 
-const told = (change: Change): string => {
-  const lines = [`${localStamp(change.at)}  ${headline(change)}`];
+const told = (scene: Scene, change: Change): string => {
+  const lines = [`${localStamp(change.at)}  ${headline(scene, change)}`];
   if (change.kind === 'silent')
     lines.push(
       change.lastHeardAt === undefined
@@ -48,16 +44,18 @@ const told = (change: Change): string => {
     );
   if (change.kind === 'raised' || change.kind === 'worse') {
     const { roomC } = change.alert.evidence;
-    if (roomC !== undefined) lines.push(`  room left: ${roomC.toFixed(1)} C`);
+    if (roomC !== undefined) lines.push(`  room left: ${spanText(scene.degrees, roomC)}`);
     lines.push(...change.alert.actions.map((action, index) => `  ${index + 1}. ${action}`));
   }
   return lines.join('\n');
 };
 
-const readingLine = ({ name, temperatureC, quality, minC, maxC }: ProbeNow): string => {
-  const now = temperatureC === undefined ? `no reading (${quality})` : `${temperatureC.toFixed(1)} C`;
+const readingLine = (degrees: Degrees, { name, temperatureC, quality, minC, maxC }: ProbeNow): string => {
+  const now = temperatureC === undefined ? `no reading (${quality})` : pointText(degrees, temperatureC);
   const span =
-    minC === undefined || maxC === undefined ? '' : `   ${minC.toFixed(1)} to ${maxC.toFixed(1)} C`;
+    minC === undefined || maxC === undefined
+      ? ''
+      : `   ${degrees.point(minC).toFixed(1)} to ${pointText(degrees, maxC)}`;
   return `  ${name}: ${now}${span}`;
 };
 
@@ -76,13 +74,13 @@ const body = (scene: Scene, ...paragraphs: readonly string[]): string =>
     footer,
   ].join('\n\n');
 
-const standingText = ({ standing }: Scene): string =>
-  standing.length === 0
+const standingText = (scene: Scene): string =>
+  scene.standing.length === 0
     ? 'No alert stands.'
-    : `Standing:\n${standing.map((a) => `  ${a.priority.toUpperCase()}: ${a.message} (${a.state})`).join('\n')}`;
+    : `Standing:\n${scene.standing.map((a) => `  ${a.priority.toUpperCase()}: ${spoken(scene, a.message)} (${a.state})`).join('\n')}`;
 
-const readingsText = ({ readings }: Scene, heading: string): string =>
-  readings.length === 0 ? '' : `${heading}\n${readings.map(readingLine).join('\n')}`;
+const readingsText = ({ readings, degrees }: Scene, heading: string): string =>
+  readings.length === 0 ? '' : `${heading}\n${readings.map((r) => readingLine(degrees, r)).join('\n')}`;
 
 const shared = ({ boat, invented, nowMs, standing, readings }: Scene) => ({
   at: nowMs,
@@ -108,10 +106,10 @@ export const composeChanges = (
     id,
     kind: 'alerts',
     ...shared(scene),
-    subject: subjectOf(scene, `${headline(gravest)}${more > 0 ? ` and ${more} more` : ''}`),
+    subject: subjectOf(scene, `${headline(scene, gravest)}${more > 0 ? ` and ${more} more` : ''}`),
     text: body(
       scene,
-      ...changes.map(told),
+      ...changes.map((change) => told(scene, change)),
       unlisted > 0 ? `${unlisted} older change(s) are not listed; the store aboard has them all.` : '',
       standingText(scene),
       readingsText(scene, 'Now:'),

@@ -56,7 +56,7 @@ const probeNow = (
 export const sceneOf = (
   nodes: readonly NodeNow[],
   extremes: Extremes,
-  rest: { readonly nowMs: number; readonly givenUp: number },
+  rest: Pick<Scene, 'nowMs' | 'degrees' | 'givenUp'>,
 ): Scene => ({
   boat: nodes.find((n) => n.boat !== undefined)?.boat ?? 'The boat',
   invented: nodes.some((n) => n.invented),

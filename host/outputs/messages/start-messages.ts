@@ -2,6 +2,7 @@ import { randomBytes } from 'node:crypto';
 import { mkdirSync, readFileSync, renameSync, writeFileSync } from 'node:fs';
 import { dirname, join } from 'node:path';
 import type { AlertRow, Clock } from '../../../node/index.js';
+import { type Degrees, degreesIn } from '../../in-words/degrees.js';
 import type { LiveSource } from '../../serve/live-source.js';
 import type { MessageSettings } from '../../settings/schema.js';
 import type { RunningOutput } from '../output-status.js';
@@ -20,6 +21,8 @@ export type MessagesOptions = {
   readonly settings: MessageSettings;
   readonly destinations: readonly Destination[];
   readonly dataDir: string;
+  /** For the words of a message; Celsius unless given. */
+  readonly degrees?: Degrees;
   readonly live: Pick<LiveSource, 'nodes' | 'on' | 'onChange'>;
   readonly clock: Clock;
   readonly log: (words: string) => void;
@@ -35,7 +38,7 @@ export const messageId = (atMs: number): string =>
 
 /** Tells the destinations about alerts, silent nodes and, once a day, that all is well; until stopped. */
 export const startMessages = (options: MessagesOptions): RunningOutput & { turn(): Promise<void> } => {
-  const { settings, live, clock, dataDir, log } = options;
+  const { settings, live, clock, dataDir, log, degrees = degreesIn('celsius') } = options;
   const keptPath = join(dataDir, 'messages', 'told.json');
   const startedAtMs = clock.wallMs();
   const extremes = new Extremes();
@@ -74,6 +77,7 @@ export const startMessages = (options: MessagesOptions): RunningOutput & { turn(
   const scene = () =>
     sceneOf(live.nodes(), extremes, {
       nowMs: clock.wallMs(),
+      degrees,
       givenUp: outboxes.reduce((sum, outbox) => sum + outbox.takeGivenUp(), 0),
     });
   const sendOut = (message: Message) => {

@@ -1,6 +1,7 @@
 import { signal } from '@preact/signals';
 import type { ReadingRow } from '../../../node/index.js';
 import type { Now } from '../../serve/now.js';
+import { boatScale } from '../look/degrees.js';
 import { askSession, mayWatch } from './session.js';
 
 export type LiveRows = { readonly node: string; readonly rows: readonly ReadingRow[] };
@@ -41,7 +42,9 @@ export const openStream = (): void => {
   source = mine;
   mine.addEventListener('now', (event) => {
     heard();
-    now.value = JSON.parse(event.data) as Now;
+    const told = JSON.parse(event.data) as Now;
+    boatScale.value = told.degrees;
+    now.value = told;
   });
   mine.addEventListener('readings', (event) => {
     heard();

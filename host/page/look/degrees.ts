@@ -1,15 +1,31 @@
+import { signal } from '@preact/signals';
+import { type Degrees, degreesIn, type Scale } from '../../in-words/degrees.js';
 import { remembered } from './remembered.js';
 
-/** Everything inside is Celsius; this is where a person reads. */
-export const unit = remembered('unit', ['C', 'F'] as const, 'C');
+/** What this person chose in this browser; until then the boat's own choice counts. */
+const own = remembered('unit', ['C', 'F', 'boat'] as const, 'boat');
+/** The choice kept in the host's settings, told with every document. */
+export const boatScale = signal<Scale>('celsius');
 
-export const unitSign = (): string => (unit.value === 'C' ? '°C' : '°F');
+/** Everything inside is Celsius; this is where a person reads. */
+export const unit = {
+  get value(): 'C' | 'F' {
+    if (own.value !== 'boat') return own.value;
+    return boatScale.value === 'celsius' ? 'C' : 'F';
+  },
+  set value(chosen: 'C' | 'F') {
+    own.value = chosen;
+  },
+};
+
+export const inReader = (): Degrees => degreesIn(unit.value === 'C' ? 'celsius' : 'fahrenheit');
+export const unitSign = (): string => inReader().sign;
 /** A point on the scale, in the reader's unit. */
-export const toReader = (pointC: number): number => (unit.value === 'C' ? pointC : pointC * 1.8 + 32);
+export const toReader = (pointC: number): number => inReader().point(pointC);
 /** A distance between two points, in the reader's unit: no offset. */
-export const spanToReader = (spanC: number): number => (unit.value === 'C' ? spanC : spanC * 1.8);
+export const spanToReader = (spanC: number): number => inReader().span(spanC);
 /** Back from what a person typed. */
-export const fromReader = (point: number): number => (unit.value === 'C' ? point : (point - 32) / 1.8);
+export const fromReader = (point: number): number => inReader().pointC(point);
 
 const minus = (text: string) => text.replace('-', '−');
 export const degrees = (pointC: number, digits = 1): string => minus(toReader(pointC).toFixed(digits));
@@ -20,4 +36,4 @@ export const spanDegrees = (spanC: number, digits = 0): string => {
 /** With its unit, for a sentence. */
 export const degreesText = (pointC: number, digits = 1): string => `${degrees(pointC, digits)} ${unitSign()}`;
 /** Back from a distance a person typed. */
-export const spanFromReader = (span: number): number => (unit.value === 'C' ? span : span / 1.8);
+export const spanFromReader = (span: number): number => inReader().spanC(span);

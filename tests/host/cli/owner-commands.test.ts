@@ -96,13 +96,18 @@ describe('elbowroom log', () => {
       '2026-05-01',
     );
     expect(written.stdout).toMatch(
-      /^Written: 2026-0[45]-\d\d \d\d:\d\d {2}port .*impeller changed \(two vanes gone\) {2}\[new normal\]$/m,
+      /^Written: 2026-05-01 00:00 UTC[+-]\d\d:\d\d {2}port .*impeller changed \(two vanes gone\) {2}\[new normal\]$/m,
     );
     expect(written.stderr).toMatch(/baseline/);
     await log('oil changed', '--engine', 'both', '--no-new-normal');
     const { entries } = JSON.parse((await log('--json')).stdout);
     expect(entries).toMatchObject([
-      { at: Date.UTC(2026, 4, 1), engine: 'port', work: 'impeller changed', restartsBaseline: true },
+      {
+        at: new Date(2026, 4, 1).getTime(),
+        engine: 'port',
+        work: 'impeller changed',
+        restartsBaseline: true,
+      },
       { engine: 'both', work: 'oil changed', restartsBaseline: false },
     ]);
     expect((await log()).stdout.split('\n').length).toBe(3);

@@ -1,5 +1,6 @@
 import { vi } from 'vitest';
 import yargs, { type CommandModule } from 'yargs';
+import { degreesOption } from '../../../host/cli/degrees-option.js';
 
 export type Outcome = {
   readonly stdout: string;
@@ -27,6 +28,7 @@ export const runCommandHere = async (command: CommandModule, ...args: string[]):
     await yargs(args)
       .scriptName('elbowroom')
       .command(command)
+      .option('degrees', degreesOption)
       .strict()
       .exitProcess(false)
       .fail(false)

@@ -1,6 +1,7 @@
 import { stripVTControlCharacters } from 'node:util';
 import { expect, test } from 'vitest';
 import { faultCount, wiringText } from '../../../host/cli/wiring-text.js';
+import { degreesIn } from '../../../host/in-words/degrees.js';
 import type { WiringLook } from '../../../node/index.js';
 
 const look: WiringLook = {
@@ -36,7 +37,7 @@ const look: WiringLook = {
 };
 
 test('the chain stands in columns from pin to degree, and each fault under it with what to check', () => {
-  expect(wiringText(look, { colour: false })).toBe(
+  expect(wiringText(look, { colour: false, degrees: degreesIn('celsius') })).toBe(
     `board    connected: StandardFirmata.ino 2.5 at /dev/ttyACM0.
 running  port runs, starboard not known    canary well
 
@@ -52,9 +53,9 @@ FAULT port-exhaust: no-answer
 
 test('without a fault it says so, and colour is never the only sign', () => {
   const well = { ...look, probes: look.probes.slice(0, 1) };
-  expect(wiringText(well, { colour: false })).toMatch(/No fault found\.$/);
-  expect(stripVTControlCharacters(wiringText(look, { colour: true }))).toBe(
-    wiringText(look, { colour: false }),
+  expect(wiringText(well, { colour: false, degrees: degreesIn('celsius') })).toMatch(/No fault found\.$/);
+  expect(stripVTControlCharacters(wiringText(look, { colour: true, degrees: degreesIn('celsius') }))).toBe(
+    wiringText(look, { colour: false, degrees: degreesIn('celsius') }),
   );
   expect([faultCount(well), faultCount(look)]).toEqual([0, 1]);
 });

@@ -1,5 +1,6 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
+import { degreesIn } from '../../../host/in-words/degrees.js';
 import { alertChanges, nothingTold, silenceChanges } from '../../../host/outputs/messages/changes.js';
 import { composeChanges, composeSignOfLife, type Scene } from '../../../host/outputs/messages/compose.js';
 import type { Change } from '../../../host/outputs/messages/message.js';
@@ -207,6 +208,7 @@ describe('the words', () => {
     boat: 'Marsh Harrier',
     invented: true,
     nowMs: t0,
+    degrees: degreesIn('celsius'),
     standing: [alert()],
     readings: [
       {
@@ -241,6 +243,21 @@ describe('the words', () => {
       'the buzzer aboard does not depend on it',
     ])
       expect(message.text).toContain(part);
+  });
+
+  it('are in Fahrenheit for who chose it, and the numbers beside them stay Celsius', () => {
+    const evidence = { values: {}, thresholds: {}, roomC: 10 };
+    const message = composeChanges(
+      { ...scene, degrees: degreesIn('fahrenheit') },
+      [change({ evidence })],
+      0,
+      'id',
+    );
+    expect(message.subject).toContain('above 167 F');
+    expect(message.text).toContain('room left: 18.0 F');
+    expect(message.text).toContain('Port wet elbow: 169.2 F   64.4 to 169.3 F');
+    expect(message.text).not.toMatch(/\d C\b/);
+    expect(message.readings[0]).toMatchObject({ temperatureC: 76.24, minC: 18 });
   });
 
   it('cannot be made to break a mail header', () => {

@@ -1,5 +1,6 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
+import { degreesIn } from '../../../host/in-words/degrees.js';
 import { PlanDoesNotFit } from '../../../host/plan/allocate.js';
 import { answersSchema, exampleAnswers } from '../../../host/plan/answers.js';
 import { busLoad } from '../../../host/plan/bus-load.js';
@@ -120,7 +121,7 @@ describe('a planned kit', () => {
 
   it('tells the setpoints in its table and counts its parts', () => {
     const made = plan();
-    expect(planText(made)).toMatch(/75 alarm +1472 /);
+    expect(planText(made, degreesIn('celsius'))).toMatch(/75 alarm +1472 /);
     expect(made.parts.find((p) => p.part.startsWith('NTC'))?.quantity).toBe(4);
     expect(made.parts.find((p) => p.part.startsWith('type K'))?.quantity).toBe(2);
     for (const part of made.parts) expect(part.quantity).toBeGreaterThan(0);

@@ -2,11 +2,13 @@ import { mkdtempSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import { degreesIn } from '../../../host/in-words/degrees.js';
+import { lastedText } from '../../../host/in-words/moments.js';
 import { gatherReport, type Report } from '../../../host/report/gather.js';
 import { reportHtml } from '../../../host/report/html.js';
 import { plotSvg } from '../../../host/report/plot.js';
 import { joined, voyagesOf } from '../../../host/report/voyages.js';
-import { degrees, spanText } from '../../../host/report/words.js';
+import { pointCell, spanCell } from '../../../host/report/words.js';
 import { openStore, type Store } from '../../../host/store/index.js';
 import type { AlertRow, ProbeCard } from '../../../node/index.js';
 import { movableClock, numbering, reading, startAt } from '../store/made-readings.js';
@@ -95,7 +97,7 @@ describe('a report', () => {
     fill(store);
     const span = { from: startAt, to: startAt + 10 * minute };
     report = await gatherReport(store, span, { nowMs: startAt + hour, certificates: [] });
-    html = reportHtml(report);
+    html = reportHtml(report, degreesIn('celsius'));
   });
   afterAll(() => {
     store.close();
@@ -144,13 +146,26 @@ describe('a report', () => {
   it('lets no name break the page', () => {
     expect(html).toContain('Marsh &lt;Harrier&gt;');
     expect(html).toContain('Sea &lt;water&gt;');
-    expect(html).toContain('above 75 C &amp; rising');
+    expect(html).toContain('above 75 °C &amp; rising');
     expect(html).not.toMatch(/<Harrier>|<water>/);
   });
 
   it('says that an invented boat is invented, and that the kit replaces nothing', () => {
     expect(html).toContain('<strong>Invented.</strong>');
     expect(html).toMatch(/does not replace/);
+  });
+
+  it('is read in Fahrenheit by who chose it: points, and room as a distance, and no Celsius left over', () => {
+    const told = reportHtml(report, degreesIn('fahrenheit'));
+    expect(told).not.toMatch(/°C|\d C\b|Celsius/);
+    // 50, 80 and 18 C are points on the scale; 12 C past the warning is a distance: 21.6 F, not -10.4.
+    for (const text of ['122.0 °F', '176.0 °F', '64.4 °F', '−21.6 °F', 'warning 154 °F', 'above 167 °F'])
+      expect(told).toContain(text);
+    expect(told).toContain('degrees Fahrenheit');
+  });
+
+  it('says in which zone its times are', () => {
+    expect(html).toMatch(/Local time, UTC[+−-]\d\d:\d\d\./);
   });
 
   it('shades the alarm behind the elbow and draws both limits', () => {
@@ -172,13 +187,16 @@ describe('the plot', () => {
     maxC: meanC,
   });
   const plot = (meanC: (number | undefined)[]) =>
-    plotSvg({
-      title: 'T',
-      span: { from: startAt, to: startAt + meanC.length * 1000 },
-      traces: [{ label: 'p', style: 'port', envelope: envelope(meanC) }],
-      limits: [{ label: 'far', atC: 500 }],
-      shaded: [],
-    });
+    plotSvg(
+      {
+        title: 'T',
+        span: { from: startAt, to: startAt + meanC.length * 1000 },
+        traces: [{ label: 'p', style: 'port', envelope: envelope(meanC) }],
+        limits: [{ label: 'far', atC: 500 }],
+        shaded: [],
+      },
+      degreesIn('celsius'),
+    );
   const linesOf = (svg: string) => /<path d="([^"]*)" fill="none"/.exec(svg)?.[1] ?? '';
 
   it('draws nothing where nothing was read: a hole splits the line in two', () => {
@@ -235,8 +253,13 @@ it.each([
   [12_000, '12 s'],
   [240_000, '4 min'],
   [2 * hour + 5 * minute, '2 h 05 min'],
-])('%d ms read as %s', (ms, words) => expect(spanText(ms)).toBe(words));
+])('%d ms read as %s', (ms, words) => expect(lastedText(ms)).toBe(words));
 
 it('a temperature that is not there is a dash, and a minus is a minus', () => {
-  expect([degrees(undefined), degrees(-1.25)]).toEqual(['–', '−1.3 °C']);
+  const celsius = degreesIn('celsius');
+  expect([pointCell(celsius, undefined), pointCell(celsius, -1.25), spanCell(celsius, undefined)]).toEqual([
+    '–',
+    '−1.3 °C',
+    '–',
+  ]);
 });

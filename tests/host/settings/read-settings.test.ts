@@ -4,8 +4,9 @@ import { join } from 'node:path';
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
 import { destinationsOf, startOutputs } from '../../../host/outputs/index.js';
 import { exampleHostSettings } from '../../../host/settings/example.js';
-import { readHostSettings, readNamedFile, SettingsError } from '../../../host/settings/read-settings.js';
+import { readHostSettings, readNamedFile } from '../../../host/settings/read-settings.js';
 import { splitEndpoint } from '../../../host/settings/schema.js';
+import { SettingsError } from '../../../host/settings/settings-file.js';
 import { systemClock } from '../../../node/clock.js';
 
 let folder = '';

@@ -1,0 +1,28 @@
+import { degreesIn, scales } from '../in-words/degrees.js';
+import { chosenDegrees, usualDataDir } from '../settings/chosen-degrees.js';
+import { keepDegrees } from '../settings/keep-degrees.js';
+import { settingsPath } from '../settings/settings-file.js';
+import { defineCommand } from './define-command.js';
+
+export const degreesCommand = defineCommand({
+  command: 'degrees [scale]',
+  describe:
+    'Choose Celsius or Fahrenheit, once for terminal, reports, messages and page; or say what is chosen',
+  builder: (yargs) =>
+    yargs
+      .positional('scale', { choices: scales, describe: 'What you read; without it the choice is told' })
+      .option('data-dir', { type: 'string', default: usualDataDir, describe: 'Where host.yaml lies' })
+      .example('$0 degrees fahrenheit', 'Kept in host.yaml')
+      .epilogue(
+        'For once: --degrees on any command. For a shell: ELBOWROOM_DEGREES. A choice made on the page counts in that browser.\nFiles for programs stay Celsius: --json, CSV, JSON lines, line protocol, NMEA, kit files and certificates.',
+      ),
+  handler: ({ scale, dataDir, degrees }) => {
+    if (scale === undefined) {
+      console.log(chosenDegrees({ degrees, dataDir }).scale);
+      return;
+    }
+    keepDegrees(dataDir, scale);
+    console.log(`${degreesIn(scale).sign} from now on, kept in ${settingsPath(dataDir)}.`);
+    console.error('A host that runs takes it for page and messages at its next start.');
+  },
+});

@@ -1,0 +1,9 @@
+import { scales } from '../in-words/degrees.js';
+
+/** Taken by every command: what a person reads at the terminal. `chosenDegrees` says what it comes to. */
+export const degreesOption = {
+  choices: scales,
+  global: true,
+  requiresArg: true,
+  describe: 'What you read, this once; elbowroom degrees keeps a choice. Files and --json stay Celsius',
+} as const;
