@@ -83,7 +83,7 @@ const reversedThermocouple = ({ channel }: Probe, window: ProbeWindow): Fault | 
   if (belowTerminalsC < reversedBelowC) return undefined;
   return {
     fault: 'reversed',
-    saying: `It reads ${belowTerminalsC.toFixed(0)} C below its own terminals, which an exhaust cannot be: plus and minus are swapped.`,
+    saying: `It reads ${belowTerminalsC.toFixed(0)} K below its own terminals, which an exhaust cannot be: plus and minus are swapped.`,
     check: 'Swap its two wires. Then warm the tip in your hand: the reading must rise.',
   };
 };
