@@ -1,6 +1,7 @@
 import type { MonotonicMs } from '../clock.js';
 import type { Place } from '../kit/schema.js';
 import type { MissingReason, Reading } from '../reading.js';
+import { type Stillness, stepStillness, type Witness } from './stillness.js';
 
 /** How one channel stands: what can be believed of it now. Plain data, bounded; every field is always there, for speed. */
 export type ChannelState = {
@@ -22,6 +23,8 @@ export type ChannelState = {
   /** Filters over the believed value, tau 1 s and 4.5 s; undefined before the first. */
   readonly fastC: number | undefined;
   readonly slowC: number | undefined;
+  /** Whether it still moves; undefined before the first good reading and while there is none. */
+  readonly still: Stillness | undefined;
 };
 
 export const silentChannel: ChannelState = {
@@ -36,6 +39,7 @@ export const silentChannel: ChannelState = {
   jumpSinceMs: undefined,
   fastC: undefined,
   slowC: undefined,
+  still: undefined,
 };
 
 /** Widest believable spread and jump, and how fast the real thing can change: slower sampling allows more of both. */
@@ -53,8 +57,13 @@ export const faultAfterMs = 4000;
 /** A channel nobody heard of for this long is stale. */
 export const staleAfterMs = 8000;
 
-/** Takes one reading into the channel. */
-export function takeReading(channel: ChannelState, reading: Reading, place: Place): ChannelState {
+/** Takes one reading into the channel. `witness` is the probe whose moves this one has to follow, where there is one. */
+export function takeReading(
+  channel: ChannelState,
+  reading: Reading,
+  place: Place,
+  witness?: Witness,
+): ChannelState {
   const atMs = reading.readAtMs;
   if (reading.result.kind === 'missing')
     return {
@@ -62,6 +71,7 @@ export function takeReading(channel: ChannelState, reading: Reading, place: Plac
       heardAtMs: atMs,
       missingSinceMs: channel.missingSinceMs ?? atMs,
       missingReason: reading.result.reason,
+      still: undefined,
     };
   const temperatureC = reading.result.temperatureC;
   const { fastC, slowC, lastGoodAtMs } = channel;
@@ -104,6 +114,7 @@ export function takeReading(channel: ChannelState, reading: Reading, place: Plac
     jumpSinceMs,
     fastC: nextFastC,
     slowC: nextSlowC,
+    still: stepStillness(channel.still, reading.signal?.raw ?? temperatureC, atMs, lastGoodAtMs, witness),
   };
 }
 
@@ -140,7 +151,7 @@ function medianUnlessSpread(values: readonly number[], spreadK: number): number 
   return high - low > spreadK ? undefined : sorted[middle];
 }
 
-export type ChannelFault = MissingReason | 'jump';
+export type ChannelFault = MissingReason | 'jump' | 'stuck';
 
 /** After a start or the return of the board a channel is pending, not at fault, for this long. */
 const pendingMs = 12_000;
@@ -161,12 +172,13 @@ export function faultOf(
     return missing ? channel.missingReason : undefined;
   }
   if (channel.jumpSinceMs !== undefined && nowMs - channel.jumpSinceMs >= faultAfterMs) return 'jump';
-  return undefined;
+  return channel.still?.stuck ? 'stuck' : undefined;
 }
 
-/** Can the filtered value be acted on now? A pending, missing, jumping or stale channel cannot. */
+/** Can the filtered value be acted on now? That of a pending, missing, jumping, stuck or stale channel cannot. */
 export const believedC = (channel: ChannelState, nowMs: MonotonicMs): number | undefined =>
   channel.heardAtMs === undefined ||
+  channel.still?.stuck === true ||
   nowMs - channel.heardAtMs > staleAfterMs ||
   (channel.missingSinceMs !== undefined && nowMs - channel.missingSinceMs >= faultAfterMs) ||
   (channel.jumpSinceMs !== undefined && nowMs - channel.jumpSinceMs >= faultAfterMs)

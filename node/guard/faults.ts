@@ -1,4 +1,5 @@
-import type { ChannelFault } from './channel.js';
+import type { MonotonicMs } from '../clock.js';
+import type { ChannelFault, ChannelState } from './channel.js';
 import type { Condition } from './condition.js';
 import type { ProbeSettings } from './settings.js';
 
@@ -12,10 +13,18 @@ const told: Readonly<Record<ChannelFault, string>> = {
   stale: 'has sent nothing',
   'board-away': 'has sent nothing because the board is away',
   jump: 'jumped further than a real temperature can',
+  stuck:
+    'has said exactly the same while the exhaust of its engine changed: its input hangs, or its tip has come off',
 };
 
 /** A probe that cannot be believed, told once it has been so long enough. */
-export function probeFault(probe: ProbeSettings, fault: ChannelFault, forS: number): Condition {
+export function probeFault(
+  probe: ProbeSettings,
+  fault: ChannelFault,
+  channel: ChannelState,
+  nowMs: MonotonicMs,
+  awakeSinceMs: MonotonicMs,
+): Condition {
   return {
     situation: 'probe-fault',
     subject: probe.id,
@@ -24,7 +33,21 @@ export function probeFault(probe: ProbeSettings, fault: ChannelFault, forS: numb
     probe: probe.id,
     ...(probe.engine !== 'both' && { engine: probe.engine }),
     message: `${probe.name} ${told[fault]}.`,
-    evidence: { values: { forS }, thresholds: {} },
+    evidence: { values: valuesOf(fault, channel, nowMs, awakeSinceMs), thresholds: {} },
+  };
+}
+
+function valuesOf(
+  fault: ChannelFault,
+  { still, lastGoodAtMs }: ChannelState,
+  nowMs: MonotonicMs,
+  awakeSinceMs: MonotonicMs,
+): Readonly<Record<string, number>> {
+  if (fault !== 'stuck' || !still) return { forS: (nowMs - (lastGoodAtMs ?? awakeSinceMs)) / 1000 };
+  const { sinceMs, lowC, highC } = still;
+  return {
+    forS: (nowMs - sinceMs) / 1000,
+    ...(lowC !== undefined && highC !== undefined && { otherMovedK: highC - lowC }),
   };
 }
 

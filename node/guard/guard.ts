@@ -14,6 +14,7 @@ import { openLatch, stepLatch } from './latch.js';
 import { keepLedger } from './ledger.js';
 import { arrangementOf, type GuardSettings, type ProbeSettings } from './settings.js';
 import { slowAtRest, slowConditions, type Twin } from './slow-side.js';
+import { witnessOf } from './witness.js';
 
 export { type GuardState, resumeGuard, startGuard } from './guard-state.js';
 
@@ -70,8 +71,7 @@ export function guard(state: GuardState, input: GuardInput, settings: GuardSetti
   for (const probe of settings.probes) {
     const now = probes[probe.id] ?? firstProbeState;
     const fault = away ? undefined : faultOf(now.channel, nowMs, awakeSinceMs);
-    if (fault)
-      conditions.push(probeFault(probe, fault, (nowMs - (now.channel.lastGoodAtMs ?? awakeSinceMs)) / 1000));
+    if (fault) conditions.push(probeFault(probe, fault, now.channel, nowMs, awakeSinceMs));
     const limit = highLimit(probe, now);
     if (limit) conditions.push(limit);
     if (now.elbow) conditions.push(...slowConditions(probe, now.elbow.slow));
@@ -118,7 +118,12 @@ function hear(state: GuardState, input: GuardInput, settings: GuardSettings): Pr
     const probe = settings.probes[indexOf.get(reading.probe) ?? -1];
     if (!probe) continue;
     const before = probes[probe.id] ?? firstProbeState;
-    const channel = takeReading(before.channel, reading, probe.place);
+    const channel = takeReading(
+      before.channel,
+      reading,
+      probe.place,
+      witnessOf(probe, probes, state, settings),
+    );
     let { alarm, warning } = before;
     if (reading.result.kind === 'measured') {
       const { temperatureC } = reading.result;

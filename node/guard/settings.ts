@@ -34,6 +34,8 @@ export type Arrangement = {
   readonly learnedMaxC: Readonly<Record<Engine, number | undefined>>;
   /** For each learned elbow the other engine's elbow that is mounted alike. */
   readonly twinOf: ReadonlyMap<ProbeId, ProbeSettings>;
+  /** For each probe in an exhaust another one in the same exhaust: gas for an elbow, gas or else an elbow for gas. */
+  readonly witnessOf: ReadonlyMap<ProbeId, ProbeSettings>;
 };
 
 const arrangements = new WeakMap<GuardSettings, Arrangement>();
@@ -64,7 +66,22 @@ export function arrangementOf(settings: GuardSettings): Arrangement {
       (engine) => probes.find((p) => p.engine === engine && p.baseline)?.baseline?.gasC.max,
     ),
     twinOf,
+    witnessOf: witnesses(probes),
   };
   arrangements.set(settings, arrangement);
   return arrangement;
 }
+
+function witnesses(probes: readonly ProbeSettings[]): ReadonlyMap<ProbeId, ProbeSettings> {
+  const witnessOf = new Map<ProbeId, ProbeSettings>();
+  for (const probe of probes) {
+    if (probe.engine === 'both') continue;
+    const others = probes.filter((p) => p.id !== probe.id && p.engine === probe.engine);
+    const gas = others.find((p) => isInGas(p));
+    const witness = isInGas(probe) ? (gas ?? others.find((p) => p.place === 'wet-elbow')) : gas;
+    if (witness && (isInGas(probe) || probe.place === 'wet-elbow')) witnessOf.set(probe.id, witness);
+  }
+  return witnessOf;
+}
+
+const isInGas = ({ place }: ProbeSettings): boolean => place === 'dry-exhaust' || place === 'before-turbo';

@@ -146,7 +146,7 @@ class Voyage {
     const { boat, watchers, scores } = this;
     const wasRunning = { port: boat.plant.isRunning('port'), starboard: boat.plant.isRunning('starboard') };
     const input = boat.pass();
-    watchers.pass(input, passS);
+    scores.falseStuck += watchers.pass(input, passS);
     for (const engine of engines) {
       if (wasRunning[engine]) scores.runningHours += passS / 3600;
       const cooling = fault?.engine === engine && coolingFaults.has(fault.kind);

@@ -96,6 +96,8 @@ export class Scores {
   faults = 0;
   stops = 0;
   falseAtStopsWithoutInput = 0;
+  /** Cautions that a probe stands still, on boats whose probes do not. */
+  falseStuck = 0;
   /** What was wrong, or `healthy`, and which rule spoke, for each false alert of the last detector. */
   readonly falseByRule = new Map<string, number>();
   readonly detectors = Object.fromEntries(detectorNames.map((name) => [name, new Score()])) as Record<
@@ -108,6 +110,7 @@ export class Scores {
       voyages: this.voyages,
       faults: this.faults,
       runningHours: this.runningHours,
+      falseStuck: this.falseStuck,
       withoutRunningInput: {
         stops: this.stops,
         falsePer1000Stops: (1000 * this.falseAtStopsWithoutInput) / Math.max(1, this.stops),

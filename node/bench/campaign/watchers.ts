@@ -71,8 +71,18 @@ export class Watchers {
     this.references = { port: fresh(), starboard: fresh() };
   }
 
-  pass(input: GuardInput, dtS: number): void {
+  /** Gives how many probes were newly told to stand still. */
+  pass(input: GuardInput, dtS: number): number {
+    const before = this.state.entries;
     const { state, alerts } = guard(this.state, input, this.settings);
+    const newlyStuck = state.entries.filter(
+      ({ alert }) =>
+        alert.rule === 'probe-stuck' &&
+        alert.state !== 'rectified' &&
+        !before.some(
+          (e) => e.alert.id === alert.id && e.alert.rule === 'probe-stuck' && e.alert.state !== 'rectified',
+        ),
+    ).length;
     this.state = state;
     for (const engine of engines) this.levels.elbowroom[engine] = 'none';
     for (const alert of alerts)
@@ -83,13 +93,14 @@ export class Watchers {
         alert.id.startsWith('cooling')
       )
         this.levels.elbowroom[alert.engine] = alert.priority;
-    if (!this.withReferences) return;
+    if (!this.withReferences) return newlyStuck;
     const residuals = {
       port: this.references.port.d.learned.meanK,
       starboard: this.references.starboard.d.learned.meanK,
     };
     for (const engine of engines)
       this.passReferences(engine, residuals[engine === 'port' ? 'starboard' : 'port'], dtS);
+    return newlyStuck;
   }
 
   private passReferences(engine: Engine, otherK: number, dtS: number): void {

@@ -19,6 +19,7 @@ describe('the campaign, short', () => {
     expect(ours.impeller.missed).toBe(0);
     expect(ours.strainer.missed).toBe(0);
     expect(ours.falseAlarms).toBe(0);
+    expect(summary.falseStuck).toBe(0);
     expect(ours.falseWarnings).toBeLessThanOrEqual(1);
   }, 180_000);
 
