@@ -92,7 +92,7 @@ export class Desk {
     const atS = this.#clock.monotonicMs() / 1000;
     for (const { probe, quality, raw, rawUnit, coldJunctionC } of rows) {
       if (quality !== 'good' || raw === undefined || rawUnit === undefined) {
-        this.#step({ kind: 'missing', probe, why: quality });
+        this.#step({ kind: 'missing', probe, why: quality === 'good' ? 'no raw signal' : quality });
         continue;
       }
       const signal = { raw, rawUnit, ...(coldJunctionC !== undefined && { coldJunctionC }) };

@@ -71,6 +71,7 @@ describe('Now, in every state a helm may see', () => {
     await alert.waitFor(patient);
     expect(await alert.locator('svg.mark.alarm path').count()).toBe(2);
     expect(await alert.getByRole('alert').count()).toBe(1);
+    expect(await alert.getByRole('listitem').count()).toBe(6);
     expect(await page.title()).toMatch(/^ALARM/);
     await expectAccessible(page);
     await shoot(page, 'alarm');
@@ -79,13 +80,44 @@ describe('Now, in every state a helm may see', () => {
     expect(node().commands.at(-1)).toEqual({ do: 'silence', alertId: 'cooling:starboard' });
   });
 
-  it('room, drawing and the alarm are in view together on a 10-inch tablet', async () => {
-    const bottom = async (selector: string) => {
-      const box = await page.locator(selector).first().boundingBox();
-      return (box?.y ?? 9_999) + (box?.height ?? 0);
-    };
-    expect(await bottom('.engine.port .room')).toBeLessThan(800);
-    expect(await bottom('.engine.port .drawing')).toBeLessThan(830);
+  it('an alarm with six first actions, both rooms and the foot of both drawings are in view together', async () => {
+    const parts = ['.alert h2', '.alert .since', '.alert li', '.alert button', '.engine .room'];
+    const drawing = '.engine .drawing';
+    for (const [name, width, height, wanted] of [
+      ['helm', 1280, 800, [...parts, drawing]],
+      ['helm, below the bars of a browser', 1180, 720, [...parts, drawing]],
+      ['tablet upright', 800, 1280, [...parts, drawing]],
+      ['phone', 390, 844, parts],
+    ] as const) {
+      await page.setViewportSize({ width, height });
+      const seen = () =>
+        page.evaluate(
+          ([selectors, below]) =>
+            selectors.flatMap((selector) =>
+              [...document.querySelectorAll(selector)].map((e) => {
+                const { top, bottom, width: wide } = e.getBoundingClientRect();
+                return top >= 0 && bottom <= below && wide > 0 ? selector : `${selector} down to ${bottom}`;
+              }),
+            ),
+          [wanted as readonly string[], name === 'phone' ? height - 52 : height] as const,
+        );
+      const counts = { '.alert li': 6, '.alert button': 3, '.engine .room': 2, '.engine .drawing': 2 };
+      const every = wanted.flatMap((part) =>
+        new Array<string>(part in counts ? counts[part as keyof typeof counts] : 1).fill(part),
+      );
+      await expect.poll(seen, { ...patient, message: name }).toEqual(every);
+      await shoot(page, `alarm-${width}`);
+    }
+    await page.setViewportSize({ width: 1280, height: 800 });
+  });
+
+  it('says why when asked, in numbers', async () => {
+    const why = page.getByRole('button', { name: 'Why' });
+    await why.click(patient);
+    await page.getByText('76.2 °C').last().waitFor(patient);
+    await expect.poll(() => page.locator('.alert .why').innerText(), patient).toMatch(/raise at\s*75\.0 °C/);
+    await why.click(patient);
+    expect(await page.locator('.alert .why').isVisible()).toBe(false);
   });
 
   it('acknowledged by the keyboard in one browser, it is acknowledged in another', async () => {
@@ -108,6 +140,28 @@ describe('Now, in every state a helm may see', () => {
     await expectAccessible(page);
     await shoot(page, 'rectified');
     await page.getByRole('button', { name: 'Acknowledge' }).click(patient);
+    await see('No alerts stand.');
+  });
+
+  it('several that are over fold away, and are acknowledged one by one as each is read', async () => {
+    for (const engine of ['port', 'starboard'] as const) {
+      node().raise({
+        id: `load:${engine}`,
+        priority: 'warning',
+        engine,
+        message: `The ${engine} load is high.`,
+      });
+      node().rectify(`load:${engine}`);
+    }
+    await page.getByText(/^2 alerts are over and wait/).click(patient);
+    const line = (engine: string) =>
+      page.getByRole('article', { name: `warning: The ${engine} load is high.` });
+    expect(await page.getByRole('button', { name: /all/i }).count()).toBe(0);
+    await shoot(page, 'over');
+    await line('port').getByRole('button', { name: 'Acknowledge' }).click(patient);
+    await expect.poll(() => line('port').count(), patient).toBe(0);
+    expect(node().commands.at(-1)).toEqual({ do: 'acknowledge', alertId: 'load:port' });
+    await line('starboard').getByRole('button', { name: 'Acknowledge' }).click(patient);
     await see('No alerts stand.');
   });
 

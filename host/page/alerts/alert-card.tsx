@@ -1,3 +1,5 @@
+import { useSignal } from '@preact/signals';
+import { useId } from 'preact/hooks';
 import type { AlertNow } from '../../serve/now.js';
 import { now } from '../link/stream.js';
 import { degreesText } from '../look/degrees.js';
@@ -11,40 +13,55 @@ import { stateWords } from './state-words.js';
 
 type Props = { readonly alert: AlertNow; readonly atMs: number };
 
-/** One alert, whole: how grave, what happened, since when, what to do now in order, and the two things a hand can do. */
-export const AlertCard = ({ alert, atMs }: Props) => (
-  <article
-    class={`alert ${alert.priority} ${alert.state}`}
-    aria-label={`${alert.priority}: ${alert.message}`}
-  >
-    <header>
-      <AlertMark priority={alert.priority} />
-      <p class="grade">
-        <b>{alert.priority}</b>
-        <span>{stateWords[alert.state]}</span>
-      </p>
-      <p class="since">
-        <NowAt probe={alert.probe} />
-        since {clockText(alert.since)}
-        <span>{spanText((atMs - alert.since) / 1000)}</span>
-      </p>
-    </header>
-    <h2>{readable(alert.message)}</h2>
-    {alert.priority === 'alarm' && alert.state === 'unacknowledged' && (
-      <p role="alert" class="unseen">
-        Alarm. {readable(alert.message)}
-      </p>
-    )}
-    <div class="told">
-      <Actions actions={alert.actions} />
-      <details>
-        <summary>Why</summary>
+/** One alert, whole: how grave, what happened, since when, what to do now in order, and what a hand can do about it. */
+export const AlertCard = ({ alert, atMs }: Props) => {
+  const why = useSignal(false);
+  const whyId = useId();
+  return (
+    <article
+      class={`alert ${alert.priority} ${alert.state}`}
+      aria-label={`${alert.priority}: ${alert.message}`}
+    >
+      <header>
+        <AlertMark priority={alert.priority} />
+        <p class="grade">
+          <b>{alert.priority}</b>
+          <span>{stateWords[alert.state]}</span>
+        </p>
+        <p class="since">
+          <NowAt probe={alert.probe} />
+          since {clockText(alert.since)}
+          <span>{spanText((atMs - alert.since) / 1000)}</span>
+        </p>
+      </header>
+      <h2>{readable(alert.message)}</h2>
+      {alert.priority === 'alarm' && alert.state === 'unacknowledged' && (
+        <p role="alert" class="unseen">
+          Alarm. {readable(alert.message)}
+        </p>
+      )}
+      <div class="told">
+        <Actions actions={alert.actions} />
+      </div>
+      <div class="side">
+        <AlertHands alert={alert} atMs={atMs} />
+        <button
+          type="button"
+          aria-expanded={why.value}
+          aria-controls={whyId}
+          onClick={() => {
+            why.value = !why.value;
+          }}
+        >
+          Why
+        </button>
+      </div>
+      <div id={whyId} class="why" hidden={!why.value}>
         <Evidence evidence={alert.evidence} rule={alert.rule} />
-      </details>
-    </div>
-    <AlertHands alert={alert} atMs={atMs} />
-  </article>
-);
+      </div>
+    </article>
+  );
+};
 
 /** The message keeps the figure of the moment it was raised; this is the present one. */
 const NowAt = ({ probe }: { readonly probe: string | undefined }) => {

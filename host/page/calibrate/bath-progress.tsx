@@ -1,3 +1,4 @@
+import { useSignal } from '@preact/signals';
 import type { DeskState } from '../../calibration-desk/desk.js';
 import { degreesText, spanDegrees, unitSign } from '../look/degrees.js';
 import { readable } from '../look/readable.js';
@@ -8,6 +9,12 @@ type Props = { readonly desk: DeskState; readonly take: () => void; readonly lea
 export const BathProgress = ({ desk, take, leave }: Props) => {
   const { bath, progress } = desk;
   const settled = progress.filter((p) => p.settled).length;
+  const taken = desk.probes.reduce((sum, { points }) => sum + points.length, 0);
+  const sure = useSignal(false);
+  const giveUp = () => {
+    if (sure.value || !taken) leave();
+    else sure.value = true;
+  };
   const name = (id: string) => desk.probes.find((p) => p.id === id)?.name ?? id;
   return (
     <section aria-label="Settling">
@@ -31,11 +38,11 @@ export const BathProgress = ({ desk, take, leave }: Props) => {
         ))}
       </ul>
       <p class="hands">
-        <button type="button" class="strong" disabled={!settled} onClick={take}>
-          Take the {settled} that have settled
+        <button type="button" class={settled ? 'strong' : ''} onClick={take}>
+          {settled ? `Take the ${settled} that have settled` : 'Leave this bath: none has settled'}
         </button>
-        <button type="button" onClick={leave}>
-          Leave
+        <button type="button" onClick={giveUp}>
+          {sure.value ? `Yes, forget the ${taken} points taken` : 'Give up the session'}
         </button>
       </p>
     </section>

@@ -1,5 +1,5 @@
 import { useEffect } from 'preact/hooks';
-import { AlertBand } from '../alerts/alert-band.js';
+import { AlertBand, alertsInView } from '../alerts/alert-band.js';
 import { BenchScreen } from '../bench/bench-screen.js';
 import { CalibrateScreen } from '../calibrate/calibrate-screen.js';
 import { HealthScreen } from '../health/health-screen.js';
@@ -26,13 +26,16 @@ const titles: Readonly<Record<Screen, string>> = {
 export const Frame = () => {
   const { screen } = route.value;
   const alarms = now.value?.alerts.filter((a) => a.priority === 'alarm' && a.state !== 'rectified') ?? [];
-  const pressing = alarms.some((a) => a.state === 'unacknowledged');
+  const { whole, lines, over } = alertsInView();
   const boat = now.value?.nodes.find((n) => n.boat)?.boat;
   useEffect(() => {
     document.title = `${alarms.length ? `ALARM (${alarms.length}) ` : ''}${titles[screen]} · ${boat ?? 'Elbowroom'}`;
   });
   return (
-    <div class={`frame link-${link.value}${pressing ? ' pressing' : ''}`}>
+    <div
+      class={`frame link-${link.value}${whole ? ' crowded' : ''}`}
+      style={{ '--lines': lines.length + (over.length ? 1 : 0) }}
+    >
       <button type="button" class="skip" onClick={() => document.getElementById('main')?.focus()}>
         Skip to the figures
       </button>

@@ -1,3 +1,4 @@
+import { mayWatch } from '../link/session.js';
 import { link, now, silentS } from '../link/stream.js';
 import { spanText } from '../look/moments.js';
 
@@ -11,9 +12,11 @@ const joints = (): readonly Joint[] => {
   const boardless = nodes.filter((node) => node.connected && node.board !== 'connected');
   const host = heard
     ? undefined
-    : link.value === 'first'
-      ? 'waiting for the host'
-      : `host not heard for ${spanText(silentS.value)}: figures are old`;
+    : !mayWatch()
+      ? 'not told without the pass-phrase'
+      : link.value === 'first'
+        ? 'waiting for the host'
+        : `host not heard for ${spanText(silentS.value)}: figures are old`;
   const node = !nodes.length
     ? 'no node heard yet'
     : away[0] &&

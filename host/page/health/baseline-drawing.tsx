@@ -1,7 +1,7 @@
 import type { EngineHealth } from '../../health/health.js';
 import { degrees, spanDegrees, unitSign } from '../look/degrees.js';
+import { useWidth } from '../look/width.js';
 
-const width = 560;
 const height = 260;
 const left = 46;
 const bottom = 34;
@@ -10,6 +10,7 @@ type Props = { readonly side: 'port' | 'starboard'; readonly health: EngineHealt
 
 /** Rise over the sea against exhaust gas: the baseline with its band, what it was learned on, and the last trip upon it. */
 export const BaselineDrawing = ({ side, health }: Props) => {
+  const [drawn, width] = useWidth<SVGSVGElement>(560);
   const { baseline, learnedOn, lastTrip } = health;
   const all = [...learnedOn, ...lastTrip];
   if (!all.length) return null;
@@ -32,6 +33,7 @@ export const BaselineDrawing = ({ side, health }: Props) => {
   const band = 2 * (baseline?.residualK ?? 0);
   return (
     <svg
+      ref={drawn}
       class={`baseline ${side}`}
       viewBox={`0 0 ${width} ${height}`}
       role="img"

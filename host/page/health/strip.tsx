@@ -1,17 +1,18 @@
 import type { Health } from '../../health/health.js';
 import { dayText, shortDay } from '../look/moments.js';
+import { useWidth } from '../look/width.js';
 
 type Point = { readonly at: number; readonly value: number; readonly uncertainty: number };
 type Line = { readonly side: 'port' | 'starboard' | 'both'; readonly points: readonly Point[] };
 type Props = { readonly health: Health; readonly label: string; readonly lines: readonly Line[] };
 
-const width = 1200;
 const height = 210;
 const left = 50;
 const bottom = 26;
 
 /** A ratio by trip about 1, with bars of two standard uncertainties and posts where work was done. */
 export const Strip = ({ health, label, lines }: Props) => {
+  const [drawn, width] = useWidth<SVGSVGElement>(1200);
   const points = lines.flatMap((line) => line.points);
   if (!points.length) return <p class="quiet">Too few steady hours yet.</p>;
   const from = Math.min(...points.map((p) => p.at));
@@ -24,9 +25,11 @@ export const Strip = ({ health, label, lines }: Props) => {
   const ratios = Array.from({ length: 20 }, (_, i) => (Math.ceil(low / step) + i) * step).filter(
     (r) => r <= high,
   );
-  const days = Array.from({ length: 7 }, (_, i) => from + ((to - from) * i) / 6);
+  const gaps = Math.min(6, Math.floor((width - left) / 80));
+  const days = Array.from({ length: gaps + 1 }, (_, i) => from + ((to - from) * i) / gaps);
   return (
     <svg
+      ref={drawn}
       class="strip"
       viewBox={`0 0 ${width} ${height}`}
       role="img"

@@ -131,7 +131,14 @@ export const HistoryScreen = () => {
             shown={shown.value}
             change={change}
           />
-          <Marks view={seen} shown={shown.value} change={change} />
+          <Marks
+            view={seen}
+            shown={shown.value}
+            look={(to) => {
+              change(to);
+              document.querySelector('.span-bar')?.scrollIntoView();
+            }}
+          />
           <Extremes view={seen} titles={new Map(probes.value.map((p) => [p.name, p.title]))} />
         </>
       )}

@@ -5,12 +5,12 @@ import { readable } from '../look/readable.js';
 import { sideName } from '../look/words.js';
 import type { Shown } from './span.js';
 
-type Props = { readonly view: HistoryView; readonly shown: Shown; readonly change: (to: Shown) => void };
+type Props = { readonly view: HistoryView; readonly shown: Shown; readonly look: (to: Shown) => void };
 
 const aroundMs = 5 * 60_000;
 
 /** What happened in view: alerts as bars on the time line, work done as posts, gaps as hatching; the same as a list. */
-export const Marks = ({ view, shown, change }: Props) => {
+export const Marks = ({ view, shown, look }: Props) => {
   const { from, to } = shown;
   const at = (time: number) => Math.min(100, Math.max(0, ((time - from) / (to - from)) * 100));
   const bar = (start: number, end: number) => ({
@@ -59,7 +59,7 @@ export const Marks = ({ view, shown, change }: Props) => {
             <button
               type="button"
               onClick={() =>
-                change({
+                look({
                   from: raisedAt - aroundMs,
                   to: Math.min(Date.now(), (endedAt ?? raisedAt) + aroundMs),
                   follows: false,

@@ -31,6 +31,8 @@ export const PathDrawing = ({ side, places }: Props) => {
     <svg
       class="drawing"
       viewBox={`0 0 ${width} ${height}`}
+      // Where there is no room for the whole width the names are cut off, and the taps stay level with their probes.
+      preserveAspectRatio={mirrored ? 'xMinYMin slice' : 'xMaxYMin slice'}
       role="img"
       aria-label={`${side}: sea water goes by strainer, pump and cooler to the wet elbow, where it meets the exhaust gas; both leave over the stern`}
     >

@@ -1,6 +1,7 @@
 import type { ProbeNow } from '../../serve/now.js';
 import type { Habit } from '../../set-up/habit.js';
 import { degrees, unitSign } from '../look/degrees.js';
+import { useWidth } from '../look/width.js';
 
 type Limit = NonNullable<ProbeNow['limits']['alarm']>;
 type Props = {
@@ -9,12 +10,12 @@ type Props = {
   readonly limits: { readonly warning?: Limit | undefined; readonly alarm?: Limit | undefined };
 };
 
-const width = 1200;
 const height = 150;
 const base = 112;
 
 /** How many minutes the probe spent at each temperature, and where the setpoints stand on the same scale. */
 export const HabitDrawing = ({ probe, habit, limits }: Props) => {
+  const [drawn, width] = useWidth<SVGSVGElement>(1200);
   const tops = [
     limits.warning?.raiseAtC,
     limits.alarm?.raiseAtC,
@@ -26,10 +27,11 @@ export const HabitDrawing = ({ probe, habit, limits }: Props) => {
   const bins = binned(habit?.minutes ?? [], bin);
   // A root keeps rare hot minutes in sight beside hours of cruising.
   const most = Math.sqrt(Math.max(1, ...bins));
-  const step = toC > 250 ? 100 : toC > 60 ? 20 : 10;
+  const step = toC > 250 ? 100 : toC > 60 || width < 600 ? 20 : 10;
   const ticks = Array.from({ length: Math.floor(toC / step) + 1 }, (_, i) => i * step);
   return (
     <svg
+      ref={drawn}
       class="habit"
       viewBox={`0 0 ${width} ${height}`}
       role="img"
@@ -67,7 +69,11 @@ export const HabitDrawing = ({ probe, habit, limits }: Props) => {
               height="6"
             />
             <path d={`M${x(limit.raiseAtC)} 6V${base}`} />
-            <text x={x(limit.raiseAtC) + 6} y={kind === 'alarm' ? 18 : 36}>
+            <text
+              x={x(limit.raiseAtC) + (kind === 'alarm' ? 6 : -6)}
+              y={18}
+              text-anchor={kind === 'alarm' ? 'start' : 'end'}
+            >
               {kind} {degrees(limit.raiseAtC, 0)}
             </text>
           </g>

@@ -21,7 +21,9 @@ export const SetUpScreen = () => {
         <thead>
           <tr>
             <th scope="col">Probe</th>
-            <th scope="col">Place</th>
+            <th scope="col" class="place">
+              Place
+            </th>
             <th scope="col">Reads</th>
             <th scope="col">Warning</th>
             <th scope="col">Alarm</th>
@@ -34,7 +36,7 @@ export const SetUpScreen = () => {
           {probes.map((p) => (
             <tr key={p.id}>
               <th scope="row">{p.name}</th>
-              <td>
+              <td class="place">
                 {p.engine === 'both' ? '' : `${sideName(p.engine)}, `}
                 {placeName(p.place).toLowerCase()} ({p.mounting})
               </td>

@@ -1,3 +1,4 @@
+import { firstActions } from '../../../node/guard/actions.js';
 import { LinkServer } from '../../../node/link/link-server.js';
 import type { AlertRow, NodeMessage, ProbeCard, ReadingRow } from '../../../node/link/messages.js';
 
@@ -84,12 +85,16 @@ export class ScriptedNode {
       since: Date.now(),
       message: 'Starboard wet elbow is at 76.2 C, its alarm limit is 75 C.',
       evidence: { values: { temperatureC: 76.2, riseCPerS: 0.9 }, thresholds: { raiseAtC: 75 } },
-      actions: [
-        'Bring the starboard engine to idle now; stop it if the temperature keeps rising.',
-        'Look over the stern: does water leave with the exhaust?',
-        'With the engine stopped, look at seacock, strainer and impeller.',
-        'Hot water and steam scald: let it cool before you open anything.',
-      ],
+      // What the guard itself says when cooling is lost: six actions for an alarm, four for a warning.
+      actions: firstActions({
+        situation: 'cooling',
+        subject: 'starboard',
+        rule: 'high-limit',
+        engine: 'starboard',
+        message: '',
+        evidence: { values: {}, thresholds: {} },
+        priority: alert.priority,
+      }),
       ...alert,
     };
     this.alerts = [...this.alerts.filter(({ id }) => id !== alert.id), raised];
