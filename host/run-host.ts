@@ -77,6 +77,8 @@ export const runHost = async (options: HostOptions): Promise<RunningHost> => {
       clock,
       ...doors,
       ...(settings.degrees !== undefined && { degrees: settings.degrees }),
+      ...(settings.calibrateEveryDays !== undefined && { calibrateEveryDays: settings.calibrateEveryDays }),
+      outputs: () => outputs?.status() ?? [],
       port: options.pagePort,
       ...(options.pageListen !== undefined && { address: options.pageListen }),
       ...(options.kitPath !== undefined && { kitPath: options.kitPath }),

@@ -1,4 +1,5 @@
 import { Matrix, solve } from 'ml-matrix';
+import { median, standardDeviation } from './middle.js';
 import type { SteadyPoint } from './trips.js';
 
 /** Rise over the sea as this engine has it when healthy, as a parabola in exhaust gas. */
@@ -9,6 +10,10 @@ export type Baseline = {
   readonly c: number;
   /** Standard deviation of the points about it, kelvin. */
   readonly residualK: number;
+  /** Standard deviation of whole trips about 1 while it was learned: what changes from day to day and is not cooling. */
+  readonly tripScatter: number;
+  /** Mean temperature of the sea while it was learned. */
+  readonly seaC: number;
   /** The stretch it was learned on; outside it nothing is claimed. */
   readonly fromGasC: number;
   readonly toGasC: number;
@@ -35,8 +40,26 @@ export const learnBaseline = (trips: readonly (readonly SteadyPoint[])[]): Basel
   const [a = 0, b = 0, c = 0] = found;
   const squares = points.reduce((sum, p) => sum + (p.riseC - riseAt({ a, b, c }, p.gasC)) ** 2, 0);
   const residualK = Math.sqrt(squares / Math.max(1, points.length - terms));
-  return { a, b, c, residualK, fromGasC, toGasC, points: points.length, trips: trips.length };
+  const ratios = trips
+    .filter((trip) => trip.length > 0)
+    .map((trip) => median(trip.map((p) => riseAt({ a, b, c }, p.gasC) / p.riseC)));
+  return {
+    a,
+    b,
+    c,
+    residualK,
+    tripScatter: standardDeviation(ratios),
+    seaC: points.reduce((sum, p) => sum + p.seaC, 0) / points.length,
+    fromGasC,
+    toGasC,
+    points: points.length,
+    trips: trips.length,
+  };
 };
+
+/** Slope of the curve: kelvin of rise to a kelvin of gas. */
+export const slopeAt = ({ b, c }: Pick<Baseline, 'b' | 'c'>, gasC: number): number =>
+  (b + 2 * c * term(gasC)) / 100;
 
 export const riseAt = ({ a, b, c }: Pick<Baseline, 'a' | 'b' | 'c'>, gasC: number): number =>
   a + b * term(gasC) + c * term(gasC) ** 2;

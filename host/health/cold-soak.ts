@@ -1,4 +1,4 @@
-import { median } from './effectiveness.js';
+import { median } from './middle.js';
 import type { Trip } from './trips.js';
 
 export type ColdSoak = {

@@ -1,4 +1,5 @@
-import { type Baseline, riseAt } from './baseline.js';
+import { type Baseline, riseAt, slopeAt } from './baseline.js';
+import { median } from './middle.js';
 import type { SteadyPoint } from './trips.js';
 
 /** A median and its standard uncertainty. */
@@ -18,18 +19,33 @@ export const estimate = (values: readonly number[]): Estimate | undefined => {
   return { value, uncertainty: (1.2533 * sigma) / Math.sqrt(independent), points: values.length };
 };
 
-/** Rise expected by the baseline over rise measured: 1 as when learned, less when the water carries less heat away. */
+/**
+ * How far the gas follows the sea when the sea alone is warmer than it was in the learning: between not at all and wholly,
+ * as intake air and engine room have it, which nobody knows. So the middle is taken, and the half-width is an uncertainty
+ * (rectangular: over the root of three).
+ */
+const followsSea = { middle: 0.5, halfWidth: 0.5 };
+
+/**
+ * Rise expected by the baseline over rise measured: 1 as when learned, less when the water carries less heat away. The
+ * uncertainty holds scatter within the trip, the baseline's own, what changed from trip to trip while it was learned, and
+ * a sea that is not as warm as it was then.
+ */
 export const effectiveness = (points: readonly SteadyPoint[], baseline: Baseline): Estimate | undefined => {
   const inside = points.filter(
     (p) =>
       p.gasC > baseline.fromGasC - outsideRangeC && p.gasC < baseline.toGasC + outsideRangeC && p.riseC > 2,
   );
-  const found = estimate(inside.map((p) => riseAt(baseline, p.gasC) / p.riseC));
+  const asLearned = (p: SteadyPoint) => p.gasC - followsSea.middle * (p.seaC - baseline.seaC);
+  const found = estimate(inside.map((p) => riseAt(baseline, asLearned(p)) / p.riseC));
   if (!found) return undefined;
   const typicalRise = median(inside.map((p) => p.riseC));
+  const slope = slopeAt(baseline, median(inside.map((p) => p.gasC)));
+  const seaMovedK = Math.abs(median(inside.map((p) => p.seaC)) - baseline.seaC);
   const ofBaseline =
     baseline.residualK / Math.sqrt(baseline.points / minutesPerIndependentPoint) / typicalRise;
-  return { ...found, uncertainty: Math.hypot(found.uncertainty, ofBaseline) };
+  const ofSea = (Math.abs(slope) * followsSea.halfWidth * seaMovedK) / Math.sqrt(3) / typicalRise;
+  return { ...found, uncertainty: Math.hypot(found.uncertainty, ofBaseline, baseline.tripScatter, ofSea) };
 };
 
 const matchedWithinC = 20;
@@ -45,11 +61,4 @@ export const twinRatio = (
     return s && Math.abs(s.gasC - p.gasC) < matchedWithinC && s.riseC > 2 ? [p.riseC / s.riseC] : [];
   });
   return estimate(ratios);
-};
-
-export const median = (values: readonly number[]): number => {
-  const sorted = [...values].sort((a, b) => a - b);
-  const middle = sorted.length >> 1;
-  const upper = sorted[middle] ?? Number.NaN;
-  return sorted.length % 2 ? upper : (upper + (sorted[middle - 1] ?? Number.NaN)) / 2;
 };

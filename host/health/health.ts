@@ -1,7 +1,8 @@
 import type { ServiceEntry, Store } from '../store/index.js';
 import { type Baseline, learnBaseline } from './baseline.js';
 import { type ColdSoak, coldSoaks } from './cold-soak.js';
-import { type Estimate, effectiveness, median, twinRatio } from './effectiveness.js';
+import { type Estimate, effectiveness, twinRatio } from './effectiveness.js';
+import { median, standardDeviation } from './middle.js';
 import { probeNames, type SteadyPoint, steadyPoints, type Trip, tripsOf } from './trips.js';
 
 type Engine = 'port' | 'starboard';
@@ -106,21 +107,19 @@ const twinOf = (
     const found = twinRatio(port[i] ?? [], starboard[i] ?? []);
     return found ? [{ at: trip.startAt, ...found, stretch: stretchOf(trip.startAt, restarts) }] : [];
   });
-  const normal = new Map<number, number>();
-  for (const { stretch } of ratios)
-    if (!normal.has(stretch))
-      normal.set(
-        stretch,
-        median(
-          ratios
-            .filter((r) => r.stretch === stretch)
-            .slice(0, tripsToLearn)
-            .map((r) => r.value),
-        ),
-      );
+  const normal = new Map<number, { readonly usual: number; readonly scatter: number }>();
+  for (const { stretch } of ratios) {
+    if (normal.has(stretch)) continue;
+    const first = ratios.filter((r) => r.stretch === stretch).slice(0, tripsToLearn);
+    const values = first.map((r) => r.value);
+    const usual = median(values);
+    // A few trips tell the usual no better than they agree; what changes between trips is in every one of them.
+    const scatter = standardDeviation(values) * Math.sqrt(1 + 1 / values.length);
+    normal.set(stretch, { usual, scatter });
+  }
   return ratios.map(({ stretch, value, uncertainty, ...rest }) => {
-    const usual = normal.get(stretch) ?? 1;
-    return { ...rest, value: value / usual, uncertainty: uncertainty / usual };
+    const { usual = 1, scatter = 0 } = normal.get(stretch) ?? {};
+    return { ...rest, value: value / usual, uncertainty: Math.hypot(uncertainty, scatter) / usual };
   });
 };
 

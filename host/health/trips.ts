@@ -70,7 +70,12 @@ export const probeNames = (probes: readonly StoredProbe[]) => {
   return { sea: at('sea-water', 'both'), port: of('port'), starboard: of('starboard') };
 };
 
-export type SteadyPoint = { readonly at: number; readonly gasC: number; readonly riseC: number };
+export type SteadyPoint = {
+  readonly at: number;
+  readonly gasC: number;
+  readonly riseC: number;
+  readonly seaC: number;
+};
 
 /** Below this the engine idles or stands; the elbow then says little about the water. */
 const leastGasC = 150;
@@ -88,7 +93,9 @@ export const steadyPoints = (
     const e = byProbe.get(elbow)?.meanC;
     const g = byProbe.get(gas)?.meanC;
     const s = byProbe.get(sea)?.meanC;
-    return e === undefined || g === undefined || s === undefined ? undefined : { at, gasC: g, riseC: e - s };
+    return e === undefined || g === undefined || s === undefined
+      ? undefined
+      : { at, gasC: g, riseC: e - s, seaC: s };
   });
   return points.filter((point, i): point is SteadyPoint => {
     const before = points[i - lookBack];

@@ -1,29 +1,83 @@
+import { dirname, resolve } from 'node:path';
 import type { FastifyInstance } from 'fastify';
-import type { Clock } from '../../node/index.js';
+import type { Certificate } from '../../calibration/index.js';
+import { type Clock, loadKit } from '../../node/index.js';
+import { readCertificate } from '../calibration/certificate-files.js';
+import { type CalibrationDue, calibrationDue } from '../health/calibration-due.js';
 import { type Health, healthOf } from '../health/health.js';
 import type { Store } from '../store/index.js';
+import type { LiveSource } from './live-source.js';
+
+type Options = {
+  readonly store: Store;
+  readonly live: Pick<LiveSource, 'nodes'>;
+  readonly clock: Clock;
+  /** Where the kit is, its certificates beside it. */
+  readonly kitPath: string | undefined;
+  readonly calibrateEveryDays: number | undefined;
+};
 
 const dayMs = 86_400_000;
 const mostDays = 400;
+/** Half a year shows a drift, and is what the Health screen asks for first. */
+const driftDays = 180;
 /** Weeks of history change slowly; two tablets need not compute them twice. */
 const keptForMs = 120_000;
 
-/** `GET /api/health?days=180`: baselines, effectiveness, twin balance and cold soaks. */
-export const healthRoutes = (app: FastifyInstance, store: Store, clock: Clock): void => {
+/**
+ * `GET /api/health?days=180`: baselines, effectiveness, twin balance and cold soaks.
+ * `GET /api/calibration-due`: for each probe when, and why then.
+ */
+export const healthRoutes = (
+  app: FastifyInstance,
+  { store, live, clock, kitPath, calibrateEveryDays }: Options,
+): void => {
   const kept = new Map<number, { readonly atMs: number; readonly health: Promise<Health> }>();
-  app.get<{ Querystring: { days?: string } }>('/api/health', (request, reply) => {
-    const days = Number(request.query.days ?? 180);
-    if (!(days >= 1 && days <= mostDays)) {
-      reply.code(400);
-      return { error: 'asked-wrongly', message: `days must be from 1 to ${mostDays}.` };
-    }
+  const healthFor = (days: number): Promise<Health> => {
     const nowMs = clock.wallMs();
-    const whole = Math.round(days);
-    const found = kept.get(whole);
+    const found = kept.get(days);
     if (found && nowMs - found.atMs < keptForMs && nowMs >= found.atMs) return found.health;
-    const health = healthOf(store, nowMs - whole * dayMs, nowMs);
-    kept.set(whole, { atMs: nowMs, health });
-    health.catch(() => kept.delete(whole));
+    const health = healthOf(store, nowMs - days * dayMs, nowMs);
+    kept.set(days, { atMs: nowMs, health });
+    health.catch(() => kept.delete(days));
     return health;
+  };
+
+  app.get<{ Querystring: { days?: string } }>('/api/health', (request, reply) => {
+    const days = Number(request.query.days ?? driftDays);
+    if (days >= 1 && days <= mostDays) return healthFor(Math.round(days));
+    reply.code(400);
+    return { error: 'asked-wrongly', message: `days must be from 1 to ${mostDays}.` };
   });
+
+  app.get('/api/calibration-due', async (): Promise<readonly CalibrationDue[]> => {
+    const { coldSoaks } = await healthFor(driftDays);
+    const certificates = kitPath === undefined ? new Map() : await certificatesOf(kitPath);
+    return live.nodes().flatMap(({ probes, latest }) =>
+      probes.map(({ id, name }) => {
+        const certificateInUse = latest.find((row) => row.probe === id)?.certificate;
+        return calibrationDue(
+          { id, name, certificateInUse },
+          certificates.get(id),
+          coldSoaks,
+          calibrateEveryDays,
+        );
+      }),
+    );
+  });
+};
+
+/** What the kit names and can be read; the rest is told by the node and by Set-up. */
+const certificatesOf = async (kitPath: string): Promise<ReadonlyMap<string, Certificate>> => {
+  const found = new Map<string, Certificate>();
+  try {
+    for (const { id, certificate } of loadKit(kitPath).probes) {
+      if (certificate === undefined) continue;
+      const read = await readCertificate(resolve(dirname(kitPath), certificate)).catch(() => undefined);
+      if (read) found.set(id, read);
+    }
+  } catch {
+    // A kit that cannot be read just now: no date is better than a wrong one.
+  }
+  return found;
 };

@@ -5,6 +5,7 @@ import Fastify, { type FastifyInstance } from 'fastify';
 import { prettifyError, ZodError } from 'zod';
 import type { Clock } from '../../node/index.js';
 import type { Scale } from '../in-words/degrees.js';
+import type { OutputStatus } from '../outputs/output-status.js';
 import type { Store } from '../store/index.js';
 import type { Access } from './access/access-file.js';
 import { gate } from './access/gate.js';
@@ -17,6 +18,7 @@ import { historyRoutes } from './history-routes.js';
 import { kitRoutes } from './kit-routes.js';
 import type { LiveSource } from './live-source.js';
 import { nowDocument } from './now.js';
+import { outputRoutes } from './output-routes.js';
 import { Recent } from './recent.js';
 import { securityHeaders } from './security-headers.js';
 
@@ -37,6 +39,10 @@ export type PageOptions = {
   readonly kitPath?: string;
   /** What the owner chose to read, where a browser has not chosen itself; Celsius unless given. */
   readonly degrees?: Scale;
+  /** Longest stretch between two calibrations, where the owner set one. */
+  readonly calibrateEveryDays?: number;
+  /** How everything that leaves the host is doing. */
+  readonly outputs?: () => readonly OutputStatus[];
   /** The bench's control endpoint; its presence gives the page a Bench screen. */
   readonly controlPort?: number;
 };
@@ -72,10 +78,12 @@ export const servePage = async (options: PageOptions): Promise<ServedPage> => {
   alertRoutes(app, live);
   soundRoute(app, live);
   benchRoutes(app, options.controlPort);
+  outputRoutes(app, options.outputs ?? (() => []));
   kitRoutes(app, { kitPath: options.kitPath, store: options.store, clock });
   if (options.store) {
     historyRoutes(app, options.store, clock);
-    healthRoutes(app, options.store, clock);
+    const { store, kitPath, calibrateEveryDays } = options;
+    healthRoutes(app, { store, live, clock, kitPath, calibrateEveryDays });
   }
   const stopCalibration =
     options.kitPath === undefined

@@ -1,6 +1,7 @@
 /** A host.yaml to start from, shown by `elbowroom outputs --help`. */
 export const exampleHostSettings = `settings: 1
 degrees: fahrenheit
+calibrateEveryDays: 365
 nmea:
   names: { port-elbow: Elbow P, starboard-elbow: Elbow S }
   udp: [{ to: 192.168.4.255:10110, broadcast: true }]

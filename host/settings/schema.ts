@@ -88,6 +88,8 @@ export const hostSettingsSchema = z.strictObject({
   settings: z.literal(1),
   /** What people read: at the terminal, in reports and messages, and on a page where nobody chose otherwise. */
   degrees: z.enum(scales).optional(),
+  /** Longest stretch between two calibrations of a probe; a year unless given. */
+  calibrateEveryDays: z.number().int().min(30).max(1830).optional(),
   nmea: nmea.optional(),
   messages: messages.optional(),
 });

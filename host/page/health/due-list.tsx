@@ -1,29 +1,71 @@
+import { useSignal } from '@preact/signals';
+import { useEffect } from 'preact/hooks';
+import type { CalibrationDue } from '../../health/calibration-due.js';
+import { ask } from '../link/ask.js';
 import { now } from '../link/stream.js';
+import { spanDegrees, unitSign } from '../look/degrees.js';
+import { dayText } from '../look/moments.js';
 
-/** Which curve each probe is read by, and what that asks for. */
+/** When each probe is to be calibrated next, and why then: by the calendar, or sooner because it drifts. */
 export const DueList = () => {
-  const probes = now.value?.probes ?? [];
-  if (!probes.length) return null;
-  const uncalibrated = probes.filter((probe) => probe.certificate === undefined && probe.quality === 'good');
+  const due = useSignal<readonly CalibrationDue[]>([]);
+  const inUse = now.value?.probes.map((probe) => `${probe.id} ${probe.certificate}`).join() ?? '';
+  useEffect(() => {
+    ask<readonly CalibrationDue[]>('api/calibration-due').then(
+      (found) => {
+        due.value = found;
+      },
+      () => undefined,
+    );
+  }, [inUse]);
+  if (!due.value.length) return null;
   return (
-    <section aria-label="Calibration due">
-      <h3>Calibration</h3>
-      <ul class="due">
-        {probes.map((probe) => (
-          <li key={probe.id}>
-            <b>{probe.name}</b>{' '}
-            {probe.certificate
-              ? `certificate ${probe.certificate}; verify it once a season`
-              : 'nominal curve: never calibrated'}
-          </li>
+    <table class="due">
+      <caption>Calibration due</caption>
+      <thead>
+        <tr>
+          <th scope="col">Probe</th>
+          <th scope="col">Certificate</th>
+          <th scope="col">Due</th>
+          <th scope="col">Why then</th>
+        </tr>
+      </thead>
+      <tbody>
+        {due.value.map((one) => (
+          <tr key={one.probe}>
+            <th scope="row">{one.name}</th>
+            <td>
+              {one.certificate ?? 'none'}
+              {one.issuedAt !== undefined && ` of ${dayText(one.issuedAt)}`}
+            </td>
+            <td>{when(one)}</td>
+            <td>{why(one)}</td>
+          </tr>
         ))}
-      </ul>
-      {uncalibrated.length > 0 && (
-        <p>
-          {uncalibrated.length} of {probes.length} probes are due:{' '}
-          <a href="#calibrate">calibrate them in ice and boiling water</a>.
-        </p>
-      )}
-    </section>
+      </tbody>
+    </table>
   );
+};
+
+const when = ({ why: reason, dueAt }: CalibrationDue) => {
+  if (dueAt === undefined) return reason === 'never' ? <a href="#calibrate">now</a> : 'not known';
+  const late = dueAt <= (now.value?.at ?? 0);
+  return late ? <a href="#calibrate">since {dayText(dueAt)}</a> : dayText(dueAt);
+};
+
+const why = ({ why: reason, driftKPerYear = 0, allowedK = 0 }: CalibrationDue): string => {
+  const drift = `${driftKPerYear > 0 ? '+' : ''}${spanDegrees(driftKPerYear, 1)} ${unitSign()} a year`;
+  const allowed = `± ${spanDegrees(allowedK, 1)} ${unitSign()}`;
+  switch (reason) {
+    case 'never':
+      return 'never calibrated: read by the maker’s curve';
+    case 'unknown':
+      return 'its certificate is not on this computer';
+    case 'drift':
+      return `brought forward: cold soaks show ${drift} against the others, and the certificate allows ${allowed}`;
+    case 'interval':
+      return driftKPerYear
+        ? `the usual interval; cold soaks show ${drift}, the certificate allows ${allowed}`
+        : 'the usual interval; cold soaks show no drift';
+  }
 };

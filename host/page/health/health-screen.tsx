@@ -7,6 +7,7 @@ import { dayText } from '../look/moments.js';
 import { sideName } from '../look/words.js';
 import { BaselineDrawing } from './baseline-drawing.js';
 import { ColdSoakTable } from './cold-soak-table.js';
+import { Counted } from './counted.js';
 import { DueList } from './due-list.js';
 import { Strip } from './strip.js';
 
@@ -58,6 +59,7 @@ export const HealthScreen = () => {
       )}
       {seen && <Told health={seen} />}
       <DueList />
+      <Counted />
     </div>
   );
 };

@@ -1,0 +1,96 @@
+import { useSignal } from '@preact/signals';
+import { useEffect } from 'preact/hooks';
+import type { OutputsNow } from '../../serve/output-routes.js';
+import { ask } from '../link/ask.js';
+import { now } from '../link/stream.js';
+
+const everyMs = 5_000;
+
+/** What came in and what went out, counted: nothing is lost in silence. */
+export const Counted = () => {
+  const seen = useSignal<OutputsNow | undefined>(undefined);
+  useEffect(() => {
+    const look = () =>
+      ask<OutputsNow>('api/outputs').then(
+        (found) => {
+          seen.value = found;
+        },
+        () => undefined,
+      );
+    look();
+    const timer = setInterval(look, everyMs);
+    return () => clearInterval(timer);
+  }, []);
+  return (
+    <>
+      <WaysIn />
+      {seen.value && <WaysOut outputs={seen.value.outputs} />}
+    </>
+  );
+};
+
+const WaysIn = () => {
+  const nodes = now.value?.nodes.filter(({ node }) => node !== 'host') ?? [];
+  if (!nodes.length) return null;
+  return (
+    <table>
+      <caption>Lost on the way in, since each started</caption>
+      <thead>
+        <tr>
+          <th scope="col">Node</th>
+          <th scope="col">Messages missed</th>
+          <th scope="col">Dropped unheard</th>
+          <th scope="col">Board bytes refused</th>
+          <th scope="col">Board came back</th>
+        </tr>
+      </thead>
+      <tbody>
+        {nodes.map((node) => (
+          <tr key={node.node}>
+            <th scope="row">{node.node}</th>
+            <td>{node.sequenceGaps}</td>
+            <td>{node.framesLost ?? 'not told'}</td>
+            <td>{node.boardRefused ?? 'not told'}</td>
+            <td>{node.boardReconnects ?? 'not told'}</td>
+          </tr>
+        ))}
+      </tbody>
+    </table>
+  );
+};
+
+const WaysOut = ({ outputs }: OutputsNow) =>
+  outputs.length === 0 ? (
+    <p class="quiet">
+      Nothing leaves the host: no instrument, webhook or mail is named in host.yaml (elbowroom outputs
+      --help).
+    </p>
+  ) : (
+    <table>
+      <caption>Sent out since the host started</caption>
+      <thead>
+        <tr>
+          <th scope="col">Where to</th>
+          <th scope="col">Sent</th>
+          <th scope="col">Waiting</th>
+          <th scope="col">Failed tries</th>
+          <th scope="col">Given up</th>
+          <th scope="col">Trouble</th>
+        </tr>
+      </thead>
+      <tbody>
+        {outputs.map((output) => (
+          <tr key={output.name}>
+            <th scope="row">{output.name}</th>
+            <td>{output.sent}</td>
+            <td>{output.waiting}</td>
+            <td>{output.failed}</td>
+            <td>{output.dropped}</td>
+            <td>
+              {output.listeners !== undefined && `${output.listeners} listening`} {output.lastError ?? 'none'}
+            </td>
+          </tr>
+        ))}
+      </tbody>
+    </table>
+  );
