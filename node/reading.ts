@@ -29,6 +29,7 @@ export const missingReasons = [
   'implausible',
   'stale',
   'board-away',
+  'contradicting',
 ] as const;
 export type MissingReason = (typeof missingReasons)[number];
 

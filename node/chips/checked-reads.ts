@@ -5,6 +5,8 @@ export type ChipFault =
   | 'no-answer'
   /** Another chip than the kit says, or two chips that answer at once. */
   | 'wrong-chip'
+  /** The chip's own registers do not belong together, as when two chips answer at once. */
+  | 'two-chips'
   /** The bus did not wait for the chip, which then sends its last byte again. */
   | 'repeated-bytes'
   /** Readings of one moment contradict each other. */

@@ -3,6 +3,7 @@
  * Register numbers and layouts: Microchip DS20005426G (2021), registers 5-1 to 5-13.
  */
 export const mcpRegister = {
+  hotJunction: { pointer: 0x00, bytes: 2 },
   coldJunction: { pointer: 0x02, bytes: 2 },
   rawAdc: { pointer: 0x03, bytes: 3 },
   status: { pointer: 0x04, bytes: 1 },

@@ -12,6 +12,7 @@ const told: Readonly<Record<ChannelFault, string>> = {
   implausible: 'reads what cannot be true',
   stale: 'has sent nothing',
   'board-away': 'has sent nothing because the board is away',
+  contradicting: 'has an amplifier whose answers contradict each other, as those of two on one address do',
   jump: 'jumped further than a real temperature can',
   stuck:
     'has said exactly the same while the exhaust of its engine changed: its input hangs, or its tip has come off',

@@ -4,7 +4,7 @@ import type { Clock } from '../clock.js';
 import type { Channel as ChannelSettings } from '../kit/schema.js';
 import type { ProbeId } from '../reading.js';
 import { PolledChannel } from './polled-channel.js';
-import type { Sample } from './sample.js';
+import { reasonOfChip, type Sample } from './sample.js';
 
 type Settings = Extract<ChannelSettings, { kind: `${string}-ads1115` }>;
 
@@ -35,7 +35,7 @@ const inputOf = (name: string): AdsInput => name.replaceAll('AIN', '') as AdsInp
 
 const unanswered = ({ fault, detail }: Extract<Ads1115Answer, { kind: 'fault' }>): Sample => ({
   kind: 'nothing',
-  reason: 'no-answer',
+  reason: reasonOfChip(fault),
   fault,
   detail,
 });

@@ -4,7 +4,7 @@ import type { Clock } from '../clock.js';
 import type { Channel as ChannelSettings } from '../kit/schema.js';
 import type { ProbeId } from '../reading.js';
 import { PolledChannel } from './polled-channel.js';
-import type { Sample } from './sample.js';
+import { reasonOfChip, type Sample } from './sample.js';
 
 /** At 18 bits the chip has a new value every 320 ms at most (datasheet DS20005426); asking faster brings the same again. */
 const everyMs = 200;
@@ -26,6 +26,7 @@ const sampleOf = (answer: Mcp960xAnswer): Sample | undefined => {
     return { kind: 'thermocouple', emfMicrovolts, coldJunctionC };
   }
   const { fault, detail } = answer;
-  const reason = fault === 'open' || fault === 'short' || fault === 'out-of-range' ? fault : 'no-answer';
+  const reason =
+    fault === 'open' || fault === 'short' || fault === 'out-of-range' ? fault : reasonOfChip(fault);
   return { kind: 'nothing', reason, fault, detail };
 };

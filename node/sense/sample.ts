@@ -1,3 +1,4 @@
+import type { ChipFault } from '../chips/checked-reads.js';
 import type { MonotonicMs } from '../clock.js';
 import type { MissingReason, ProbeId } from '../reading.js';
 
@@ -45,3 +46,7 @@ export interface Channel {
   /** What came since the last call, or undefined when nothing did. */
   take(): Sampled | undefined;
 }
+
+/** A chip that is silent is missing; one that answers what cannot all be true is there, but must not be believed. */
+export const reasonOfChip = (fault: ChipFault): MissingReason =>
+  fault === 'no-answer' ? 'no-answer' : 'contradicting';

@@ -49,6 +49,10 @@ const anything: Words = {
     'The chip does not answer.',
     'Check its four wires, its supply, and the address jumper against the kit file.',
   ],
+  contradicting: [
+    'What the chip says contradicts itself.',
+    'Look for a second chip on its address (unplug the others one by one), then for a loose or long wire of the bus.',
+  ],
   implausible: [
     'What it says cannot be true here.',
     'Compare the kit file with what is really connected to this input.',

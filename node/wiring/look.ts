@@ -6,6 +6,7 @@ import type { ProbeId, Quality } from '../reading.js';
 import type { Sensed } from '../sense/senses.js';
 import { diagnose } from './diagnose.js';
 import type { Fault } from './fault-words.js';
+import { misplacedChips } from './misplaced-chips.js';
 import { ProbeWindow } from './probe-window.js';
 
 /** One probe's whole chain, from the pin to the degree. Absent where the chain breaks off. */
@@ -70,7 +71,12 @@ export class WiringView {
     }
   }
 
-  look(board: BoardStatus, counters?: BoardCounters): WiringLook {
+  /** `strangers` are chips that answer where the kit has none, by address. */
+  look(
+    board: BoardStatus,
+    counters?: BoardCounters,
+    strangers: ReadonlyMap<number, string> = new Map(),
+  ): WiringLook {
     const refused = counters?.refused ?? 0;
     this.refusedRecently = Math.max(this.refusedRecently, refused - this.refusedBefore);
     this.refusedBefore = refused;
@@ -90,7 +96,7 @@ export class WiringView {
       running: this.last?.running ?? {},
       canary: this.last?.canary ?? 'none',
       probes,
-      faults: this.faultsOfAll(board, probes),
+      faults: [...this.faultsOfAll(board, probes), ...misplacedChips(this.kit, probes, strangers)],
     };
   }
 

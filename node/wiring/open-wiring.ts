@@ -9,6 +9,7 @@ import { Rhythm } from '../rhythm.js';
 import { openSenses } from '../sense/open-senses.js';
 import { type WiringLook, WiringView } from './look.js';
 import { type Recording, RecordingWriter } from './recording.js';
+import { Strangers } from './strangers.js';
 
 export type WiringOptions = {
   readonly kitPath: string;
@@ -41,6 +42,7 @@ export const openWiring = (options: WiringOptions): OpenWiring => {
   const board = (options.openBoard ?? openIt)(asked === 'bench' ? benchBoard : asked, clock);
   const { senses, stop } = openSenses(kit, board, clock);
   const view = new WiringView(kit, converters);
+  const strangers = new Strangers(kit, board.i2c);
   const rhythm = new Rhythm(
     1000 / kit.board.sampleHz,
     () => {
@@ -54,9 +56,10 @@ export const openWiring = (options: WiringOptions): OpenWiring => {
     },
   );
   return {
-    look: () => view.look(board.status(), board.counters()),
+    look: () => view.look(board.status(), board.counters(), strangers.found),
     async close() {
       rhythm.stop();
+      strangers.stop();
       stop();
       writer?.close();
       await board.close();

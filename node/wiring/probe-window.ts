@@ -96,6 +96,7 @@ export class ProbeWindow {
 
 const contradicting: ReadonlySet<string> = new Set([
   'wrong-chip',
+  'two-chips',
   'not-settled',
   'repeated-bytes',
   'misconfigured',

@@ -78,6 +78,8 @@ describe('the wiring of the bench boat, through the stock firmware', () => {
     };
     await rig.until(() => JSON.stringify(faults()) === JSON.stringify(expected), 20).catch(() => {});
     expect(faults()).toEqual(expected);
+    // One missing and one that contradicts itself are probably on one address, and that is said too.
+    expect(wiring.look().faults.map(({ fault }) => fault)).toEqual(['one-address-twice']);
   });
 
   test('the session was recorded, and looks the same ashore', () => {

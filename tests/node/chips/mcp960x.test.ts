@@ -9,6 +9,7 @@ const sensor = [0x05, 1] as const;
 const device = [0x06, 1] as const;
 const emf = [0x03, 3] as const;
 const cold = [0x02, 2] as const;
+const hot = [0x00, 2] as const;
 
 const is9601 = { read: id, gives: [0x41, 0x10] };
 /** The settings are as wanted: type K without filter, 18 bits, continuous. */
@@ -18,6 +19,7 @@ const settingsKept = [
 ];
 const e = (...gives: number[]) => ({ read: emf, gives });
 const c = (...gives: number[]) => ({ read: cold, gives });
+const h = (...gives: number[]) => ({ read: hot, gives });
 const s = (gives: number) => ({ read: status, gives: [gives] });
 
 const readWith = async (steps: ConstructorParameters<typeof ScriptedBus>[1], times = 1) => {
@@ -41,6 +43,8 @@ describe('an MCP960x on a scripted bus', () => {
       e(0x00, 0x01, 0xf4),
       s(0x40),
       { write: [0x04, 0x00] },
+      // 1.000 mV over the 1.000 mV of 25 C is 2.000 mV, 49.2 C in the table.
+      h(0x03, 0x13),
     ];
     expect(await readWith(steps)).toEqual({
       kind: 'sample',
@@ -51,13 +55,35 @@ describe('an MCP960x on a scripted bus', () => {
     });
   });
 
-  it('takes six transactions and one write once it knows the chip, and says when the voltage is the old one', async () => {
+  it('takes six transactions once it knows the chip, and says when the voltage is the old one', async () => {
     const healthy = [is9601, s(0x00), e(0, 1, 0xf4), c(0x01, 0x91), e(0, 1, 0xf4), s(0x00)];
     const first = [is9601, ...settingsKept, s(0), e(0, 1, 0xf4), c(1, 0x90), c(1, 0x90), e(0, 1, 0xf4), s(0)];
     expect(await readWith([...first, ...healthy], 2)).toMatchObject({
       fresh: false,
       coldJunctionC: 25.0625,
     });
+  });
+
+  it.each([
+    [
+      'two chips on its address: 0x0130 is 19 C, where its own voltage makes 49.2 C',
+      [0x01, 0x30],
+      'two-chips',
+    ],
+    ['49.2 C and 4 C more still pass', [0x03, 0x50], undefined],
+    ['49.2 C and 6 C more do not', [0x03, 0x74], 'two-chips'],
+  ] as const)('compares its hot junction with its voltage: %s', async (_, says, fault) => {
+    const pair = [s(0x40), e(0, 1, 0xf4), c(1, 0x90), c(1, 0x90), e(0, 1, 0xf4), s(0x40)];
+    const again = fault ? [e(0, 1, 0xf4)] : [];
+    const steps = [is9601, ...settingsKept, ...pair, { write: [0x04, 0x00] }, h(...says), ...again];
+    const answer = await readWith(steps);
+    expect(answer.kind === 'fault' ? answer.fault : undefined).toBe(fault);
+  });
+
+  it('does not accuse the chip when a conversion came in between', async () => {
+    const pair = [s(0x40), e(0, 1, 0xf4), c(1, 0x90), c(1, 0x90), e(0, 1, 0xf4), s(0x40)];
+    const steps = [is9601, ...settingsKept, ...pair, { write: [0x04, 0x00] }, h(0x05, 0), e(0, 3, 0)];
+    expect(await readWith(steps)).toMatchObject({ fault: 'not-settled' });
   });
 
   it('writes settings that are not as wanted and reads them back', async () => {

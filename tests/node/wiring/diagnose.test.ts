@@ -166,6 +166,29 @@ describe('faults of no single probe', () => {
     expect(faultsOf(two, [open, well]).all).toEqual([]);
   });
 
+  test('a chip where the kit has none: with its address and what it is', () => {
+    const view = lookAt(one, [well]);
+    const [fault] = view.look(board, undefined, new Map([[0x61, 'MCP9601']])).faults;
+    expect(fault).toMatchObject({
+      fault: 'stranger',
+      saying: expect.stringContaining('MCP9601 answers on 0x61'),
+    });
+  });
+
+  test('one amplifier missing while another contradicts itself: both are on one address', () => {
+    const twoGas = kitWith([
+      gas,
+      { ...gas, engine: 'starboard', channel: { kind: 'mcp960x', address: 0x60 } },
+    ]);
+    const doubted: Of = () => silent('two-chips', 'It says 8.0 C.');
+    const missing: Of = () => silent('no-answer', 'No acknowledge.');
+    const { faults } = lookAt(twoGas, [doubted, missing]).look(board);
+    expect(faults).toMatchObject([{ fault: 'one-address-twice' }]);
+    expect(faults[0]?.saying).toContain('0x60 does not answer while 0x67 contradicts itself');
+    expect(faultsOf(twoGas, [() => gasAt(4_000), missing]).all).toEqual([]);
+    expect(faultsOf(twoGas, [doubted, () => gasAt(4_000)]).all).toEqual([]);
+  });
+
   test('a canary astray', () => {
     expect(faultsOf(one, [well], { canary: 'astray' }).all).toEqual(['canary-astray']);
   });
