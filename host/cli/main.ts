@@ -1,4 +1,5 @@
 #!/usr/bin/env node
+import './small-heap.js';
 import yargs from 'yargs';
 import { hideBin } from 'yargs/helpers';
 import { commandsFor } from './commands.js';

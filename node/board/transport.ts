@@ -8,6 +8,7 @@ import type { BytePort } from './byte-port.js';
  */
 export class StableTransport extends EventEmitter implements FirmataTransport {
   #port: BytePort | undefined;
+  #unsent: Uint8Array[] = [];
 
   attach(port: BytePort): void {
     this.#port = port;
@@ -16,15 +17,30 @@ export class StableTransport extends EventEmitter implements FirmataTransport {
 
   detach(): void {
     this.#port = undefined;
+    this.#unsent = [];
   }
 
-  /** While no port is attached the bytes are forgotten: everything is sent again after the next handshake. */
+  /**
+   * Orders of one turn leave together: most of what a write costs is the call, not the bytes. While no port is
+   * attached the bytes are forgotten: everything is sent again after the next handshake.
+   */
   write(bytes: Uint8Array, done?: () => void): void {
-    this.#port?.write(bytes);
+    if (this.#port !== undefined) {
+      if (this.#unsent.length === 0) queueMicrotask(() => this.#send());
+      this.#unsent.push(bytes);
+    }
     done?.();
   }
 
   deliver(bytes: readonly number[]): void {
     this.emit('data', bytes);
+  }
+
+  #send(): void {
+    const together = this.#unsent;
+    this.#unsent = [];
+    const [only] = together;
+    if (only === undefined) return;
+    this.#port?.write(together.length === 1 ? only : Buffer.concat(together));
   }
 }
