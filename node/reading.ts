@@ -30,6 +30,9 @@ export const missingReasons = [
   'stale',
   'board-away',
   'contradicting',
+  'reversed',
+  'cold-junction',
+  'canary-astray',
 ] as const;
 export type MissingReason = (typeof missingReasons)[number];
 

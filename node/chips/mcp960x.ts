@@ -27,7 +27,7 @@ export type Mcp960xSample = {
 
 export type Mcp960xFault = {
   readonly kind: 'fault';
-  readonly fault: ChipFault | 'open' | 'short' | 'out-of-range';
+  readonly fault: ChipFault | 'open' | 'short' | 'out-of-range' | 'reversed';
   readonly detail: string;
 };
 
@@ -37,6 +37,8 @@ export type Mcp960xAnswer = Mcp960xSample | Mcp960xFault;
 const checkSettingsEvery = 25;
 /** A chip's own temperature cannot move further between two samples; more than that is looked at twice. */
 const coldJunctionStepC = 0.5;
+/** No gas is this much colder than the chip: 40 K of type K. Beyond its range the chip itself only says "open". */
+const reversedBelowMicrovolts = -1_600;
 /** The largest voltage of any letter type is 76 mV (type E at 1000 C, NIST Monograph 175). */
 const mostMicrovolts = 80_000;
 
@@ -116,8 +118,13 @@ export class Mcp960x {
       await this.#bus.write(this.#address, [mcpRegister.status.pointer, clearFinished(statusAfter)]);
     if (second.shorted)
       return this.#fault('short', 'The chip sees its thermocouple shorted to ground or supply.');
-    if (second.openOrOutOfRange) return this.#openOrBeyond(chip);
     const { emfMicrovolts, coldJunctionC } = pair;
+    if (second.openOrOutOfRange && emfMicrovolts < reversedBelowMicrovolts)
+      return this.#fault(
+        'reversed',
+        'The voltage is far below zero: the two wires of the thermocouple are swapped.',
+      );
+    if (second.openOrOutOfRange) return this.#openOrBeyond(chip);
     if (first.updated) {
       const stranger = await this.#checkOwnSum(pair);
       if (stranger) return stranger;

@@ -11,7 +11,7 @@ import type { Measured, Missing, MissingReason, ProbeId, Reading, Signal } from 
 import type { Sampled } from '../sense/sample.js';
 import { type Electrical, electrical } from './electrical.js';
 import { inputUncertaintyC } from './input-uncertainty.js';
-import { implausibleC } from './plausible.js';
+import { implausibleC, reversedBelowMicrovolts } from './plausible.js';
 
 /** What turns one probe's samples into readings. Pure: the same sample gives the same reading, live and in replay. */
 export type Converter = {
@@ -35,12 +35,12 @@ export const converterFor = (probe: Probe, certificate?: Certificate): Converter
       const { temperatureC, standardUncertaintyC } = certificate
         ? certifiedReading(certificate, signal)
         : nominalReading(sensor, signal);
-      const reason = implausibleC(channel, temperatureC);
+      const reason = implausibleC(channel, temperatureC, signal.coldJunctionC);
       if (reason) return missing(reason);
       const ofInputC = certificate ? 0 : inputUncertaintyC(channel, signal, noise);
       return { kind: 'measured', temperatureC, uncertaintyC: Math.hypot(standardUncertaintyC, ofInputC) };
     } catch (error) {
-      if (error instanceof ThermometryError) return missing(outsideTheCurve(channel, error));
+      if (error instanceof ThermometryError) return missing(outsideTheCurve(channel, error, signal));
       throw error;
     }
   };
@@ -53,7 +53,7 @@ export const converterFor = (probe: Probe, certificate?: Certificate): Converter
     convert({ probe: id, atMs, sample, canaryAstray }, coldJunctionC) {
       const doubted = canaryAstray && sample.kind === 'counts';
       const found: Electrical = doubted
-        ? { missing: 'implausible' }
+        ? { missing: 'canary-astray' }
         : electrical(channel, sample, coldJunctionC);
       if ('missing' in found) return { probe: id, readAtMs: atMs, result: missing(found.missing) };
       return {
@@ -84,7 +84,12 @@ const sensorOf = (channel: Channel): Sensor => {
 const missing = (reason: MissingReason): Missing => ({ kind: 'missing', reason });
 
 /** A resistance no thermistor has is a wire: very large is open, very small is shorted. */
-const outsideTheCurve = (channel: Channel, error: ThermometryError): MissingReason => {
+const outsideTheCurve = (
+  channel: Channel,
+  error: ThermometryError,
+  { raw, rawUnit }: Signal,
+): MissingReason => {
+  if (rawUnit === 'microvolt' && raw < reversedBelowMicrovolts) return 'reversed';
   if (!channel.kind.startsWith('ntc-divider')) return 'implausible';
   return error.code === 'below-range' ? 'open' : 'short';
 };

@@ -27,7 +27,7 @@ export const electrical = (channel: Channel, sample: Sample, coldJunctionC?: num
       return fromVolts(channel, sample, coldJunctionC);
     case 'thermocouple':
       if (!(sample.coldJunctionC >= coldJunctionMinC && sample.coldJunctionC <= coldJunctionMaxC))
-        return { missing: 'implausible' };
+        return { missing: 'cold-junction' };
       return {
         signal: { raw: sample.emfMicrovolts, rawUnit: 'microvolt', coldJunctionC: sample.coldJunctionC },
       };

@@ -23,6 +23,9 @@ export type ChannelState = {
   /** Filters over the believed value, tau 1 s and 4.5 s; undefined before the first. */
   readonly fastC: number | undefined;
   readonly slowC: number | undefined;
+  /** How often contact has broken lately: one for each burst, forgotten with a time constant of a minute. */
+  readonly bursts: number;
+  readonly burstAtMs: MonotonicMs | undefined;
   /** Whether it still moves; undefined before the first good reading and while there is none. */
   readonly still: Stillness | undefined;
 };
@@ -39,6 +42,8 @@ export const silentChannel: ChannelState = {
   jumpSinceMs: undefined,
   fastC: undefined,
   slowC: undefined,
+  bursts: 0,
+  burstAtMs: undefined,
   still: undefined,
 };
 
@@ -68,6 +73,10 @@ export function takeReading(
   if (reading.result.kind === 'missing')
     return {
       ...channel,
+      ...(channel.missingSinceMs === undefined &&
+        channel.lastGoodAtMs !== undefined &&
+        breaks.has(reading.result.reason) &&
+        burst(channel, atMs)),
       heardAtMs: atMs,
       missingSinceMs: channel.missingSinceMs ?? atMs,
       missingReason: reading.result.reason,
@@ -82,11 +91,13 @@ export function takeReading(
   const believedC = medianUnlessSpread(windowC, bounds.spreadK + bounds.fastestKPerS * middleS);
   const sinceS = lastGoodAtMs === undefined ? 0 : Math.max(0, atMs - lastGoodAtMs) / 1000;
   let wildAtMs = channel.wildAtMs;
+  let { bursts, burstAtMs } = channel;
   let nextFastC = fastC;
   let nextSlowC = slowC;
   let jumpSinceMs = channel.jumpSinceMs;
   if (believedC === undefined) {
     // The filters wait.
+    if (wildAtMs === undefined || atMs - wildAtMs > calmMs) ({ bursts, burstAtMs } = burst(channel, atMs));
     wildAtMs = atMs;
   } else if (fastC === undefined || slowC === undefined || lastGoodAtMs === undefined) {
     nextFastC = nextSlowC = believedC;
@@ -114,9 +125,26 @@ export function takeReading(
     jumpSinceMs,
     fastC: nextFastC,
     slowC: nextSlowC,
+    bursts,
+    burstAtMs,
     still: stepStillness(channel.still, reading.signal?.raw ?? temperatureC, atMs, lastGoodAtMs, witness),
   };
 }
+
+/** What a wire says that loses contact for a moment. A chip or a link that stumbles says something else. */
+const breaks: ReadonlySet<MissingReason> = new Set(['open', 'short', 'short-to-supply', 'out-of-range']);
+/** Two breaks closer together than this are one burst. */
+const calmMs = 1_000;
+const burstsTauMs = 60_000;
+const looseBursts = 6;
+
+const burst = ({ bursts, burstAtMs }: ChannelState, atMs: MonotonicMs) => {
+  if (burstAtMs !== undefined && atMs - burstAtMs < calmMs) return { bursts, burstAtMs };
+  return { bursts: burstsLeft(bursts, burstAtMs, atMs) + 1, burstAtMs: atMs };
+};
+
+const burstsLeft = (bursts: number, burstAtMs: MonotonicMs | undefined, atMs: number): number =>
+  burstAtMs === undefined ? 0 : bursts * Math.exp(-(atMs - burstAtMs) / burstsTauMs);
 
 /** The window with the new reading in, and without what is too old or one too many. */
 function slide(channel: ChannelState, atMs: number, temperatureC: number) {
@@ -151,7 +179,7 @@ function medianUnlessSpread(values: readonly number[], spreadK: number): number 
   return high - low > spreadK ? undefined : sorted[middle];
 }
 
-export type ChannelFault = MissingReason | 'jump' | 'stuck';
+export type ChannelFault = MissingReason | 'jump' | 'loose' | 'stuck';
 
 /** After a start or the return of the board a channel is pending, not at fault, for this long. */
 const pendingMs = 12_000;
@@ -167,11 +195,14 @@ export function faultOf(
 ): ChannelFault | undefined {
   if (nowMs - awakeSinceMs < pendingMs) return undefined;
   if (nowMs - Math.max(channel.heardAtMs ?? awakeSinceMs, awakeSinceMs) > staleAfterMs) return 'stale';
-  if (channel.missingSinceMs !== undefined) {
-    const missing = nowMs - channel.missingSinceMs >= faultAfterMs && channel.missingReason !== 'board-away';
-    return missing ? channel.missingReason : undefined;
-  }
+  if (
+    channel.missingSinceMs !== undefined &&
+    channel.missingReason !== 'board-away' &&
+    nowMs - channel.missingSinceMs >= faultAfterMs
+  )
+    return channel.missingReason;
   if (channel.jumpSinceMs !== undefined && nowMs - channel.jumpSinceMs >= faultAfterMs) return 'jump';
+  if (burstsLeft(channel.bursts, channel.burstAtMs, nowMs) >= looseBursts) return 'loose';
   return channel.still?.stuck ? 'stuck' : undefined;
 }
 

@@ -13,6 +13,11 @@ const told: Readonly<Record<ChannelFault, string>> = {
   stale: 'has sent nothing',
   'board-away': 'has sent nothing because the board is away',
   contradicting: 'has an amplifier whose answers contradict each other, as those of two on one address do',
+  reversed: 'reads far below its own terminals: its plus and minus are swapped',
+  'cold-junction': 'has an amplifier whose own temperature cannot be true',
+  'canary-astray':
+    'is doubted with all inputs of the board, because the canary pin is not at its known voltage',
+  loose: 'has a loose connection: contact comes and goes',
   jump: 'jumped further than a real temperature can',
   stuck:
     'has said exactly the same while the exhaust of its engine changed: its input hangs, or its tip has come off',

@@ -27,6 +27,8 @@ const sampleOf = (answer: Mcp960xAnswer): Sample | undefined => {
   }
   const { fault, detail } = answer;
   const reason =
-    fault === 'open' || fault === 'short' || fault === 'out-of-range' ? fault : reasonOfChip(fault);
+    fault === 'open' || fault === 'short' || fault === 'out-of-range' || fault === 'reversed'
+      ? fault
+      : reasonOfChip(fault);
   return { kind: 'nothing', reason, fault, detail };
 };

@@ -40,7 +40,7 @@ export const diagnose = (probe: Probe, window: ProbeWindow, around: Surroundings
   if (window.contradictions >= twinContradictions || (jumps && 'address' in probe.channel))
     faults.push(contradicting(probe, window));
   else if (jumps) faults.push(loose(window));
-  else if (result.kind === 'missing' && !reversed)
+  else if (result.kind === 'missing' && !reversed && result.reason !== 'cold-junction')
     faults.push(
       wordsForMissing(probe.channel, result.reason, sample.kind === 'nothing' ? sample.detail : undefined),
     );

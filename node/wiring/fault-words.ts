@@ -53,6 +53,14 @@ const anything: Words = {
     'What the chip says contradicts itself.',
     'Look for a second chip on its address (unplug the others one by one), then for a loose or long wire of the bus.',
   ],
+  reversed: [
+    'It reads far below its own terminals, which an exhaust cannot be: plus and minus are swapped.',
+    'Swap its two wires. Then warm the tip in your hand: the reading must rise.',
+  ],
+  'canary-astray': [
+    'The canary pin is not at its known voltage, so no count of this board is believed.',
+    'Measure 5 V at the board under load, and the two resistors of the canary.',
+  ],
   implausible: [
     'What it says cannot be true here.',
     'Compare the kit file with what is really connected to this input.',

@@ -140,6 +140,12 @@ describe('an MCP960x on a scripted bus', () => {
     expect(await readWith(steps)).toMatchObject({ kind: 'fault', fault });
   });
 
+  it('names swapped wires, which the chip itself only calls open, by the voltage far below zero', async () => {
+    const pair = [e(0xff, 0xfb, 0x82), c(1, 0x90), c(1, 0x90), e(0xff, 0xfb, 0x82)];
+    const steps = [is9601, ...settingsKept, s(0x10), ...pair, s(0x10)];
+    expect(await readWith(steps)).toMatchObject({ kind: 'fault', fault: 'reversed' });
+  });
+
   it('does not believe fault bits that come and go while they are read', async () => {
     const steps = [
       is9601,

@@ -69,10 +69,12 @@ test.each([
 
 test.each([
   ['a hot gas', 9_577, 29.8, 'good'],
-  ['a cold junction at -41 C', 9_577, -41, 'implausible'],
-  ['a cold junction at 126 C', 9_577, 126, 'implausible'],
+  ['a cold junction at -41 C', 9_577, -41, 'cold-junction'],
+  ['a cold junction at 126 C', 9_577, 126, 'cold-junction'],
   ['a voltage beyond type K', 60_000, 25, 'implausible'],
-  ['a reversed thermocouple at 400 C', -15_400, 25, 'implausible'],
+  ['a reversed thermocouple at 400 C', -15_400, 25, 'reversed'],
+  ['a pipe 38 C below its terminals in a hot engine room', -1_550, 50, 'good'],
+  ['a reversed thermocouple 42 C above its terminals', -1_650, 25, 'reversed'],
 ] as const)('MCP9601 with %s', (_, emfMicrovolts, coldJunctionC, quality) => {
   expect(qualityFor(mcp, { kind: 'thermocouple', emfMicrovolts, coldJunctionC })).toBe(quality);
 });
@@ -85,7 +87,7 @@ test.each(['no-answer', 'stale', 'board-away', 'open', 'short', 'out-of-range'] 
 );
 
 test('while the canary strays, counts of the board are not believed, and a chip on the bus still is', () => {
-  expect(qualityFor(ntcOn('A0'), counts(909.5), { canaryAstray: true })).toBe('implausible');
+  expect(qualityFor(ntcOn('A0'), counts(909.5), { canaryAstray: true })).toBe('canary-astray');
   const sample: Sample = { kind: 'thermocouple', emfMicrovolts: 1000, coldJunctionC: 20 };
   expect(qualityFor(mcp, sample, { canaryAstray: true })).toBe('good');
 });

@@ -1,4 +1,5 @@
 import { describe, expect, it } from 'vitest';
+import { makeRandom } from '../../../node/bench/plant/random.js';
 import { asMonotonicMs } from '../../../node/clock.js';
 import {
   believedC,
@@ -92,6 +93,52 @@ describe('channel conditioning', () => {
     expect(faultOf(channel, ms(24.2), ms(0))).toBe('open');
     expect(believedC(channel, ms(24.2))).toBeUndefined();
     expect(faultOf(takeReading(channel, good(24.3, 40), 'wet-elbow'), ms(24.3), ms(0))).toBeUndefined();
+  });
+
+  describe('a loose connection', () => {
+    /** Contact breaks for 0.5 s every `everyS`, `times` over, at 10 Hz. */
+    const breaking = (times: number, everyS: number, reason: MissingReason = 'open') => {
+      let channel = feed(silentChannel, 0, 20, 10, () => 40);
+      for (let i = 1; i <= times * everyS * 10; i++) {
+        const s = 20 + i / 10;
+        const isBroken = i % (everyS * 10) < 5 && i >= everyS * 10;
+        channel = takeReading(channel, isBroken ? missing(s, reason) : good(s, 40), 'wet-elbow');
+      }
+      return { channel, endS: 20 + times * everyS };
+    };
+
+    it('is told at the eighth break in half a minute, and forgotten a minute later; six are nothing', () => {
+      const eight = breaking(8, 4);
+      expect(faultOf(eight.channel, ms(eight.endS), ms(0))).toBe('loose');
+      const calm = feed(eight.channel, eight.endS + 0.1, eight.endS + 60, 10, () => 40);
+      expect(faultOf(calm, ms(eight.endS + 60), ms(0))).toBeUndefined();
+      const six = breaking(6, 4);
+      expect(faultOf(six.channel, ms(six.endS), ms(0))).toBeUndefined();
+    });
+
+    it('is not told for one break every 12 s, however long, nor for a link or chip that stumbles', () => {
+      const slow = breaking(100, 12);
+      expect(faultOf(slow.channel, ms(slow.endS), ms(0))).toBeUndefined();
+      for (const reason of ['no-answer', 'contradicting', 'canary-astray', 'stale'] as const) {
+        const stumbling = breaking(20, 4, reason);
+        expect(faultOf(stumbling.channel, ms(stumbling.endS), ms(0))).toBeUndefined();
+      }
+    });
+
+    it('one burst of 8 s with wild readings is one event, not many', () => {
+      for (let seed = 1; seed <= 20; seed++) {
+        const random = makeRandom(seed);
+        const before = feed(silentChannel, 0, 20, 10, () => 40);
+        const wild = feed(before, 20.1, 28, 10, () => 40 + random.between(-60, 60));
+        expect(
+          faultOf(
+            feed(wild, 28.1, 29, 10, () => 40),
+            ms(29),
+            ms(0),
+          ),
+        ).not.toBe('loose');
+      }
+    });
   });
 
   it('silence is stale after 8 s; not in the first 12 s after a start; and the board’s absence is no fault of the probe', () => {
