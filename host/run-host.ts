@@ -24,7 +24,7 @@ export type HostOptions = {
   readonly kitPath?: string;
   /** Certificate and key in PEM files; the page then speaks https. */
   readonly tls?: { readonly certPath: string; readonly keyPath: string };
-  /** Lays a season of invented history into an empty store, once an invented boat has spoken. */
+  /** Lays a season of invented history into an empty store, once an invented boat has spoken; needs her kit file. */
   readonly season?: boolean;
   readonly clock?: Clock;
   readonly log?: Logger;
@@ -56,9 +56,10 @@ export const runHost = async (options: HostOptions): Promise<RunningHost> => {
     watchStore(store, live, log);
     watchOutputs(outputs?.status() ?? [], live.own);
   }, 1000);
-  const stopSeason = options.season
-    ? laySeasonWhenKnown({ store, live, clock, log: (text) => log.info(text) })
-    : undefined;
+  const stopSeason =
+    options.season && options.kitPath !== undefined
+      ? laySeasonWhenKnown({ store, live, clock, kitPath: options.kitPath, log: (text) => log.info(text) })
+      : undefined;
   let forwarder: RunningForwarder | undefined;
   const closeAll = async () => {
     clearInterval(tick);

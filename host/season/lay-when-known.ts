@@ -1,4 +1,4 @@
-import type { Clock } from '../../node/index.js';
+import { type Clock, loadKit, settingsFromKit } from '../../node/index.js';
 import type { LiveSource } from '../serve/live-source.js';
 import type { Store } from '../store/index.js';
 import { laySeason } from './lay-season.js';
@@ -7,20 +7,26 @@ type Options = {
   readonly store: Store;
   readonly live: LiveSource;
   readonly clock: Clock;
+  /** The kit of the invented boat: its limits decide which alerts the season had. */
+  readonly kitPath: string;
   readonly log: (text: string) => void;
 };
 
 /** Waits until a node of an invented boat has said which probes it has, then lays the season once. The answer stops waiting. */
-export const laySeasonWhenKnown = ({ store, live, clock, log }: Options): (() => void) => {
+export const laySeasonWhenKnown = ({ store, live, clock, kitPath, log }: Options): (() => void) => {
   const end = new AbortController();
   let begun = false;
-  const stop = live.on((node, message) => {
+  const stop = live.on(async (node, message) => {
     if (begun || message.kind !== 'hello' || !message.invented) return;
     begun = true;
-    laySeason({ store, clock, node, probes: message.probes, signal: end.signal }).then(
-      (laid) => laid && log('A season of invented history was laid into the store, marked as invented.'),
-      (error: Error) => log(`No invented season: ${error.message}`),
-    );
+    try {
+      const settings = settingsFromKit(loadKit(kitPath));
+      const { probes } = message;
+      if (await laySeason({ store, clock, node, probes, settings, signal: end.signal }))
+        log('A season of invented history was laid into the store, marked as invented.');
+    } catch (error) {
+      log(`No invented season: ${(error as Error).message}`);
+    }
   });
   return () => {
     stop();

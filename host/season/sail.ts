@@ -1,5 +1,5 @@
 import { makePlant, type ProbeCard } from '../../node/index.js';
-import type { Voyage } from './voyages.js';
+import { startOf, type Voyage } from './voyages.js';
 
 export type Sailed = {
   readonly startAt: number;
@@ -9,8 +9,6 @@ export type Sailed = {
   /** Seconds after the start in which the engines ran. */
   readonly ran: { readonly fromS: number; readonly toS: number };
 };
-
-const dayMs = 86_400_000;
 
 /** Noise of each kind of input, kelvin, as the bench's converters have it about. */
 const noiseK = (place: string) => (place === 'dry-exhaust' || place === 'before-turbo' ? 0.4 : 0.08);
@@ -23,7 +21,7 @@ export const sail = async (voyage: Voyage, probes: readonly ProbeCard[], nowMs: 
   plant.wearImpeller('port', voyage.portFlow);
   const chance = noise(seed);
   const lengthS = Math.round(voyage.legs.reduce((sum, leg) => sum + leg.forS, 0));
-  const startAt = Math.floor(nowMs / dayMs - voyage.daysAgo) * dayMs + voyage.hourOfDay * 3_600_000;
+  const startAt = startOf(voyage, nowMs);
   const at = new Float64Array(lengthS);
   const byProbe = new Map(probes.map((probe) => [probe.id, new Float64Array(lengthS)]));
   for (let s = 0; s < lengthS; s++) {

@@ -19,6 +19,12 @@ export type Voyage = {
   readonly bag?: { readonly atS: number; readonly forS: number };
 };
 
+const dayMs = 86_400_000;
+
+/** When the kit was switched on, wall milliseconds, for a season that ends at `todayMs`. */
+export const startOf = ({ daysAgo, hourOfDay }: Voyage, todayMs: number): number =>
+  Math.floor(todayMs / dayMs - daysAgo) * dayMs + hourOfDay * hour * 1000;
+
 export type Work = {
   readonly daysAgo: number;
   readonly engine: 'port' | 'starboard' | 'both';

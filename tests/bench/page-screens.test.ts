@@ -44,7 +44,7 @@ describe('every screen over an invented season', () => {
       .first()
       .waitFor(patient);
     await page
-      .getByText(/Starboard wet elbow at 75/)
+      .getByText(/Starboard wet elbow rises so fast/)
       .first()
       .waitFor(patient);
     const readings = page.locator('.extremes tbody tr').first().locator('td').nth(3);
@@ -64,7 +64,7 @@ describe('every screen over an invented season', () => {
 
   it('looks at an alarm closely, moves and zooms by keyboard, and saves what is seen', async () => {
     await page
-      .locator('.marks li', { hasText: 'Starboard wet elbow at 75' })
+      .locator('.marks li', { hasText: 'Starboard wet elbow rises so fast' })
       .getByRole('button', { name: 'Look' })
       .click(patient);
     await expect.poll(() => page.url(), patient).toMatch(/from=\d+&to=\d+/);
@@ -172,6 +172,47 @@ describe('every screen over an invented season', () => {
         await page.screenshot({ path: `.shots/${screen}-${viewport.width}.png`, fullPage: true });
       }
     }
+    await page.setViewportSize({ width: 1280, height: 800 });
+  });
+
+  it('on a phone one finger moves in time and two fingers change the span', async () => {
+    await page.setViewportSize({ width: 390, height: 844 });
+    await go('history');
+    await page.getByRole('button', { name: '1 day' }).click(patient);
+    const cdp = await page.context().newCDPSession(page);
+    await cdp.send('Emulation.setTouchEmulationEnabled', { enabled: true });
+    const chart = page.locator('.envelope .u-over').first();
+    await chart.scrollIntoViewIfNeeded(patient);
+    const box = await chart.boundingBox();
+    if (!box) throw new Error('No chart to touch.');
+    const touch = (type: 'touchStart' | 'touchMove' | 'touchEnd', ...shares: number[]) =>
+      cdp.send('Input.dispatchTouchEvent', {
+        type,
+        touchPoints: shares.map((share, id) => ({ x: box.x + share * box.width, y: box.y + 60, id })),
+      });
+    const shown = () => {
+      const query = new URLSearchParams(page.url().split('?')[1]);
+      const [from, to] = [Number(query.get('from')), Number(query.get('to'))];
+      return { from, span: to - from };
+    };
+    const dayMs = 86_400_000;
+    await touch('touchStart', 0.2);
+    for (const share of [0.3, 0.4, 0.5, 0.6, 0.7]) await touch('touchMove', share);
+    await touch('touchEnd');
+    // Half the width to the right shows half a day earlier.
+    await expect.poll(() => shown().span, patient).toBe(dayMs);
+    const earlierMs = Date.now() - dayMs - shown().from;
+    expect(Math.abs(earlierMs / dayMs - 0.5)).toBeLessThan(0.06);
+    await touch('touchStart', 0.4, 0.6);
+    for (const apart of [0.3, 0.4, 0.5, 0.6]) await touch('touchMove', 0.5 - apart / 2, 0.5 + apart / 2);
+    await touch('touchEnd');
+    // Fingers three times as far apart show a third.
+    await expect.poll(() => Math.abs(shown().span / (dayMs / 3) - 1), patient).toBeLessThan(0.1);
+    await touch('touchStart', 0.2, 0.8);
+    for (const apart of [0.5, 0.4, 0.3, 0.2]) await touch('touchMove', 0.5 - apart / 2, 0.5 + apart / 2);
+    await touch('touchEnd');
+    await expect.poll(() => Math.abs(shown().span / dayMs - 1), patient).toBeLessThan(0.15);
+    await cdp.detach();
     await page.setViewportSize({ width: 1280, height: 800 });
   });
 

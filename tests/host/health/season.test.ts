@@ -5,11 +5,11 @@ import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { calibrationDue } from '../../../host/health/calibration-due.js';
 import { type Health, healthOf } from '../../../host/health/health.js';
 import { laySeason } from '../../../host/season/lay-season.js';
-import { type Voyage, voyages } from '../../../host/season/voyages.js';
-import { openStore } from '../../../host/store/index.js';
+import { startOf, type Voyage, voyages } from '../../../host/season/voyages.js';
+import { type AlertHistory, openStore, type RunSpan } from '../../../host/store/index.js';
 import { Plant } from '../../../node/bench/plant/plant.js';
 import { asMonotonicMs, asWallMs } from '../../../node/clock.js';
-import { benchKitYaml, type ProbeCard, parseKit } from '../../../node/index.js';
+import { benchKitYaml, type ProbeCard, parseKit, settingsFromKit } from '../../../node/index.js';
 import { thermistorCertificate } from '../../calibration/made-points.js';
 import { numbering } from '../store/made-readings.js';
 
@@ -49,6 +49,9 @@ const voyageAt = (at: number): number =>
 describe('health, over a season whose truth is known', () => {
   let folder: string;
   let health: Health;
+  let alerts: readonly AlertHistory[];
+  let runs: readonly RunSpan[];
+  const laid: unknown[] = [];
   const truths = voyages.map(truthOf);
 
   beforeAll(async () => {
@@ -56,11 +59,58 @@ describe('health, over a season whose truth is known', () => {
     const store = openStore(folder, clock);
     store.intake.take(numbering()({ kind: 'hello', boat: 'Invented', invented: true, probes }));
     store.intake.commit();
-    await laySeason({ store, clock, node: 'engine-room', probes });
+    const settings = settingsFromKit(parseKit(benchKitYaml, 'bench kit'));
+    const season = { store, node: 'engine-room', probes, settings };
+    const nextDay = { ...clock, wallMs: () => asWallMs(nowMs + dayMs) };
+    let asked = 0;
+    // The host is stopped after three voyages; started again the next day it goes on.
+    const broken = {
+      get aborted() {
+        return ++asked > 3;
+      },
+    } as AbortSignal;
+    laid.push(await laySeason({ ...season, clock, signal: broken }));
+    laid.push(store.runSpans({ engine: 'port', from: 0, to: nowMs }).length);
+    laid.push(await laySeason({ ...season, clock: nextDay }));
+    laid.push(await laySeason({ ...season, clock: nextDay }));
+    alerts = store.alerts({ from: 0, to: nowMs });
+    runs = store.runSpans({ engine: 'port', from: 0, to: nowMs + dayMs });
     health = await healthOf(store, nowMs - 180 * dayMs, nowMs);
     store.close();
   }, 120_000);
   afterAll(() => rmSync(folder, { recursive: true, force: true }));
+
+  it('broken off, is gone on with by its own calendar, and is laid once', () => {
+    expect(laid).toEqual([false, 3, true, false]);
+    expect(runs.map(({ startAt }) => voyageAt(startAt))).toEqual(voyages.map((_, index) => index));
+  });
+
+  it('has the one alert the guard itself raises over it: cooling lost within 15 s of the bag, and no false one', () => {
+    expect(alerts.map(({ alert }) => [alert.id, alert.priority])).toEqual([['cooling:starboard', 'alarm']]);
+    const bagged = voyages.find(({ bag }) => bag) as Voyage;
+    const bagAt = startOf(bagged, nowMs) + (bagged.bag?.atS ?? 0) * 1000;
+    const [{ raisedAt, alert }] = alerts as [AlertHistory];
+    expect(raisedAt - bagAt).toBeGreaterThan(0);
+    expect(raisedAt - bagAt).toBeLessThan(15_000);
+    expect(alert.message).toMatch(/\(invented season\)$/);
+    expect(alert.actions.length).toBe(6);
+  });
+
+  it('is not laid over somebody’s own history', async () => {
+    const own = mkdtempSync(join(tmpdir(), 'elbowroom-own-'));
+    const store = openStore(own, clock);
+    store.addHistory({
+      node: 'engine-room',
+      probe: 'port-elbow',
+      at: Float64Array.of(nowMs - 3 * dayMs),
+      temperatureC: Float64Array.of(40),
+    });
+    const settings = settingsFromKit(parseKit(benchKitYaml, 'bench kit'));
+    expect(await laySeason({ store, clock, node: 'engine-room', probes, settings })).toBe(false);
+    expect(store.serviceLog()).toEqual([]);
+    store.close();
+    rmSync(own, { recursive: true, force: true });
+  });
 
   it.each(['port', 'starboard'] as const)(
     'effectiveness of %s: its band of two standard uncertainties holds the truth and is no wider than 5 %%',
