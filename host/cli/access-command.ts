@@ -34,31 +34,35 @@ export const accessCommand = defineCommand({
       return;
     }
     const passPhrase = await readPassPhrase(role);
-    if (passPhrase === undefined) throw new AskedWrongly('No pass-phrase came on standard input.');
     await setPassPhrase(dataDir, role, passPhrase);
     console.error(`The pass-phrase to ${role} is set. Restart the host; open pages are asked for it.`);
   },
 });
 
-/** One line; not echoed where a person types it. */
-const readPassPhrase = async (role: string): Promise<string | undefined> => {
+/** One line; where a person types it, it is not echoed and must come twice alike, because nobody sees a slip. */
+const readPassPhrase = async (role: string): Promise<string> => {
   const asks = process.stdin.isTTY === true;
-  const lines = createInterface({
-    input: process.stdin,
-    terminal: asks,
-    ...(asks && { output: mute(role) }),
-  });
+  // The terminal stops echoing here, so nothing is asked before.
+  const lines = createInterface({ input: process.stdin, terminal: asks, ...(asks && { output: muted() }) });
+  const each = lines[Symbol.asyncIterator]();
+  const ask = async (question: string): Promise<string> => {
+    if (asks) process.stderr.write(question);
+    const { value, done } = await each.next();
+    if (done) throw new AskedWrongly('No pass-phrase came; nothing was changed.');
+    return value;
+  };
   try {
-    for await (const line of lines) return line;
-    return undefined;
+    const passPhrase = await ask(`Pass-phrase to ${role} (not shown): `);
+    if (asks && (await ask('The same again: ')) !== passPhrase)
+      throw new AskedWrongly('The two are not alike; nothing was changed. Run the command again.');
+    return passPhrase;
   } finally {
     lines.close();
   }
 };
 
-const mute = (role: string): NodeJS.WritableStream => {
-  process.stderr.write(`Pass-phrase to ${role} (not shown): `);
-  return Object.assign(Object.create(process.stderr) as NodeJS.WritableStream, {
+/** Passes on the ends of lines and nothing that was typed. */
+const muted = (): NodeJS.WritableStream =>
+  Object.assign(Object.create(process.stderr) as NodeJS.WritableStream, {
     write: (text: string) => (/\n/.test(text) ? process.stderr.write('\n') : true),
   });
-};

@@ -1,8 +1,15 @@
+import { execFileSync, spawn } from 'node:child_process';
+import { mkdtempSync, readdirSync, readFileSync, rmSync } from 'node:fs';
 import { createServer, type Server } from 'node:http';
+import { get as getSecurely } from 'node:https';
 import type { AddressInfo } from 'node:net';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
-import { addToken, setPassPhrase } from '../../host/serve/access/access-file.js';
+import { AccessError, addToken, readAccess, setPassPhrase } from '../../host/serve/access/access-file.js';
+import { passPhraseMatches } from '../../host/serve/access/secrets.js';
 import { PageError } from '../../host/serve/serve-page.js';
+import { until } from './house/running-command.js';
 import { expectAccessible, PageHouse, patient, shoot } from './page/page-house.js';
 
 const alarm = { id: 'cooling:starboard', priority: 'alarm' } as const;
@@ -165,6 +172,98 @@ describe('with a pass-phrase', () => {
     expect(guesses.slice(0, 2)).toEqual([401, 401]);
     expect(guesses.at(-1)).toBe(429);
     expect(await ask(token)).toBe(200);
+  });
+
+  it('with a certificate it speaks https only, the cookie is Secure, and a wrong key or file is told', async () => {
+    const made = (name: string) => {
+      const [certPath, keyPath] = [
+        join(house.dataDir, `${name}.pem`),
+        join(house.dataDir, `${name}-key.pem`),
+      ];
+      execFileSync(
+        'openssl',
+        [
+          ...['req', '-x509', '-newkey', 'ec', '-pkeyopt', 'ec_paramgen_curve:P-256', '-nodes', '-days', '2'],
+          ...['-subj', '/CN=boat', '-addext', 'subjectAltName=IP:127.0.0.1'],
+          ...['-keyout', keyPath, '-out', certPath],
+        ],
+        { stdio: 'ignore' },
+      );
+      return { certPath, keyPath };
+    };
+    const [tls, other] = [made('boat'), made('other')];
+    await house.stopHost();
+    await expect(house.startHost({ tls: { ...tls, keyPath: other.keyPath } })).rejects.toThrow(
+      /certificate or its key cannot be used \(.*\)\. Both must be PEM and belong together/,
+    );
+    const noFile = house.startHost({ tls: { ...tls, certPath: join(house.dataDir, 'gone.pem') } });
+    await expect(noFile).rejects.toThrow(AccessError);
+    await expect(noFile).rejects.toThrow(/Cannot read the certificate .*gone\.pem/);
+    await house.startHost({ tls });
+    expect(house.url).toMatch(/^https:/);
+    // Believed by whoever trusts this certificate, and by nobody else.
+    const status = (ca?: Buffer) =>
+      new Promise((done) => {
+        getSecurely(`${house.url}api/session`, { ca, agent: false }, (answer) => {
+          answer.resume();
+          done(answer.statusCode);
+        }).on('error', (error: NodeJS.ErrnoException) => done(error.code));
+      });
+    expect(await status(readFileSync(tls.certPath))).toBe(200);
+    expect(await status(readFileSync(other.certPath))).toBe('DEPTH_ZERO_SELF_SIGNED_CERT');
+    await expect(fetch(house.url.replace('https:', 'http:'))).rejects.toThrow();
+
+    const page = await house.visit();
+    await page.getByLabel('Pass-phrase').fill('kittiwake over the bar');
+    await page.getByRole('button', { name: 'Come in' }).click(patient);
+    await page.getByText(/^live$/).waitFor(patient);
+    expect(await page.evaluate(() => isSecureContext)).toBe(true);
+    const [cookie] = await page.context().cookies();
+    expect(cookie).toMatchObject({ name: 'elbowroom', secure: true, httpOnly: true, sameSite: 'Strict' });
+    await page.context().close();
+  });
+});
+
+describe('a pass-phrase typed at a real terminal', () => {
+  const dataDir = mkdtempSync(join(tmpdir(), 'elbowroom-access-'));
+  afterAll(() => rmSync(dataDir, { recursive: true, force: true }));
+
+  /** Runs the command on a pseudo-terminal and types each answer when it is asked for. */
+  const type = async (...answers: string[]) => {
+    const command = `${process.execPath} dist/host/cli/main.js access --data-dir ${dataDir}`;
+    const terminal = spawn('socat', ['STDIO', `EXEC:${command},pty,ctty,setsid,stderr`]);
+    let screen = '';
+    for (const stream of [terminal.stdout, terminal.stderr])
+      stream.on('data', (chunk) => {
+        screen += chunk;
+      });
+    const ended = new Promise((done) => terminal.on('exit', done));
+    for (const [index, answer] of answers.entries()) {
+      await until(`question ${index + 1}`, () => (screen.match(/: /g) ?? []).length > index);
+      terminal.stdin.write(`${answer}\r`);
+    }
+    await ended;
+    return screen;
+  };
+
+  it('is not echoed, and two that differ change nothing', async () => {
+    const screen = await type('kittiwake over the bar', 'kittiwake over the car');
+    expect(screen).toMatch(
+      /Pass-phrase to act \(not shown\): \s+The same again: \s+.*not alike; nothing was changed/s,
+    );
+    expect(screen).not.toMatch(/kittiwake/);
+    expect(readAccess(dataDir)).toBe(undefined);
+  });
+
+  it('typed twice alike it is kept as a hash, and lies nowhere on disk as it is', async () => {
+    const screen = await type('kittiwake over the bar', 'kittiwake over the bar');
+    expect(screen).toMatch(/The pass-phrase to act is set/);
+    expect(screen).not.toMatch(/kittiwake/);
+    const hash = readAccess(dataDir)?.passPhrases.act ?? '';
+    expect(hash).toMatch(/^scrypt\$/);
+    expect(await passPhraseMatches('kittiwake over the bar', hash)).toBe(true);
+    for (const file of readdirSync(dataDir))
+      expect(readFileSync(join(dataDir, file), 'utf8')).not.toMatch(/kittiwake/);
   });
 });
 

@@ -175,6 +175,48 @@ describe('Now, in every state a helm may see', () => {
     await page.locator('.engine.port .figure').getByText('27').waitFor(patient);
   });
 
+  it('once a person allowed sound, an alarm is heard in samples; silence and acknowledgement end it', async () => {
+    const context = await house.context();
+    const heard = await context.newPage();
+    // Listens where the page plays: whatever goes to the loudspeaker also goes to an analyser.
+    await heard.addInitScript(() => {
+      const connect = AudioNode.prototype.connect as (to: AudioNode) => AudioNode;
+      let ear: AnalyserNode | undefined;
+      AudioNode.prototype.connect = function (this: AudioNode, to: AudioNode) {
+        if (to instanceof AudioDestinationNode) {
+          ear ??= new AnalyserNode(to.context, { fftSize: 32_768 });
+          connect.call(this, ear);
+        }
+        return connect.call(this, to);
+      } as typeof AudioNode.prototype.connect;
+      Object.assign(globalThis, {
+        loudest: () => {
+          const samples = new Float32Array(32_768);
+          ear?.getFloatTimeDomainData(samples);
+          return [ear?.context.state, samples.reduce((most, s) => Math.max(most, Math.abs(s)), 0)];
+        },
+      });
+    });
+    await heard.goto(house.url);
+    await see(/^live$/, heard);
+    const loudest = () => heard.evaluate(() => (globalThis as unknown as { loudest(): unknown[] }).loudest());
+    expect(await loudest()).toEqual([undefined, 0]);
+    await heard.getByRole('button', { name: 'Sound' }).click(patient);
+    // The short note that says it works has died away before the alarm comes.
+    await expect.poll(async () => (await loudest())[1], patient).toBeGreaterThan(0.05);
+    await expect.poll(loudest, patient).toEqual(['running', 0]);
+    node().raise({ id: 'cooling:starboard', priority: 'alarm' });
+    await expect.poll(async () => (await loudest())[1], patient).toBeGreaterThan(0.05);
+    await heard.getByRole('button', { name: /^Silence/ }).click(patient);
+    await expect.poll(loudest, patient).toEqual(['running', 0]);
+    node().raise({ id: 'cooling:starboard', priority: 'alarm' });
+    await expect.poll(async () => (await loudest())[1], patient).toBeGreaterThan(0.05);
+    await heard.getByRole('button', { name: 'Acknowledge' }).click(patient);
+    await expect.poll(loudest, patient).toEqual(['running', 0]);
+    node().clear();
+    await context.close();
+  });
+
   it('a stopped host is told within seconds and the figures stop looking live; started again, the page returns by itself', async () => {
     await house.stopHost();
     await see(/host not heard for/);
