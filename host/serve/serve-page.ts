@@ -209,7 +209,13 @@ const servePageFiles = async (app: FastifyInstance): Promise<void> => {
     });
     return;
   }
-  await app.register(fastifyStatic, { root: builtPage, cacheControl: true, maxAge: 0, etag: true });
+  await app.register(fastifyStatic, {
+    root: builtPage,
+    cacheControl: true,
+    maxAge: 0,
+    etag: true,
+    preCompressed: true,
+  });
   app.setNotFoundHandler((request, reply) => {
     reply.code(404).send({ error: 'not-here', message: `There is no ${request.url}. The page is at /.` });
   });

@@ -3,7 +3,7 @@ import { useEffect } from 'preact/hooks';
 import type { HistoryContents, HistoryView } from '../../serve/history-routes.js';
 import { keepInLink, route } from '../frame/route.js';
 import { ask } from '../link/ask.js';
-import { degreesText } from '../look/degrees.js';
+import { degreesText, linkedUnit, unit } from '../look/degrees.js';
 import { isGasPlace, placeName, sideName } from '../look/words.js';
 import { EnvelopeChart } from './envelope-chart.js';
 import { Marks } from './marks.js';
@@ -45,10 +45,14 @@ export const HistoryScreen = () => {
   }, []);
 
   useSignalEffect(() => {
+    const probes = chosen.value.join(',');
+    keepInLink({ ...toLink(shown.value), ...(probes && { probes }), unit: unit.value });
+  });
+
+  useSignalEffect(() => {
     const { from, to } = shown.value;
     const probes = chosen.value.join(',');
     asOf.value;
-    keepInLink({ ...toLink(shown.value), ...(probes && { probes }) });
     if (!probes) return;
     const stop = new AbortController();
     const wait = setTimeout(() => {
@@ -74,6 +78,15 @@ export const HistoryScreen = () => {
       stop.abort();
     };
   });
+
+  // After the effects above, so that when the screen closes they are gone before the unit goes back.
+  useEffect(() => {
+    const named = route.value.query.get('unit');
+    linkedUnit.value = named === 'C' || named === 'F' ? named : undefined;
+    return () => {
+      linkedUnit.value = undefined;
+    };
+  }, []);
 
   const probes = useComputed(() => contents.value?.probes.filter((p) => chosen.value.includes(p.name)) ?? []);
   const change = (to: Shown) => {

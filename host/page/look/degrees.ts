@@ -7,13 +7,18 @@ const own = remembered('unit', ['C', 'F', 'boat'] as const, 'boat');
 /** The choice kept in the host's settings, told with every document. */
 export const boatScale = signal<Scale>('celsius');
 
+/** What the link that was followed names: it counts while its view is open, and is not kept. */
+export const linkedUnit = signal<'C' | 'F' | undefined>(undefined);
+
 /** Everything inside is Celsius; this is where a person reads. */
 export const unit = {
   get value(): 'C' | 'F' {
+    if (linkedUnit.value) return linkedUnit.value;
     if (own.value !== 'boat') return own.value;
     return boatScale.value === 'celsius' ? 'C' : 'F';
   },
   set value(chosen: 'C' | 'F') {
+    linkedUnit.value = undefined;
     own.value = chosen;
   },
 };

@@ -23,11 +23,14 @@ export class PageHouse {
   private pagePort = 0;
 
   /** With `node: false` the host waits for a node that never comes. */
-  static async open(options: { readonly node?: boolean } & Partial<HostOptions> = {}): Promise<PageHouse> {
-    const { node = true, ...host } = options;
+  static async open(
+    options: { readonly node?: boolean; readonly hostYaml?: string } & Partial<HostOptions> = {},
+  ): Promise<PageHouse> {
+    const { node = true, hostYaml, ...host } = options;
     const house = new PageHouse();
     mkdirSync(shots, { recursive: true });
     writeFileSync(house.kitPath, benchKitYaml);
+    if (hostYaml !== undefined) writeFileSync(join(house.dataDir, 'host.yaml'), hostYaml);
     if (node) house.node = await new ScriptedNode().start();
     await house.startHost(host);
     house.browser = await chromium.launch(chromiumOptions);

@@ -1,0 +1,125 @@
+import { mkdirSync, readdirSync, readFileSync, statSync, writeFileSync } from 'node:fs';
+import { connect } from 'node:net';
+import { join } from 'node:path';
+import { fileURLToPath } from 'node:url';
+import type { Page } from 'playwright-core';
+import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import type { CalibrationDue } from '../../host/health/calibration-due.js';
+import { thermistorCertificate } from '../calibration/made-points.js';
+import { expectAccessible, PageHouse, patient, shoot } from './page/page-house.js';
+
+const assets = fileURLToPath(new URL('../../dist/page/assets/', import.meta.url));
+
+describe('the page as it travels', () => {
+  it('JavaScript and CSS together are at most 60 kB with gzip', () => {
+    const packed = readdirSync(assets).filter((name) => /\.(js|css)\.gz$/.test(name));
+    expect(packed.length).toBe(2);
+    expect(packed.reduce((sum, name) => sum + statSync(join(assets, name)).size, 0)).toBeLessThan(60_000);
+  });
+});
+
+describe('a host whose owner reads Fahrenheit and sends to instruments', () => {
+  let house: PageHouse;
+  let page: Page;
+  const nmeaPort = 20_000 + (process.pid % 20_000);
+  const go = async (screen: string, on = page) => {
+    await on.goto(`${house.url}#${screen}`);
+    await on.locator('main').waitFor(patient);
+  };
+
+  beforeAll(async () => {
+    house = await PageHouse.open({
+      hostYaml: `settings: 1
+degrees: fahrenheit
+nmea: { tcp: { listen: "127.0.0.1:${nmeaPort}" } }
+`,
+    });
+    const folder = join(house.dataDir, 'certificates');
+    mkdirSync(folder);
+    writeFileSync(join(folder, 'port-elbow@1.json'), JSON.stringify(thermistorCertificate()));
+    const kit = readFileSync(house.kitPath, 'utf8');
+    writeFileSync(
+      house.kitPath,
+      kit.replace(/^( *)- id: port-elbow$/m, '$&\n$1  certificate: certificates/port-elbow@1.json'),
+    );
+    page = await house.visit();
+    await page.getByText(/^live$/).waitFor(patient);
+  }, 60_000);
+  afterAll(() => house?.close());
+
+  it('packed files are sent to who can unpack them', async () => {
+    const script = readdirSync(assets).find((name) => name.endsWith('.js'));
+    const answer = await fetch(`${house.url}assets/${script}`, { headers: { 'accept-encoding': 'gzip' } });
+    expect(answer.headers.get('content-encoding')).toBe('gzip');
+    expect((await answer.text()).length).toBeGreaterThan(100_000);
+    const plain = await fetch(`${house.url}assets/${script}`, { headers: { 'accept-encoding': 'identity' } });
+    expect(plain.headers.get('content-encoding')).toBeNull();
+  });
+
+  it('a browser that chose nothing reads Fahrenheit; one that chose Celsius keeps it over a visit', async () => {
+    // 16.4 C of sea are 61.5 F.
+    await page.getByText('61.5').first().waitFor(patient);
+    await page.getByRole('button', { name: 'Show Celsius' }).click(patient);
+    await page.getByText('16.4').first().waitFor(patient);
+    await page.reload();
+    await page.getByText('16.4').first().waitFor(patient);
+    const other = await house.visit();
+    await other.getByText('61.5').first().waitFor(patient);
+    await other.close();
+  });
+
+  it('a link of History brings its unit, which goes when its view is left and is not kept', async () => {
+    await go('history');
+    await expect.poll(() => page.url(), patient).toContain('unit=C');
+    const link = page.url().replace('unit=C', 'unit=F');
+    const other = await house.visit(new URL(link).hash);
+    await other.getByRole('button', { name: 'Show Celsius' }).waitFor(patient);
+    expect(new URL(other.url()).hash).toContain('unit=F');
+    await page.goto('about:blank');
+    await page.goto(link);
+    await page.getByRole('button', { name: 'Show Celsius' }).waitFor(patient);
+    await page.getByRole('link', { name: 'Now' }).click(patient);
+    await page.getByRole('button', { name: 'Show Fahrenheit' }).waitFor(patient);
+    expect(new URL(page.url()).hash).toBe('#now');
+    await other.close();
+  });
+
+  it('each probe has the day of its next calibration, and why', async () => {
+    await go('health');
+    const due = (await (await fetch(`${house.url}api/calibration-due`)).json()) as CalibrationDue[];
+    expect(due.find(({ probe }) => probe === 'port-elbow')).toMatchObject({
+      why: 'interval',
+      // A year after the certificate of 1 March 2026.
+      dueAt: Date.parse('2027-03-01T10:05:00Z'),
+    });
+    await page.locator('.due tr', { hasText: 'Port wet elbow' }).getByText('1 Mar 2027').waitFor(patient);
+    await page
+      .locator('.due tr', { hasText: 'Sea water' })
+      .getByText('never calibrated: read by the maker’s curve')
+      .waitFor(patient);
+  });
+
+  it('what goes out is counted and shown, who listens too', async () => {
+    const listener = connect(nmeaPort, '127.0.0.1').on('error', () => undefined);
+    await expect
+      .poll(async () => {
+        const row = page.locator('tr', { hasText: `NMEA 0183 over TCP at 127.0.0.1:${nmeaPort}` });
+        return (await row.innerText()).replace(/\s+/g, ' ');
+      }, patient)
+      .toMatch(/:\d+ [1-9]\d* 0 0 0 1 listening/);
+    listener.destroy();
+    await page.getByText('Lost on the way in, since each started').waitFor(patient);
+    await expectAccessible(page);
+    await shoot(page, 'health-counted');
+  });
+});
+
+describe('a host from which nothing leaves', () => {
+  it('says so, and names the file that would change it', async () => {
+    const house = await PageHouse.open();
+    const page = await house.visit('#health');
+    await page.getByText(/Nothing leaves the host: no instrument, webhook or mail/).waitFor(patient);
+    await shoot(page, 'health-no-outputs');
+    await house.close();
+  }, 60_000);
+});
