@@ -1,6 +1,6 @@
 import { type Certificate, certificateName, expandedUncertaintyAt } from '../../calibration/index.js';
 import type { ColdSoak } from './cold-soak.js';
-import { driftOf } from './drift.js';
+import { driftOf, tellsOfDrift } from './drift.js';
 
 /** When a probe is to be calibrated next, and why then. */
 export type CalibrationDue = {
@@ -14,6 +14,8 @@ export type CalibrationDue = {
   readonly dueAt?: number;
   /** What the certificate allows where the probes agree or not (95 %), kelvin. */
   readonly allowedK?: number;
+  /** Whether enough cold soaks were seen since the certificate to tell a drift. */
+  readonly driftWatched?: boolean;
   /** Against the middle of all probes after a night, where it can be told. */
   readonly driftKPerYear?: number;
 };
@@ -43,16 +45,15 @@ export const calibrationDue = (
   const issuedAt = Date.parse(certificate.issuedAt);
   const byInterval = issuedAt + intervalDays * dayMs;
   const allowedK = expandedUncertaintyAt(certificate, coldBoatC);
-  const drift = driftOf(
-    id,
-    soaks.filter((soak) => soak.at >= issuedAt),
-  );
+  const since = soaks.filter((soak) => soak.at >= issuedAt);
+  const drift = driftOf(id, since);
   const byDrift = drift ? issuedAt + (allowedK / Math.abs(drift.kPerDay)) * dayMs : Number.POSITIVE_INFINITY;
   return {
     ...of,
     certificate: certificateName(certificate),
     issuedAt,
     allowedK,
+    driftWatched: tellsOfDrift(id, since),
     ...(drift && { driftKPerYear: drift.kPerDay * 365.25 }),
     ...(byDrift < byInterval
       ? { why: 'drift' as const, dueAt: byDrift }

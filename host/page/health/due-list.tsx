@@ -53,7 +53,7 @@ const when = ({ why: reason, dueAt }: CalibrationDue) => {
   return late ? <a href="#calibrate">since {dayText(dueAt)}</a> : dayText(dueAt);
 };
 
-const why = ({ why: reason, driftKPerYear = 0, allowedK = 0 }: CalibrationDue): string => {
+const why = ({ why: reason, driftWatched, driftKPerYear = 0, allowedK = 0 }: CalibrationDue): string => {
   const drift = `${driftKPerYear > 0 ? '+' : ''}${spanDegrees(driftKPerYear, 1)} ${unitSign()} a year`;
   const allowed = `± ${spanDegrees(allowedK, 1)} ${unitSign()}`;
   switch (reason) {
@@ -66,6 +66,6 @@ const why = ({ why: reason, driftKPerYear = 0, allowedK = 0 }: CalibrationDue): 
     case 'interval':
       return driftKPerYear
         ? `the usual interval; cold soaks show ${drift}, the certificate allows ${allowed}`
-        : 'the usual interval; cold soaks show no drift';
+        : `the usual interval; ${driftWatched ? 'cold soaks show no drift' : 'too few cold soaks since to see a drift'}`;
   }
 };

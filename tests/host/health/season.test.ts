@@ -178,7 +178,8 @@ describe('health, over a season whose truth is known', () => {
     const certificate = issuedDaysAgo(150);
     const probe = { id: 'port-elbow', name: 'Port wet elbow', certificateInUse: 'port-elbow@1' };
     const due = calibrationDue(probe, certificate, health.coldSoaks);
-    expect(due).toMatchObject({ why: 'interval', certificate: 'port-elbow@1' });
+    expect(due).toMatchObject({ why: 'interval', certificate: 'port-elbow@1', driftWatched: true });
+    expect(calibrationDue(probe, issuedDaysAgo(10), health.coldSoaks).driftWatched).toBe(false);
     expect(due.dueAt).toBeCloseTo(nowMs + 215 * dayMs, -3);
     expect(calibrationDue(probe, certificate, health.coldSoaks, 100).dueAt).toBeCloseTo(
       nowMs - 50 * dayMs,
