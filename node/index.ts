@@ -47,6 +47,7 @@ export { receiveFrames } from './link/receive-frames.js';
 export { type LogLevel, logLevels } from './log-level.js';
 export { NodeError, type NodeErrorCode } from './node-error.js';
 export { type MissingReason, missingReasons, type Quality, type RawUnit, type Reading } from './reading.js';
+export type { ReadingCounts } from './reading-tally.js';
 
 export type { NodeOptions, ProbeLook, RunningNode, WiringLook };
 

@@ -17,6 +17,7 @@ import { quietLog } from './log.js';
 import type { LogLevel } from './log-level.js';
 import { NodeError } from './node-error.js';
 import { Pass } from './pass.js';
+import { ReadingTally } from './reading-tally.js';
 import { Rhythm } from './rhythm.js';
 import { openSenses } from './sense/open-senses.js';
 import { readStateFile, StateFile } from './state-file.js';
@@ -91,7 +92,8 @@ export const runNode = async (options: NodeOptions): Promise<RunningNode> => {
 
   const board = recording ? replayBoard(clock) : openNodeBoard(options, kit, clock);
   const stopTelling = tellOfBoard(board, log);
-  const reporter = new Reporter({ kit, settings, converters, link, wall, board, clock });
+  const tally = new ReadingTally();
+  const reporter = new Reporter({ kit, settings, converters, link, wall, board, tally, clock });
   const { senses, stop: stopSenses } = openSenses(kit, board, clock);
   const watch = new Watchkeeper({
     sense: recording ? replaySenses(recording, clock) : () => senses.take(),
@@ -102,6 +104,7 @@ export const runNode = async (options: NodeOptions): Promise<RunningNode> => {
       heartbeat: board.digitalOutput(kit.outputs.heartbeatPin),
     }),
     reporter,
+    tally,
     wall,
     keep: (state) => stateFile?.save(state),
     log,
@@ -118,6 +121,7 @@ export const runNode = async (options: NodeOptions): Promise<RunningNode> => {
       lastPassAgeMs: ageMs,
       board: { state, detail },
       standing: report?.standing,
+      readings: tally.all(),
       listeners: link.listening,
       framesLost: link.framesLost,
       linkDamaged: link.damaged,

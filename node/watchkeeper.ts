@@ -6,6 +6,7 @@ import type { GuardState } from './guard/guard.js';
 import type { CommandAnswer } from './link/listener.js';
 import type { Reporter } from './link/reporter.js';
 import type { Pass } from './pass.js';
+import type { ReadingTally } from './reading-tally.js';
 import type { Sensed } from './sense/senses.js';
 import type { WallTimes } from './wall-times.js';
 
@@ -14,6 +15,7 @@ export type WatchParts = {
   readonly pass: Pass;
   readonly annunciator: Annunciator;
   readonly reporter: Reporter;
+  readonly tally: ReadingTally;
   readonly wall: WallTimes;
   readonly keep: (state: GuardState) => void;
   readonly log: Logger;
@@ -65,7 +67,7 @@ export class Watchkeeper {
   }
 
   onePass(): void {
-    const { sense, pass, annunciator, reporter, wall, keep, log } = this.parts;
+    const { sense, pass, annunciator, reporter, tally, wall, keep, log } = this.parts;
     const stepMs = wall.look();
     if (stepMs !== undefined)
       log.warn(
@@ -87,6 +89,7 @@ export class Watchkeeper {
       answer(result.answers[i] ?? { ok: false, detail: 'The guard gave no answer.' });
     });
     for (const alert of result.raised) log.info({ alert: alert.id, priority: alert.priority }, alert.message);
+    for (const reading of result.readings) tally.add(reading);
     reporter.tell(sensed, result);
     if (result.alertsChanged || sensed.atMs - this.keptAtMs >= keepEveryMs) {
       this.keptAtMs = sensed.atMs;

@@ -25,6 +25,8 @@ const columnsIn = ({ letter, point, span }: Degrees): readonly Column[] => [
   ['± (k=1)', ({ uncertaintyC }) => fixed(uncertaintyC, 2, span)],
   [`noise ${letter}`, ({ noiseC }) => fixed(noiseC, 3, span)],
   ['per s', ({ readingsPerS }) => fixed(readingsPerS, 1)],
+  ['doubtful', ({ counted }) => `${counted.doubtful}`],
+  ['missing', ({ counted }) => `${counted.missing}`],
   ['quality', ({ quality }) => quality],
 ];
 

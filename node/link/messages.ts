@@ -1,5 +1,6 @@
 import type { Alert, AlertCommand } from '../guard/alert.js';
 import type { Quality, RawUnit } from '../reading.js';
+import type { ReadingCounts } from '../reading-tally.js';
 
 /** A reading as it travels: wall time, units in the names, absent where there is none. */
 export type ReadingRow = {
@@ -46,6 +47,8 @@ export type NodeCounters = {
   readonly boardRefused: number;
   readonly boardReconnects: number;
   readonly passes: number;
+  /** What became of the readings of each probe since the node's start; absent from an older node. */
+  readonly readings?: Readonly<Record<string, ReadingCounts>>;
 };
 
 /** Numbered, kept in the ring until acknowledged. */

@@ -64,7 +64,13 @@ const nodeMessage = z.discriminatedUnion('kind', [
     board: z.enum(['connected', 'connecting', 'lost']),
     boardDetail: text,
     running: z.object({ port: maybe(z.boolean()), starboard: maybe(z.boolean()) }),
-    counters: z.object({ framesLost: count, boardRefused: count, boardReconnects: count, passes: count }),
+    counters: z.object({
+      framesLost: count,
+      boardRefused: count,
+      boardReconnects: count,
+      passes: count,
+      readings: maybe(z.record(text, z.object({ good: count, doubtful: count, missing: count }))),
+    }),
   }),
 ]);
 

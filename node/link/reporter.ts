@@ -6,6 +6,7 @@ import type { GuardSettings } from '../guard/settings.js';
 import type { Kit } from '../kit/schema.js';
 import type { PassResult } from '../pass.js';
 import type { ProbeId, Reading } from '../reading.js';
+import type { ReadingTally } from '../reading-tally.js';
 import type { Sensed } from '../sense/senses.js';
 import type { WallTimes } from '../wall-times.js';
 import { Episodes } from './episode.js';
@@ -20,6 +21,7 @@ export type ReporterParts = {
   readonly link: LinkServer;
   readonly wall: WallTimes;
   readonly board: Pick<BoardLink, 'status' | 'counters'>;
+  readonly tally: ReadingTally;
   readonly clock: Clock;
 };
 
@@ -104,7 +106,7 @@ export class Reporter {
   }
 
   private tellStatus(nowMs: MonotonicMs): void {
-    const { board, link, wall } = this.parts;
+    const { board, link, tally, wall } = this.parts;
     const { state, detail } = board.status();
     const { refused, connects } = board.counters();
     this.statusWords = this.statusNow();
@@ -120,6 +122,7 @@ export class Reporter {
         boardRefused: refused,
         boardReconnects: Math.max(0, connects - 1),
         passes: this.passes,
+        readings: tally.all(),
       },
     });
   }

@@ -3,6 +3,7 @@ import type { MonotonicMs } from '../clock.js';
 import type { Converter } from '../convert/converter.js';
 import type { Kit, Probe } from '../kit/schema.js';
 import type { ProbeId, Quality } from '../reading.js';
+import { type ReadingCounts, ReadingTally } from '../reading-tally.js';
 import type { Sensed } from '../sense/senses.js';
 import { diagnose } from './diagnose.js';
 import type { Fault } from './fault-words.js';
@@ -25,6 +26,8 @@ export type ProbeLook = {
   readonly uncertaintyC?: number;
   readonly noiseC?: number;
   readonly readingsPerS: number;
+  /** What became of its readings since the look began. */
+  readonly counted: ReadingCounts;
   readonly quality: Quality | 'nothing-yet';
   readonly certificate?: string;
   readonly faults: readonly Fault[];
@@ -44,6 +47,7 @@ export class WiringView {
   private readonly kit: Kit;
   private readonly converters: ReadonlyMap<ProbeId, Converter>;
   private readonly windows: ReadonlyMap<ProbeId, ProbeWindow>;
+  private readonly tally = new ReadingTally();
   private last: Sensed | undefined;
   private refusedBefore = 0;
   private refusedRecently = 0;
@@ -67,6 +71,7 @@ export class WiringView {
       const reading = converter?.convert(sampled, coldJunctionC);
       if (!reading) continue;
       if (reading.result.kind === 'measured') latestC.set(sampled.probe, reading.result.temperatureC);
+      this.tally.add(reading);
       this.windows.get(sampled.probe)?.add(sampled, reading);
     }
   }
@@ -125,6 +130,7 @@ export class WiringView {
       }),
       ...(noiseC !== undefined && { noiseC }),
       readingsPerS: window.goodPerS,
+      counted: this.tally.of(probe.id),
       quality: window.quality ?? 'nothing-yet',
       ...(reading?.certificate && { certificate: reading.certificate }),
       faults: diagnose(probe, window, around),

@@ -27,6 +27,17 @@ describe('an alarm that stands', () => {
     await rig.close();
   });
 
+  test('what became of every reading is counted by probe, over the link and in the health', async () => {
+    const probe = rig.boat.probes.get('port-exhaust');
+    if (!probe) throw new Error('no such probe');
+    probe.fault = 'absent';
+    const counted = () => host.last('status')?.counters.readings?.['port-exhaust'];
+    await rig.until(() => (counted()?.missing ?? 0) >= 1 && (counted()?.good ?? 0) >= 1, 12);
+    probe.fault = undefined;
+    expect(host.last('status')?.counters.readings?.['port-elbow']?.good).toBeGreaterThan(20);
+    expect(rig.node?.health().readings).toMatchObject({ 'port-exhaust': { good: expect.any(Number) } });
+  });
+
   test('a test of the sound drives the buzzer and is over by itself', async () => {
     host.testSound(0.5);
     await rig.until(() => rig.boat.pins.buzzer, 2);

@@ -41,6 +41,7 @@ describe('elbowroom --degrees fahrenheit', () => {
             uncertaintyC: 0.5,
             noiseC: 0.1,
             readingsPerS: 10,
+            counted: { good: 100, doubtful: 0, missing: 0 },
             quality: 'good',
             faults: [{ fault: 'swapped', saying: 'It reads 30 K below its own terminals.', check: 'Swap.' }],
           },

@@ -21,6 +21,7 @@ const look: WiringLook = {
       uncertaintyC: 0.68,
       noiseC: 0.0551,
       readingsPerS: 9.96,
+      counted: { good: 640, doubtful: 3, missing: 12 },
       quality: 'good',
       faults: [],
     },
@@ -29,6 +30,7 @@ const look: WiringLook = {
       name: 'Port exhaust gas',
       input: '0x67',
       readingsPerS: 0,
+      counted: { good: 0, doubtful: 0, missing: 32 },
       quality: 'no-answer',
       faults: [{ fault: 'no-answer', saying: 'The chip does not answer.', check: 'Check its four wires.' }],
     },
@@ -41,9 +43,9 @@ test('the chain stands in columns from pin to degree, and each fault under it wi
     `board    connected: StandardFirmata.ino 2.5 at /dev/ttyACM0.
 running  port runs, starboard not known    canary well
 
-probe         input      counts  volts   ohm  uV  cold jn      C  ± (k=1)  noise C  per s  quality
-port-elbow    A0     813.0/1024  3.970  8474               28.75     0.68    0.055   10.0  good
-port-exhaust  0x67                                                                    0.0  no-answer
+probe         input      counts  volts   ohm  uV  cold jn      C  ± (k=1)  noise C  per s  doubtful  missing  quality
+port-elbow    A0     813.0/1024  3.970  8474               28.75     0.68    0.055   10.0         3       12  good
+port-exhaust  0x67                                                                    0.0         0       32  no-answer
 
 FAULT port-exhaust: no-answer
   The chip does not answer.

@@ -63,7 +63,13 @@ test.each([
     board: 'lost',
     boardDetail: 'the cable was pulled out',
     running: { port: true, starboard: false },
-    counters: { framesLost: 1, boardRefused: 2, boardReconnects: 3, passes: 4 },
+    counters: {
+      framesLost: 1,
+      boardRefused: 2,
+      boardReconnects: 3,
+      passes: 4,
+      readings: { 'port-elbow': { good: 5, doubtful: 6, missing: 7 } },
+    },
   },
 ] satisfies NodeMessage[])('a $kind message loses no field on its way', (message) => {
   const whole: FromNode = {
