@@ -11,6 +11,7 @@ import {
   progressOf,
   type Session,
   type SessionEvent,
+  type SettlingRules,
   startSession,
   stepSession,
 } from '../../calibration/index.js';
@@ -78,8 +79,8 @@ export class Desk {
   }
 
   /** Throws `ThermometryError` without a probe. */
-  async start(inputs: Readonly<Record<string, CalibratedInput>>): Promise<void> {
-    this.#session = startSession(inputs);
+  async start(inputs: Readonly<Record<string, CalibratedInput>>, rules?: SettlingRules): Promise<void> {
+    this.#session = startSession(inputs, rules);
     await this.#keep();
   }
 

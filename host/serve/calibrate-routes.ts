@@ -2,7 +2,14 @@ import { readdirSync, readFileSync } from 'node:fs';
 import { dirname, join, relative } from 'node:path';
 import type { FastifyInstance } from 'fastify';
 import { z } from 'zod';
-import { type Bath, boilingBath, iceBath, referenceBath, ThermometryError } from '../../calibration/index.js';
+import {
+  type Bath,
+  boilingBath,
+  iceBath,
+  referenceBath,
+  ThermometryError,
+  usualRules,
+} from '../../calibration/index.js';
 import { type Clock, loadKit } from '../../node/index.js';
 import { inputOf } from '../calibration/probe-inputs.js';
 import { certificateFolder, Desk, type Issued } from '../calibration-desk/desk.js';
@@ -15,6 +22,10 @@ type Options = { readonly kitPath: string; readonly live: LiveSource; readonly c
 const started = z.strictObject({
   probes: z.array(z.string()).min(1).max(32),
   wire: z.enum(['iec-1', 'iec-2', 'astm-special', 'astm-standard']).default('iec-2'),
+  /** When a probe counts as settled; the same rules and the same usual values as on the command line. */
+  settling: z
+    .strictObject({ holdS: z.number().min(5).max(600), trendCPerMin: z.number().min(0.01).max(5) })
+    .default(usualRules),
 });
 const bathAsked = z.discriminatedUnion('kind', [
   z.strictObject({ kind: z.literal('ice') }),
@@ -54,9 +65,9 @@ export const calibrateRoutes = async (
   app.get('/api/calibration', () => desk.state());
 
   app.post('/api/calibration/start', async (request) => {
-    const { probes, wire } = started.parse(request.body);
+    const { probes, wire, settling } = started.parse(request.body);
     const chosen = loadKit(kitPath).probes.filter((probe) => probes.includes(probe.id));
-    await desk.start(Object.fromEntries(chosen.map((probe) => [probe.id, inputOf(probe, wire)])));
+    await desk.start(Object.fromEntries(chosen.map((probe) => [probe.id, inputOf(probe, wire)])), settling);
     return desk.state();
   });
   app.post('/api/calibration/bath', (request) => {

@@ -57,7 +57,7 @@ export const BathForms = ({ begin }: Props) => {
               <input
                 name="hectopascals"
                 type="number"
-                step="0.1"
+                step="any"
                 min="500"
                 max="1100"
                 defaultValue="1013"
@@ -68,7 +68,15 @@ export const BathForms = ({ begin }: Props) => {
           {from.value !== 'station' && (
             <label>
               Altitude m
-              <input name="altitudeM" type="number" min="-100" max="5000" defaultValue="0" required />
+              <input
+                name="altitudeM"
+                type="number"
+                step="any"
+                min="-100"
+                max="5000"
+                defaultValue="0"
+                required
+              />
             </label>
           )}
           <button type="submit" class="strong">
@@ -91,11 +99,11 @@ export const BathForms = ({ begin }: Props) => {
         >
           <label>
             It reads {unitSign()}
-            <input name="temperature" type="number" step="0.01" required />
+            <input name="temperature" type="number" step="any" required />
           </label>
           <label>
             Known to {unitSign()} (standard)
-            <input name="uncertainty" type="number" step="0.01" min="0.01" defaultValue="0.2" required />
+            <input name="uncertainty" type="number" step="any" min="0.01" defaultValue="0.2" required />
           </label>
           <button type="submit" class="strong">
             They are in the bath

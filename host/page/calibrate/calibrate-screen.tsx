@@ -70,7 +70,7 @@ export const CalibrateScreen = () => {
         </p>
       )}
       {seen && step === 'choose' && (
-        <ChooseProbes start={(probes, wire) => send('start', { probes, wire })} />
+        <ChooseProbes start={(probes, wire, settling) => send('start', { probes, wire, settling })} />
       )}
       {seen && step === 'between' && <Taken desk={seen} finish={finish} leave={() => send('leave')} />}
       {seen && step === 'between' && <BathForms begin={(bath) => send('bath', bath)} />}

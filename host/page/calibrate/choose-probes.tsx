@@ -1,5 +1,6 @@
 import { mayAct } from '../link/session.js';
 import { now } from '../link/stream.js';
+import { spanDegrees, spanFromReader, unitSign } from '../look/degrees.js';
 
 const wires = [
   { id: 'iec-2', name: 'IEC 60584 class 2 (usual)' },
@@ -8,14 +9,18 @@ const wires = [
   { id: 'astm-special', name: 'ASTM E230 special' },
 ] as const;
 
-type Props = { readonly start: (probes: readonly string[], wire: string) => void };
+type Settling = { readonly holdS: number; readonly trendCPerMin: number };
+type Props = { readonly start: (probes: readonly string[], wire: string, settling: Settling) => void };
 
 export const ChooseProbes = ({ start }: Props) => {
   const probes = now.value?.probes ?? [];
   const send = (event: Event) => {
     event.preventDefault();
     const fields = new FormData(event.currentTarget as HTMLFormElement);
-    start(fields.getAll('probe').map(String), String(fields.get('wire')));
+    start(fields.getAll('probe').map(String), String(fields.get('wire')), {
+      holdS: Number(fields.get('holdS')),
+      trendCPerMin: spanFromReader(Number(fields.get('trend'))),
+    });
   };
   return (
     <>
@@ -48,6 +53,22 @@ export const ChooseProbes = ({ start }: Props) => {
               </option>
             ))}
           </select>
+        </label>
+        <label>
+          Settled when held for s
+          <input name="holdS" type="number" min="5" max="600" step="1" defaultValue="45" required />
+        </label>
+        <label>
+          and moving less than {unitSign()} a minute
+          <input
+            name="trend"
+            type="number"
+            min="0.01"
+            max="5"
+            step="0.01"
+            defaultValue={spanDegrees(0.15, 2)}
+            required
+          />
         </label>
         <button type="submit" class="strong" disabled={!mayAct() || !probes.length}>
           Begin

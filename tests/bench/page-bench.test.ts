@@ -1,0 +1,177 @@
+import { join } from 'node:path';
+import type { Page } from 'playwright-core';
+import { afterAll, beforeAll, expect, it } from 'vitest';
+import { freePort } from '../../host/supervise/free-port.js';
+import { type RunningCommand, startCommand, until } from './house/running-command.js';
+import { expectAccessible, PageHouse, patient, shoot } from './page/page-house.js';
+
+type Truth = {
+  probes: Record<string, { temperatureC: number; fault: string | null }>;
+  engines: Record<'port' | 'starboard', { running: boolean }>;
+  board: { cableIn: boolean };
+  pins: { buzzer: boolean };
+};
+
+const running: RunningCommand[] = [];
+let house: PageHouse;
+let page: Page;
+let control = '';
+
+const truth = async (): Promise<Truth> => (await fetch(`${control}/truth`)).json() as Promise<Truth>;
+const trueC = async (probe: string) => (await truth()).probes[probe]?.temperatureC ?? Number.NaN;
+/** What a hand does beside the page: probes into a bath. */
+const dip = async (probe: string, bath: 'ice' | 'boiling') => {
+  const answer = await fetch(`${control}/do`, {
+    method: 'POST',
+    body: JSON.stringify({ action: 'dip', probe, bath }),
+  });
+  expect(answer.status).toBe(200);
+};
+const go = async (screen: string) => {
+  await page.goto(`${house.url}#${screen}`);
+  await page
+    .locator('main h2')
+    .first()
+    .waitFor({ state: 'attached', ...patient });
+};
+const press = (region: string, button: string) =>
+  page.getByRole('region', { name: region }).getByRole('button', { name: button }).click(patient);
+const readAs = (probe: string) => page.locator('.bench tr', { hasText: probe }).locator('td').nth(1);
+
+beforeAll(async () => {
+  const [board, controlPort, link] = [await freePort(), await freePort(), await freePort()];
+  control = `http://127.0.0.1:${controlPort}`;
+  const node = `127.0.0.1:${link}`;
+  house = await PageHouse.open({ node: false, nodes: [node], controlPort });
+  const kit = ['--kit', house.kitPath];
+  running.push(
+    startCommand('bench-board', ...kit, '--board-port', `${board}`, '--control-port', `${controlPort}`),
+  );
+  await until('the bench', truth);
+  running.push(
+    startCommand(
+      ...['node', ...kit, '--board', `tcp://127.0.0.1:${board}`, '--link', node],
+      ...['--data-dir', join(house.dataDir, 'node')],
+    ),
+  );
+  page = await house.visit('#bench');
+  await page.getByText(/^live$/).waitFor(patient);
+  await until('readings on the page', async () => /°C/.test(await readAs('Port wet elbow').innerText()));
+});
+
+afterAll(async () => {
+  await house?.close();
+  await Promise.all(running.map((command) => command.kill('SIGKILL')));
+});
+
+it('Bench: a cut probe is open in truth and on the page, and whole again when mended', async () => {
+  await page.getByRole('button', { name: 'Cut sea-water' }).click(patient);
+  await expect.poll(async () => (await truth()).probes['sea-water']?.fault, patient).toBe('open');
+  await expect.poll(() => readAs('Sea water').innerText(), patient).toBe('open');
+  await page.getByRole('button', { name: 'Mend sea-water' }).click(patient);
+  await expect.poll(async () => (await truth()).probes['sea-water']?.fault, patient).toBe(null);
+  await expect.poll(() => readAs('Sea water').innerText(), patient).toMatch(/°C/);
+});
+
+it('Bench: pulling the cable loses the board, putting it back brings it home', async () => {
+  await page.getByRole('button', { name: 'Pull the cable' }).click(patient);
+  await expect.poll(async () => (await truth()).board.cableIn, patient).toBe(false);
+  await page.locator('.chain.broken', { hasText: /board/ }).waitFor(patient);
+  await shoot(page, 'bench-cable-out');
+  await page.getByRole('button', { name: 'Put it back' }).click(patient);
+  await expect.poll(async () => (await truth()).board.cableIn, patient).toBe(true);
+  await page.getByText(/^live$/).waitFor(patient);
+});
+
+it('Bench: throttle and a shed vane are felt in the engine, and read as they are', async () => {
+  const [gasBefore, elbowBefore] = [await trueC('starboard-exhaust'), await trueC('port-elbow')];
+  await press('Starboard engine', 'Wide open');
+  await press('Port engine', 'Shed a vane');
+  await expect.poll(() => trueC('starboard-exhaust'), patient).toBeGreaterThan(gasBefore + 8);
+  await expect.poll(() => trueC('port-elbow'), patient).toBeGreaterThan(elbowBefore + 3);
+  const readC = async (name: string) => Number.parseFloat(await readAs(name).innerText());
+  await expect.poll(() => readC('Starboard exhaust gas'), patient).toBeGreaterThan(gasBefore + 8);
+  await expect.poll(() => readC('Port wet elbow'), patient).toBeGreaterThan(elbowBefore + 3);
+  await press('Port engine', 'New impeller');
+  await expectAccessible(page);
+  await shoot(page, 'bench');
+});
+
+it('Bench: a bag over the intake ends in the real alarm, whole in view at the helm, and the buzzer sounds', async () => {
+  await press('Starboard engine', 'Bag the intake');
+  const alarm = page.getByRole('article', { name: /^alarm/ }).first();
+  await alarm.waitFor({ timeout: 60_000 });
+  await expect.poll(async () => (await truth()).pins.buzzer, patient).toBe(true);
+  await go('now');
+  expect(await alarm.getByRole('listitem').count()).toBeGreaterThanOrEqual(3);
+  await shoot(page, 'bench-alarm');
+  const lowest = () =>
+    page.evaluate(() =>
+      Math.max(
+        ...[
+          ...document.querySelectorAll('.alert button, .alert > * li, .engine .room, .engine .drawing'),
+        ].map((e) => e.getBoundingClientRect().bottom),
+      ),
+    );
+  await expect.poll(lowest, patient).toBeLessThanOrEqual(800);
+  await go('bench');
+  await press('Starboard engine', 'Clear it');
+  for (const engine of ['Port', 'Starboard'] as const) {
+    await press(`${engine} engine`, 'Stop');
+    const side = engine.toLowerCase() as 'port' | 'starboard';
+    await expect.poll(async () => (await truth()).engines[side].running, patient).toBe(false);
+  }
+  await go('now');
+  await page.locator('.engine.port').getByText('stopped').waitFor(patient);
+});
+
+it('Calibrate: chosen probes, ice, boiling water, certificates, and the node reads by them', async () => {
+  const probes = ['port-elbow', 'starboard-elbow'] as const;
+  await go('calibrate');
+  const chosen = page.locator('input[name=probe]:checked');
+  expect(await chosen.evaluateAll((all) => all.map((box) => (box as HTMLInputElement).value))).toEqual(
+    probes,
+  );
+  // Shorter than an owner should hold; the rules are the same.
+  await page.getByLabel(/^Settled when held/).fill('12');
+  await page.getByLabel(/^and moving less/).fill('4');
+  await page.getByRole('button', { name: 'Begin' }).click(patient);
+
+  const settleAndTake = async (bath: 'ice' | 'boiling') => {
+    await Promise.all(probes.map((probe) => dip(probe, bath)));
+    if (bath === 'boiling') {
+      await page.getByLabel('Air pressure known from').selectOption('station');
+      await page.getByLabel('hPa').fill('1013.25');
+    }
+    await page.getByRole('button', { name: new RegExp(`They are in the ${bath}`) }).click(patient);
+    const take = page.getByRole('button', { name: 'Take the 2 that have settled' });
+    await take.waitFor({ timeout: 100_000 }).finally(() => shoot(page, `calibrate-${bath}`));
+    await take.click(patient);
+  };
+  await settleAndTake('ice');
+  await expect
+    .poll(() => page.locator('.taken li').allInnerTexts(), patient)
+    .toEqual(['Port wet elbow ice', 'Starboard wet elbow ice']);
+  await settleAndTake('boiling');
+  await expectAccessible(page);
+  await page.getByRole('button', { name: 'Issue certificates' }).click(patient);
+  await page.getByText('The kit file names the new certificates').waitFor(patient);
+  for (const probe of probes) {
+    await page.getByRole('button', { name: `${probe}@1` }).click(patient);
+    await page.locator('.certificate pre', { hasText: probe }).waitFor(patient);
+    const picture = page.locator('.certificate img');
+    await expect
+      .poll(() => picture.evaluate((img: HTMLImageElement) => img.naturalWidth), patient)
+      .toBeGreaterThan(100);
+  }
+  await shoot(page, 'certificate');
+  const inForce = async () => {
+    const now = (await (await fetch(`${house.url}api/now`)).json()) as {
+      probes: { id: string; certificate?: string }[];
+    };
+    return probes.map((id) => now.probes.find((probe) => probe.id === id)?.certificate);
+  };
+  await expect.poll(inForce, patient).toEqual(probes.map((probe) => `${probe}@1`));
+  await go('health');
+  await page.locator('main').getByText('port-elbow@1').first().waitFor(patient);
+}, 300_000);
