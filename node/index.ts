@@ -9,7 +9,7 @@ import type { OpenWiring, WiringOptions } from './wiring/open-wiring.js';
 
 export { benchKitYaml } from './bench/bench-kit.js';
 export type { BenchOptions, RunningBench } from './bench/run-bench.js';
-export { flashableBoards } from './board/flash/flash-board.js';
+export { type FlashableBoard, flashableBoards } from './board/flash/flashable-boards.js';
 export { asMonotonicMs, asWallMs, type Clock, type MonotonicMs, systemClock, type WallMs } from './clock.js';
 
 export type { Alert, AlertCommand, AlertState, Evidence, Priority } from './guard/alert.js';
@@ -78,7 +78,7 @@ export const lookAtRecordingFile = async (path: string): Promise<WiringLook> => 
   return lookAtRecording(readRecording(path));
 };
 
-/** Puts the stock firmware on an Uno or a Nano; see `node/board/flash/`. Throws `BoardError`. */
+/** Puts the stock firmware on an Uno, Nano or Mega; see `node/board/flash/`. Throws `BoardError`. */
 export const flashStockFirmware = async (
   options: import('./board/flash/flash-stock-firmware.js').FlashOptions,
 ) => (await import('./board/flash/flash-stock-firmware.js')).flashStockFirmware(options);

@@ -5,7 +5,7 @@ const boards = Object.keys(flashableBoards) as (keyof typeof flashableBoards)[];
 
 export const flashCommand = defineCommand({
   command: 'flash [port]',
-  describe: 'Put the stock StandardFirmata on an Arduino Uno or Nano, and check every byte of it',
+  describe: 'Put the stock StandardFirmata on an Arduino Uno, Nano or Mega, and check every byte of it',
   builder: (yargs) =>
     yargs
       .positional('port', {
@@ -21,22 +21,18 @@ export const flashCommand = defineCommand({
       .option('json', { type: 'boolean', default: false, describe: 'One JSON document on stdout' })
       .example('$0 flash', 'the only board that is plugged in')
       .example('$0 flash /dev/ttyUSB0 --board nano-old', 'an older Nano')
+      .example('$0 flash --board mega', 'a Mega')
       .epilogue(
-        'The sketch that is on the board now is overwritten. Stop the node first: only one program can have the port. Nothing is written unless the chip names itself as the one the program is for.',
+        'The sketch that is on the board now is overwritten. Stop the node first: only one program can have the port. Nothing is written unless the board answers as the one you name and its chip as the one the program is for.',
       ),
   handler: async ({ port, board, json }) => {
-    let told = -1;
+    const progress = progressOn(process.stderr);
     const done = await flashStockFirmware({
       connection: port,
       board,
-      onProgress: ({ doing, share }) => {
-        // Every tenth is enough; the first tenth of checking follows the last of writing.
-        const tenths = Math.floor(share * 10) + (doing === 'checking' ? 11 : 0);
-        if (tenths === told) return;
-        told = tenths;
-        console.error(`${doing} ${Math.floor(share * 10) * 10} %`);
-      },
-    });
+      onProgress: progress.tell,
+      onAskedAs: (other) => console.error(`No answer as ${board}; asking whether it is ${other}`),
+    }).finally(progress.endLine);
     if (json) console.log(JSON.stringify(done));
     else
       console.log(
@@ -44,3 +40,20 @@ export const flashCommand = defineCommand({
       );
   },
 });
+
+/** One line that is written over on a terminal; elsewhere a line for every tenth. */
+function progressOn(out: NodeJS.WriteStream) {
+  let told = '';
+  const endLine = () => {
+    if (out.isTTY && told !== '') out.write('\n');
+    told = '';
+  };
+  const tell = ({ doing, share }: { readonly doing: string; readonly share: number }) => {
+    const line = `${doing} ${Math.floor(share * 10) * 10} %`;
+    if (line === told) return;
+    told = line;
+    out.write(out.isTTY ? `\r${line.padEnd(16)}` : `${line}\n`);
+    if (share === 1) endLine();
+  };
+  return { tell, endLine };
+}

@@ -91,7 +91,7 @@ describe.each(firmwareVersions)('a board with stock firmware %s, by emulated tim
       const counts = listen('A0');
       link.digitalOutput(8).write(true);
       await board.advanceUntil(() => counts.length > 10 && bench.lastLevel(8) === true, 4);
-      board.emulation.uno.reset();
+      board.emulation.board.reset();
       bench.outputs.length = 0;
       const before = counts.length;
       await board.advanceUntil(() => counts.length > before + 10 && bench.lastLevel(8) === true, 6);
@@ -137,12 +137,12 @@ describe('what the link notices', () => {
     bench.chips.push(new StillChip(0x60, 0, 25));
     const counts = listen('A0');
     await board.advanceUntil(() => counts.length > 3, 4);
-    board.emulation.uno.busHeld = true;
+    board.emulation.board.busHeld = true;
     const read = link.i2c.read(0x60, 0x20, 2);
     await board.advanceUntil(() => link.status().trouble === 'silent', 2);
     expect(await rig.during(read)).toMatchObject({ kind: 'no-answer' });
-    board.emulation.uno.busHeld = false;
-    board.emulation.uno.reset();
+    board.emulation.board.busHeld = false;
+    board.emulation.board.reset();
     await board.advanceUntil(isConnected, 6);
     expect(await rig.during(link.i2c.read(0x60, 0x20, 2))).toMatchObject({ kind: 'bytes' });
   });

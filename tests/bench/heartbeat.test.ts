@@ -80,9 +80,9 @@ describe('the missing-pulse circuit, on the emulated clock', () => {
   });
 
   test('sounds when the board loses its power, and is quiet again once it has started', async () => {
-    rig.board.emulation.uno.powerOff();
+    rig.board.emulation.board.powerOff();
     expect(await rig.untilSounding()).toBeLessThan(heardWithinS);
-    rig.board.emulation.uno.powerOn();
+    rig.board.emulation.board.powerOn();
     await rig.untilBeating();
   });
 

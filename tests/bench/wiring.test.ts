@@ -99,7 +99,7 @@ describe('the wiring of the bench boat, through the stock firmware', () => {
       logLevel: 'error',
       clock: rig.board.clock,
     });
-    rig.board.emulation.uno.powerOff();
+    rig.board.emulation.board.powerOff();
     await rig.until(() => node.health().ready, 8);
     const health = node.health();
     expect(health.board).toMatchObject({ detail: expect.stringContaining('recording') });

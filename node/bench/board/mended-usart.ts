@@ -1,4 +1,4 @@
-import { AVRUSART, type CPU, usart0Config } from 'avr8js';
+import { AVRUSART, type CPU, type usart0Config } from 'avr8js';
 
 const receiveComplete = 0x80;
 const dataRegisterEmpty = 0x20;
@@ -21,11 +21,11 @@ export class MendedUsart {
   /** A byte has arrived and the firmware has not read it yet. */
   #unread = false;
 
-  constructor(cpu: CPU, clockHz: number, onByteSent: (byte: number) => void) {
-    const usart = new AVRUSART(cpu, usart0Config, clockHz);
+  constructor(cpu: CPU, config: typeof usart0Config, clockHz: number, onByteSent: (byte: number) => void) {
+    const usart = new AVRUSART(cpu, config, clockHz);
     this.#usart = usart;
     usart.onByteTransmit = onByteSent;
-    const { UCSRA, UCSRB, UDR } = usart0Config;
+    const { UCSRA, UCSRB, UDR } = config;
 
     // The two interrupts are private in the typings; bracket access is the compiler's own way in.
     // biome-ignore lint/complexity/useLiteralKeys: a private member
@@ -56,6 +56,11 @@ export class MendedUsart {
       this.#offerNext();
       return byte;
     };
+  }
+
+  /** Bits a second that the program has set it to. */
+  get baud(): number {
+    return this.#usart.baudRate;
   }
 
   /** Bytes that reached a receiver that was off, or a queue that was full. */

@@ -1,4 +1,4 @@
-import { clockHz } from './emulated-uno.js';
+import { clockHz } from './emulated-board.js';
 import type { Emulation } from './emulation.js';
 
 /** Longest stretch emulated without giving the event loop a turn, in emulated seconds. */
@@ -41,9 +41,9 @@ export function keepPace(emulation: Emulation, initialSpeed: number): Pacing {
     }
     const due = Math.floor(Math.min(debtCycles, stretchS * clockHz));
     if (due >= 1) {
-      const before = emulation.uno.cycles;
+      const before = emulation.board.cycles;
       emulation.advanceCycles(due);
-      debtCycles -= emulation.uno.cycles - before;
+      debtCycles -= emulation.board.cycles - before;
     }
     if (debtCycles >= stretchS * clockHz || speed === Number.POSITIVE_INFINITY)
       immediate = setImmediate(turn);

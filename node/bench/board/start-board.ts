@@ -1,6 +1,6 @@
 import { asMonotonicMs, asWallMs, type Clock } from '../../clock.js';
 import type { BoardPort } from './board-port.js';
-import { clockHz } from './emulated-uno.js';
+import { clockHz } from './emulated-board.js';
 import { Emulation, type Outside } from './emulation.js';
 import { type FirmwareVersion, stockFirmware } from './firmware-image.js';
 import { keepPace, type Pacing } from './pace.js';
@@ -39,7 +39,7 @@ export async function serveBoard(options: {
     options.outside ?? nothingConnected,
   );
   const port = new TcpPort(emulation.line, options.tcpPort ?? 0, () => {
-    if (options.resetOnOpen ?? true) emulation.uno.reset();
+    if (options.resetOnOpen ?? true) emulation.board.reset();
   });
   await port.plug();
   return running(emulation, port, options.speed);

@@ -80,29 +80,29 @@ export async function act(bench: Bench, action: Action): Promise<string> {
       return `The air pressure is ${action.hectopascals} hPa.`;
     case 'unplug':
       await port.unplug();
-      if (action.boardPower === 'lost') emulation.uno.powerOff();
+      if (action.boardPower === 'lost') emulation.board.powerOff();
       return `The cable is out; the board ${action.boardPower === 'lost' ? 'has no power' : 'keeps its power'}.`;
     case 'replug':
-      emulation.uno.powerOn();
+      emulation.board.powerOn();
       await port.plug();
       return 'The cable is in.';
     case 'power-off':
-      emulation.uno.powerOff();
+      emulation.board.powerOff();
       return 'The board has no power.';
     case 'power-on':
-      emulation.uno.powerOn();
+      emulation.board.powerOn();
       return 'The board has power.';
     case 'reset-board':
-      emulation.uno.reset();
+      emulation.board.reset();
       return 'The board was reset.';
     case 'freeze-board':
     case 'thaw-board':
-      emulation.uno.frozen = action.action === 'freeze-board';
-      return emulation.uno.frozen ? 'The board stands still.' : 'The board goes on.';
+      emulation.board.frozen = action.action === 'freeze-board';
+      return emulation.board.frozen ? 'The board stands still.' : 'The board goes on.';
     case 'hold-bus':
     case 'release-bus':
-      emulation.uno.busHeld = action.action === 'hold-bus';
-      return emulation.uno.busHeld ? 'A chip holds the I2C wires.' : 'The I2C wires are free.';
+      emulation.board.busHeld = action.action === 'hold-bus';
+      return emulation.board.busHeld ? 'A chip holds the I2C wires.' : 'The I2C wires are free.';
     case 'line-noise':
       emulation.line.bitErrorsPerByte = action.bitErrorsPerMillionBytes / 1e6;
       return `${action.bitErrorsPerMillionBytes} bytes in a million are damaged.`;

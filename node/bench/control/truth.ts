@@ -18,10 +18,10 @@ export const truthOf = ({ boat, emulation, port }: Bench) => ({
   engines: Object.fromEntries(engines.map((engine) => [engine, { running: boat.world.isRunning(engine) }])),
   pins: boat.pins,
   board: {
-    powered: emulation.uno.powered,
+    powered: emulation.board.powered,
     cableIn: port.pluggedIn,
     portOpen: port.clientConnected,
-    lostBytes: emulation.uno.lostBytes,
+    lostBytes: emulation.board.lostBytes,
   },
   pressureHectopascals: boat.pressureHectopascals,
 });

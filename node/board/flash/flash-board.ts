@@ -1,85 +1,86 @@
 import { BoardError } from '../board-error.js';
 import type { BytePort } from '../byte-port.js';
-import { Stk500Client } from './stk500-client.js';
+import type { Bootloader } from './bootloader.js';
+import { type FlashableBoard, flashableBoards } from './flashable-boards.js';
+import { hex, PortStream } from './port-stream.js';
 
-/** Boards whose bootloader speaks STK500 version 1, and the speed it speaks at (the vendor's board list). */
-export const flashableBoards = {
-  uno: { name: 'Arduino Uno, or a Nano with the new bootloader', baud: 115_200 },
-  'nano-old': { name: 'Arduino Nano with the old bootloader', baud: 57_600 },
-} as const;
-export type FlashableBoard = keyof typeof flashableBoards;
-
-/** ATmega328P, data sheet section "Signature bytes"; its flash is written in pages of 128 bytes. */
-const atmega328p = { signature: [0x1e, 0x95, 0x0f], pageBytes: 128 } as const;
-/** Above this stands the largest bootloader in use; an image that reaches it would overwrite the way back. */
-const bootloaderFrom = 0x7800;
-/** The bootloader listens for about a second after a reset; each attempt waits half a second. */
-const syncAttempts = 6;
-
-export type FlashProgress = { readonly doing: 'writing' | 'checking'; readonly share: number };
+export type FlashProgress = {
+  readonly doing: 'writing' | 'checking';
+  /** From above 0 to 1. */
+  readonly share: number;
+};
 
 export type FlashedBoard = { readonly bytes: number; readonly pages: number };
 
 /**
- * Writes a program into an ATmega328P through its bootloader, reads every page back and compares it. The
- * port must be open at the board's speed. Throws BoardError `no-bootloader`, `wrong-chip` before anything is
- * written, `not-written` after; the bootloader itself is never touched, so it can be tried again.
+ * Writes a program into a board through its bootloader, reads every page back and compares it. The port must be
+ * open at the board's speed. Throws BoardError `no-bootloader`, `wrong-chip` before anything is written,
+ * `not-written` after; the bootloader itself is never touched, so it can be tried again.
  */
 export async function flashBoard(
   port: BytePort,
+  board: FlashableBoard,
   image: Uint8Array,
   onProgress: (progress: FlashProgress) => void,
 ): Promise<FlashedBoard> {
+  const { chip } = flashableBoards[board];
   const program = withoutErasedEnd(image);
-  if (program.length > bootloaderFrom)
+  if (program.length > chip.bootloaderFrom)
     throw new BoardError(
       'not-written',
-      `The program of ${program.length} bytes would overwrite the bootloader.`,
+      `The program of ${program.length} bytes would overwrite the bootloader. Nothing was written.`,
     );
-  const client = new Stk500Client(port);
-  await identify(client);
-  const pages = pagesOf(program);
-  await client.enterProgramming().catch(notWritten('The bootloader does not begin programming'));
+  const bootloader = await identify(port, board);
+  const pages = pagesOf(program, chip.pageBytes);
+  await bootloader.beginProgramming().catch((cause) => {
+    throw new BoardError(
+      'no-bootloader',
+      `The bootloader does not begin programming (${cause.message}). Nothing was written; run the same command again.`,
+      { cause },
+    );
+  });
   for (const { address, bytes } of pages) {
-    await client.writePage(address, bytes).catch(notWritten(`Writing stopped at byte ${address}`));
-    onProgress({ doing: 'writing', share: (address + bytes.length) / program.length });
+    await bootloader.writePage(address, bytes).catch(notWritten(`Writing stopped at byte ${address}`));
+    onProgress({ doing: 'writing', share: Math.min(1, (address + bytes.length) / program.length) });
   }
   for (const { address, bytes } of pages) {
-    const read = await client
+    const read = await bootloader
       .readPage(address, bytes.length)
       .catch(notWritten(`Reading back stopped at byte ${address}`));
     const wrongAt = bytes.findIndex((byte, index) => byte !== read[index]);
     if (wrongAt >= 0)
       notWritten(`Byte ${address + wrongAt} reads back as ${read[wrongAt]} instead of ${bytes[wrongAt]}`)();
-    onProgress({ doing: 'checking', share: (address + bytes.length) / program.length });
+    onProgress({ doing: 'checking', share: Math.min(1, (address + bytes.length) / program.length) });
   }
   // It may leave without a word, being busy starting the new program.
-  await client.leaveProgramming().catch(() => {});
+  await bootloader.leave().catch(() => {});
   return { bytes: program.length, pages: pages.length };
 }
 
-async function identify(client: Stk500Client): Promise<void> {
-  try {
-    await client.sync(syncAttempts);
-  } catch (cause) {
+/** Finds the bootloader of `board` and no other. Throws BoardError `no-bootloader` or `wrong-chip`. */
+export async function identify(port: BytePort, board: FlashableBoard): Promise<Bootloader> {
+  const { chip, name, speak } = flashableBoards[board];
+  const bootloader = await speak(new PortStream(port));
+  await bootloader.sync().catch((cause: Error) => {
     throw new BoardError(
       'no-bootloader',
-      `No bootloader of an Uno or a Nano answers (${(cause as Error).message}). Press the board's reset button just as you start again, or try the other speed: --board nano-old. A Mega or a Leonardo has another bootloader: use the Arduino IDE, File > Examples > Firmata > StandardFirmata.`,
+      `No bootloader of an ${name} answers at ${port.label} (${cause.message}). Nothing was written. Press the board's reset button just as you start again. If the board is another, name it with --board: ${Object.keys(flashableBoards).join(', ')}.`,
       { cause },
     );
-  }
-  const signature = await client.readSignature().catch((cause: Error) => {
-    throw new BoardError('no-bootloader', `The bootloader does not name its chip (${cause.message}).`, {
-      cause,
-    });
   });
-  if (signature.some((byte, index) => byte !== atmega328p.signature[index])) {
-    const met = signature.map((byte) => byte.toString(16).padStart(2, '0')).join(' ');
+  const signature = await bootloader.signature().catch((cause: Error) => {
+    throw new BoardError(
+      'no-bootloader',
+      `The bootloader at ${port.label} does not name its chip (${cause.message}). Nothing was written; run the same command again.`,
+      { cause },
+    );
+  });
+  if (hex(signature) !== hex(chip.signature))
     throw new BoardError(
       'wrong-chip',
-      `The chip says ${met}; this program is for an ATmega328P, which says 1e 95 0f. Nothing was written.`,
+      `The chip at ${port.label} says ${hex(signature)}; this program is for an ${chip.name}, which says ${hex(chip.signature)}. Nothing was written.`,
     );
-  }
+  return bootloader;
 }
 
 const notWritten =
@@ -93,8 +94,10 @@ const notWritten =
     );
   };
 
-function pagesOf(program: Uint8Array): { readonly address: number; readonly bytes: Uint8Array }[] {
-  const { pageBytes } = atmega328p;
+function pagesOf(
+  program: Uint8Array,
+  pageBytes: number,
+): { readonly address: number; readonly bytes: Uint8Array }[] {
   return Array.from({ length: Math.ceil(program.length / pageBytes) }, (_, page) => {
     const bytes = new Uint8Array(pageBytes).fill(0xff);
     bytes.set(program.subarray(page * pageBytes, (page + 1) * pageBytes));

@@ -37,7 +37,7 @@ function bench() {
 }
 /** Lets emulated time pass with the board's power off, which costs next to nothing. */
 const pass = ({ emulation }: ReturnType<typeof bench>, seconds: number) => {
-  emulation.uno.powerOff();
+  emulation.board.powerOff();
   emulation.advanceCycles(seconds * 16e6);
 };
 
@@ -140,11 +140,11 @@ describe('the control endpoint', () => {
   it('pulling the cable takes the power of a board that has no other, or leaves it', async () => {
     const { post, emulation, plugs } = bench();
     await post('{"action":"unplug"}');
-    expect(emulation.uno.powered).toBe(false);
+    expect(emulation.board.powered).toBe(false);
     await post('{"action":"replug"}');
-    expect(emulation.uno.powered).toBe(true);
+    expect(emulation.board.powered).toBe(true);
     await post('{"action":"unplug","boardPower":"kept"}');
-    expect(emulation.uno.powered).toBe(true);
+    expect(emulation.board.powered).toBe(true);
     expect(plugs).toEqual(['out', 'in', 'out']);
   });
 });

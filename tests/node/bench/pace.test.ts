@@ -7,12 +7,12 @@ const clockHz = 16e6;
 /** Only what the pace looks at: a counter that overshoots by three cycles, as an instruction does. */
 function counter() {
   const calls: number[] = [];
-  const uno = { cycles: 0 };
+  const board = { cycles: 0 };
   const advanceCycles = (cycles: number) => {
     calls.push(cycles);
-    uno.cycles += cycles + 3;
+    board.cycles += cycles + 3;
   };
-  return { emulation: { uno, advanceCycles } as unknown as Emulation, uno, calls };
+  return { emulation: { board, advanceCycles } as unknown as Emulation, board, calls };
 }
 
 describe('the pace of the emulated board', () => {
@@ -28,10 +28,10 @@ describe('the pace of the emulated board', () => {
   });
 
   it('at speed 1 runs 16 million cycles in a second, in whole cycles, never none, never more than 5 ms at once', () => {
-    const { emulation, uno, calls } = counter();
+    const { emulation, board, calls } = counter();
     pacing = keepPace(emulation, 1);
     vi.advanceTimersByTime(1000);
-    expect(Math.abs(uno.cycles / clockHz - 1)).toBeLessThan(0.01);
+    expect(Math.abs(board.cycles / clockHz - 1)).toBeLessThan(0.01);
     expect(
       calls.every((cycles) => Number.isInteger(cycles) && cycles >= 1 && cycles <= 0.005 * clockHz),
     ).toBe(true);
@@ -39,42 +39,42 @@ describe('the pace of the emulated board', () => {
   });
 
   it('at speed 3 runs three times as far; at 0 stands still; changed on the way it follows', () => {
-    const { emulation, uno } = counter();
+    const { emulation, board } = counter();
     pacing = keepPace(emulation, 3);
     vi.advanceTimersByTime(1000);
-    expect(Math.abs(uno.cycles / clockHz - 3)).toBeLessThan(0.05);
+    expect(Math.abs(board.cycles / clockHz - 3)).toBeLessThan(0.05);
     pacing.setSpeed(0);
     vi.advanceTimersByTime(10);
-    const stood = uno.cycles;
+    const stood = board.cycles;
     vi.advanceTimersByTime(1000);
-    expect(uno.cycles).toBe(stood);
+    expect(board.cycles).toBe(stood);
     pacing.setSpeed(1);
     vi.advanceTimersByTime(500);
-    expect(Math.abs((uno.cycles - stood) / clockHz - 0.5)).toBeLessThan(0.01);
+    expect(Math.abs((board.cycles - stood) / clockHz - 0.5)).toBeLessThan(0.01);
   });
 
   it('a computer that slept 10 s is forgiven all but a quarter of a second, and that is counted', () => {
-    const { emulation, uno } = counter();
+    const { emulation, board } = counter();
     pacing = keepPace(emulation, 1);
     vi.advanceTimersByTime(100);
-    const before = uno.cycles;
+    const before = board.cycles;
     const now = performance.now();
     vi.spyOn(performance, 'now').mockReturnValue(now + 10_000);
     vi.advanceTimersByTime(400);
     vi.restoreAllMocks();
-    expect((uno.cycles - before) / clockHz).toBeGreaterThan(0.2);
-    expect((uno.cycles - before) / clockHz).toBeLessThan(0.3);
+    expect((board.cycles - before) / clockHz).toBeGreaterThan(0.2);
+    expect((board.cycles - before) / clockHz).toBeLessThan(0.3);
     expect(pacing.behindS).toBeGreaterThan(9.5);
     expect(pacing.behindS).toBeLessThan(10);
   });
 
   it('stopped, it never runs again', () => {
-    const { emulation, uno } = counter();
+    const { emulation, board } = counter();
     pacing = keepPace(emulation, 1);
     vi.advanceTimersByTime(100);
     pacing.stop();
-    const stopped = uno.cycles;
+    const stopped = board.cycles;
     vi.advanceTimersByTime(1000);
-    expect(uno.cycles).toBe(stopped);
+    expect(board.cycles).toBe(stopped);
   });
 });

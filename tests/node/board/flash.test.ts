@@ -8,7 +8,9 @@ const firmware = () => new Uint8Array(stockFirmware('2.5').buffer);
 async function flash(faults: BootloaderFaults, image = firmware()) {
   const board = new ScriptedBootloader(faults);
   const progress: FlashProgress[] = [];
-  const outcome = await flashBoard(board, image, (step) => progress.push(step)).catch((error) => error);
+  const outcome = await flashBoard(board, 'uno', image, (step) => progress.push(step)).catch(
+    (error) => error,
+  );
   return { board, progress, outcome };
 }
 
