@@ -1,7 +1,11 @@
 import { setFlagsFromString } from 'node:v8';
 
 /**
- * The guard runs for months on a small computer. Its short-lived objects get by with the megabyte they begin with;
- * left to itself V8 lets them spread over 48 as the program loads, and never gives it back. So this is loaded first.
+ * The guard runs for months on a small computer. Its short-lived objects get by with the megabyte they begin with, where
+ * V8 left to itself lets them spread over 48 as the program loads, and what has died is swept early. So this is loaded
+ * first. Measured with `npm run bench:node`: 84 MB resident instead of 115, for half a percent of a core.
  */
-if (process.argv[2] === 'node') setFlagsFromString('--semi-space-growth-factor=1');
+if (process.argv[2] === 'node') {
+  setFlagsFromString('--semi-space-growth-factor=1');
+  setFlagsFromString('--optimize-for-size');
+}
