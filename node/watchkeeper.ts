@@ -1,6 +1,7 @@
 import type { Logger } from 'pino';
 import { testAnnunciation } from './annunciator/annunciation.js';
 import type { Annunciator } from './annunciator/annunciator.js';
+import { StartTest } from './annunciator/start-test.js';
 import type { AlertCommand } from './guard/alert.js';
 import type { GuardState } from './guard/guard.js';
 import type { CommandAnswer } from './link/listener.js';
@@ -36,7 +37,8 @@ export type WatchReport = {
 
 /**
  * Keeps watch: takes what was sensed, lets the guard judge it, sounds, beats the heart, and tells. The order matters:
- * sound comes before everything that could fail or take time, and the heart beats only after a complete pass.
+ * sound comes before everything that could fail or take time, and the heart beats only after a complete pass, except that
+ * it pauses as an engine starts.
  */
 export class Watchkeeper {
   report: WatchReport | undefined;
@@ -45,6 +47,7 @@ export class Watchkeeper {
   private keptAtMs = 0;
   private testUntilMs = Number.NEGATIVE_INFINITY;
   private sounding = false;
+  private readonly startTest = new StartTest();
 
   constructor(parts: WatchParts) {
     this.parts = parts;
@@ -83,7 +86,8 @@ export class Watchkeeper {
     this.sounding = result.annunciation.soundingIds.length > 0;
     const testing = !this.sounding && sensed.atMs < this.testUntilMs;
     annunciator.play(testing ? testAnnunciation : result.annunciation, sensed.atMs);
-    if (sensed.complete) annunciator.beat();
+    const held = this.startTest.holds(sensed.running, sensed.atMs, this.sounding);
+    if (sensed.complete && !held) annunciator.beat();
 
     commands.forEach(({ answer }, i) => {
       answer(result.answers[i] ?? { ok: false, detail: 'The guard gave no answer.' });

@@ -53,6 +53,16 @@ describe('the missing-pulse circuit, on the emulated clock', () => {
     expect(rig.boat.missingPulse.edges - before).toBeLessThanOrEqual(21);
   });
 
+  test('chirps as an engine starts, and is quiet again by itself: so the buzzer is tried with the computer on', async () => {
+    rig.plant.setThrottle('port', 0);
+    await rig.board.advance(2);
+    expect(rig.isSounding).toBe(false);
+    rig.plant.setThrottle('port', 0.3);
+    expect(await rig.untilSounding()).toBeLessThan(4);
+    await rig.until(() => !rig.isSounding, 5);
+    await rig.untilBeating();
+  });
+
   test('sounds while the event loop stalls for 10 s, and the node does not make up for the beats it missed', async () => {
     rig.stalled = true;
     const soundedAfterS = await rig.untilSounding();

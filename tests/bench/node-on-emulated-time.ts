@@ -62,6 +62,7 @@ export type RigOptions = {
 export class NodeRig {
   readonly folder = mkdtempSync(join(tmpdir(), 'elbowroom-rig-'));
   readonly kitPath = join(this.folder, 'kit.yaml');
+  readonly plant = new Plant({ seed: 7 });
   readonly boat: BenchBoat;
   readonly board: SteppedBoard;
   readonly cable: Cable;
@@ -72,10 +73,9 @@ export class NodeRig {
   constructor({ kitYaml = benchKitYaml, around = (board) => board }: RigOptions = {}) {
     vi.useFakeTimers({ toFake: ['setTimeout', 'clearTimeout', 'setInterval', 'clearInterval'] });
     writeFileSync(this.kitPath, kitYaml);
-    const plant = new Plant({ seed: 7 });
-    for (const engine of ['port', 'starboard'] as const) plant.setThrottle(engine, 0.75);
-    for (let second = 0; second < 1200; second++) plant.step(1);
-    this.boat = new BenchBoat(parseKit(kitYaml, 'bench kit'), plant, { seed: 7 });
+    for (const engine of ['port', 'starboard'] as const) this.plant.setThrottle(engine, 0.75);
+    for (let second = 0; second < 1200; second++) this.plant.step(1);
+    this.boat = new BenchBoat(parseKit(kitYaml, 'bench kit'), this.plant, { seed: 7 });
     this.board = new SteppedBoard({ outside: this.boat });
     this.cable = new Cable(this.board);
     this.#around = around;

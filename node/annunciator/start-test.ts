@@ -1,0 +1,41 @@
+import type { MonotonicMs } from '../clock.js';
+import type { Engine } from '../kit/schema.js';
+import type { Running } from '../sense/senses.js';
+
+/** The slowest missing-pulse circuit over ordinary parts takes 3.2 s: this leaves a chirp of nearly two. */
+const heldForMs = 5_000;
+/** A running input with a loose wire must not hold the heart again and again. */
+const atMostEveryMs = 60_000;
+
+/**
+ * As an engine starts, the heart is held for a moment so that the missing-pulse circuit sounds: with a computer that
+ * is always on, nothing else would ever try the buzzer, its fuse and its supply. Watching goes on meanwhile.
+ */
+export class StartTest {
+  private readonly ran = new Map<Engine, boolean>();
+  private heldAtMs = Number.NEGATIVE_INFINITY;
+  private untilMs = Number.NEGATIVE_INFINITY;
+
+  /** Whether the beat of this pass is to be left out. An alert that sounds comes first: it begins no test and ends one. */
+  holds(running: Running, nowMs: MonotonicMs, alertSounds: boolean): boolean {
+    const started = this.hasStarted(running);
+    if (alertSounds) this.untilMs = Number.NEGATIVE_INFINITY;
+    else if (started && nowMs - this.heldAtMs >= atMostEveryMs) {
+      this.heldAtMs = nowMs;
+      this.untilMs = nowMs + heldForMs;
+    }
+    return nowMs < this.untilMs;
+  }
+
+  /** Whether an engine that was known to stand runs now; one that was never seen to stand may have run for long. */
+  private hasStarted(running: Running): boolean {
+    let started = false;
+    for (const engine of ['port', 'starboard'] as const) {
+      const runs = running[engine];
+      if (runs === undefined) continue;
+      if (runs && this.ran.get(engine) === false) started = true;
+      this.ran.set(engine, runs);
+    }
+    return started;
+  }
+}
