@@ -2,6 +2,7 @@ import { signal } from '@preact/signals';
 import type { ReadingRow } from '../../../node/index.js';
 import type { Now } from '../../serve/now.js';
 import { boatScale } from '../look/degrees.js';
+import { ask } from './ask.js';
 import { askSession, mayWatch } from './session.js';
 
 export type LiveRows = { readonly node: string; readonly rows: readonly ReadingRow[] };
@@ -35,6 +36,11 @@ const heard = () => {
   link.value = 'live';
 };
 
+const take = (told: Now) => {
+  boatScale.value = told.degrees;
+  now.value = told;
+};
+
 /** Opens the stream, or opens it anew. */
 export const openStream = (): void => {
   source?.close();
@@ -42,9 +48,7 @@ export const openStream = (): void => {
   source = mine;
   mine.addEventListener('now', (event) => {
     heard();
-    const told = JSON.parse(event.data) as Now;
-    boatScale.value = told.degrees;
-    now.value = told;
+    take(JSON.parse(event.data) as Now);
   });
   mine.addEventListener('readings', (event) => {
     heard();
@@ -61,6 +65,13 @@ export const openStream = (): void => {
 /** Opens the stream and watches its silence. Called once. */
 export const startStream = (): void => {
   openStream();
+  // Asked for by the document itself, so that it is here before the stream is.
+  ask<Now>('api/now').then(
+    (told) => {
+      if (!now.value) take(told);
+    },
+    () => undefined,
+  );
   setInterval(() => {
     const silentMs = performance.now() - heardAtMs;
     silentS.value = Math.floor(silentMs / 1000);
