@@ -73,6 +73,11 @@ export class Conversation {
     this.wire.destroy();
   }
 
+  /** On a serial wire the node cannot hear a host arrive: a word about no boot at all asks for its greeting. */
+  arrive(): void {
+    this.send({ type: 'stored', boot: '', seq: 0 });
+  }
+
   /** Once a second: a dead wire is closed, and what is missing is asked for again. */
   tick(): void {
     const now = this.nodes.clock.monotonicMs();
@@ -156,9 +161,8 @@ export class Conversation {
     else if (verdict.do === 'ask-again') this.askAgain(verdict.fromSeq);
     else {
       if (verdict.do === 'take-after-gap') this.gap('ring-overflow', verdict.fromSeq, verdict.toSeq);
-      const { node, boot, seq, message: inner } = message;
-      if (!this.nodes.store.intake.take({ node, boot, seq, message: inner })) return;
-      sequence.taken(seq);
+      if (!this.nodes.store.intake.take(message)) return;
+      sequence.taken(message.seq);
       this.lastTakenMs = this.lastHeardMs;
     }
   }

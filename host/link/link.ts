@@ -60,6 +60,7 @@ const talkForLife = async (
     else if (wire) {
       const conversation = new Conversation(wire, address.text, nodes);
       conversations.add(conversation);
+      if (address.over === 'serial') conversation.arrive();
       const startedMs = nodes.clock.monotonicMs();
       await conversation.ended;
       conversations.delete(conversation);

@@ -1,7 +1,9 @@
 import { type Certificate, expandedUncertaintyAt } from '../../calibration/index.js';
 import type { AlertRow, ProbeCard } from '../../node/index.js';
+import { calibrationDue } from '../health/calibration-due.js';
+import type { ColdSoak } from '../health/cold-soak.js';
 import { healthOf } from '../health/health.js';
-import type { Envelope, Gap, HoursRun, ServiceEntry, Span, Store } from '../store/index.js';
+import type { ClockStep, Envelope, Gap, HoursRun, ServiceEntry, Span, Store } from '../store/index.js';
 
 export type ProbeReport = {
   readonly name: string;
@@ -32,6 +34,9 @@ type CertificateReport = {
   readonly name: string;
   readonly probe: string;
   readonly issuedAt: string;
+  /** When to calibrate next, sooner than usual where it drifts. */
+  readonly dueAt: number;
+  readonly drifts: boolean;
   readonly points: readonly { readonly kind: string; readonly temperatureC: number }[];
   /** Expanded uncertainty, 95 %, at some temperatures. */
   readonly uncertainty: readonly { readonly temperatureC: number; readonly expandedC: number }[];
@@ -56,6 +61,7 @@ export type Report = {
   readonly probes: readonly ProbeReport[];
   readonly alerts: readonly AlertReport[];
   readonly gaps: readonly Gap[];
+  readonly clockSteps: readonly ClockStep[];
   /** Work of the last year and of the span. */
   readonly service: readonly ServiceEntry[];
   readonly trends: readonly EngineTrend[];
@@ -97,6 +103,7 @@ export const gatherReport = async (
       };
     }),
     gaps: store.gaps(span),
+    clockSteps: store.clockSteps(span),
     service: store.serviceLog({ from: span.from - yearMs, to: Math.max(span.to, given.nowMs) + 1 }),
     trends: (['port', 'starboard'] as const).map((engine) => ({
       engine,
@@ -104,7 +111,7 @@ export const gatherReport = async (
       effectiveness: health.engines[engine].effectiveness,
     })),
     twin: health.twin,
-    certificates: given.certificates.map(certificateReport),
+    certificates: given.certificates.map((named) => certificateReport(named, health.coldSoaks)),
   };
 };
 
@@ -158,18 +165,18 @@ const extremesOf = (envelope: Envelope, { limits }: ProbeCard) => {
 /** Where the alarms are, beside the fixed points. */
 const shownAtC = { thermistor: [0, 75, 100], other: [100, 300, 500] } as const;
 
-const certificateReport = ({
-  name,
-  certificate,
-}: {
-  readonly name: string;
-  readonly certificate: Certificate;
-}): CertificateReport => {
+const certificateReport = (
+  { name, certificate }: { readonly name: string; readonly certificate: Certificate },
+  soaks: readonly ColdSoak[],
+): CertificateReport => {
+  const { why, dueAt = 0 } = calibrationDue(certificate.probe, certificate, soaks);
   const temperatures = certificate.sensor.kind === 'thermistor' ? shownAtC.thermistor : shownAtC.other;
   return {
     name,
     probe: certificate.probe.name,
     issuedAt: certificate.issuedAt,
+    dueAt,
+    drifts: why === 'drift',
     points: certificate.points.map(({ kind, temperatureC }) => ({ kind, temperatureC })),
     uncertainty: temperatures.map((temperatureC) => ({
       temperatureC,

@@ -67,7 +67,7 @@ const plots = (report: Report, degrees: Degrees): string =>
         limits: limitsOf(probes, degrees),
         shaded,
       };
-      return `<h3>${title}</h3>${plotSvg(plot, degrees)}`;
+      return `<figure class="wide"><h3>${title}</h3>${plotSvg(plot, degrees)}</figure>`;
     })
     .join('');
 
@@ -79,7 +79,7 @@ const probeRows = (report: Report, degrees: Degrees): string =>
       pointCell(degrees, p.minC),
       pointCell(degrees, p.meanC),
       pointCell(degrees, p.maxC),
-      p.hottestAt === undefined ? '–' : momentIn(report.span, p.hottestAt),
+      p.hottestAt === undefined ? '–' : momentIn(report.span, p.hottestAt, p.envelope.everyMs),
       p.roomC === undefined
         ? 'no limit'
         : p.roomC < 0
@@ -98,9 +98,11 @@ const alertRow = ({ alert, raisedAt, endedAt, acknowledgedAt }: AlertReport, deg
   endedAt === undefined ? 'stands' : `lasted ${lastedText(endedAt - raisedAt)}`,
 ];
 
-/** The time alone where the whole span lies within one day. */
-const momentIn = ({ from, to }: Report['span'], at: number): string =>
-  day(from) === day(to) ? dayAndTime(at).slice(11) : dayAndTime(at);
+/** The time alone where the whole span lies within one day; the day alone where a plot's step is hours long. */
+const momentIn = ({ from, to }: Report['span'], at: number, everyMs: number): string => {
+  if (day(from) === day(to)) return dayAndTime(at).slice(11);
+  return everyMs > 3_600_000 ? day(at) : dayAndTime(at);
+};
 
 const engineNames = { port: 'Port', starboard: 'Starboard', both: 'Both' } as const;
 const basisNames = {
@@ -139,7 +141,7 @@ const trends = ({ trends: engines, twin }: Report): string => {
       engine === 'port' ? '#b3261e' : '#1b6e3c',
     ),
   );
-  return `<p>1.00 is as when learned, at the same exhaust-gas temperature; below it the water carries less heat away.</p><div class="trends">${parts.join('')}${trendSvg('Port against starboard', twin, '#1f5fa8')}</div>`;
+  return `<p>1.00 is as when learned, at the same exhaust-gas temperature; below it the water carries less heat away. Bars: 95 %. A step back to 1.00 is work that started a new normal.</p><div class="trends">${parts.join('')}${trendSvg('Port against starboard', twin, '#1f5fa8')}</div>`;
 };
 
 /** The zone of the times; both, where the clocks were changed between start and end. */
@@ -150,7 +152,7 @@ const zones = ({ span }: Report): string =>
 
 /** The report as one file that opens anywhere, without a network, and prints. */
 export const reportHtml = (report: Report, degrees: Degrees): string => {
-  const { boat, invented, span, gaps, service, certificates, alerts, writtenAt } = report;
+  const { boat, invented, span, gaps, clockSteps, service, certificates, alerts, writtenAt } = report;
   const title = `${boat}: ${day(span.from)}${day(span.to) === day(span.from) ? '' : ` to ${day(span.to)}`}`;
   const body = [
     `<h1>${escapeHtml(boat)}</h1><p class="lead">${dayAndTime(span.from)} to ${dayAndTime(span.to)}</p><p class="lead">Local time, ${zones(report)}. Temperatures in degrees ${degrees.scale === 'celsius' ? 'Celsius' : 'Fahrenheit'}.</p>`,
@@ -193,11 +195,12 @@ export const reportHtml = (report: Report, degrees: Degrees): string => {
       certificates.length === 0
         ? none('None were given. Add them with --certificates FOLDER.')
         : table(
-            ['Certificate', 'Probe', 'Issued', 'Points', 'Uncertainty (95 %)'],
+            ['Certificate', 'Probe', 'Issued', 'Due', 'Points', 'Uncertainty (95 %)'],
             certificates.map((c) => [
               escapeHtml(c.name),
               escapeHtml(c.probe),
               day(Date.parse(c.issuedAt)),
+              `${day(c.dueAt)}${c.drifts ? ', it drifts' : ''}`,
               c.points.map((p) => `${p.kind} ${pointCell(degrees, p.temperatureC, 2)}`).join('<br>'),
               c.uncertainty
                 .map(
@@ -222,6 +225,17 @@ export const reportHtml = (report: Report, degrees: Degrees): string => {
             ]),
           ),
     ),
+    ...(clockSteps.length === 0
+      ? []
+      : [
+          section(
+            'Clocks that were put right or wrong',
+            table(
+              ['Node', 'Clock before', 'Clock after'],
+              clockSteps.map((s) => [escapeHtml(s.node), dayAndTime(s.beforeAt), dayAndTime(s.afterAt)]),
+            ),
+          ),
+        ]),
     `<footer>Written by Elbowroom on ${dayAndTime(writtenAt)}, ${zoneOf(writtenAt)}. A home-made kit beside the engine’s own instruments, which it does not replace.</footer>`,
   ];
   return `<!doctype html><html lang="en"><head><meta charset="utf-8"><meta name="viewport" content="width=device-width, initial-scale=1"><title>${escapeHtml(title)}</title><style>${reportStyle}</style></head><body>${body.join('\n')}</body></html>\n`;

@@ -1,7 +1,7 @@
 import type { FastifyInstance } from 'fastify';
 import { z } from 'zod';
 import type { Clock } from '../../node/index.js';
-import type { AlertHistory, Envelope, Gap, ServiceEntry, Store } from '../store/index.js';
+import type { AlertHistory, ClockStep, Envelope, Gap, ServiceEntry, Store } from '../store/index.js';
 
 const yearMs = 366 * 24 * 3_600_000;
 const dayMs = 24 * 3_600_000;
@@ -46,6 +46,7 @@ export type HistoryView = {
   readonly envelopes: readonly Envelope[];
   readonly alerts: readonly Omit<AlertHistory, 'history'>[];
   readonly gaps: readonly Gap[];
+  readonly clockSteps: readonly ClockStep[];
   readonly service: readonly ServiceEntry[];
 };
 
@@ -76,6 +77,7 @@ export const historyRoutes = (app: FastifyInstance, store: Store, clock: Clock):
       envelopes: names.map((probe) => store.envelope({ probe, from, to, atMost: buckets })),
       alerts: store.alerts({ from, to }).map(({ history: _, ...alert }) => alert),
       gaps: store.gaps({ from, to }),
+      clockSteps: store.clockSteps({ from, to }),
       service: store.serviceLog({ from, to }),
     };
     return view;

@@ -1,6 +1,7 @@
 /** The host's memory: everything that nodes said, in one file. */
 export type { AlertHistory } from './alert-log.js';
 export { checkRow } from './check-row.js';
+export type { ClockStep } from './clock-log.js';
 export { type Columns, qualityOfMark, rowAt } from './columns.js';
 export type { Envelope } from './envelope.js';
 export type { Gap } from './gap-log.js';

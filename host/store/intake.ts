@@ -113,8 +113,8 @@ export class Intake {
       for (const listener of this.listeners) listener(kept.progress);
       return true;
     } catch (cause) {
-      const { names, alertLog, gapLog, runLog, sealing } = this.books;
-      for (const list of [names, alertLog, gapLog, runLog]) list.reload();
+      const { names, alertLog, gapLog, clockLog, runLog, sealing } = this.books;
+      for (const list of [names, alertLog, gapLog, clockLog, runLog]) list.reload();
       sealing.restart();
       this.noteTrouble(cause);
       return false;

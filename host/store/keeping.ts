@@ -2,6 +2,7 @@ import type { NodeMessage, NumberedMessage } from '../../node/index.js';
 import type { AlertLog } from './alert-log.js';
 import type { Arrival } from './arrivals.js';
 import { hourMs } from './block.js';
+import type { ClockLog } from './clock-log.js';
 import type { GapLog } from './gap-log.js';
 import type { Names, Rate, Series } from './names.js';
 import type { File } from './open-file.js';
@@ -17,6 +18,7 @@ export type Books = {
   readonly readings: Readings;
   readonly alertLog: AlertLog;
   readonly gapLog: GapLog;
+  readonly clockLog: ClockLog;
   readonly runLog: RunLog;
   readonly outbox: Outbox;
   readonly sealing: Sealing;
@@ -54,6 +56,7 @@ class Commit {
   take(numbered: NumberedMessage): void {
     const { node, boot, message } = numbered;
     this.progress.set(`${node} ${boot}`, numbered);
+    this.books.clockLog.take(numbered);
     if (message.kind === 'hello') this.hello(node, message);
     else if (message.kind === 'readings') this.rows(node, message.rate, message.rows);
     else if (message.kind === 'alerts') this.books.alertLog.take(node, message.at, message.alerts);

@@ -1,6 +1,7 @@
 import { statSync } from 'node:fs';
 import type { AlertRow, Clock, ReadingRow } from '../../node/index.js';
 import { type AlertHistory, AlertLog } from './alert-log.js';
+import { ClockLog, type ClockStep } from './clock-log.js';
 import { type Columns, columnsFromRows, rowAt } from './columns.js';
 import { bucketWidth, type Envelope, Envelopes } from './envelope.js';
 import { type Gap, GapLog } from './gap-log.js';
@@ -62,6 +63,7 @@ export class Store {
       readings,
       alertLog: new AlertLog(file),
       gapLog: new GapLog(file),
+      clockLog: new ClockLog(file),
       runLog: new RunLog(file),
       outbox: this.outbox,
       sealing: new Sealing(file, readings, names),
@@ -185,6 +187,11 @@ export class Store {
 
   gaps({ from, to }: Span): readonly Gap[] {
     return this.books.gapLog.between(from, to);
+  }
+
+  /** Steps of a node's wall clock that the span holds, by the clock before or after. */
+  clockSteps({ from, to }: Span): readonly ClockStep[] {
+    return this.books.clockLog.between(from, to);
   }
 
   hoursRun({ from, to }: Span): HoursRun {

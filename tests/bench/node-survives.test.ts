@@ -1,5 +1,8 @@
 import { readFileSync, writeFileSync } from 'node:fs';
+import { join } from 'node:path';
 import { afterAll, beforeAll, describe, expect, test, vi } from 'vitest';
+import { Live, startLink } from '../../host/link/index.js';
+import { openStore } from '../../host/store/index.js';
 import { LinkListener } from './link-listener.js';
 import { NodeRig } from './node-on-emulated-time.js';
 
@@ -12,6 +15,8 @@ const hourMs = 3_600_000;
 describe('an alarm that stands', () => {
   const rig = new NodeRig();
   let host: LinkListener;
+  let store: ReturnType<typeof openStore>;
+  let keeper: ReturnType<typeof startLink>;
   const alarm = () => host.alerts.find((a) => a.engine === 'starboard' && a.priority === 'alarm');
   const others = () => host.alerts.filter((a) => a.engine !== 'starboard');
   /** Seconds of the node, and the link's own turns to deliver what was said in them. */
@@ -20,10 +25,18 @@ describe('an alarm that stands', () => {
   beforeAll(async () => {
     const { linkPort } = await rig.start();
     host = new LinkListener(linkPort ?? 0);
+    store = openStore(join(rig.folder, 'host'), rig.board.clock);
+    const live = new Live(rig.board.clock);
+    const addresses = [`127.0.0.1:${linkPort}`];
+    keeper = startLink({ addresses, store, live, clock: rig.board.clock });
     await rig.untilBeating();
   });
   afterAll(async () => {
     host?.close();
+    const closing = keeper?.close();
+    await rig.board.advance(0.3);
+    await closing;
+    store?.close();
     await rig.close();
   });
 
@@ -67,6 +80,12 @@ describe('an alarm that stands', () => {
     const row = host.last('readings')?.rows[0];
     expect(Math.abs((row?.at ?? 0) - rig.board.clock.wallMs())).toBeLessThan(3_000);
     expect(rig.isSounding).toBe(false);
+    // The host's store has it as a mark beside its history, by both clocks.
+    store.intake.commit();
+    const mark = store.clockSteps({ from: 0, to: Number.MAX_SAFE_INTEGER }).at(-1);
+    expect(mark).toMatchObject({ node: 'engine-room', stepMs });
+    expect((mark?.afterAt ?? 0) - (mark?.beforeAt ?? 0)).toBe(stepMs);
+    expect(Math.abs((mark?.afterAt ?? 0) - rig.board.clock.wallMs())).toBeLessThan(5_000);
   });
 
   test('it is acknowledged over the link: quiet buzzer, steady lamp', async () => {

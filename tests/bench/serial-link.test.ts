@@ -3,7 +3,9 @@ import { existsSync, mkdtempSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import type { Duplex } from 'node:stream';
-import { afterAll, beforeAll, expect, test } from 'vitest';
+import { afterAll, beforeAll, expect, test, vi } from 'vitest';
+import { Live, startLink } from '../../host/link/index.js';
+import { openStore } from '../../host/store/index.js';
 import { openSerialStream } from '../../node/board/serial-port.js';
 import {
   encodeFrame,
@@ -11,6 +13,7 @@ import {
   openLinkStream,
   parseFromNode,
   receiveFrames,
+  systemClock,
 } from '../../node/index.js';
 import { LinkServer } from '../../node/link/link-server.js';
 import { until } from './house/running-command.js';
@@ -33,7 +36,11 @@ const publish = (from: number, to: number) => {
 beforeAll(async () => {
   wire = spawn('socat', [`PTY,link=${nodeEnd},rawer`, `PTY,link=${hostEnd},rawer`]);
   await until('the terminals', () => existsSync(nodeEnd) && existsSync(hostEnd));
-  link.serveWire(await openSerialStream(nodeEnd, 57_600));
+  const stream = await openSerialStream(nodeEnd, 57_600);
+  // The node's own repeated greetings are left out, so that every greeting here was asked for.
+  vi.useFakeTimers({ toFake: ['setInterval'] });
+  link.serveWire(stream);
+  vi.useRealTimers();
 });
 afterAll(async () => {
   await link.close();
@@ -89,4 +96,23 @@ test('a host that comes back gets what it has not stored', async () => {
   // Sent before the node knew where this host stands, frames may come twice; none may be missing.
   expect([...new Set(host.seqs())].filter((seq) => seq > 22).sort((a, b) => a - b)).toEqual([23, 24, 25, 26]);
   await host.detach();
+});
+
+test('the host itself asks for the greeting when it arrives, and again when it comes back', async () => {
+  const store = openStore(join(folder, 'data'), systemClock);
+  for (const [from, to] of [
+    [27, 30],
+    [31, 33],
+  ] as const) {
+    const live = new Live(systemClock);
+    const host = startLink({ addresses: [`serial://${hostEnd}`], store, live, clock: systemClock });
+    await until('the node to be known', () => live.nodes().some(({ connected }) => connected));
+    publish(from, to);
+    await until('what was said to be stored', () => {
+      store.intake.commit();
+      return store.intake.storedSeq('engine-room', 'boot-1') >= to;
+    });
+    await host.close();
+  }
+  store.close();
 });

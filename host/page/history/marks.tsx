@@ -38,6 +38,9 @@ export const Marks = ({ view, shown, look }: Props) => {
           .map((entry) => (
             <i key={entry.id} class="post" style={{ left: `${at(entry.at)}%` }} />
           ))}
+        {view.clockSteps.map(({ afterAt }) => (
+          <i key={afterAt} class="post" style={{ left: `${at(afterAt)}%` }} />
+        ))}
       </div>
       <ul>
         {view.alerts.slice(0, 40).map(({ alert, raisedAt, endedAt }) => (
@@ -83,6 +86,18 @@ export const Marks = ({ view, shown, look }: Props) => {
             </span>
           </li>
         ))}
+        {view.clockSteps.map(({ node, beforeAt, afterAt, stepMs }) => (
+          <li key={afterAt}>
+            <i class="post" aria-hidden="true" />
+            <span class="time">
+              {dayText(afterAt)} {clockText(afterAt)}
+            </span>
+            <span>
+              <b>clock</b>: that of {node} was put {stepMs > 0 ? 'ahead' : 'back'} by{' '}
+              {spanText(Math.abs(stepMs) / 1000)}, from {dayText(beforeAt)} {clockText(beforeAt)}
+            </span>
+          </li>
+        ))}
         {gaps.map((gap) => (
           <li key={`${gap.boot}${gap.fromAt}`}>
             <i class="gap" aria-hidden="true" />
@@ -98,7 +113,7 @@ export const Marks = ({ view, shown, look }: Props) => {
             </span>
           </li>
         ))}
-        {!view.alerts.length && !view.service.length && !gaps.length && (
+        {!view.alerts.length && !view.service.length && !gaps.length && !view.clockSteps.length && (
           <li class="quiet">No alert, no work and no gap in view.</li>
         )}
       </ul>

@@ -1,8 +1,9 @@
 import { mkdtempSync } from 'node:fs';
 import { tmpdir } from 'node:os';
-import { join } from 'node:path';
+import { dirname, join } from 'node:path';
+import Database from 'better-sqlite3';
 import { beforeEach, describe, expect, it } from 'vitest';
-import { openStore, type Store } from '../../../host/store/index.js';
+import { openStore, openStoreToRead, type Store } from '../../../host/store/index.js';
 import type { NodeMessage } from '../../../node/link/messages.js';
 import { card, movableClock, numbering, reading, startAt } from './made-readings.js';
 
@@ -51,6 +52,66 @@ describe('hours run', () => {
     );
     store.addRows([{ name: 'port-exhaust', node: 'engine-room', rate: 'second', rows }]);
     expect(store.hoursRun(span).port).toEqual({ hours: 2, basis: 'exhaust-gas' });
+  });
+});
+
+describe('steps of a node’s clock', () => {
+  const hourMs = 3_600_000;
+  const stepped = (message: NodeMessage, clockSteppedMs: number) =>
+    store.intake.take({ ...next(message), ...(clockSteppedMs !== 0 && { clockSteppedMs }) });
+
+  it('are noted with the time before and after, once, whatever is said of them afterwards', () => {
+    stepped(status(0, true), 0);
+    stepped(status(5 - 3600, true), -hourMs);
+    stepped(status(10 - 3600, true), -hourMs);
+    stepped(status(15 - 3600 + 86_400, true), 23 * hourMs);
+    store.intake.commit();
+    expect(store.clockSteps({ from: 0, to: startAt + 2 * 86_400_000 })).toEqual([
+      {
+        node: 'engine-room',
+        boot: expect.any(String),
+        beforeAt: startAt + 5000,
+        afterAt: startAt + 5000 - hourMs,
+        stepMs: -hourMs,
+      },
+      {
+        node: 'engine-room',
+        boot: expect.any(String),
+        beforeAt: startAt + 15_000 - hourMs,
+        afterAt: startAt + 15_000 - hourMs + 24 * hourMs,
+        stepMs: 24 * hourMs,
+      },
+    ]);
+    // A span sees a step by the clock on either side of it.
+    expect(store.clockSteps({ from: startAt, to: startAt + 6000 })).toHaveLength(2);
+    expect(store.clockSteps({ from: startAt + 25 * hourMs, to: startAt + 26 * hourMs })).toEqual([]);
+  });
+
+  it('are not noted again by a host that was started anew, nor for another start of the node', () => {
+    stepped(status(0, true), -hourMs);
+    store.intake.commit();
+    const folder = dirname(store.about().path);
+    store.close();
+    store = openStore(folder, time.clock);
+    stepped(status(5, true), -hourMs);
+    store.intake.take({ ...next(status(10, true)), boot: 'another' });
+    store.intake.commit();
+    expect(store.clockSteps(span)).toHaveLength(1);
+  });
+
+  it('are noted in a store that was made before there was a place for them, and are none in it while it is only read', () => {
+    const folder = dirname(store.about().path);
+    store.close();
+    const file = new Database(join(folder, 'elbowroom.sqlite'));
+    file.exec('DROP TABLE clockStep');
+    file.close();
+    const reader = openStoreToRead(folder, time.clock);
+    expect(reader.clockSteps(span)).toEqual([]);
+    reader.close();
+    store = openStore(folder, time.clock);
+    stepped(status(0, true), hourMs);
+    store.intake.commit();
+    expect(store.clockSteps(span)).toMatchObject([{ stepMs: hourMs }]);
   });
 });
 
