@@ -164,7 +164,7 @@ it('Calibrate: chosen probes, ice, boiling water, certificates, and the node rea
       .poll(() => picture.evaluate((img: HTMLImageElement) => img.naturalWidth), patient)
       .toBeGreaterThan(100);
   }
-  await shoot(page, 'certificate');
+  await page.locator('.calibrate').screenshot({ path: '.shots/certificate.png' });
   const inForce = async () => {
     const now = (await (await fetch(`${house.url}api/now`)).json()) as {
       probes: { id: string; certificate?: string }[];

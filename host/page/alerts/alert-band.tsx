@@ -41,7 +41,8 @@ const keyOf = (alert: AlertNow) => `${alert.node}/${alert.id}`;
 const Over = ({ alerts, atMs }: { readonly alerts: readonly AlertNow[]; readonly atMs: number }) => (
   <details class="over">
     <summary>
-      {alerts.length} alerts are over and wait to be acknowledged, the gravest a {alerts[0]?.priority}
+      {alerts.length} alerts are over and wait to be acknowledged, the gravest{' '}
+      {alerts[0]?.priority === 'alarm' ? 'an' : 'a'} {alerts[0]?.priority}
     </summary>
     {alerts.map((alert) => (
       <AlertLine key={keyOf(alert)} alert={alert} atMs={atMs} />
@@ -51,7 +52,10 @@ const Over = ({ alerts, atMs }: { readonly alerts: readonly AlertNow[]; readonly
 
 const NoAlerts = () => {
   const nodes = now.value?.nodes.filter((node) => node.node !== 'host') ?? [];
-  const known = link.value === 'live' && nodes.length > 0 && nodes.every((node) => node.connected);
+  const known =
+    link.value === 'live' &&
+    nodes.length > 0 &&
+    nodes.every((node) => node.connected && node.board === 'connected');
   return (
     <section class="alerts none" aria-label="Alerts">
       <p>

@@ -55,11 +55,11 @@ export const ChooseProbes = ({ start }: Props) => {
           </select>
         </label>
         <label>
-          Settled when held for s
+          Settled when held for (s)
           <input name="holdS" type="number" min="5" max="600" step="1" defaultValue="45" required />
         </label>
         <label>
-          and moving less than {unitSign()} a minute
+          and moving less than ({unitSign()} a minute)
           <input
             name="trend"
             type="number"

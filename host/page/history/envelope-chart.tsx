@@ -161,6 +161,8 @@ const reach = (probes: readonly HistoryProbe[], view: HistoryView): [number, num
 };
 
 const fewestPx = 3;
+/** Buckets of this length and more seldom have neighbours: a trip is a bar, and the twins' bars would cover each other. */
+const lonelyMs = 600_000;
 
 /** Each bucket as a bar from its least to its greatest; a lone bucket in a wide view is still seen. Port stands left, starboard right. */
 const drawBars = (chart: uPlot, probes: readonly HistoryProbe[], view: HistoryView): void => {
@@ -178,7 +180,9 @@ const drawBars = (chart: uPlot, probes: readonly HistoryProbe[], view: HistoryVi
     const width = Math.max(fewestPx, x(everyMs) - x(0));
     // Buckets of the view before, seen from close by, until the new ones come: a wall of grey would say nothing.
     if (width > chart.bbox.width / 8) continue;
-    const aside = width > fewestPx ? 0 : probe.engine === 'port' ? -2 : probe.engine === 'starboard' ? 2 : 0;
+    const twinsApart = width <= fewestPx && everyMs >= lonelyMs;
+    const aside = !twinsApart ? 0 : probe.engine === 'port' ? -2 : probe.engine === 'starboard' ? 2 : 0;
+    const left = (time: number) => x(time + (everyMs > 1000 ? everyMs / 2 : 0)) - width / 2 + aside;
     ctx.fillStyle = ink(token(probe));
     at.forEach((time, i) => {
       const least = minC[i];
@@ -186,9 +190,11 @@ const drawBars = (chart: uPlot, probes: readonly HistoryProbe[], view: HistoryVi
       const mean = meanC[i];
       if (typeof least !== 'number' || typeof greatest !== 'number' || typeof mean !== 'number') return;
       ctx.globalAlpha = 0.28;
-      ctx.fillRect(x(time) + aside, y(greatest), width, Math.max(1, y(least) - y(greatest)));
+      ctx.fillRect(left(time), y(greatest), width, Math.max(1, y(least) - y(greatest)));
       ctx.globalAlpha = 1;
-      if (width <= 8) ctx.fillRect(x(time) + aside, y(mean) - 1, width, 2.5);
+      // Where no line passes, because both neighbours are empty, the mean has a mark of its own.
+      if (typeof meanC[i - 1] === 'number' || typeof meanC[i + 1] === 'number') return;
+      ctx.fillRect(left(time), y(mean) - 1, width, 2.5);
     });
   }
   ctx.restore();

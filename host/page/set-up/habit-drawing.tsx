@@ -22,7 +22,8 @@ export const HabitDrawing = ({ probe, habit, limits }: Props) => {
     habit && habit.fromC + habit.minutes.length,
   ].filter((c) => c !== undefined);
   const toC = Math.max(40, ...tops) * 1.08;
-  const x = (c: number) => 10 + (c / toC) * (width - 20);
+  // Room at the right for the word of an alarm that stands last.
+  const x = (c: number) => 10 + (c / toC) * (width - 84);
   const bin = toC > 250 ? 10 : 1;
   const bins = binned(habit?.minutes ?? [], bin);
   // A root keeps rare hot minutes in sight beside hours of cruising.

@@ -24,7 +24,9 @@ export const SetUpScreen = () => {
             <th scope="col" class="place">
               Place
             </th>
-            <th scope="col">Reads</th>
+            <th scope="col" class="reads">
+              Reads
+            </th>
             <th scope="col">Warning</th>
             <th scope="col">Alarm</th>
             <th scope="col">
@@ -40,7 +42,7 @@ export const SetUpScreen = () => {
                 {p.engine === 'both' ? '' : `${sideName(p.engine)}, `}
                 {placeName(p.place).toLowerCase()} ({p.mounting})
               </td>
-              <td>{reads(p)}</td>
+              <td class="reads">{reads(p)}</td>
               <td>{p.limits.warning ? degreesText(p.limits.warning.raiseAtC, 0) : 'none'}</td>
               <td>{p.limits.alarm ? degreesText(p.limits.alarm.raiseAtC, 0) : 'none'}</td>
               <td>
