@@ -1,4 +1,5 @@
 import { z } from 'zod';
+import { setpointTroubles } from './setpoints.js';
 
 const slug = z.string().regex(/^[a-z][a-z0-9-]{0,39}$/, 'small letters, digits and hyphens, letter first');
 
@@ -12,7 +13,7 @@ export type Place = (typeof places)[number];
 const thermistor = z.discriminatedUnion('law', [
   z.strictObject({
     law: z.literal('beta'),
-    r25Ohms: z.number().positive(),
+    r25Ohms: z.number().min(100).max(10e6),
     betaK: z.number().min(1000).max(7000),
   }),
   z.strictObject({ law: z.literal('steinhart-hart'), a: z.number(), b: z.number(), c: z.number() }),
@@ -40,7 +41,7 @@ const channelSchema = z.discriminatedUnion('kind', [
   z.strictObject({
     kind: z.literal('ntc-divider'),
     pin: analoguePin,
-    resistorOhms: z.number().positive(),
+    resistorOhms: z.number().min(100).max(10e6),
     thermistorSide: z.enum(['low', 'high']).default('low'),
     thermistor,
   }),
@@ -62,7 +63,7 @@ const channelSchema = z.discriminatedUnion('kind', [
     /** The input that sees the divider's supply, so that the supply cancels; without it `supplyVolts` is believed. */
     supplyInput: singleInput.optional(),
     supplyVolts: z.number().min(1.8).max(5.5).default(5),
-    resistorOhms: z.number().positive(),
+    resistorOhms: z.number().min(100).max(10e6),
     thermistorSide: z.enum(['low', 'high']).default('low'),
     thermistor,
   }),
@@ -142,7 +143,7 @@ export const kitSchema = z
   .superRefine((kit, context) => {
     const taken = new Map<string, string>();
     if (kit.canary) taken.set(`pin ${kit.canary.pin}`, 'the canary');
-    kit.probes.forEach(({ id, channel }, index) => {
+    kit.probes.forEach(({ id, place, channel, limits }, index) => {
       const trouble = (message: string) =>
         context.addIssue({ code: 'custom', path: ['probes', index], message });
       for (const use of [`id ${id}`, ...inputsOf(channel)]) {
@@ -150,6 +151,8 @@ export const kitSchema = z
         if (by === undefined) taken.set(use, `probe ${id}`);
         else trouble(`${use} is already taken by ${by}`);
       }
+      for (const { path, message } of setpointTroubles(place, limits))
+        context.addIssue({ code: 'custom', path: ['probes', index, ...path], message });
       if (channel.kind !== 'thermocouple-ads1115') return;
       const coldJunction = kit.probes.find((other) => other.id === channel.coldJunction);
       if (!coldJunction?.channel.kind.startsWith('ntc-divider'))

@@ -107,13 +107,29 @@ describe('every screen over an invented season', () => {
     const warning = page.locator('.setpoints fieldset.warning');
     await warning.getByText(/Passed \d+ times? in \d+ stored hours/).waitFor({ timeout: 60_000 });
     await warning.getByLabel(/^Raise at/).fill('96');
-    await warning.getByLabel(/^Raise at/).press('Tab');
     await warning.getByText(/Never passed in/).waitFor(patient);
-    await page.getByRole('button', { name: 'Write setpoints' }).click(patient);
+    const write = page.getByRole('button', { name: 'Write setpoints' });
+    await write.click(patient);
+    await page.getByText(/must be below the alarm at 75 C/).waitFor(patient);
+    const alarm = page.locator('.setpoints fieldset.alarm');
+    await alarm.getByLabel(/^Raise at/).fill('9x');
+    await alarm.getByText('a number, please').waitFor(patient);
+    expect(await write.isDisabled()).toBe(true);
+    await alarm.getByLabel(/^Raise at/).fill('98,5');
+    await write.click(patient);
     await page.getByText(/Written, and the old file kept/).waitFor(patient);
     const kit = parseKit(readFileSync(house.kitPath, 'utf8'), house.kitPath);
-    const raise = (id: string) => kit.probes.find((probe) => probe.id === id)?.limits.warning?.raiseAtC;
-    expect([raise('starboard-elbow'), raise('port-elbow')]).toEqual([96, 68]);
+    const raise = (id: string) => {
+      const { warning, alarm } = kit.probes.find((probe) => probe.id === id)?.limits ?? {};
+      return [warning?.raiseAtC, alarm?.raiseAtC];
+    };
+    expect([raise('starboard-elbow'), raise('port-elbow')]).toEqual([
+      [96, 98.5],
+      [68, 75],
+    ]);
+    await alarm.getByRole('checkbox').click(patient);
+    await alarm.getByText(/the guard's own stands, at 93 °C/).waitFor(patient);
+    await alarm.getByRole('checkbox').click(patient);
     await expectAccessible(page);
     await shoot(page, 'set-up');
   });

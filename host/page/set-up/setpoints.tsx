@@ -5,15 +5,17 @@ import type { Habit } from '../../set-up/habit.js';
 import { act } from '../link/act.js';
 import { ask } from '../link/ask.js';
 import { mayAct } from '../link/session.js';
-import { fromReader, toReader, unit, unitSign } from '../look/degrees.js';
+import { DecimalField } from '../look/decimal-field.js';
+import { degreesText, fromReader, toReader, unit, unitSign } from '../look/degrees.js';
 import { HabitDrawing } from './habit-drawing.js';
 
 type Limit = NonNullable<ProbeNow['limits']['alarm']>;
 type Kind = 'warning' | 'alarm';
 
-const usual: Readonly<Record<Kind, Limit>> = {
-  warning: { raiseAtC: 82, clearAtC: 78, holdS: 2 },
-  alarm: { raiseAtC: 93, clearAtC: 88, holdS: 1 },
+/** Where a setpoint starts when it is ticked: where the guard's own stands for a wet elbow that has none. */
+export const usualSetpoints: Readonly<Record<Kind, Limit>> = {
+  warning: { raiseAtC: 82, clearAtC: 76, holdS: 2 },
+  alarm: { raiseAtC: 93, clearAtC: 85, holdS: 1 },
 };
 
 /** The setpoints of one probe as points on its scale, over what history says: how often each would have fired. */
@@ -21,6 +23,8 @@ export const Setpoints = ({ probe }: { readonly probe: ProbeNow }) => {
   const limits = useSignal<{ readonly [kind in Kind]?: Limit | undefined }>({ ...probe.limits });
   const habit = useSignal<Habit | undefined>(undefined);
   const answer = useSignal('');
+  const writing = useSignal(false);
+  const unread = useSignal<readonly string[]>([]);
   useEffect(() => {
     ask<Habit>(`api/habit?probe=${encodeURIComponent(probe.id)}`).then(
       (found) => {
@@ -32,16 +36,26 @@ export const Setpoints = ({ probe }: { readonly probe: ProbeNow }) => {
   const save = async (event: Event) => {
     event.preventDefault();
     const { warning, alarm } = limits.value;
+    writing.value = true;
     const outcome = await act('api/kit/limits', {
       probe: probe.id,
       limits: { ...(warning && { warning }), ...(alarm && { alarm }) },
     });
+    writing.value = false;
     answer.value = outcome.ok
       ? 'Written, and the old file kept beside it. The node takes them over when it has read the file again.'
       : outcome.message;
   };
-  const set = (kind: Kind, limit: Limit | undefined) => {
+  const tick = (kind: Kind, limit: Limit | undefined) => {
     limits.value = { ...limits.value, [kind]: limit };
+    unread.value = unread.value.filter((field) => !field.startsWith(kind));
+  };
+  const type = (kind: Kind, name: keyof Limit, typed: number | undefined) => {
+    const limit = limits.value[kind];
+    const field = `${kind} ${name}`;
+    unread.value = unread.value.filter((other) => other !== field);
+    if (typed === undefined) unread.value = [...unread.value, field];
+    else if (limit) limits.value = { ...limits.value, [kind]: { ...limit, [name]: typed } };
   };
   return (
     <section class="setpoints" aria-label={`Setpoints of ${probe.name}`}>
@@ -53,11 +67,13 @@ export const Setpoints = ({ probe }: { readonly probe: ProbeNow }) => {
             key={kind}
             kind={kind}
             limit={limits.value[kind]}
-            set={(limit) => set(kind, limit)}
+            builtIn={probe.place === 'wet-elbow'}
+            tick={(limit) => tick(kind, limit)}
+            type={(name, typed) => type(kind, name, typed)}
             habit={habit.value}
           />
         ))}
-        <button type="submit" class="strong" disabled={!mayAct()}>
+        <button type="submit" class="strong" disabled={!mayAct() || writing.value || unread.value.length > 0}>
           Write setpoints
         </button>
       </form>
@@ -86,25 +102,22 @@ const Order = ({
 type FieldProps = {
   readonly kind: Kind;
   readonly limit: Limit | undefined;
-  readonly set: (limit: Limit | undefined) => void;
+  /** Whether the guard has a limit of its own for a probe that has none. */
+  readonly builtIn: boolean;
+  readonly tick: (limit: Limit | undefined) => void;
+  readonly type: (name: keyof Limit, typed: number | undefined) => void;
   readonly habit: Habit | undefined;
 };
 
-const LimitFields = ({ kind, limit, set, habit }: FieldProps) => {
+const LimitFields = ({ kind, limit, builtIn, tick, type, habit }: FieldProps) => {
   const field = (name: 'raiseAtC' | 'clearAtC', label: string) =>
     limit && (
-      <label>
-        {label} {unitSign()}
-        <input
-          type="number"
-          step="any"
-          value={Number(toReader(limit[name]).toFixed(1))}
-          onChange={(event) =>
-            set({ ...limit, [name]: Number(fromReader(event.currentTarget.valueAsNumber).toFixed(2)) })
-          }
-          key={unit.value}
-        />
-      </label>
+      <DecimalField
+        key={`${name} ${unit.value}`}
+        label={`${label} ${unitSign()}`}
+        value={Number(toReader(limit[name]).toFixed(1))}
+        set={(typed) => type(name, typed === undefined ? undefined : Number(fromReader(typed).toFixed(2)))}
+      />
     );
   return (
     <fieldset class={kind}>
@@ -113,25 +126,19 @@ const LimitFields = ({ kind, limit, set, habit }: FieldProps) => {
           <input
             type="checkbox"
             checked={limit !== undefined}
-            onChange={() => set(limit ? undefined : usual[kind])}
+            onChange={() => tick(limit ? undefined : usualSetpoints[kind])}
           />
           {kind}
         </label>
       </legend>
       {field('raiseAtC', 'Raise at')}
       {field('clearAtC', 'Clear at')}
-      {limit && (
-        <label>
-          For s
-          <input
-            type="number"
-            min="0"
-            max="60"
-            step="any"
-            value={limit.holdS}
-            onChange={(event) => set({ ...limit, holdS: event.currentTarget.valueAsNumber })}
-          />
-        </label>
+      {limit && <DecimalField label="For s" value={limit.holdS} set={(typed) => type('holdS', typed)} />}
+      {!limit && builtIn && (
+        <p>
+          Not yours, but never none: without your own {kind} the guard's own stands, at{' '}
+          {degreesText(usualSetpoints[kind].raiseAtC, 0)}.
+        </p>
       )}
       <p class="verdict">{limit && habit ? wouldHave(habit, limit.raiseAtC) : ''}</p>
     </fieldset>

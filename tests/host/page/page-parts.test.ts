@@ -1,13 +1,16 @@
 import { afterEach, describe, expect, it } from 'vitest';
 import { wantedSound } from '../../../host/page/alerts/sound.js';
 import { endingNow, fromLink, moved, toLink, zoomed } from '../../../host/page/history/span.js';
+import { decimalOf } from '../../../host/page/look/decimal-field.js';
 import { degreesText, spanDegrees, unit } from '../../../host/page/look/degrees.js';
 import { spanText } from '../../../host/page/look/moments.js';
 import { readable } from '../../../host/page/look/readable.js';
 import { loadMatch } from '../../../host/page/now/between.js';
 import { ChartRing } from '../../../host/page/now/chart-ring.js';
 import { nearest } from '../../../host/page/now/engine-panel.js';
+import { usualSetpoints } from '../../../host/page/set-up/setpoints.js';
 import type { ProbeNow } from '../../../host/serve/now.js';
+import { elbowLimits } from '../../../node/guard/settings-from-kit.js';
 
 afterEach(() => {
   unit.value = 'C';
@@ -169,4 +172,18 @@ describe('which sound is wanted', () => {
   ] as const)('%j at 1000 ms: %s', (alerts, sound) => {
     expect(wantedSound(alerts, 1000)).toBe(sound);
   });
+});
+
+it('a typed number may have a comma; what is no number is none', () => {
+  expect(['68,5', ' 68.5 ', '−3', '-0,25', '75'].map(decimalOf)).toEqual([68.5, 68.5, -3, -0.25, 75]);
+  expect(['', '-', '6 8', '1e3', '68,5,1', 'Infinity'].map(decimalOf)).toEqual(
+    Array.from({ length: 6 }, () => undefined),
+  );
+});
+
+it('set-up offers the very setpoints that the guard has for a wet elbow without its own', () => {
+  for (const kind of ['warning', 'alarm'] as const) {
+    const { raiseAtC, clearAtC, holdS } = usualSetpoints[kind];
+    expect({ raiseAt: raiseAtC, clearAt: clearAtC, holdS }).toEqual(elbowLimits[kind]);
+  }
 });

@@ -40,6 +40,35 @@ const with_ = (piece: string, instead: string): string => {
   return good.replace(piece, instead);
 };
 
+describe('a setpoint that cannot be meant is refused with what to write instead', () => {
+  const elbow = 'alarm: { raiseAtC: 93, clearAtC: 85, holdS: 1 }';
+  test.each([
+    ['a slip of the point', elbow, 'alarm: { raiseAtC: 930, clearAtC: 85, holdS: 1 }', 'between 25 and 121 C'],
+    [
+      'Fahrenheit',
+      elbow,
+      'alarm: { raiseAtC: 167, clearAtC: 154, holdS: 1 }',
+      'If that was Fahrenheit, write 75: a kit file is in Celsius.',
+    ],
+    [
+      'a warning that would never come first',
+      elbow,
+      `${elbow}, warning: { raiseAtC: 95, clearAtC: 80, holdS: 2 }`,
+      'the warning at 95 C must be below the alarm at 93 C',
+    ],
+    ['kilohms written as ohms', 'resistorOhms: 1000', 'resistorOhms: 4.7', 'at least 100'],
+  ])('%s', (_, piece, instead, said) => {
+    expect(saidOf(with_(piece, instead))).toContain(said);
+  });
+
+  test('the place decides: what is far too hot for an elbow is a usual limit for exhaust gas', () => {
+    const hot = 'limits: { alarm: { raiseAtC: 480, clearAtC: 450, holdS: 2 } }';
+    const gas = parseKit(`${good}    ${hot}\n`, 'kit.yaml').probes[1];
+    expect(gas?.limits.alarm?.raiseAtC).toBe(480);
+    expect(saidOf(with_(`limits: { ${elbow} }`, hot))).toContain('line 11');
+  });
+});
+
 test('a good file gives the kit with its defaults filled in', () => {
   const kit = parseKit(good, 'kit.yaml');
   expect(kit.node).toBe('engine-room');
