@@ -26,10 +26,11 @@ export const zoneOf = (at: number): string => `UTC${offsetText(at)}`;
 export const localStamp = (at: number): string =>
   `${dayAndTime(at)}:${two(new Date(at).getSeconds())}${offsetText(at)}`;
 
-/** `2 h 05 min`, `4 min`, `12 s`. */
+/** `12 days`, `2 h 05 min`, `4 min`, `12 s`. */
 export const lastedText = (ms: number): string => {
   const s = Math.round(ms / 1000);
   if (s < 90) return `${s} s`;
+  if (s >= 72 * 3600) return `${Math.round(s / 86_400)} days`;
   const minutes = Math.round(s / 60);
   return minutes < 60 ? `${minutes} min` : `${Math.floor(minutes / 60)} h ${two(minutes % 60)} min`;
 };

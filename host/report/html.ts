@@ -11,9 +11,9 @@ const table = (headings: readonly string[], rows: readonly (readonly string[])[]
   const right = headings.map((h) => h.startsWith('>'));
   const cell = (tag: string, text: string, i: number) =>
     `<${tag}${right[i] ? ' class="n"' : ''}>${text}</${tag}>`;
-  return `<table><thead><tr>${headings.map((h, i) => cell('th', h.replace(/^>/, ''), i)).join('')}</tr></thead><tbody>${rows
+  return `<div class="scroll"><table><thead><tr>${headings.map((h, i) => cell('th', h.replace(/^>/, ''), i)).join('')}</tr></thead><tbody>${rows
     .map((row) => `<tr>${row.map((text, i) => cell('td', text, i)).join('')}</tr>`)
-    .join('')}</tbody></table>`;
+    .join('')}</tbody></table></div>`;
 };
 
 const section = (title: string, body: string): string => `<section><h2>${title}</h2>${body}</section>`;

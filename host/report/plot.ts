@@ -1,5 +1,6 @@
 import type { Degrees } from '../in-words/degrees.js';
 import type { Envelope, Span } from '../store/index.js';
+import { niceStep } from './nice-step.js';
 import { escapeHtml } from './words.js';
 
 /** Port and starboard as the trade colours them; told apart by dashes too, for eyes and printers without colour. */
@@ -27,24 +28,20 @@ export type Plot = {
 };
 
 const [width, height] = [920, 300];
+/** What is short in a long span still has ink. */
+const narrowest = 1.5;
 const frame = { left: 52, right: 150, top: 18, bottom: 34 } as const;
-
-/** A step of 1, 2 or 5 times a power of ten that gives about `count` of them. */
-const niceStep = (range: number, count: number): number => {
-  const raw = range / count;
-  const power = 10 ** Math.floor(Math.log10(raw));
-  return ([1, 2, 5, 10].find((m) => m * power >= raw) ?? 10) * power;
-};
 
 const timeSteps = [1, 2, 5, 10, 15, 30, 60, 120, 180, 360, 720, 1440, 2880, 10_080, 43_200].map(
   (m) => m * 60_000,
 );
 
+const months = ['Jan', 'Feb', 'Mar', 'Apr', 'May', 'Jun', 'Jul', 'Aug', 'Sep', 'Oct', 'Nov', 'Dec'];
 const two = (n: number) => String(n).padStart(2, '0');
 const timeLabel = (at: number, stepMs: number): string => {
   const d = new Date(at);
   return stepMs >= 86_400_000
-    ? `${two(d.getMonth() + 1)}-${two(d.getDate())}`
+    ? `${d.getDate()} ${months[d.getMonth()]}`
     : `${two(d.getHours())}:${two(d.getMinutes())}`;
 };
 
@@ -95,9 +92,14 @@ export const plotSvg = ({ title, span, traces, limits, shaded }: Plot, degrees: 
     ({ from, to }) =>
       `<rect x="${clip(from).toFixed(1)}" y="${frame.top}" width="${Math.max(2, clip(to) - clip(from)).toFixed(1)}" height="${floor - frame.top}" fill="#f6c9c4" opacity="0.55"/>`,
   );
+  // The letters stand above their line; under it where another limit is close above.
+  const named = near.map(({ at }) => {
+    const crowded = near.some((other) => other.at > at && y(at) - y(other.at) < 16);
+    return y(at) + (crowded ? 13 : -4);
+  });
   const across = near.map(
-    ({ label, at }) =>
-      `<line x1="${frame.left}" x2="${right}" y1="${y(at).toFixed(1)}" y2="${y(at).toFixed(1)}" stroke="#40484f" stroke-dasharray="3 3"/><text x="${frame.left + 6}" y="${(y(at) - 4).toFixed(1)}" fill="#40484f">${escapeHtml(label)}</text>`,
+    ({ label, at }, i) =>
+      `<line x1="${frame.left}" x2="${right}" y1="${y(at).toFixed(1)}" y2="${y(at).toFixed(1)}" stroke="#40484f" stroke-dasharray="3 3"/><text x="${frame.left + 6}" y="${(named[i] ?? 0).toFixed(1)}" fill="#40484f">${escapeHtml(label)}</text>`,
   );
   const heightOf = (c: number) => y(degrees.point(c));
   const lastHeight = ({ meanC }: Envelope) => {
@@ -139,16 +141,22 @@ const traceSvg = ({ label, style, envelope }: Trace, { x, y, right, labelY }: Sc
   const lines: string[] = [];
   const bands: string[] = [];
   let run: number[] = [];
-  const point = (i: number, value: number | undefined) =>
-    `${x((envelope.at[i] ?? 0) + envelope.everyMs / 2).toFixed(1)} ${y(value ?? 0).toFixed(1)}`;
+  /** From the start of the first bucket to the end of the last, so that one alone is seen too. */
+  const along = (values: readonly (number | undefined)[]): string[] => {
+    const place = (at: number, i: number) => `${at.toFixed(1)} ${y(values[i] ?? 0).toFixed(1)}`;
+    const [first = 0, last = first] = [run[0], run.at(-1)];
+    const startX = x(envelope.at[first] ?? 0);
+    const endX = Math.max(startX + narrowest, x((envelope.at[last] ?? 0) + envelope.everyMs));
+    return [
+      place(startX, first),
+      ...run.slice(1, -1).map((i) => place(x((envelope.at[i] ?? 0) + envelope.everyMs / 2), i)),
+      place(endX, last),
+    ];
+  };
   const close = () => {
     if (run.length > 0) {
-      lines.push(
-        `M${run.map((i) => point(i, envelope.meanC[i])).join(' L')}${run.length === 1 ? ' h1' : ''}`,
-      );
-      const upper = run.map((i) => point(i, envelope.maxC[i]));
-      const lower = run.map((i) => point(i, envelope.minC[i])).reverse();
-      bands.push(`M${[...upper, ...lower].join(' L')} Z`);
+      lines.push(`M${along(envelope.meanC).join(' L')}`);
+      bands.push(`M${[...along(envelope.maxC), ...along(envelope.minC).reverse()].join(' L')} Z`);
     }
     run = [];
   };

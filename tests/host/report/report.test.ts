@@ -253,6 +253,7 @@ it.each([
   [12_000, '12 s'],
   [240_000, '4 min'],
   [2 * hour + 5 * minute, '2 h 05 min'],
+  [177 * 24 * hour, '177 days'],
 ])('%d ms read as %s', (ms, words) => expect(lastedText(ms)).toBe(words));
 
 it('a temperature that is not there is a dash, and a minus is a minus', () => {
