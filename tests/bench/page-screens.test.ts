@@ -127,11 +127,11 @@ describe('every screen over an invented season', () => {
       [96, 98.5],
       [68, 75],
     ]);
+    await expectAccessible(page);
+    await shoot(page, 'set-up');
     await alarm.getByRole('checkbox').click(patient);
     await alarm.getByText(/the guard's own stands, at 93 °C/).waitFor(patient);
     await alarm.getByRole('checkbox').click(patient);
-    await expectAccessible(page);
-    await shoot(page, 'set-up');
   });
 
   it('a kit file that is wrong is refused by line, and the file stays as it was', async () => {
