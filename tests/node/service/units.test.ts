@@ -1,4 +1,7 @@
-import { readdirSync, readFileSync } from 'node:fs';
+import { spawnSync } from 'node:child_process';
+import { mkdtempSync, readdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
 import { describe, expect, test } from 'vitest';
 
 const folder = new URL('../../../node/service/', import.meta.url);
@@ -64,4 +67,20 @@ test('the node is asked where it serves its health', () => {
 test('a reload is the signal on which the node reads its kit again', () => {
   expect(read('elbowroom-node.service')).toContain('ExecReload=/bin/kill -HUP $MAINPID');
   expect(readFileSync(new URL('node-command.ts', cli), 'utf8')).toContain("'SIGHUP'");
+});
+
+const hasSystemd = spawnSync('systemd-analyze', ['--version']).error === undefined;
+
+test.skipIf(!hasSystemd)('systemd itself has nothing to say against them', () => {
+  const copies = mkdtempSync(join(tmpdir(), 'elbowroom-units-'));
+  // It looks whether the program is there: this machine's own node stands for the boat's.
+  for (const unit of units)
+    writeFileSync(join(copies, unit), read(unit).replace('/usr/bin/node ', `${process.execPath} `));
+  const paths = units.map((unit) => join(copies, unit));
+  const { status, stdout, stderr } = spawnSync('systemd-analyze', ['verify', '--man=no', ...paths], {
+    encoding: 'utf8',
+  });
+  rmSync(copies, { recursive: true });
+  expect(`${stdout}${stderr}`).toBe('');
+  expect(status).toBe(0);
 });
