@@ -10,6 +10,7 @@ export function firstActions(condition: Condition): readonly string[] {
       return condition.priority === 'alarm'
         ? [
             `Ease ${engine} to idle, and shut it down as soon as the boat is safe without it.`,
+            'Smoke or a smell of burnt rubber: stop it now, everybody into fresh air (carbon monoxide), and look for water in the bilge.',
             'Look over the side: does water come out of that exhaust?',
             'Check the seacock and the strainer of that engine.',
             'Look at hose clamps, raw-water pump belt and impeller once the parts are cool.',

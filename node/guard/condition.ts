@@ -25,7 +25,15 @@ export type Condition = {
   readonly engine?: Engine;
   readonly message: string;
   readonly evidence: Evidence;
+  /** The temperature the message speaks of, where it speaks of one. */
+  readonly nowC?: number;
+  /** How far an alarm has gone on: 1 when its limit is passed and not only foreseen, 2 when wet hose is in danger. */
+  readonly beyond?: 0 | 1 | 2;
 };
+
+/** Finer than the priority: each step up is news, also to somebody who has acknowledged what was before. */
+export const severityOf = ({ priority, beyond = 0 }: Condition): number =>
+  ({ caution: 0, warning: 1, alarm: 2 })[priority] + beyond;
 
 export const alertIdOf = (condition: Pick<Condition, 'situation' | 'subject'>): string =>
   `${condition.situation}:${condition.subject}`;

@@ -77,6 +77,10 @@ const said: Readonly<Record<Finding['rule'], string>> = {
   'above-learned-ceiling': 'is warmer than it ever was in commissioning',
 };
 
+/** Where the limit was only foreseen and has been passed since, that is what is true now. */
+const sayOf = ({ rule }: Finding, { elbowC }: ElbowView, limitC: number): string =>
+  rule === 'limit-soon' && elbowC >= limitC ? `has passed its alarm limit of ${limitC} C` : said[rule];
+
 /** The standing finding as a condition of the engine's cooling; `view` is absent until the probe is heard again. */
 export function elbowCondition(
   probe: ProbeSettings,
@@ -93,12 +97,15 @@ export function elbowCondition(
     priority: finding.priority,
     probe: probe.id,
     ...(probe.engine !== 'both' && { engine: probe.engine }),
-    message: `${probe.name} ${said[finding.rule]}${view ? `: ${view.elbowC.toFixed(1)} C${overSea}` : ''}.`,
+    message: view
+      ? `${probe.name} ${sayOf(finding, view, limitC)}: ${view.elbowC.toFixed(1)} C${overSea}.`
+      : `${probe.name} ${said[finding.rule]}.`,
     evidence: {
       values: finding.values,
       thresholds: finding.thresholds,
       ...(view && { roomC: limitC - view.elbowC }),
       ...(Number.isFinite(roomS) && { roomS }),
     },
+    ...(view && { nowC: view.elbowC }),
   };
 }

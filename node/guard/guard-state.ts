@@ -86,6 +86,8 @@ export function resumeGuard(
       entries: remembered.entries.map((entry) => ({
         ...entry,
         unacknowledgedSinceMs: moved(entry.unacknowledgedSinceMs),
+        ...(entry.milderSinceMs !== undefined && { milderSinceMs: moved(entry.milderSinceMs) }),
+        told: { ...entry.told, atMs: moved(entry.told.atMs) },
         alert: shiftAlert(entry.alert, moved),
       })),
     },
@@ -129,6 +131,8 @@ function isGuardState(value: unknown): value is GuardState {
     ) &&
     engines.every((engine) => typeof state.engines?.[engine]?.run?.phase === 'string') &&
     Array.isArray(state.entries) &&
-    state.entries.every((entry) => typeof entry?.alert?.id === 'string' && typeof entry?.life === 'string')
+    state.entries.every(
+      (entry) => typeof entry?.alert?.id === 'string' && typeof entry?.life === 'string' && entry.told,
+    )
   );
 }

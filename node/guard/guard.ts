@@ -9,16 +9,15 @@ import type { ElbowView } from './elbow-view.js';
 import { type EngineState, engineConditions, stepEngine } from './engine.js';
 import { boardLost, probeFault } from './faults.js';
 import { firstProbeState, type GuardState, type ProbeState } from './guard-state.js';
-import { highLimit, stoppedElbowLimit } from './high-limit.js';
+import { alarmLimitOf, highLimit } from './high-limit.js';
 import { openLatch, stepLatch } from './latch.js';
 import { keepLedger } from './ledger.js';
 import { arrangementOf, type GuardSettings, type ProbeSettings } from './settings.js';
+import { elbowLimits } from './settings-from-kit.js';
 import { slowAtRest, slowConditions, type Twin } from './slow-side.js';
 import { witnessOf } from './witness.js';
 
 export { type GuardState, resumeGuard, startGuard } from './guard-state.js';
-
-import { elbowLimits } from './settings-from-kit.js';
 
 export type GuardInput = {
   /** The time of this pass. Never earlier than the last; the same clock as `readAtMs`. */
@@ -72,7 +71,7 @@ export function guard(state: GuardState, input: GuardInput, settings: GuardSetti
     const now = probes[probe.id] ?? firstProbeState;
     const fault = away ? undefined : faultOf(now.channel, nowMs, awakeSinceMs);
     if (fault) conditions.push(probeFault(probe, fault, now.channel, nowMs, awakeSinceMs));
-    const limit = highLimit(probe, now);
+    const limit = highLimit(probe, now, isStopped(probe, state));
     if (limit) conditions.push(limit);
     if (now.elbow) conditions.push(...slowConditions(probe, now.elbow.slow));
     if (now.elbow?.standing) {
@@ -128,7 +127,7 @@ function hear(state: GuardState, input: GuardInput, settings: GuardSettings): Pr
     if (reading.result.kind === 'measured') {
       const { temperatureC } = reading.result;
       const stopped = isStopped(probe, state);
-      const alarmLimit = stopped ? stoppedElbowLimit : probe.alarm;
+      const alarmLimit = alarmLimitOf(probe, stopped);
       // Holds are measured by when the readings were made, and never over a gap.
       const { lastGoodAtMs } = before.channel;
       const sinceS = lastGoodAtMs === undefined ? 0 : Math.min(2, (reading.readAtMs - lastGoodAtMs) / 1000);

@@ -1,6 +1,7 @@
 import { type ChannelState, slopeCPerS } from './channel.js';
 import type { Condition } from './condition.js';
 import type { ProbeState } from './guard-state.js';
+import type { LatchLimit } from './latch.js';
 import type { ProbeSettings } from './settings.js';
 
 /**
@@ -9,20 +10,41 @@ import type { ProbeSettings } from './settings.js';
  */
 export const stoppedElbowLimit = { raiseAt: 93, clearAt: 88, holdS: 5 } as const;
 
-/** A passed limit of this probe, the graver of the two. */
+/**
+ * Wet-exhaust hose is commonly rated for about 100 C (SAE J2006) or 121 C; common practice, the document was not read.
+ * From here on an alarm is news once more, whoever has acknowledged it.
+ */
+const hoseC = 100;
+
+/** The alarm limit this probe is judged by now. */
+export const alarmLimitOf = (probe: ProbeSettings, stopped: boolean): LatchLimit | undefined =>
+  stopped ? stoppedElbowLimit : probe.alarm;
+
+/** A passed limit of this probe, the graver of the two. `stopped` as for the readings that have just been judged. */
 export function highLimit(
   probe: ProbeSettings,
   { channel, alarm, warning }: ProbeState,
+  stopped: boolean,
 ): Condition | undefined {
-  if (alarm.on) return passed(probe, channel, 'alarm');
-  if (warning.on) return passed(probe, channel, 'warning');
+  if (alarm.on) return passed(probe, channel, 'alarm', alarmLimitOf(probe, stopped));
+  if (warning.on) return passed(probe, channel, 'warning', probe.warning);
   return undefined;
 }
 
-function passed(probe: ProbeSettings, channel: ChannelState, priority: 'alarm' | 'warning'): Condition {
-  const limit = probe[priority] ?? stoppedElbowLimit;
+function passed(
+  probe: ProbeSettings,
+  channel: ChannelState,
+  priority: 'alarm' | 'warning',
+  limit: LatchLimit = stoppedElbowLimit,
+): Condition {
   const temperatureC = channel.lastGoodC ?? limit.raiseAt;
+  const steadyC = channel.fastC ?? temperatureC;
   const elbow = probe.place === 'wet-elbow';
+  const beyondK = temperatureC - limit.raiseAt;
+  const said =
+    beyondK >= 0
+      ? `${beyondK.toFixed(1)} K above its ${priority} limit of ${limit.raiseAt} C`
+      : `not yet below ${limit.clearAt} C since it passed its ${priority} limit of ${limit.raiseAt} C`;
   return {
     situation: elbow ? 'cooling' : 'high-limit',
     subject: elbow ? probe.engine : probe.id,
@@ -30,11 +52,13 @@ function passed(probe: ProbeSettings, channel: ChannelState, priority: 'alarm' |
     priority,
     probe: probe.id,
     ...(probe.engine !== 'both' && { engine: probe.engine }),
-    message: `${probe.name} is at ${temperatureC.toFixed(1)} C, its ${priority} limit is ${limit.raiseAt} C.`,
+    message: `${probe.name} is at ${temperatureC.toFixed(1)} C, ${said}.`,
     evidence: {
       values: { temperatureC, riseCPerS: slopeCPerS(channel) },
       thresholds: { raiseAtC: limit.raiseAt, holdS: limit.holdS },
       roomC: limit.raiseAt - temperatureC,
     },
+    nowC: steadyC,
+    ...(priority === 'alarm' && { beyond: elbow && steadyC >= hoseC ? 2 : 1 }),
   };
 }

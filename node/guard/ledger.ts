@@ -1,7 +1,7 @@
 import { asMonotonicMs, type MonotonicMs } from '../clock.js';
 import { firstActions } from './actions.js';
 import type { Alert, AlertCommand, CommandAnswer, Priority } from './alert.js';
-import { alertIdOf, type Condition } from './condition.js';
+import { alertIdOf, type Condition, severityOf } from './condition.js';
 import { type LifeEvent, type LifeState, nextLifeState } from './life-cycle.js';
 
 /** MSC.302(87) 7.3.5: silence is temporary. */
@@ -15,6 +15,14 @@ export const longestShelfS: Readonly<Record<Priority, number>> = {
   caution: 24 * 3600,
 };
 
+/** A condition that was milder for this long and then grows as grave as before is news again. */
+export const milderForS = 30;
+/** The message is told anew when its temperature has moved this far, and not more than once a second. */
+const retellK = 1;
+const retellS = 1;
+/** Another rule in the same alert, at the same temperature, waits longer: two rules that take turns tell nothing new. */
+const retellRuleS = 10;
+
 /** One alert with what the life cycle needs beside what people see. */
 export type Entry = {
   readonly life: LifeState;
@@ -22,9 +30,15 @@ export type Entry = {
   readonly unacknowledgedSinceMs: MonotonicMs;
   readonly situation: Condition['situation'];
   readonly alert: Alert;
+  /** The severity people were called for, and since when the condition has been milder. */
+  readonly severity: number;
+  readonly milderSinceMs?: MonotonicMs;
+  /** What the message said last. */
+  readonly told: { readonly atMs: MonotonicMs; readonly rule: string; readonly nowC?: number };
+  /** What it said when people were called, and the highest temperature since: what history should keep. */
+  readonly calledFor: string;
+  readonly highestC?: number;
 };
-
-const rank: Readonly<Record<Priority, number>> = { caution: 0, warning: 1, alarm: 2 };
 
 type Keeping = { readonly nowMs: MonotonicMs; readonly escalateAfterS: number };
 
@@ -58,7 +72,7 @@ function gravestPerAlert(conditions: readonly Condition[]): Map<string, Conditio
   for (const condition of conditions) {
     const id = alertIdOf(condition);
     const other = gravest.get(id);
-    if (!other || rank[condition.priority] > rank[other.priority]) gravest.set(id, condition);
+    if (!other || severityOf(condition) > severityOf(other)) gravest.set(id, condition);
   }
   return gravest;
 }
@@ -68,6 +82,10 @@ function raised(condition: Condition, nowMs: MonotonicMs): Entry {
     life: nextLifeState('normal', 'stand'),
     unacknowledgedSinceMs: nowMs,
     situation: condition.situation,
+    severity: severityOf(condition),
+    told: toldOf(condition, nowMs),
+    calledFor: condition.message,
+    ...(condition.nowC !== undefined && { highestC: condition.nowC }),
     alert: {
       id: alertIdOf(condition),
       rule: condition.rule,
@@ -83,15 +101,43 @@ function raised(condition: Condition, nowMs: MonotonicMs): Entry {
   };
 }
 
-/** The condition of a known alert still stands, stands again, or became graver. Never lowers a priority while it stands. */
-function standing(entry: Entry, condition: Condition, { nowMs, escalateAfterS }: Keeping): Entry {
+const toldOf = ({ rule, nowC }: Condition, atMs: MonotonicMs): Entry['told'] => ({
+  atMs,
+  rule,
+  ...(nowC !== undefined && { nowC }),
+});
+
+/**
+ * The condition of a known alert still stands, stands again, or became graver. Its priority never goes down while it
+ * stands. One that grows graver than what people were called for is unacknowledged again, with the message, evidence
+ * and actions of what is now true, whatever time or a hand had made of it before (MSC.302(87) 7.3.1).
+ */
+function standing(entry: Entry, condition: Condition, keeping: Keeping): Entry {
+  const { nowMs } = keeping;
   const over = entry.life === 'rectified-unacknowledged' || entry.life === 'rectified-acknowledged';
   if (over) return raised(condition, nowMs);
-  if (rank[condition.priority] > rank[entry.alert.priority])
+  const severity = severityOf(condition);
+  if (severity > entry.severity) {
+    const anew = raised(condition, nowMs);
     return {
-      ...raised(condition, nowMs),
-      alert: { ...raised(condition, nowMs).alert, sinceMs: entry.alert.sinceMs },
+      ...anew,
+      ...highestOf(entry.highestC, condition.nowC),
+      alert: { ...anew.alert, sinceMs: entry.alert.sinceMs },
     };
+  }
+  return retold(timed(eased(entry, severity, nowMs), keeping), condition, nowMs);
+}
+
+/** Follows a condition that has become milder, once it has stayed so. */
+function eased(entry: Entry, severity: number, nowMs: MonotonicMs): Entry {
+  const { milderSinceMs, ...rest } = entry;
+  if (severity === entry.severity) return milderSinceMs === undefined ? entry : rest;
+  if (milderSinceMs === undefined) return { ...entry, milderSinceMs: nowMs };
+  return nowMs - milderSinceMs >= milderForS * 1000 ? { ...rest, severity } : entry;
+}
+
+/** What time alone does to an alert that stands. */
+function timed(entry: Entry, { nowMs, escalateAfterS }: Keeping): Entry {
   const { alert, life, unacknowledgedSinceMs } = entry;
   if (
     life === 'unacknowledged' &&
@@ -110,6 +156,27 @@ function standing(entry: Entry, condition: Condition, { nowMs, escalateAfterS }:
   return entry;
 }
 
+/** The message follows what is true now; the evidence stays that of the moment people were called. */
+function retold(entry: Entry, condition: Condition, nowMs: MonotonicMs): Entry {
+  const { told } = entry;
+  const { nowC, rule } = condition;
+  const sinceS = (nowMs - told.atMs) / 1000;
+  const moved = nowC !== undefined && Math.abs(nowC - (told.nowC ?? Number.NEGATIVE_INFINITY)) >= retellK;
+  if (!(moved && sinceS >= retellS) && !(rule !== told.rule && sinceS >= retellRuleS)) return entry;
+  return {
+    ...entry,
+    ...highestOf(entry.highestC, nowC),
+    told: toldOf(condition, nowMs),
+    alert: { ...entry.alert, message: condition.message },
+  };
+}
+
+const highestOf = (before: number | undefined, nowC: number | undefined): Pick<Entry, 'highestC'> => {
+  const highestC = nowC === undefined ? before : Math.max(before ?? nowC, nowC);
+  return highestC === undefined ? {} : { highestC };
+};
+
+/** Over: from now on the message is what people were called for and how far it went. */
 function rectified(entry: Entry, { nowMs }: Keeping): Entry {
   const { life, alert } = entry;
   if (life === 'rectified-unacknowledged') return entry;
@@ -117,7 +184,10 @@ function rectified(entry: Entry, { nowMs }: Keeping): Entry {
     const sinceMs = alert.rectifiedAtMs ?? nowMs;
     return nowMs - sinceMs >= rectifiedInViewS * 1000 ? move(entry, 'age', nowMs) : entry;
   }
-  return move(entry, 'rectify', nowMs);
+  const { calledFor, highestC } = entry;
+  const highest = highestC === undefined ? '' : ` The highest was ${highestC.toFixed(1)} C.`;
+  const message = `${calledFor}${highest}`;
+  return move({ ...entry, alert: { ...entry.alert, message } }, 'rectify', nowMs);
 }
 
 /** Changes the entry in place in the list, and says what was done or why not. */

@@ -1,5 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import { asMonotonicMs } from '../../../node/clock.js';
+import type { AlertCommand } from '../../../node/guard/alert.js';
 import { guard } from '../../../node/guard/guard.js';
 import { type GuardState, resumeGuard, startGuard } from '../../../node/guard/guard-state.js';
 import type { GuardSettings } from '../../../node/guard/settings.js';
@@ -62,7 +63,64 @@ function run(
   return { state: now, alerts };
 }
 
+/** Goes on as `run`, and gives the seconds and the alert at each change of its state. */
+function statesOf(state: GuardState, fromMs: number, forS: number, temperature: (s: number) => number) {
+  const seen: { s: number; state: string; message: string; actions: readonly string[] }[] = [];
+  let now = state;
+  for (let ms = fromMs; ms <= fromMs + forS * 1000; ms += 100) {
+    const s = (ms - fromMs) / 1000;
+    const result = step(now, ms, temperature(s));
+    now = result.state;
+    const alert = result.alerts[0];
+    if (alert && alert.state !== seen.at(-1)?.state)
+      seen.push({ s, state: alert.state, message: alert.message, actions: alert.actions });
+  }
+  return { state: now, seen };
+}
+
+const step = (state: GuardState, ms: number, temperatureC: number, commands: readonly AlertCommand[] = []) =>
+  guard(
+    state,
+    {
+      nowMs: asMonotonicMs(ms),
+      readings: [reading(ms, temperatureC)],
+      running: {},
+      board: 'connected',
+      commands,
+    },
+    settings,
+  );
+const acknowledge: AlertCommand = { do: 'acknowledge', alertId: 'cooling:port' };
+
 describe('guard', () => {
+  it('an acknowledged alarm, eased to 80 C for an hour, sounds again past 93 C and again at 100 C', () => {
+    const hot = run(startGuard(asMonotonicMs(0)), 0, 60, (s) => Math.min(94, 40 + s));
+    expect(hot.alerts[0]).toMatchObject({ priority: 'alarm', state: 'unacknowledged' });
+    const seen = step(hot.state, 60_100, 94, [acknowledge]);
+    const eased = run(seen.state, 60_200, 3600, (s) => Math.max(80, 94 - s * 0.3));
+    expect(eased.alerts[0]).toMatchObject({ priority: 'alarm', state: 'acknowledged' });
+    const again = statesOf(eased.state, 3_661_000, 80, (s) => 80 + s * 0.2);
+    expect(again.seen.map(({ state }) => state)).toEqual(['acknowledged', 'unacknowledged']);
+    expect(again.seen[1]?.s).toBeCloseTo(66, 0);
+    expect(again.seen[1]?.message).toMatch(
+      /^Port elbow is at 93\.\d C, 0\.\d K above its alarm limit of 93 C\.$/,
+    );
+    expect(again.seen[1]?.actions.join()).toMatch(/carbon monoxide.*bilge/);
+    const told = step(again.state, 3_742_000, 96, [acknowledge]);
+    const hose = statesOf(told.state, 3_742_100, 60, (s) => Math.min(113, 96 + s * 0.5));
+    expect(hose.seen.map(({ state }) => state)).toEqual(['acknowledged', 'unacknowledged']);
+    expect(hose.seen[1]?.s).toBeGreaterThan(8);
+    expect(hose.state.entries[0]?.alert.message).toMatch(
+      /is at 113\.0 C, 20\.0 K above its alarm limit of 93 C/,
+    );
+  });
+
+  it('a foreseen alarm tells the temperature of now, not that of the moment it was raised', () => {
+    const told = statesOf(startGuard(asMonotonicMs(0)), 0, 75, (s) => Math.min(91, 20 + s));
+    expect(told.seen[0]?.message).toMatch(/rises/);
+    expect(told.state.entries[0]?.alert.message).toMatch(/9[01]\.\d C/);
+  });
+
   it('a step to 95 C raises the alarm one second later, and 84 C clears it', () => {
     const calm = run(startGuard(asMonotonicMs(0)), 0, 5, () => 40);
     expect(calm.alerts).toEqual([]);

@@ -77,6 +77,85 @@ describe('the ledger of alerts', () => {
     expect(book.at(10, [condition('warning')]).alerts[0]?.priority).toBe('alarm');
   });
 
+  it('a warning that time made an alarm, acknowledged, sounds again as what it is when it truly becomes one (7.3.1)', () => {
+    const book = ledger();
+    book.at(0, [condition('warning', 'port', 'rise-over-sea')]);
+    book.at(121, [condition('warning', 'port', 'rise-over-sea')]);
+    const seen = book.at(122, [condition('warning', 'port', 'rise-over-sea')], acknowledge).alerts[0];
+    expect(seen).toMatchObject({ priority: 'alarm', escalated: true, state: 'acknowledged' });
+    expect(seen?.actions[0]).toMatch(/^Ease the port engine back/);
+    const grave = book.at(600, [{ ...condition('alarm'), message: 'It passed its limit.' }]).alerts[0];
+    expect(grave).toMatchObject({
+      priority: 'alarm',
+      state: 'unacknowledged',
+      rule: 'high-limit',
+      message: 'It passed its limit.',
+      sinceMs: 0,
+    });
+    expect(grave?.escalated).toBeUndefined();
+    expect(grave?.acknowledgedAtMs).toBeUndefined();
+    expect(grave?.actions[0]).toMatch(/shut it down/);
+  });
+
+  it('an acknowledged alarm that was only a warning for half a minute and is an alarm again sounds again', () => {
+    const book = ledger();
+    book.at(0, [condition('alarm')]);
+    book.at(5, [condition('alarm')], acknowledge);
+    book.at(60, [condition('warning')]);
+    book.at(90, [condition('warning')]);
+    expect(book.at(91, [condition('alarm')]).alerts[0]?.state).toBe('unacknowledged');
+  });
+
+  it('one that leaves the alarm for 29 s and comes back chatters, and stays acknowledged', () => {
+    const book = ledger();
+    book.at(0, [condition('alarm')]);
+    book.at(5, [condition('alarm')], acknowledge);
+    for (let s = 10; s < 600; s += 30) {
+      for (let more = 0; more < 29; more++) book.at(s + more, [condition('warning')]);
+      expect(book.at(s + 29, [condition('alarm')]).alerts[0]?.state).toBe('acknowledged');
+    }
+  });
+
+  it('an alarm foreseen, its limit passed, its hose in danger: each step sounds again, also one that was silenced', () => {
+    const book = ledger();
+    const states = ([undefined, 1, 2] as const).map((beyond, i) => {
+      const now = { ...condition('alarm'), ...(beyond && { beyond }) };
+      const state = book.at(10 * i, [now]).alerts[0]?.state;
+      book.at(10 * i + 1, [now], acknowledge);
+      return state;
+    });
+    expect(states).toEqual(['unacknowledged', 'unacknowledged', 'unacknowledged']);
+    const quiet = ledger();
+    quiet.at(0, [condition('alarm')]);
+    quiet.at(1, [condition('alarm')], silence);
+    expect(quiet.at(2, [{ ...condition('alarm'), beyond: 1 }]).alerts[0]?.silencedUntilMs).toBeUndefined();
+  });
+
+  it('the message follows the temperature, once a second at most and by whole kelvins; the evidence is the first', () => {
+    const book = ledger();
+    const at = (nowC: number): Condition => ({
+      ...condition('alarm'),
+      nowC,
+      message: `The elbow is at ${nowC} C.`,
+      evidence: { values: { temperatureC: nowC }, thresholds: {} },
+    });
+    let changes = 0;
+    let before = book.at(0, [at(40)]).entries;
+    for (let tenths = 1; tenths <= 100; tenths++) {
+      const { entries } = book.at(tenths / 10, [at(40 + tenths * 0.73)]);
+      if (entries !== before) changes++;
+      before = entries;
+    }
+    expect(changes).toBe(10);
+    expect(before[0]?.alert).toMatchObject({
+      message: 'The elbow is at 113 C.',
+      evidence: { values: { temperatureC: 40 } },
+    });
+    const still = book.at(20, [at(113.9)]).entries;
+    expect(still).toBe(before);
+    expect(book.at(30, []).alerts[0]?.message).toBe('The elbow is at 40 C. The highest was 113.0 C.');
+  });
+
   it('rectified: an acknowledged alert stays in view for 60 s, an unacknowledged one until acknowledged', () => {
     const book = ledger();
     book.at(0, [condition('alarm')], acknowledge);
