@@ -2,6 +2,7 @@ import { join, resolve } from 'node:path';
 import { freePort } from '../supervise/free-port.js';
 import { superviseHere } from './crew.js';
 import { defineCommand } from './define-command.js';
+import { isPort } from './port-option.js';
 
 const story = (options: { controlPort: number; dataDir: string }, page: string): string => `
 ${page}
@@ -28,6 +29,8 @@ export const benchCommand = defineCommand({
         default: 8471,
         describe: 'Port that takes throttle, bag-intake, unplug and the like; GET / lists them',
       })
+      .check(isPort('page-port'))
+      .check(isPort('control-port'))
       .option('season', {
         type: 'boolean',
         default: true,
@@ -47,6 +50,7 @@ export const benchCommand = defineCommand({
       members: [
         {
           name: 'board',
+          vital: true,
           args: [
             'bench-board',
             '--kit',
@@ -59,6 +63,7 @@ export const benchCommand = defineCommand({
         },
         {
           name: 'node',
+          vital: true,
           args: [
             'node',
             '--kit',
@@ -73,6 +78,8 @@ export const benchCommand = defineCommand({
         },
         {
           name: 'host',
+          // No engine depends on the invented boat's guard: a port that is taken gives the prompt back.
+          vital: true,
           args: [
             'host',
             '--node',

@@ -1,6 +1,7 @@
 import { sayReady } from '../supervise/supervise.js';
 import { defineCommand } from './define-command.js';
 import { stayUntilStopped } from './long-running.js';
+import { isPort } from './port-option.js';
 
 export const hostCommand = defineCommand({
   command: 'host',
@@ -19,6 +20,7 @@ export const hostCommand = defineCommand({
         describe: 'Where the store lies',
       })
       .option('page-port', { type: 'number', default: 8470, describe: 'Port of the page' })
+      .check(isPort('page-port'))
       .option('page-listen', { type: 'string', describe: 'Address of the page; loopback unless given' })
       .option('tls-cert', { type: 'string', describe: 'Certificate in a PEM file: the page speaks https' })
       .option('tls-key', { type: 'string', describe: 'Its key in a PEM file' })

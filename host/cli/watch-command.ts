@@ -1,6 +1,7 @@
 import { join, resolve } from 'node:path';
 import { superviseHere } from './crew.js';
 import { defineCommand } from './define-command.js';
+import { isPort } from './port-option.js';
 
 export const watchCommand = defineCommand({
   command: 'watch',
@@ -9,6 +10,7 @@ export const watchCommand = defineCommand({
     yargs
       .option('kit', { type: 'string', default: 'kit.yaml', describe: 'The kit file' })
       .option('page-port', { type: 'number', default: 8470, describe: 'Port of the page, on loopback' })
+      .check(isPort('page-port'))
       .option('page-listen', {
         type: 'string',
         describe: 'Address of the page; wider than loopback needs a pass-phrase (elbowroom access)',
@@ -33,10 +35,14 @@ export const watchCommand = defineCommand({
       members: [
         {
           name: 'node',
+          vital: true,
           args: ['node', '--kit', options.kit, '--link', options.link, '--data-dir', join(dataDir, 'node')],
         },
         {
           name: 'host',
+          vital: false,
+          whenDown:
+            'The node GOES ON GUARDING with its buzzer, but nothing is shown, stored or sent; Ctrl-C ends both.',
           args: [
             'host',
             '--node',

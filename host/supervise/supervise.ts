@@ -6,6 +6,10 @@ export type Member = {
   readonly name: string;
   /** Arguments of this same command line. */
   readonly args: readonly string[];
+  /** Whether all ends with it when it cannot come up; what is not vital is tried again for ever beside the others. */
+  readonly vital: boolean;
+  /** Said when it is down until somebody mends something: what goes on without it, and what does not. */
+  readonly whenDown?: string;
 };
 
 /** Sent by a command to the process that started it, once it does its work. */
@@ -30,7 +34,7 @@ const stopGraceMs = 5000;
 
 /**
  * Starts the members one after another, each when the one before is ready, and restarts any that ends.
- * A member that never came up, or was asked wrongly, ends the whole with that member's exit code.
+ * A vital member that never came up, or was asked wrongly, ends the whole with that member's exit code; no other can.
  */
 export const supervise = (
   entry: string,
@@ -73,14 +77,18 @@ export const supervise = (
         if (running.size === 0) finish(stopping.code);
         return;
       }
-      const decision = afterEnd(current, code, performance.now());
+      const decision = afterEnd(current, code, performance.now(), member.vital);
       const how = signal ? `ended by ${signal}` : `ended with exit code ${code}`;
       if (decision.kind === 'give-up') {
         say(`${member.name} ${how}: ${decision.why}.`);
         return stopAll(code || 3);
       }
+      const again = `starting it again${decision.afterMs ? ` in ${decision.afterMs / 1000} s` : ''}.`;
+      const { needsMending } = decision;
       say(
-        `${member.name} ${how}; starting it again${decision.afterMs ? ` in ${decision.afterMs / 1000} s` : ''}.`,
+        needsMending === undefined
+          ? `${member.name} ${how}; ${again}`
+          : `${member.name} ${how}: ${needsMending}. ${member.whenDown ?? ''} Mend what it says above; ${again}`,
       );
       const timer = setTimeout(() => {
         timers.delete(timer);

@@ -1,10 +1,11 @@
-import { mkdtempSync, rmSync, writeFileSync } from 'node:fs';
-import { createServer, type Server } from 'node:net';
+import { mkdirSync, mkdtempSync, rmSync, writeFileSync } from 'node:fs';
+import { connect, createServer, type Server } from 'node:net';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import { freePort } from '../../host/supervise/free-port.js';
 import { benchKitYaml } from '../../node/index.js';
-import { startCommand } from './house/running-command.js';
+import { startCommand, until } from './house/running-command.js';
 
 /** A port that somebody else holds for as long as the tests run. */
 const takePort = (): Promise<{ server: Server; port: number }> =>
@@ -84,6 +85,7 @@ describe('a start that cannot go on says what, where and what to do, and ends wi
       /a-file/,
       /--data-dir|folder/,
     ],
+    ['a page port that is none', () => ['watch', '--kit', kit, '--page-port', 'abc'], 2, /--page-port wants/],
     ['an unknown command', () => ['wotch'], 2, /watch/],
     ['no command', () => [], 2, /--help/],
   ];
@@ -116,5 +118,89 @@ describe('a start that cannot go on says what, where and what to do, and ends wi
     await expect.poll(() => command.said(), { timeout: 60_000 }).toMatch(/127\.0\.0\.1:1/);
     await command.kill();
     expect(await command.ended).toBe(0);
+  });
+});
+
+/** Whether somebody listens on a port of loopback. */
+const answers = (port: number): Promise<boolean> =>
+  new Promise((done) => {
+    const socket = connect(port, '127.0.0.1');
+    socket.once('connect', () => done(true)).once('error', () => done(false));
+    socket.once('connect', () => socket.destroy());
+  });
+
+describe('watch goes on guarding when its host cannot start', () => {
+  const folder = mkdtempSync(join(tmpdir(), 'elbowroom-no-host-'));
+  let taken: { server: Server; port: number };
+  beforeAll(async () => {
+    taken = await takePort();
+  });
+  afterAll(() => {
+    taken.server.close();
+    rmSync(folder, { recursive: true, force: true });
+  });
+
+  const startWatch = async (name: string, connection: string, pagePort: number, file?: [string, string]) => {
+    const dataDir = join(folder, name);
+    const kit = join(folder, `${name}.yaml`);
+    writeFileSync(kit, benchKitYaml.replace('connection: bench', `connection: "${connection}"`));
+    mkdirSync(join(dataDir, 'host'), { recursive: true });
+    if (file) writeFileSync(join(dataDir, 'host', file[0]), file[1]);
+    const link = await freePort();
+    const watch = startCommand(
+      ...['watch', '--kit', kit, '--link', `127.0.0.1:${link}`],
+      ...['--data-dir', dataDir, '--page-port', `${pagePort}`],
+    );
+    return { watch, link, dataDir };
+  };
+
+  it('a damaged store: the heart beats on, and the page comes when the store is mended', async () => {
+    const [boardPort, controlPort, pagePort] = await Promise.all([freePort(), freePort(), freePort()]);
+    const kit = join(folder, 'board.yaml');
+    const board = startCommand(
+      ...['bench-board', '--kit', kit, '--board-port', `${boardPort}`, '--control-port', `${controlPort}`],
+    );
+    const edges = async () => {
+      const truth = await (await fetch(`http://127.0.0.1:${controlPort}/truth`)).json();
+      return (truth as { pins: { heartbeatEdges: number } }).pins.heartbeatEdges;
+    };
+    await until('the bench to answer', async () => (await edges()) >= 0);
+    const store: [string, string] = ['elbowroom.sqlite', 'no database at all, '.repeat(500)];
+    const { watch, dataDir } = await startWatch('store', `tcp://127.0.0.1:${boardPort}`, pagePort, store);
+    try {
+      await until('the word that the guard is alone', () => /GOES ON GUARDING/.test(watch.said()));
+      const before = await edges();
+      await until('fifty more beats', async () => (await edges()) > before + 50);
+      expect(watch.child.exitCode).toBeNull();
+      rmSync(join(dataDir, 'host', store[0]));
+      await until('the page', async () => (await fetch(`http://127.0.0.1:${pagePort}/api/now`)).ok);
+      await watch.kill();
+      expect(await watch.ended).toBe(0);
+    } catch (error) {
+      throw new Error(`${String(error)}\n${watch.said()}`);
+    } finally {
+      await Promise.all([watch.kill('SIGTERM'), board.kill()]);
+    }
+  });
+
+  const troubles: [what: string, pagePort: () => number, file: [string, string] | undefined, says: RegExp][] =
+    [
+      ['page-port', () => taken.port, undefined, /port \d+ on 127\.0\.0\.1 is taken/],
+      ['host-yaml', () => 0, ['host.yaml', 'degrees: [\n'], /host\.yaml/],
+      ['access-json', () => 0, ['access.json', '{"passPhrases":'], /access\.json is not what/],
+    ];
+  it.each(troubles)('%s', async (what, pagePort, file, says) => {
+    const { watch, link } = await startWatch(what, 'tcp://127.0.0.1:1', pagePort(), file);
+    try {
+      await until('the word that the guard is alone', () => /GOES ON GUARDING/.test(watch.said()));
+      expect(watch.said()).toMatch(says);
+      expect(watch.said()).toMatch(/starting it again in 10 s/);
+      expect(await answers(link)).toBe(true);
+      expect(watch.child.exitCode).toBeNull();
+    } finally {
+      await watch.kill();
+    }
+    expect(await watch.ended).toBe(0);
+    expect(await answers(link)).toBe(false);
   });
 });
