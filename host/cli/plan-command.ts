@@ -46,6 +46,9 @@ export const planCommand = defineCommand({
   },
 });
 
+/** A path as a shell takes it, quoted where it must be. */
+const inShell = (path: string) => (/^[\w./\\:~-]+$/.test(path) ? path : `'${path.replaceAll("'", `'\\''`)}'`);
+
 /** A Map does not survive JSON. */
 const plain = ({ allocation }: Plan) => ({
   ...allocation,
@@ -114,5 +117,5 @@ const writePlan = async (plan: Plan, words: string, folder: string, force: boole
   console.error(
     `Wrote ${kitPath}, plan.txt and ${sketchesFor(plan).size} drawings in ${join(folder, 'wiring')}.`,
   );
-  console.error(`Next: build it after hardware-notes/, then run: elbowroom wiring --kit ${kitPath}`);
+  console.error(`Next: build it after hardware-notes/, then run: elbowroom wiring --kit ${inShell(kitPath)}`);
 };

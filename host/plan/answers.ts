@@ -2,8 +2,14 @@ import { z } from 'zod';
 
 const share = z.number().min(0).max(20);
 
+/** Rubber exhaust hose bears 100 to 121 C (common practice, no source); below 25 C a summer's day would alarm. */
+const elbowLimit = z
+  .number()
+  .min(25)
+  .max(121, 'above what exhaust hose bears, 121 C; if that was Fahrenheit, answers are in Celsius');
+
 const limitPair = z
-  .strictObject({ warnAtC: z.number(), alarmAtC: z.number() })
+  .strictObject({ warnAtC: elbowLimit, alarmAtC: elbowLimit })
   .refine((l) => l.warnAtC < l.alarmAtC, { message: 'warnAtC must be below alarmAtC', path: ['warnAtC'] });
 
 /** What the owner says before a part is bought. Everything but the boat's name has a usual answer. */

@@ -3,7 +3,7 @@ import type { PlanAnswers } from './answers.js';
 import { bestResistor, type DividerChoice } from './best-resistor.js';
 import { type BusLoad, busLoad } from './bus-load.js';
 import { ads1115Converter, boardConverter } from './converter.js';
-import { type MissingPulseTiming, missingPulseTiming } from './missing-pulse.js';
+import { hasLowPins, type MissingPulseTiming, missingPulseFor, missingPulseTiming } from './missing-pulse.js';
 import { type NtcCircuit, type NtcPoint, ntcPoint } from './ntc-budget.js';
 import { type Part, partsFor } from './parts-list.js';
 import { type PlannedSpot, plannedSpots } from './places.js';
@@ -145,8 +145,14 @@ const remarksOn = (plan: Omit<Plan, 'remarks' | 'parts'>): string[] => {
     remarks.push(
       'Without running inputs a stopped engine and an idling engine without water look alike: the guard must wait for a limit.',
     );
+  if (hasLowPins(answers.supplyVolts))
+    remarks.push(
+      'Pins of less than 4.5 V: Q3 and the lamp’s transistor must be logic-level types, or the alarm pin is dead. Hear both sounds before you trust it: the buzzer test of Set-up, and the cable pulled.',
+    );
   if (allocation.canaryPin === undefined)
-    remarks.push('No analogue pin is left for the canary; a Nano or a Mega has one to spare.');
+    remarks.push(
+      'No analogue pin is left for the canary (a pin on a known voltage, by which a damaged link is told from a hot probe); a Nano or a Mega has one to spare.',
+    );
   if (answers.exhaustGas.amplifier === 'ad8495')
     remarks.push(
       'An AD8495 on the board’s converter carries the error of the 5 V supply into the exhaust temperature; an MCP9601 does not.',
@@ -183,6 +189,7 @@ export const makePlan = (answers: PlanAnswers): Plan => {
   const adsChips = new Set(
     over('ads1115').map(({ connection }) => 'address' in connection && connection.address),
   );
+  const circuit = missingPulseFor(answers.supplyVolts);
   const bare = {
     answers,
     probes,
@@ -195,7 +202,7 @@ export const makePlan = (answers: PlanAnswers): Plan => {
       samplingMs: 19,
     }),
     response: responseCosts(answers.wetElbow.limits.alarmAtC),
-    missingPulse: missingPulseTiming(),
+    missingPulse: missingPulseTiming(circuit.parts, circuit.conditions),
   };
   return { ...bare, parts: partsFor(bare), remarks: remarksOn(bare) };
 };

@@ -52,6 +52,21 @@ export const typicalConditions: MissingPulseConditions = {
   edgesPerS: 10,
 };
 
+/** Below this the pins count as 3.3 V ones: no board with 5 V pins is fed so little. */
+const leastFiveVoltSupply = 4.5;
+
+/** Whether the pins are too low for R3 as it is, and for a MOSFET that is not a logic-level type. */
+export const hasLowPins = (supplyVolts: number): boolean => supplyVolts < leastFiveVoltSupply;
+
+/** The circuit for a board fed with so many volts, and what its pins give: low pins want a larger R3. */
+export const missingPulseFor = (supplyVolts: number) =>
+  hasLowPins(supplyVolts)
+    ? {
+        parts: { ...missingPulseParts, bleedOhms: 220e3 },
+        conditions: { ...typicalConditions, pinHighVolts: supplyVolts },
+      }
+    : { parts: missingPulseParts, conditions: typicalConditions };
+
 /** The voltage on C2 that Q1 no longer counts as pulses. */
 const letGoVolts = (parts: MissingPulseParts, c: MissingPulseConditions): number => {
   const collectorAmps = (c.supplyVolts - c.gateOnVolts) / parts.gateOhms;

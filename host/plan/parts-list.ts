@@ -1,7 +1,7 @@
 import type { Allocation } from './allocate.js';
 import type { PlanAnswers } from './answers.js';
 import type { PlannedProbe } from './make-plan.js';
-import { missingPulseParts } from './missing-pulse.js';
+import { hasLowPins, missingPulseFor } from './missing-pulse.js';
 import { microfarads, ohmsText } from './sketch/value-text.js';
 
 export type Part = { readonly quantity: number; readonly part: string; readonly use: string };
@@ -13,6 +13,9 @@ type Ordered = {
 };
 
 const boardNames = { uno: 'Uno-class', nano: 'Nano-class', mega: 'Mega-class' } as const;
+
+const some = (quantity: number, part: string, use: string): Part[] =>
+  quantity === 0 ? [] : [{ quantity, part, use }];
 
 const probeParts = ({ answers, probes }: Ordered): Part[] => {
   const { thermistor, exhaustGas } = answers;
@@ -26,17 +29,41 @@ const probeParts = ({ answers, probes }: Ordered): Part[] => {
   const adsChips = new Set(
     probes.flatMap(({ connection }) => (connection.over === 'ads1115' ? [connection.address] : [])),
   ).size;
+  const rings = ntc.filter((probe) => probe.mounting === 'strap-on');
+  const wells = ntc.filter((probe) => probe.mounting === 'well');
+  const amplifiers = adsChips + gas.length;
+  const namesOf = (those: readonly PlannedProbe[]) => those.map((p) => p.id).join(', ');
   return [
     {
       quantity: ntc.length,
       part: `NTC thermistor ${ohmsText(thermistor.r25Ohms)} at 25 °C, B25/85 ${thermistor.betaK} K, ${thermistor.r25TolerancePercent} %`,
-      use: ntc.map((p) => p.id).join(', '),
+      use: namesOf(ntc),
     },
     ...[...resistors].map(([ohms, ids]) => ({
       quantity: ids.length,
       part: `resistor ${ohmsText(ohms)} 0.1 %, 25 ppm/K`,
       use: `divider of ${ids.join(', ')}`,
     })),
+    ...some(
+      rings.length,
+      'ring terminal for the bolt that is there, or stainless hose clamp',
+      namesOf(rings),
+    ),
+    ...some(
+      wells.length,
+      'well, stainless 316L, closed end, for the boss that is there; or a ring as above',
+      namesOf(wells),
+    ),
+    {
+      quantity: 1,
+      part: 'pack of two-part epoxy, insulating, rated 150 °C or more',
+      use: 'potting the thermistors',
+    },
+    {
+      quantity: ntc.length,
+      part: 'set of PTFE or glass-silk sleeving and adhesive heat-shrink, 125 °C or more',
+      use: 'legs and joints of each thermistor',
+    },
     { quantity: onPins, part: 'resistor 1 kΩ', use: 'in series with each analogue input' },
     { quantity: onPins, part: 'capacitor 100 nF X7R', use: 'from each analogue input to ground' },
     ...(adsChips === 0
@@ -48,7 +75,7 @@ const probeParts = ({ answers, probes }: Ordered): Part[] => {
           {
             quantity: gas.length,
             part: `type K thermocouple, ${exhaustGas.wireClass} tolerance, insulated junction, 3 mm stainless sheath`,
-            use: gas.map((p) => p.id).join(', '),
+            use: namesOf(gas),
           },
           {
             quantity: gas.length,
@@ -56,44 +83,67 @@ const probeParts = ({ answers, probes }: Ordered): Part[] => {
               exhaustGas.amplifier === 'ad8495'
                 ? 'AD8495 amplifier board'
                 : 'MCP9601 amplifier board, I2C, address jumper',
-            use: gas.map((p) => p.id).join(', '),
+            use: namesOf(gas),
+          },
+          {
+            quantity: gas.length,
+            part: 'compression fitting, stainless, 3 mm bore, thread of the boss that is there, with the sealing its maker names',
+            use: namesOf(gas),
+          },
+          { quantity: gas.length, part: 'pair of type K connectors, polarised', use: namesOf(gas) },
+          {
+            quantity: Math.ceil(gas.length * answers.cable.metres),
+            part: 'metres of type K extension cable, shielded, 105 °C insulation',
+            use: 'from each thermocouple to its amplifier, past dry exhaust only in glass-silk or mineral insulation',
           },
         ]),
+    ...some(amplifiers, 'capacitor 100 nF X7R', 'at the supply of each amplifier or converter board'),
   ];
 };
 
-const alarmParts: readonly Part[] = [
-  {
-    quantity: 1,
-    part: '12 V buzzer with its own oscillator, 85 dB or more, below 100 mA',
-    use: 'BZ1, heard over the engines',
-  },
-  { quantity: 1, part: '12 V LED indicator, 20 mA', use: 'lamp at the helm' },
-  { quantity: 3, part: 'N-channel MOSFET 2N7000 class, 60 V', use: 'Q2, Q3, lamp' },
-  { quantity: 1, part: 'NPN transistor, small signal, current gain above 110', use: 'Q1' },
-  { quantity: 2, part: 'diode 1N4148 class', use: 'D1, D2' },
-  { quantity: 1, part: 'zener diode 15 V 0.5 W', use: 'D3' },
-  { quantity: 2, part: 'diode 1N4007 class', use: 'D4, one from each ignition feed' },
-  {
-    quantity: 1,
-    part: `capacitor ${microfarads(missingPulseParts.pumpFarads)} 25 V, low leakage`,
-    use: 'C1',
-  },
-  {
-    quantity: 1,
-    part: `capacitor ${microfarads(missingPulseParts.holdFarads)} 25 V, low leakage`,
-    use: 'C2',
-  },
-  { quantity: 1, part: 'capacitor 100 µF 35 V', use: 'C3' },
-  {
-    quantity: 4,
-    part: `resistor ${ohmsText(missingPulseParts.baseOhms)}`,
-    use: 'R2, R5, gates of Q3 and lamp',
-  },
-  { quantity: 1, part: `resistor ${ohmsText(missingPulseParts.bleedOhms)}`, use: 'R3' },
-  { quantity: 1, part: `resistor ${ohmsText(missingPulseParts.gateOhms)}`, use: 'R4' },
-  { quantity: 3, part: 'resistor 1 kΩ', use: 'R1, gates of Q3 and lamp' },
-];
+const alarmParts = ({ answers }: Ordered): Part[] => {
+  const { parts } = missingPulseFor(answers.supplyVolts);
+  const mosfet = hasLowPins(answers.supplyVolts)
+    ? 'N-channel MOSFET, logic level (on-resistance stated at 2.5 V), 60 V; Q2 may be 2N7000 class'
+    : 'N-channel MOSFET 2N7000 class, 60 V';
+  return [
+    {
+      quantity: 1,
+      part: '12 V buzzer with its own oscillator, 85 dB or more, below 100 mA',
+      use: 'BZ1, heard over the engines',
+    },
+    { quantity: 1, part: '12 V LED indicator, 20 mA', use: 'lamp at the helm' },
+    { quantity: 3, part: mosfet, use: 'Q2, Q3, lamp' },
+    { quantity: 1, part: 'NPN transistor, small signal, current gain above 110', use: 'Q1' },
+    { quantity: 2, part: 'diode 1N4148 class', use: 'D1, D2' },
+    { quantity: 1, part: 'zener diode 15 V 0.5 W', use: 'D3' },
+    {
+      quantity: 3,
+      part: 'diode 1N4007 class',
+      use: 'D4 and D5 from the ignition feeds, D6 across the buzzer',
+    },
+    {
+      quantity: 1,
+      part: `capacitor ${microfarads(parts.pumpFarads)} 25 V, low leakage`,
+      use: 'C1',
+    },
+    {
+      quantity: 1,
+      part: `capacitor ${microfarads(parts.holdFarads)} 25 V, low leakage`,
+      use: 'C2',
+    },
+    { quantity: 1, part: 'capacitor 100 µF 35 V', use: 'C3' },
+    {
+      quantity: 4,
+      part: `resistor ${ohmsText(parts.baseOhms)}`,
+      use: 'R2, R5, gates of Q3 and lamp',
+    },
+    { quantity: 1, part: `resistor ${ohmsText(parts.bleedOhms)}`, use: 'R3' },
+    { quantity: 1, part: `resistor ${ohmsText(parts.gateOhms)}`, use: 'R4' },
+    { quantity: 3, part: 'resistor 1 kΩ', use: 'R1, gates of Q3 and lamp' },
+    { quantity: 1, part: 'stripboard with screw terminals', use: 'missing-pulse circuit and lamp' },
+  ];
+};
 
 const enclosureParts = ({ answers, probes, allocation }: Ordered): Part[] => [
   { quantity: 1, part: `${boardNames[answers.board]} board with USB`, use: 'runs the stock firmware' },
@@ -118,15 +168,37 @@ const enclosureParts = ({ answers, probes, allocation }: Ordered): Part[] => [
     use: 'outside the hottest part of the engine room',
   },
   {
-    quantity: Math.ceil(probes.length * answers.cable.metres),
+    quantity: Math.ceil(probes.filter((p) => p.plan.kind === 'ntc').length * answers.cable.metres),
     part: `metres of tinned, shielded twisted pair ${answers.cable.squareMm} mm², 105 °C insulation`,
-    use: 'NTC probes and pulses; thermocouples take their own cable',
+    use: 'thermistors',
+  },
+  {
+    quantity: 1,
+    part: 'length of tinned, shielded cable, 4 conductors',
+    use: 'heartbeat, buzzer, lamp and 0 V, from the board to the missing-pulse circuit',
+  },
+  {
+    quantity: 1,
+    part: 'length of tinned two-core cable, 0.5 mm² or more, 105 °C insulation',
+    use: '12 V: both ignition feeds, running inputs, converter',
+  },
+  {
+    quantity: 1,
+    part: 'assortment of crimp terminals, ferrules and adhesive heat-shrink',
+    use: 'every joint; the crimping tool made for them',
+  },
+  { quantity: 1, part: 'USB cable, 2 m or less, for data', use: 'computer to board' },
+  { quantity: 1, part: 'computer that runs Node 20.19 or newer', use: 'see hardware-notes/computer.md' },
+  {
+    quantity: 1,
+    part: 'marine carbon-monoxide alarm for each sleeping space, where there is none',
+    use: 'before any work on an exhaust',
   },
 ];
 
 /** Everything to buy, by value and standard. */
 export const partsFor = (ordered: Ordered): readonly Part[] => [
   ...probeParts(ordered),
-  ...alarmParts,
+  ...alarmParts(ordered),
   ...enclosureParts(ordered),
 ];

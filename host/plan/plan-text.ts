@@ -113,6 +113,13 @@ const probeText = (probe: PlannedProbe, degrees: Degrees): string => {
 
 const percent = (share: number) => `${(share * 100).toFixed(0)} %`;
 
+/** What the sheet on the workbench says first. */
+const cautions =
+  "This kit does not replace the engine's own alarms. Diesel engines only: its parts are not ignition-protected.\n" +
+  'Hot exhaust and its water scald, a leaking exhaust is carbon monoxide, 12 V without a fuse is a fire. Work on a cold\n' +
+  'engine with the batteries off, drill nothing, keep to local codes, and leave exhaust, fuel and wiring you are not\n' +
+  'sure of to licensed people. Read hardware-notes/never.md first.';
+
 /** The plan for a person: every probe, the bus, the pins, how soon the alarm comes, and what to buy. */
 export const planText = (plan: Plan, degrees: Degrees): string => {
   const { bus, allocation, response, missingPulse, answers } = plan;
@@ -120,6 +127,7 @@ export const planText = (plan: Plan, degrees: Degrees): string => {
   const running =
     digital.port === undefined ? '' : `, running inputs ${digital.port} and ${digital.starboard}`;
   return [
+    cautions,
     `Kit for ${answers.boat}, on ${answers.board === 'uno' ? 'an Uno' : `a ${answers.board}`}. u is a standard uncertainty; double it for about 95 %.\n'u new' trusts the maker, 'u calibrated' trusts ice and boiling water: near ${pointText(degrees, 25, 0)} a close part can be the surer of the two,\nat the alarm the calibration is.`,
     ...plan.probes.map((probe) => probeText(probe, degrees)),
     `Pins: buzzer ${digital.buzzerPin}, lamp ${digital.lampPin}, heartbeat ${digital.heartbeatPin}${running}${

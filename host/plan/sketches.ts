@@ -1,5 +1,5 @@
 import type { Plan, PlannedProbe } from './make-plan.js';
-import { missingPulseParts } from './missing-pulse.js';
+import { missingPulseFor } from './missing-pulse.js';
 import { missingPulseSketch } from './sketch/missing-pulse.js';
 import { ntcDividerSketch } from './sketch/ntc-divider.js';
 import { lampSketch, powerSketch, runningInputSketch } from './sketch/outputs-and-inputs.js';
@@ -44,7 +44,7 @@ export const sketchesFor = (plan: Plan): ReadonlyMap<string, string> => {
     ...plan.probes.map((probe): [string, string] => [`${probe.id}.svg`, probeSketch(probe, plan)]),
     ...running,
     ['lamp.svg', lampSketch({ title: 'Lamp at the helm', pin: digital.lampPin })],
-    ['missing-pulse.svg', missingPulseSketch(missingPulseParts)],
+    ['missing-pulse.svg', missingPulseSketch(missingPulseFor(plan.answers.supplyVolts).parts)],
     ['power.svg', powerSketch()],
     ['placement.svg', placementSketch()],
   ]);

@@ -59,28 +59,51 @@ const buzzer = (rail: number): string[] => [
   lines([730, 126], ['12 V buzzer with', 'its own oscillator'], { size: 12 }),
   wire([690, 150], [690, 210]),
   joint([690, 190]),
-  wire([690, 190], [850, 190], [850, 330]),
-  nMosfet([840, 360], 'Q3'),
-  wire([850, 390], [850, 420]),
-  ground([850, 420]),
-  wire([810, 360], [780, 360]),
-  joint([780, 360]),
-  resistor([780, 360], [780, 420], { value: '100 kΩ', side: 'left' }),
-  ground([780, 420]),
-  resistor([780, 300], [780, 360], { value: '1 kΩ', side: 'left' }),
-  wire([780, 300], [780, 284]),
-  pin([780, 280], 'buzzer pin'),
+  joint([640, rail]),
+  diode([640, 190], [640, rail], { name: 'D6', value: '1N4007', side: 'left' }),
+  wire([640, 190], [690, 190]),
+  wire([690, 190], [890, 190], [890, 330]),
+  nMosfet([880, 360], 'Q3'),
+  wire([890, 390], [890, 420]),
+  ground([890, 420]),
+  wire([850, 360], [820, 360]),
+  joint([820, 360]),
+  resistor([820, 360], [820, 420], { value: '100 kΩ', side: 'left' }),
+  ground([820, 420]),
+  resistor([820, 300], [820, 360], { value: '1 kΩ', side: 'left' }),
+  wire([820, 300], [820, 284]),
+  pin([820, 280], 'buzzer pin'),
 ];
 
-const power = (rail: number): string[] => [
-  pin([120, rail], 'switched 12 V'),
-  wire([124, rail], [140, rail]),
-  fuse([140, rail], [220, rail], { name: 'F1', value: '1 A' }),
-  diode([220, rail], [310, rail], { name: 'D4', value: '1N4007' }),
-  joint([350, rail]),
+/** A fuse and a diode for each engine's feed, so that neither feeds the other, and C3 behind both. */
+const feeds = (rail: number): string[] => [
+  ...(
+    [
+      [rail, 'port ignition', 'F1', 'D4'],
+      [rail + 64, 'starboard ignition', 'F2', 'D5'],
+    ] as const
+  ).flatMap(([y, name, fuseName, diodeName]) => [
+    pin([150, y], name),
+    wire([154, y], [160, y]),
+    fuse([160, y], [230, y], { name: fuseName, value: '1 A' }),
+    diode([230, y], [310, y], { name: diodeName, value: '1N4007' }),
+  ]),
+  wire([310, rail + 64], [340, rail + 64], [340, rail]),
+  joint([340, rail]),
   wire([310, rail], [690, rail]),
-  capacitor([350, rail], [350, 160], { name: 'C3', value: '100 µF 35 V', polarised: true }),
-  ground([350, 160]),
+  joint([400, rail]),
+  capacitor([400, rail], [400, rail + 70], { name: 'C3', value: '100 µF 35 V', polarised: true }),
+  ground([400, rail + 70]),
+];
+
+/** Where the ground of the board and the minus of the battery meet, and nowhere else. */
+const grounds = (floor: number): string[] => [
+  pin([120, floor], '0 V of board'),
+  wire([124, floor], [170, floor]),
+  joint([170, floor]),
+  pin([120, floor + 34], 'battery minus'),
+  wire([124, floor + 34], [142, floor + 34], [142, floor]),
+  joint([142, floor]),
 ];
 
 /** The dead-man circuit: sounds when the heartbeat pin stops changing, whatever level it stopped at. */
@@ -88,14 +111,15 @@ export const missingPulseSketch = (parts: MissingPulseParts): string => {
   const rail = 90;
   return sketch(
     {
-      width: 920,
+      width: 950,
       height: 480,
       title: 'Missing-pulse circuit: the buzzer sounds when the beat stops',
       description:
         'The heartbeat pin feeds a diode pump through R1 and C1: D1 from ground, D2 to the holding capacitor C2; R5 empties C1 if the pin stays high. C2 keeps Q1 conducting through R2, with R3 from base to ground. ' +
-        'Q1 holds the gate of Q2 down against R4 from the supply. When pulses stop C2 runs down, Q1 lets go, Q2 sounds the buzzer. ' +
-        'Q3, driven by the buzzer pin, sounds the same buzzer. The supply comes through fuse F1 and diode D4.',
+        'Q1 holds the gate of Q2 down against R4 from the supply; D3 keeps that gate below 15 V. When pulses stop C2 runs down, Q1 lets go, Q2 sounds the buzzer. ' +
+        'Q3, driven by the buzzer pin, sounds the same buzzer; D6 lies across it, cathode to the supply. The supply comes from each engine’s ignition through a fuse and a diode of its own, F1 and D4, F2 and D5. ' +
+        'Here the ground of the board and the minus of the battery meet.',
     },
-    [...power(rail), ...pump(parts), ...switchOver(parts, rail), ...buzzer(rail)],
+    [...feeds(rail), ...pump(parts), ...switchOver(parts, rail), ...buzzer(rail), ...grounds(420)],
   );
 };

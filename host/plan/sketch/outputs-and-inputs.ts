@@ -60,7 +60,7 @@ export const lampSketch = (d: { readonly title: string; readonly pin: number }):
       width: 520,
       height: 330,
       title: d.title,
-      description: `Board pin ${d.pin} drives the gate of a transistor through 1 kΩ, with 100 kΩ to ground; the transistor switches a 12 V indicator lamp fed from the fused 12 V.`,
+      description: `Board pin ${d.pin} drives the gate of a transistor through 1 kΩ, with 100 kΩ to ground; the transistor switches a 12 V indicator lamp. Supply and ground are those of the missing-pulse board, so that its two fuses serve the lamp too and grounds meet once.`,
     },
     [
       pin([110, 210], `pin ${d.pin}`),
@@ -78,38 +78,41 @@ export const lampSketch = (d: { readonly title: string; readonly pin: number }):
       text([290, 135], 'lamp', { anchor: 'middle', bold: true }),
       text([332, 135], '12 V LED indicator, 20 mA', { size: 12 }),
       wire([290, 110], [290, 80]),
-      supply([290, 80], 'fused 12 V'),
+      supply([290, 80], '12 V behind D4 and D5'),
+      lines([20, 306], ['On the missing-pulse board: its 12 V behind the fuses, its ground.'], {
+        size: 12,
+        faint: true,
+      }),
     ],
   );
 
 /** How current reaches every part, with a fuse at each source and one common ground. */
 export const powerSketch = (): string => {
-  const converter = block([440, 190], 150, ['12 V to 5 V', 'isolated, 10 W'], {
+  const converter = block([430, 250], 170, ['12 V to 5 V', 'isolated, 10 W'], {
     left: ['in +', 'in −'],
     right: ['5 V', '0 V'],
   });
-  const computer = block([660, 190], 130, ['computer', 'and board (USB)'], { left: ['5 V', '0 V'] });
-  const buzzer = block([440, 60], 150, ['missing-pulse', 'circuit, buzzer'], {
+  const computer = block([660, 250], 140, ['computer', 'and board (USB)'], { left: ['5 V', '0 V'] });
+  const buzzer = block([430, 60], 170, ['missing-pulse', 'circuit, buzzer, lamp'], {
     left: ['+', '−'],
-    right: ['pulses', '0 V'],
+    right: ['heartbeat', 'buzzer', 'lamp', '0 V'],
   });
   const [inPlus, inMinus] = converter.left as [Point, Point];
   const [outPlus, outMinus] = converter.right as [Point, Point];
   const [usbPlus, usbMinus] = computer.left as [Point, Point];
   const [bzPlus, bzMinus] = buzzer.left as [Point, Point];
-  const [pulses, pulseGround] = buzzer.right as [Point, Point];
   const starboardY = bzPlus[1] + 44;
   const source = (y: number, name: string, rating: string): string =>
     pin([160, y], name) + wire([164, y], [180, y]) + fuse([180, y], [260, y], { value: rating });
   return sketch(
     {
       width: 820,
-      height: 370,
+      height: 430,
       title: 'Power: a fuse at every source, grounds joined once',
       description:
         'The switched 12 V of each engine goes through its own 1 A fuse and a diode to the missing-pulse circuit and the buzzer, so that it is armed whenever either engine is switched on. ' +
         'The house battery goes through a 3 A fuse to an isolated 12 V to 5 V converter for the computer and the board. ' +
-        'The pulse wire and a ground wire run as a pair from the board to the missing-pulse circuit: there, and nowhere else, the board ground meets the 12 V minus.',
+        'Four wires run in one cable from the board to the missing-pulse circuit: heartbeat pin, buzzer pin, lamp pin and 0 V. There, and nowhere else, the board ground meets the 12 V minus.',
     },
     [
       buzzer.svg,
@@ -122,18 +125,20 @@ export const powerSketch = (): string => {
       source(starboardY, 'starboard ignition', '1 A'),
       diode([260, starboardY], [340, starboardY], {}),
       wire([340, starboardY], [370, starboardY], [370, bzPlus[1]]),
-      wire(bzMinus, [410, bzMinus[1]], [410, 330]),
+      wire(bzMinus, [410, bzMinus[1]], [410, 390]),
       source(inPlus[1], 'house +12 V', '3 A'),
       wire([260, inPlus[1]], inPlus),
       wire(inMinus, [410, inMinus[1]]),
       joint([410, inMinus[1]]),
-      ground([410, 330]),
-      text([430, 344], 'battery minus', { size: 12, faint: true }),
+      ground([410, 390]),
+      text([430, 404], 'battery minus', { size: 12, faint: true }),
       wire(outPlus, usbPlus),
       wire(outMinus, usbMinus),
-      wire(pulses, [755, pulses[1]], [755, 190]),
-      wire(pulseGround, [725, pulseGround[1]], [725, 190]),
-      lines([600, pulses[1] - 34], ['the grounds meet here,', 'at the missing-pulse circuit'], {
+      ...buzzer.right.map((from, index) => {
+        const x = 780 - 25 * index;
+        return wire(from, [x, from[1]], [x, 250]);
+      }),
+      lines([610, 80], ['the grounds meet here,', 'at the missing-pulse circuit'], {
         size: 12,
         faint: true,
       }),

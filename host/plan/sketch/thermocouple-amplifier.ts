@@ -37,7 +37,7 @@ export const mcp960xSketch = (d: Mcp960xDrawing): string => {
   return sketch(
     {
       width: 720,
-      height: 372,
+      height: 392,
       title: d.title,
       description:
         `An MCP9601 amplifier at address ${hex(d.address)}, set by its address jumper, on SDA (A4) and SCL (A5) of the board, fed from its 5 V and ground. ` +
@@ -60,6 +60,14 @@ export const mcp960xSketch = (d: Mcp960xDrawing): string => {
       wire(adr, [265, adr[1]], [265, 300]),
       text([265, 316], `jumper for ${hex(d.address)}`, { anchor: 'middle', size: 12 }),
       thermocoupleLeads(tPlus, tMinus, d.thermocouple),
+      lines(
+        [20, 352],
+        ['SDA and SCL: one pair of pull-ups to 5 V', 'for the whole bus, not one for each board.'],
+        {
+          size: 12,
+          faint: true,
+        },
+      ),
       lines(
         [425, 316],
         [

@@ -32,6 +32,16 @@ describe('elbowroom plan', () => {
     expect(made).toMatchObject({ exitCode: 0 });
     expect(made.stdout).toMatch(/75 alarm/);
     expect(made.stderr).toMatch(/Next: .*elbowroom wiring --kit/);
+    const spaced = at('my kit');
+    const asPasted = await runCommandHere(
+      planCommand,
+      'plan',
+      '--answers',
+      at('answers.yaml'),
+      '--out',
+      spaced,
+    );
+    expect(asPasted.stderr).toContain(`elbowroom wiring --kit '${join(spaced, 'kit.yaml')}'`);
     expect(parseKit(readFileSync(at('kit', 'kit.yaml'), 'utf8'), 'kit.yaml').probes.length).toBe(6);
     for (const name of ['port-elbow.svg', 'missing-pulse.svg', 'running-port.svg'])
       expect(existsSync(at('kit', 'wiring', name))).toBe(true);

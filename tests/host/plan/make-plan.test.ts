@@ -125,16 +125,54 @@ describe('a planned kit', () => {
     expect(made.parts.find((p) => p.part.startsWith('NTC'))?.quantity).toBe(4);
     expect(made.parts.find((p) => p.part.startsWith('type K'))?.quantity).toBe(2);
     for (const part of made.parts) expect(part.quantity).toBeGreaterThan(0);
+    for (const fitting of [
+      /^ring terminal/,
+      /^well/,
+      /^compression fitting/,
+      /^pair of type K connectors/,
+      /^metres of type K/,
+      /epoxy/,
+      /heat-shrink/,
+      /carbon-monoxide alarm/,
+    ])
+      expect(
+        made.parts.some(({ part }) => fitting.test(part)),
+        `${fitting}`,
+      ).toBe(true);
   });
 
   it.each([
     [{ runningInputs: false }, /stopped engine and an idling engine/],
     [{ sampleHz: 2 }, /missing-pulse circuit would sound between beats/],
     [{ exhaustGas: { amplifier: 'ad8495' } }, /error of the 5 V supply/],
+    [{ supplyVolts: 3.3 }, /logic-level types/],
     [{ board: 'uno' }, /No analogue pin is left for the canary/],
   ])('remarks on %j', (over, remark) => {
     expect(plan(over).remarks.join('\n')).toMatch(remark);
   });
+
+  it('gives a board with 3.3 V pins its own R3 in list, drawing and timing, and asks for logic-level transistors', () => {
+    const low = plan({ supplyVolts: 3.3 });
+    expect(low.parts.find(({ use }) => use === 'R3')?.part).toBe('resistor 220 kΩ');
+    expect(low.parts.find(({ use }) => use.startsWith('Q2'))?.part).toMatch(/logic level/);
+    expect(sketchesFor(low).get('missing-pulse.svg')).toContain('220 kΩ');
+    expect(low.missingPulse.slowestEdgesPerS).toBeLessThan(10);
+    const usual = plan();
+    expect(usual.parts.find(({ use }) => use === 'R3')?.part).toBe('resistor 68 kΩ');
+    expect(usual.parts.find(({ use }) => use.startsWith('Q2'))?.part).not.toMatch(/logic/);
+  });
+
+  it('begins the sheet for the workbench with the cautions', () => {
+    const [first = ''] = planText(plan(), degreesIn('celsius')).split('\n\n');
+    for (const caution of [/own alarms/, /Diesel/, /carbon monoxide/, /fuse/, /cold/, /licensed/])
+      expect(first).toMatch(caution);
+  });
+
+  it.each([150, 9999, 5])('refuses an elbow’s alarm at %d C', (alarmAtC) =>
+    expect(() =>
+      plan({ wetElbow: { limits: { warnAtC: Math.min(alarmAtC - 1, 100), alarmAtC } } }),
+    ).toThrow(),
+  );
 
   it('is made from its own example file', () => {
     expect(() => makePlan(checkYaml(exampleAnswers, answersSchema, { file: 'example' }))).not.toThrow();
