@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import { asMonotonicMs } from '../../../node/clock.js';
-import type { AlertCommand } from '../../../node/guard/alert.js';
+import type { Alert, AlertCommand } from '../../../node/guard/alert.js';
 import { guard } from '../../../node/guard/guard.js';
 import { type GuardState, resumeGuard, startGuard } from '../../../node/guard/guard-state.js';
 import type { GuardSettings } from '../../../node/guard/settings.js';
@@ -165,5 +165,29 @@ describe('guard', () => {
     const on = run(state, 100, 2, () => 96);
     expect(on.alerts).toMatchObject([{ id: 'cooling:port', state: 'acknowledged', priority: 'alarm' }]);
     expect(on.alerts[0]?.sinceMs).toBeLessThan(-9000);
+  });
+
+  it('a stopped elbow is judged and told by the same limit, 93 C, whatever its kit says for running', () => {
+    const low = settings.probes.map((probe) => ({ ...probe, alarm: { raiseAt: 74, clearAt: 68, holdS: 2 } }));
+    const wired = { ...settings, probes: low, runningInput: { port: true, starboard: false } };
+    let state = startGuard(asMonotonicMs(0));
+    let alerts: readonly Alert[] = [];
+    for (let ms = 0; ms <= 400_000; ms += 500) {
+      const temperatureC = ms < 60_000 ? 45 : Math.min(95, 45 + (ms - 60_000) / 5_000);
+      const now = {
+        nowMs: asMonotonicMs(ms),
+        board: 'connected' as const,
+        readings: [reading(ms, temperatureC)],
+      };
+      ({ state, alerts } = guard(state, { ...now, running: { port: ms < 60_000 } }, wired));
+    }
+    expect(alerts).toMatchObject([
+      {
+        id: 'cooling:port',
+        priority: 'alarm',
+        message: expect.stringContaining('above its alarm limit of 93 C'),
+        evidence: { thresholds: { raiseAtC: 93, holdS: 5 } },
+      },
+    ]);
   });
 });
