@@ -73,7 +73,7 @@ const settledLook = async (look: () => WiringLook): Promise<WiringLook> => {
     const now = performance.now();
     const seen = look();
     if (seen.board.state === 'connected') connectedAt ??= now;
-    const heard = seen.probes.every(({ quality }) => quality !== 'nothing-yet');
+    const heard = seen.probes.every(({ quality }) => quality !== 'nothing-yet' && quality !== 'board-away');
     if (connectedAt !== undefined && heard && now - connectedAt > onceAfterMs) return seen;
     if (now - startedAt > onceGivesUpAfterMs) return seen;
   }

@@ -50,6 +50,7 @@ export class WiringView {
   private readonly tally = new ReadingTally();
   private last: Sensed | undefined;
   private refusedBefore = 0;
+  private connectedSinceMs: MonotonicMs | undefined;
   private refusedRecently = 0;
 
   constructor(kit: Kit, converters: ReadonlyMap<ProbeId, Converter>) {
@@ -82,9 +83,7 @@ export class WiringView {
     counters?: BoardCounters,
     strangers: ReadonlyMap<number, string> = new Map(),
   ): WiringLook {
-    const refused = counters?.refused ?? 0;
-    this.refusedRecently = Math.max(this.refusedRecently, refused - this.refusedBefore);
-    this.refusedBefore = refused;
+    this.countRefused(board, counters?.refused ?? 0);
     const nowMs = this.last?.atMs ?? (0 as MonotonicMs);
     const coldBoatC = this.coldBoatC();
     const around = { nowMs, ...(coldBoatC !== undefined && { coldBoatC }) };
@@ -103,6 +102,15 @@ export class WiringView {
       probes,
       faults: [...this.faultsOfAll(board, probes), ...misplacedChips(this.kit, probes, strangers)],
     };
+  }
+
+  /** What a board babbles while it resets and until it has shaken hands says nothing of its cable. */
+  private countRefused({ state, sinceMs }: BoardStatus, refused: number): void {
+    if (state !== 'connected') this.connectedSinceMs = undefined;
+    else if (this.connectedSinceMs === sinceMs)
+      this.refusedRecently = Math.max(this.refusedRecently, refused - this.refusedBefore);
+    else this.connectedSinceMs = sinceMs;
+    this.refusedBefore = refused;
   }
 
   private lookAt(probe: Probe, around: { nowMs: MonotonicMs; coldBoatC?: number }): ProbeLook {

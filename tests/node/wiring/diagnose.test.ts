@@ -205,6 +205,12 @@ describe('faults of no single probe', () => {
       i2cRepeated: 0,
       pinsMended: 0,
     };
+    // Stray bytes of the reset, before the handshake: however many, they are no fault of the cable.
+    const resetting = view.look({ ...board, state: 'connecting' }, { ...counters, refused: 3 });
+    expect(resetting.faults.map(({ fault }) => fault)).toEqual(['connecting']);
+    expect(view.look({ ...board, sinceMs: asMonotonicMs(1) }, { ...counters, refused: 5 }).faults).toEqual(
+      [],
+    );
     expect(view.look(board, { ...counters, refused: 0 }).faults).toEqual([]);
     expect(view.look(board, { ...counters, refused: 7 }).faults[0]?.saying).toContain('7 messages');
     expect(view.look(board, { ...counters, refused: 7 }).faults[0]?.fault).toBe('garbled-link');
