@@ -79,7 +79,7 @@ export function assess(book: CommissionBook, settings: GuardSettings, heardBuzze
       spread: Object.fromEntries(
         bins.map((bin) => [bin, { q998K: round(fit.spread[bin].q998K), seconds: fit.spread[bin].seconds }]),
       ) as LearnedElbow['spread'],
-      proposedLimits: proposal(notes),
+      ...proposal(notes, probe),
     };
     steps.push(trialStep(probe.id, because));
   }
@@ -185,12 +185,22 @@ const trialStep = (probe: string, because: readonly string[]): Step => ({
       : 'In open water with a second person aboard: idle 5 min, then up a staircase of four speeds 3 min each, wide open 3 min, back to idle, open the throttle quickly twice, stop 5 min, start again. Keep to the engine maker’s limits.',
 });
 
-/** Limits just above what normal running showed, never above the common ones. */
-function proposal({ highestC }: ElbowNotes): NonNullable<LearnedElbow['proposedLimits']> {
-  const warningC = Math.min(82, Math.max(50, Math.ceil(highestC + 12)));
-  const alarmC = Math.min(93, warningC + 11);
+/**
+ * Limits just above what normal running showed, never above those that stand. A history in which the warning that stands
+ * was reached is no picture of normal running: from that nothing is proposed.
+ */
+function proposal(
+  { highestC }: ElbowNotes,
+  { warning, alarm }: GuardSettings['probes'][number],
+): { readonly proposedLimits?: NonNullable<LearnedElbow['proposedLimits']> } {
+  const mostWarningC = warning?.raiseAt ?? 82;
+  if (highestC >= mostWarningC) return {};
+  const warningC = Math.min(mostWarningC, Math.max(50, Math.ceil(highestC + 12)));
+  const alarmC = Math.min(alarm?.raiseAt ?? 93, warningC + 11);
   return {
-    warning: { raiseAtC: warningC, clearAtC: warningC - 6, holdS: 2 },
-    alarm: { raiseAtC: alarmC, clearAtC: alarmC - 8, holdS: 1 },
+    proposedLimits: {
+      warning: { raiseAtC: warningC, clearAtC: warningC - 6, holdS: 2 },
+      alarm: { raiseAtC: alarmC, clearAtC: alarmC - 8, holdS: 1 },
+    },
   };
 }

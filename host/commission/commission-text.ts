@@ -16,13 +16,14 @@ export function commissionText({ steps, elbows, unfitted }: Assessment, degrees:
       const { seconds, q998K } = spread[bin];
       const share = Math.min(1, seconds / secondsWanted[bin]);
       lines.push(
-        `  ${bin.padEnd(13)} ${'#'.repeat(Math.round(20 * share)).padEnd(20, '.')} ${String(seconds).padStart(6)} of ${secondsWanted[bin]} s, spread ${spanText(degrees, q998K)}`,
+        `  ${bin.padEnd(13)} ${'#'.repeat(Math.round(20 * share)).padEnd(20, '.')} ${String(seconds).padStart(6)} s of the ${secondsWanted[bin]} it takes, spread ${spanText(degrees, q998K)}`,
       );
     }
-    if (proposedLimits)
-      lines.push(
-        `  proposed limits: warning ${pointText(degrees, proposedLimits.warning.raiseAtC, 0)}, alarm ${pointText(degrees, proposedLimits.alarm.raiseAtC, 0)}`,
-      );
+    lines.push(
+      proposedLimits
+        ? `  proposed limits: warning ${pointText(degrees, proposedLimits.warning.raiseAtC, 0)}, alarm ${pointText(degrees, proposedLimits.alarm.raiseAtC, 0)}`
+        : '  no limits proposed: the warning that stands was reached in this history, so it does not show how normal running looks',
+    );
   }
   for (const [id, why] of Object.entries(unfitted))
     lines.push('', `${id}: nothing learnt yet: ${readable(why.join('; '))}`);

@@ -88,6 +88,28 @@ describe('commissioning', () => {
     expect(steps.find((step) => step.name === 'Sea trial: port-elbow')?.next).toContain('staircase');
   });
 
+  it('proposes limits above what was seen, never above those that stand, and none from a history that reached a warning', () => {
+    const book = bookAfter(1);
+    const notes = book.elbows.get('port-elbow');
+    if (!notes) throw new Error('no notes of the port elbow');
+    const proposed = (raiseWarningAt: number, raiseAlarmAt: number) => {
+      const probes = settings.probes.map((probe) => ({
+        ...probe,
+        warning: { raiseAt: raiseWarningAt, clearAt: 30, holdS: 2 },
+        alarm: { raiseAt: raiseAlarmAt, clearAt: 30, holdS: 1 },
+      }));
+      const limits = assess(book, { ...settings, probes }, true).elbows['port-elbow']?.proposedLimits;
+      return limits && [limits.warning.raiseAtC, limits.alarm.raiseAtC];
+    };
+    const roomy = Math.max(50, Math.ceil(notes.highestC + 12));
+    expect(proposed(82, 93)).toEqual([roomy, roomy + 11]);
+    expect(proposed(notes.highestC + 1, notes.highestC + 5)).toEqual([
+      notes.highestC + 1,
+      notes.highestC + 5,
+    ]);
+    expect(proposed(notes.highestC, 93)).toBeUndefined();
+  });
+
   it('with no history at all nothing is fitted and every step is open', () => {
     const { elbows, unfitted, steps } = assess(new CommissionBook(settings), settings, false);
     expect(elbows).toEqual({});
