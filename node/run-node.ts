@@ -156,8 +156,8 @@ export const runNode = async (options: NodeOptions): Promise<RunningNode> => {
       pass.retune(settings, converters);
       reporter.retune(kit, settings, converters);
     } catch (error) {
-      if (error instanceof NodeError) return refused(error.message, log);
-      throw error;
+      // Whatever is wrong with a file that somebody saved, the guard goes on with what it has.
+      return refused((error as Error).message, log);
     }
     log.info(`${options.kitPath} was read again.`);
     return { ok: true, detail: `${options.kitPath} was read again and is in force.` };
