@@ -3,7 +3,16 @@ import { createWriteStream, existsSync } from 'node:fs';
 import type { Writable } from 'node:stream';
 import { finished } from 'node:stream/promises';
 import { systemClock } from '../../node/index.js';
-import { exportReadings, fullCsv, jsonLines, lineProtocol, shortCsv } from '../exchange/index.js';
+import {
+  type EventKind,
+  eventKinds,
+  exportEvents,
+  exportReadings,
+  fullCsv,
+  jsonLines,
+  lineProtocol,
+  shortCsv,
+} from '../exchange/index.js';
 import { openStoreToRead, type Series, type Store } from '../store/index.js';
 import { defineCommand } from './define-command.js';
 import { AskedWrongly, CouldNot } from './exit.js';
@@ -14,9 +23,14 @@ type FormatName = keyof typeof formats;
 
 export const exportCommand = defineCommand({
   command: 'export',
-  describe: 'Write stored readings as text, or copy the whole store, also while the host runs',
+  describe: 'Write what is stored as text, or copy the whole store, also while the host runs',
   builder: (yargs) =>
     yargs
+      .option('what', {
+        choices: ['readings', ...eventKinds] as const,
+        default: 'readings' as const,
+        describe: 'Readings, or one of the logs: oldest first, csv or jsonl, times in UTC',
+      })
       .option('format', {
         choices: Object.keys(formats) as FormatName[],
         default: 'csv' as const,
@@ -48,13 +62,19 @@ export const exportCommand = defineCommand({
         describe: 'Where the store lies',
       })
       .example('$0 export --from 2026-05-01T00:00:00Z --to 2026-05-02T00:00:00Z', 'One day as CSV')
+      .example('$0 export --what alerts --from 2026-05-01', 'Every alert since, as CSV')
+      .example('$0 export --what service --format jsonl --out service.jsonl', 'To import elsewhere')
       .example('$0 export --sqlite copy.sqlite', 'A safe copy, while the host goes on'),
-  handler: async ({ format, from, to, channel, rate, out, sqlite, dataDir }) => {
+  handler: async ({ what, format, from, to, channel, rate, out, sqlite, dataDir }) => {
     const span = { from: momentOf('from', from, 0), to: momentOf('to', to, Number.MAX_SAFE_INTEGER) };
     const store = openStoreToRead(dataDir, systemClock);
     try {
       if (sqlite !== undefined) await copyStore(store, sqlite);
-      else {
+      else if (what !== 'readings') {
+        const { lines, count } = exportEvents(store, what, span, eventForm(what, format, channel));
+        await writeLines(lines, out);
+        console.error(`${what}: ${count} written.`);
+      } else {
         const series = chooseSeries(store, channel).filter((s) => s.rate === rate);
         const written = await writeReadings(store, series, span, formats[format], out);
         console.error(`${written} readings of ${series.length} probes.`);
@@ -64,6 +84,35 @@ export const exportCommand = defineCommand({
     }
   },
 });
+
+/** A log has no probes to choose among, and line protocol holds numbers at moments. */
+const eventForm = (
+  what: EventKind,
+  format: FormatName,
+  channel: readonly string[] | undefined,
+): 'csv' | 'jsonl' => {
+  if (channel) throw new AskedWrongly(`--channel chooses readings; leave it out with --what ${what}.`);
+  if (format === 'lines')
+    throw new AskedWrongly(
+      `Line protocol holds readings only. Take --format csv or jsonl with --what ${what}.`,
+    );
+  return format === 'jsonl' ? 'jsonl' : 'csv';
+};
+
+const writeLines = async (lines: readonly string[], path: string): Promise<void> => {
+  const out = openNew(path);
+  out.write(lines.map((line) => `${line}\n`).join(''));
+  await ended(out, path);
+};
+
+/** Waits until a file is whole; stdout stays open. */
+const ended = async (out: Writable, path: string): Promise<void> => {
+  if (out === process.stdout) return;
+  out.end();
+  await finished(out).catch((cause: Error) => {
+    throw new CouldNot(`Cannot write ${path} (${cause.message}).`);
+  });
+};
 
 const chooseSeries = (store: Store, channels: readonly string[] | undefined): readonly Series[] => {
   const all = store.allSeries();
@@ -101,12 +150,7 @@ const writeReadings = async (
     text = '';
   }
   out.write(text);
-  if (out !== process.stdout) {
-    out.end();
-    await finished(out).catch((cause: Error) => {
-      throw new CouldNot(`Cannot write ${path} (${cause.message}).`);
-    });
-  }
+  await ended(out, path);
   return count;
 };
 

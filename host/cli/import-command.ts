@@ -1,6 +1,6 @@
 import { createReadStream } from 'node:fs';
 import { systemClock } from '../../node/index.js';
-import { type Imported, importReadings } from '../exchange/index.js';
+import { type Imported, importReadings, importService } from '../exchange/index.js';
 import { openStore } from '../store/index.js';
 import { defineCommand } from './define-command.js';
 import { AnswerIsBad, CouldNot } from './exit.js';
@@ -11,6 +11,11 @@ export const importCommand = defineCommand({
   builder: (yargs) =>
     yargs
       .positional('file', { type: 'string', demandOption: true, describe: 'The file; - is stdin' })
+      .option('what', {
+        choices: ['readings', 'service'] as const,
+        default: 'readings' as const,
+        describe: 'service: work done, as export --what service --format jsonl writes it',
+      })
       .option('rate', {
         choices: ['second', 'episode'] as const,
         describe:
@@ -22,16 +27,20 @@ export const importCommand = defineCommand({
         describe: 'Where the store lies',
       })
       .option('json', { type: 'boolean', default: false, describe: 'Print the counts as one JSON document' }),
-  handler: async ({ file, rate, dataDir, json }) => {
+  handler: async ({ file, what, rate, dataDir, json }) => {
     const source = file === '-' ? process.stdin : createReadStream(file);
     const store = openStore(dataDir, systemClock);
     try {
-      const imported = await importReadings(store, source, { ...(rate && { rate }) }).catch((cause) => {
+      const reading =
+        what === 'service'
+          ? importService(store, source)
+          : importReadings(store, source, { ...(rate && { rate }) });
+      const imported = await reading.catch((cause) => {
         if (cause?.syscall === undefined) throw cause;
         throw new CouldNot(`Cannot read ${file} (${cause.message}).`);
       });
       if (json) console.log(JSON.stringify(imported));
-      else console.log(summary(imported));
+      else console.log(summary(imported, what));
       for (const { line, why } of imported.firstRefused) console.error(`Line ${line}: ${why}.`);
       if (imported.refused > 0)
         throw new AnswerIsBad(
@@ -43,8 +52,8 @@ export const importCommand = defineCommand({
   },
 });
 
-const summary = ({ lines, added, already, differing }: Imported): string => {
+const summary = ({ lines, added, already, differing }: Imported, what: 'readings' | 'service'): string => {
   const conflict =
     differing > 0 ? ` ${differing} of these say something else than the store, which was kept.` : '';
-  return `${lines} lines: ${added} readings are new, ${already} were there already.${conflict}`;
+  return `${lines} lines: ${added} ${what === 'service' ? 'works done' : 'readings'} are new, ${already} were there already.${conflict}`;
 };

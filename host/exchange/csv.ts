@@ -12,7 +12,8 @@ const shortColumns = columnNames.slice(0, 7);
 
 type Column = (typeof columnNames)[number];
 
-const cell = (value: string | number | undefined): string => {
+/** A cell of RFC 4180: quoted where it must be, empty where there is nothing. */
+export const csvCell = (value: string | number | boolean | undefined): string => {
   const text = value === undefined ? '' : String(value);
   return /[",\r\n]/.test(text) ? `"${text.replaceAll('"', '""')}"` : text;
 };
@@ -58,7 +59,7 @@ export const shortCsv: Format = {
 export const fullCsv: Format = {
   header: columnNames.join(','),
   write: (row) =>
-    `${writeShort(row)},${row.reading.uncertaintyC ?? ''},${cell(row.reading.certificate)},${cell(row.node)},${row.rate}`,
+    `${writeShort(row)},${row.reading.uncertaintyC ?? ''},${csvCell(row.reading.certificate)},${csvCell(row.node)},${row.rate}`,
   read: reader(columnNames),
 };
 

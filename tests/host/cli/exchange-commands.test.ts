@@ -7,6 +7,7 @@ import { forwardCommand } from '../../../host/cli/forward-command.js';
 import { importCommand } from '../../../host/cli/import-command.js';
 import { openStore } from '../../../host/store/index.js';
 import { systemClock } from '../../../node/clock.js';
+import type { AlertRow } from '../../../node/index.js';
 import { StrictServer } from '../forward/strict-server.js';
 import { reading, startAt } from '../store/made-readings.js';
 import { runCommandHere } from './run-command-here.js';
@@ -66,6 +67,96 @@ describe('export and import', () => {
     expect(out.exitCode).toBe(1);
     expect(out.stderr).toContain('Line 2: temperatureC "hot" is not a number.');
     expect(out.stderr).toContain('1 of 1 lines were refused');
+  });
+
+  it('write alerts and work done as CSV or JSON lines, and bring the service log into another store once', async () => {
+    const store = openStore(dataDir, systemClock);
+    store.addServiceEntry({ at: startAt, engine: 'port', work: 'impeller, new', restartsBaseline: true });
+    store.addServiceEntry({
+      at: startAt + 1000,
+      engine: 'both',
+      work: 'oil',
+      note: '"dark"',
+      restartsBaseline: false,
+    });
+    const alert: AlertRow = {
+      id: 'high:port-elbow',
+      rule: 'high-limit',
+      priority: 'alarm',
+      state: 'acknowledged',
+      engine: 'port',
+      probe: 'port-elbow',
+      since: startAt,
+      acknowledgedAt: startAt + 20_000,
+      message: 'Port elbow is at 76.0 C, its limit is 75 C.',
+      evidence: { values: { temperatureC: 76 }, thresholds: { raiseAtC: 75 } },
+      actions: [],
+    };
+    const ended = { node: 'n', alert, raisedAt: startAt, endedAt: startAt + 60_000 };
+    store.addAlerts([{ ...ended, history: [{ at: startAt + 20_000, alert }] }]);
+    store.close();
+    const from = ['--data-dir', dataDir];
+    const alerts = await runCommandHere(exportCommand, 'export', '--what', 'alerts', ...from);
+    expect(alerts).toEqual({
+      exitCode: 0,
+      stderr: 'alerts: 1 written.\n',
+      stdout: `raisedAt,endedAt,acknowledgedAt,node,priority,rule,engine,probe,message,evidence
+2026-05-01T08:00:00.000Z,2026-05-01T08:01:00.000Z,2026-05-01T08:00:20.000Z,n,alarm,high-limit,port,port-elbow,"Port elbow is at 76.0 C, its limit is 75 C.","{""values"":{""temperatureC"":76},""thresholds"":{""raiseAtC"":75}}"
+`,
+    });
+    const before = await runCommandHere(
+      exportCommand,
+      'export',
+      '--what',
+      'service',
+      '--to',
+      '2026-05-01T08:00:01Z',
+      ...from,
+    );
+    expect(before.stdout.split('\n').slice(1)).toEqual([
+      '2026-05-01T08:00:00.000Z,port,"impeller, new",,true',
+      '',
+    ]);
+    const file = join(folder, 'service.jsonl');
+    await runCommandHere(
+      exportCommand,
+      'export',
+      '--what',
+      'service',
+      '--format',
+      'jsonl',
+      '--out',
+      file,
+      ...from,
+    );
+    const other = ['--what', 'service', '--data-dir', join(folder, 'other')];
+    expect((await runCommandHere(importCommand, 'import', file, ...other)).stdout).toBe(
+      '2 lines: 2 works done are new, 0 were there already.\n',
+    );
+    expect((await runCommandHere(importCommand, 'import', file, ...other)).stdout).toBe(
+      '2 lines: 0 works done are new, 2 were there already.\n',
+    );
+    const back = await runCommandHere(exportCommand, 'export', ...other, '--format', 'jsonl');
+    expect(back.stdout).toBe(readFileSync(file, 'utf8'));
+    writeFileSync(
+      file,
+      '{"at":"2026-05-01T08:00:00Z","engine":"middle","work":"x","restartsBaseline":true}\n',
+    );
+    const bad = await runCommandHere(importCommand, 'import', file, ...other);
+    expect([bad.exitCode, bad.stderr]).toEqual([
+      1,
+      expect.stringContaining('Line 1: engine "middle" is not port, starboard or both.'),
+    ]);
+  });
+
+  it.each([
+    [['--what', 'gaps'], 0, /^gaps: 0 written\.\n$/],
+    [['--what', 'clock-steps'], 0, /^clock-steps: 0 written\.\n$/],
+    [['--what', 'alerts', '--format', 'lines'], 2, /Line protocol holds readings only/],
+    [['--what', 'alerts', '--channel', 'sea'], 2, /--channel chooses readings/],
+  ])('export %j ends with %d', async (args, exitCode, words) => {
+    const out = await runCommandHere(exportCommand, 'export', ...args, '--data-dir', dataDir);
+    expect([out.exitCode, out.stderr]).toEqual([exitCode, expect.stringMatching(words)]);
   });
 
   it('overwrite nothing, and say what to do when there is no store, no file, no such probe, no such moment', async () => {
