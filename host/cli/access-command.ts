@@ -1,6 +1,6 @@
 import { mkdirSync } from 'node:fs';
 import { createInterface } from 'node:readline';
-import { addToken, roles, setPassPhrase } from '../serve/access/access-file.js';
+import { addToken, readAccess, roles, setPassPhrase, somebodyMayAct } from '../serve/access/access-file.js';
 import { defineCommand } from './define-command.js';
 import { AskedWrongly } from './exit.js';
 
@@ -30,14 +30,27 @@ export const accessCommand = defineCommand({
     mkdirSync(dataDir, { recursive: true });
     if (token !== undefined) {
       console.log(addToken(dataDir, token, role));
-      console.error(`This is the token ${token}; it may ${role} and is not shown again. Restart the host.`);
+      console.error(
+        `This is the token ${token}; it may ${role} and is not shown again. It holds from now on.`,
+      );
+      warnIfNobodyActs(dataDir);
       return;
     }
     const passPhrase = await readPassPhrase(role);
     await setPassPhrase(dataDir, role, passPhrase);
-    console.error(`The pass-phrase to ${role} is set. Restart the host; open pages are asked for it.`);
+    console.error(`The pass-phrase to ${role} is set and holds from now on; open pages are asked for it.`);
+    warnIfNobodyActs(dataDir);
   },
 });
+
+/** A pass-phrase to watch closes the page for everybody who has no other, the helm included. */
+const warnIfNobodyActs = (dataDir: string): void => {
+  const access = readAccess(dataDir);
+  if (access && !somebodyMayAct(access))
+    console.error(
+      'NOBODY MAY ACT NOW: no page can acknowledge or silence an alert. Set that pass-phrase too: elbowroom access --role act',
+    );
+};
 
 /** One line; where a person types it, it is not echoed and must come twice alike, because nobody sees a slip. */
 const readPassPhrase = async (role: string): Promise<string> => {

@@ -4,7 +4,11 @@ import type { FastifyReply, FastifyRequest } from 'fastify';
 const mostWaitingBytes = 512_000;
 export const mostListeners = 24;
 
-type Listener = { readonly reply: FastifyReply; readonly leave: () => void };
+type Listener = {
+  readonly reply: FastifyReply;
+  readonly leave: () => void;
+  readonly mayHear: () => boolean;
+};
 
 /** Server-sent events to every open page. */
 export class Events {
@@ -16,8 +20,16 @@ export class Events {
     return this.#listeners.size;
   }
 
-  /** Keeps the reply open until the page leaves; `headers` are sent as they are (hijacked replies skip the usual hooks). */
-  join(request: FastifyRequest, reply: FastifyReply, headers: Readonly<Record<string, string>>): Listener {
+  /**
+   * Keeps the reply open until the page leaves or `mayHear` says no, asked before each event; `headers` are sent as they
+   * are (hijacked replies skip the usual hooks).
+   */
+  join(
+    request: FastifyRequest,
+    reply: FastifyReply,
+    headers: Readonly<Record<string, string>>,
+    mayHear: () => boolean,
+  ): Listener {
     reply.hijack();
     reply.raw.writeHead(200, {
       ...headers,
@@ -27,7 +39,7 @@ export class Events {
       'x-accel-buffering': 'no',
     });
     reply.raw.write('retry: 1000\n\n');
-    const listener: Listener = { reply, leave: () => this.#listeners.delete(listener) };
+    const listener: Listener = { reply, leave: () => this.#listeners.delete(listener), mayHear };
     this.#listeners.add(listener);
     request.raw.socket.on('close', listener.leave);
     reply.raw.on('error', listener.leave);
@@ -38,7 +50,10 @@ export class Events {
     const text = `event: ${event}\ndata: ${JSON.stringify(data)}\n\n`;
     for (const listener of only ? [only] : this.#listeners) {
       const { raw } = listener.reply;
-      if (raw.writableLength > mostWaitingBytes) {
+      if (!listener.mayHear()) {
+        listener.leave();
+        raw.end();
+      } else if (raw.writableLength > mostWaitingBytes) {
         this.dropped += 1;
         listener.leave();
         raw.destroy();

@@ -31,8 +31,8 @@ export type PageOptions = {
   readonly port: number;
   /** Loopback unless told otherwise. */
   readonly address?: string;
-  /** Who may come in; needed to listen wider than loopback. */
-  readonly access?: Access;
+  /** Who may come in at this moment; needed to listen wider than loopback. */
+  readonly access?: () => Access | undefined;
   /** Certificate and key in PEM; the page then speaks https. */
   readonly tls?: { readonly cert: string; readonly key: string };
   /** The kit file on this computer; its presence opens Set-up and Calibrate. */
@@ -56,16 +56,22 @@ const builtPage = ['../../page/', '../../dist/page/']
 
 /** Serves the page and its interface. Throws `PageError` when the port is taken. */
 export const servePage = async (options: PageOptions): Promise<ServedPage> => {
-  const { live, clock, port, address = '127.0.0.1', access, tls } = options;
+  const { live, clock, port, address = '127.0.0.1', access = () => undefined, tls } = options;
   const loopback = isLoopbackAddress(address);
-  if (!loopback && !access) throw new PageError('no-pass-phrase', notWithoutPassPhrase(address));
+  if (!loopback && !access()) throw new PageError('no-pass-phrase', notWithoutPassPhrase(address));
   const app = makeApp(tls);
   const recent = new Recent();
   const events = new Events();
   const now = () => nowDocument(live.nodes(), recent, clock.wallMs(), options.degrees);
 
   answerPolitely(app);
-  gate(app, { access, loopback, secure: tls !== undefined, bench: options.controlPort !== undefined, clock });
+  const mayHear = gate(app, {
+    access,
+    loopback,
+    secure: tls !== undefined,
+    bench: options.controlPort !== undefined,
+    clock,
+  });
   app.get('/api/now', () => now());
   app.get('/api/recent', () => Object.fromEntries(recent.probes().map((probe) => [probe, recent.of(probe)])));
   app.get('/api/events', (request, reply) => {
@@ -73,7 +79,11 @@ export const servePage = async (options: PageOptions): Promise<ServedPage> => {
       reply.code(503);
       return { error: 'too-many-pages', message: `${mostListeners} pages are open already. Close one.` };
     }
-    events.send('now', now(), events.join(request, reply, securityHeaders));
+    events.send(
+      'now',
+      now(),
+      events.join(request, reply, securityHeaders, () => mayHear(request)),
+    );
   });
   alertRoutes(app, live);
   soundRoute(app, live);

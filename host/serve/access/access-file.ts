@@ -59,6 +59,10 @@ export const addToken = (dataDir: string, name: string, role: Role): string => {
   return token;
 };
 
+/** Whether anybody can acknowledge, silence and change; with a pass-phrase to watch alone nobody can. */
+export const somebodyMayAct = ({ passPhrases, tokens }: Access): boolean =>
+  passPhrases.act !== undefined || tokens.some(({ role }) => role === 'act');
+
 /** Whole or not at all, and readable by its owner only. */
 const write = (dataDir: string, access: Access): void => {
   const path = accessPath(dataDir);

@@ -5,28 +5,42 @@ const countsForMs = 60_000;
 const mostAddresses = 1_000;
 const allowedOverAll = 30;
 
-/** Slows guessing: five wrong answers a minute from one address, thirty from all together. Monotonic milliseconds in. */
+/**
+ * Slows guessing: five wrong answers a minute from one address, thirty from all together. A try counts from the moment
+ * it is made and is taken back when it was right, so that a hundred at once are no more than a hundred in a row.
+ * Monotonic milliseconds in.
+ */
 export class Attempts {
-  readonly #wrong = new Map<string, number[]>();
+  readonly #counted = new Map<string, number[]>();
   #overAll: number[] = [];
 
-  /** Seconds until another try is listened to; 0 now. */
-  waitS(address: string, nowMs: number): number {
-    const wait = (times: readonly number[], most: number) => {
-      const fresh = times.filter((t) => nowMs - t < countsForMs);
-      const first = fresh[fresh.length - most];
-      return first === undefined ? 0 : Math.ceil((first + countsForMs - nowMs) / 1000);
-    };
-    return Math.max(wait(this.#wrong.get(address) ?? [], allowed), wait(this.#overAll, allowedOverAll));
+  /** Seconds until another try is listened to; 0 when this one is, and then it counts. */
+  begin(address: string, nowMs: number): number {
+    const own = fresh(this.#counted.get(address) ?? [], nowMs);
+    this.#overAll = fresh(this.#overAll, nowMs);
+    const waitS = Math.max(waitOf(own, allowed, nowMs), waitOf(this.#overAll, allowedOverAll, nowMs));
+    if (waitS > 0) return waitS;
+    this.#overAll.push(nowMs);
+    this.#counted.delete(address);
+    this.#counted.set(address, [...own, nowMs]);
+    const oldest = this.#counted.keys().next().value;
+    if (this.#counted.size > mostAddresses && oldest !== undefined) this.#counted.delete(oldest);
+    return 0;
   }
 
-  wrong(address: string, nowMs: number): void {
-    const fresh = (times: readonly number[]) => [...times.filter((t) => nowMs - t < countsForMs), nowMs];
-    this.#overAll = fresh(this.#overAll);
-    const own = fresh(this.#wrong.get(address) ?? []);
-    this.#wrong.delete(address);
-    this.#wrong.set(address, own);
-    const oldest = this.#wrong.keys().next().value;
-    if (this.#wrong.size > mostAddresses && oldest !== undefined) this.#wrong.delete(oldest);
+  /** The try that began at `begunMs` was right. */
+  right(address: string, begunMs: number): void {
+    for (const times of [this.#counted.get(address) ?? [], this.#overAll]) {
+      const index = times.indexOf(begunMs);
+      if (index >= 0) times.splice(index, 1);
+    }
   }
 }
+
+const fresh = (times: readonly number[], nowMs: number): number[] =>
+  times.filter((t) => nowMs - t < countsForMs);
+
+const waitOf = (times: readonly number[], most: number, nowMs: number): number => {
+  const first = times[times.length - most];
+  return first === undefined ? 0 : Math.ceil((first + countsForMs - nowMs) / 1000);
+};

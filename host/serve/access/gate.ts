@@ -1,7 +1,8 @@
 import type { FastifyInstance, FastifyRequest } from 'fastify';
 import type { Clock } from '../../../node/index.js';
-import type { Access, Role } from './access-file.js';
+import { type Access, type Role, somebodyMayAct } from './access-file.js';
 import { Attempts } from './attempts.js';
+import { oneByOne } from './one-by-one.js';
 import { comesFromHere, isLoopbackName } from './same-origin.js';
 import { hashToken, passPhraseMatches } from './secrets.js';
 import { Sessions } from './sessions.js';
@@ -10,12 +11,14 @@ export type SessionNow = {
   /** Absent until a pass-phrase is given, where one is asked. */
   readonly role?: Role;
   readonly asksPassPhrase: boolean;
+  /** Only a pass-phrase to watch was set: no alert can be acknowledged from any page. */
+  readonly nobodyMayAct: boolean;
   readonly bench: boolean;
 };
 
 type GateOptions = {
-  /** Absent on loopback without a pass-phrase: whoever sits at this computer may act. */
-  readonly access: Access | undefined;
+  /** Nothing on loopback without a pass-phrase: whoever sits at this computer may act. Asked at every request. */
+  readonly access: () => Access | undefined;
   /** Whether only this computer can reach us. */
   readonly loopback: boolean;
   readonly secure: boolean;
@@ -27,19 +30,25 @@ const cookieName = 'elbowroom';
 /** What a page needs before anyone has come in: the files of the page itself, and the way in. */
 const openPaths = /^\/(?:$|\?|index\.html|assets\/|mark\.svg|api\/(?:session|come-in|leave)$)/;
 
-/** Every request passes here: right name, right origin, right role. */
-export const gate = (app: FastifyInstance, options: GateOptions): void => {
-  const { access, clock } = options;
+/** Nobody, for a wide door whose file was removed. */
+const nobody: Access = { passPhrases: {}, tokens: [] };
+
+/** Every request passes here: right name, right origin, right role. The answer tells whether a request may still be heard. */
+export const gate = (app: FastifyInstance, options: GateOptions): ((request: FastifyRequest) => boolean) => {
+  const { clock } = options;
+  const accessNow = () => options.access() ?? (options.loopback ? undefined : nobody);
+  const inTurn = oneByOne();
   const sessions = new Sessions();
   const attempts = new Attempts();
 
   const roleOf = (request: FastifyRequest): Role | undefined => {
+    const access = accessNow();
     if (!access) return 'act';
     const nowMs = clock.monotonicMs();
     const bearer = request.headers.authorization?.match(/^Bearer (\S+)$/)?.[1];
     if (bearer !== undefined) return access.tokens.find(({ hash }) => hash === hashToken(bearer))?.role;
     const cookie = cookieOf(request);
-    return cookie === undefined ? undefined : sessions.roleOf(cookie, nowMs);
+    return cookie === undefined ? undefined : sessions.roleOf(cookie, access.passPhrases, nowMs);
   };
 
   app.addHook('onRequest', async (request, reply) => {
@@ -58,9 +67,8 @@ export const gate = (app: FastifyInstance, options: GateOptions): void => {
     if (role === undefined) {
       const wrongToken = request.headers.authorization !== undefined;
       if (wrongToken) {
-        const waitS = attempts.waitS(request.ip, clock.monotonicMs());
+        const waitS = attempts.begin(request.ip, clock.monotonicMs());
         if (waitS > 0) return reply.code(429).header('retry-after', waitS).send(tooMany(waitS));
-        attempts.wrong(request.ip, clock.monotonicMs());
       }
       return reply
         .code(401)
@@ -72,23 +80,32 @@ export const gate = (app: FastifyInstance, options: GateOptions): void => {
 
   app.get('/api/session', (request): SessionNow => {
     const role = roleOf(request);
-    return { ...(role && { role }), asksPassPhrase: access !== undefined, bench: options.bench };
+    const access = accessNow();
+    return {
+      ...(role && { role }),
+      asksPassPhrase: access !== undefined,
+      nobodyMayAct: access !== undefined && !somebodyMayAct(access),
+      bench: options.bench,
+    };
   });
 
   app.post('/api/come-in', async (request, reply) => {
     const nowMs = clock.monotonicMs();
-    const waitS = attempts.waitS(request.ip, nowMs);
+    const waitS = attempts.begin(request.ip, nowMs);
     if (waitS > 0) return reply.code(429).header('retry-after', waitS).send(tooMany(waitS));
     const said = request.body;
     const passPhrase =
       said && typeof said === 'object' && 'passPhrase' in said ? String(said.passPhrase) : '';
-    const role = access && passPhrase.length <= 1000 ? await roleFor(access, passPhrase) : undefined;
-    if (!role) {
-      attempts.wrong(request.ip, nowMs);
+    const access = accessNow();
+    // One derivation at a time: each costs 32 MB, and the store shares the threads they run on.
+    const role =
+      access && passPhrase.length <= 1000 ? await inTurn(() => roleFor(access, passPhrase)) : undefined;
+    const openedBy = role && access?.passPhrases[role];
+    if (!role || openedBy === undefined)
       return reply.code(401).send({ error: 'wrong-pass-phrase', message: 'That is not the pass-phrase.' });
-    }
+    attempts.right(request.ip, nowMs);
     const flags = `Path=/; HttpOnly; SameSite=Strict; Max-Age=2592000${options.secure ? '; Secure' : ''}`;
-    reply.header('set-cookie', `${cookieName}=${sessions.begin(role, nowMs)}; ${flags}`);
+    reply.header('set-cookie', `${cookieName}=${sessions.begin(role, openedBy, nowMs)}; ${flags}`);
     return { role };
   });
 
@@ -98,6 +115,8 @@ export const gate = (app: FastifyInstance, options: GateOptions): void => {
     reply.header('set-cookie', `${cookieName}=; Path=/; HttpOnly; SameSite=Strict; Max-Age=0`);
     return {};
   });
+
+  return (request) => roleOf(request) !== undefined;
 };
 
 const tooMany = (waitS: number) => ({

@@ -1,5 +1,6 @@
 import { readFileSync } from 'node:fs';
-import { type Access, AccessError, readAccess } from './access-file.js';
+import { type Access, AccessError } from './access-file.js';
+import { accessNow } from './access-now.js';
 
 type Asked = {
   readonly dataDir: string;
@@ -10,10 +11,12 @@ type Asked = {
 export const readDoors = ({
   dataDir,
   tls,
-}: Asked): { readonly access?: Access; readonly tls?: { readonly cert: string; readonly key: string } } => {
-  const access = readAccess(dataDir);
+}: Asked): {
+  readonly access: () => Access | undefined;
+  readonly tls?: { readonly cert: string; readonly key: string };
+} => {
   return {
-    ...(access && { access }),
+    access: accessNow(dataDir),
     ...(tls && { tls: { cert: readPem(tls.certPath, 'certificate'), key: readPem(tls.keyPath, 'key') } }),
   };
 };

@@ -1,12 +1,17 @@
 import { mkdtempSync, readFileSync, rmSync, statSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
+import Fastify from 'fastify';
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
 import { accessPath, addToken, readAccess, setPassPhrase } from '../../../host/serve/access/access-file.js';
+import { accessNow } from '../../../host/serve/access/access-now.js';
 import { Attempts } from '../../../host/serve/access/attempts.js';
+import { gate } from '../../../host/serve/access/gate.js';
 import { isLoopbackName } from '../../../host/serve/access/same-origin.js';
 import { hashPassPhrase, hashToken, passPhraseMatches } from '../../../host/serve/access/secrets.js';
 import { Sessions } from '../../../host/serve/access/sessions.js';
+import { Events } from '../../../host/serve/events.js';
+import { systemClock } from '../../../node/index.js';
 
 let dir: string;
 beforeEach(() => {
@@ -75,38 +80,158 @@ describe('secrets', () => {
 describe('attempts', () => {
   it('after five wrong answers an address waits until the first is a minute old', () => {
     const attempts = new Attempts();
-    for (let i = 0; i < 4; i++) attempts.wrong('a', i * 1000);
-    expect(attempts.waitS('a', 4_000)).toBe(0);
-    attempts.wrong('a', 4_000);
-    expect(attempts.waitS('a', 5_000)).toBe(55);
-    expect(attempts.waitS('b', 5_000)).toBe(0);
-    expect(attempts.waitS('a', 60_001)).toBe(0);
+    for (let i = 0; i < 5; i++) expect(attempts.begin('a', i * 1000)).toBe(0);
+    expect(attempts.begin('a', 5_000)).toBe(55);
+    expect(attempts.begin('b', 5_000)).toBe(0);
+    expect(attempts.begin('a', 60_001)).toBe(0);
   });
 
   it('thirty wrong answers from thirty addresses make everybody wait', () => {
     const attempts = new Attempts();
-    for (let i = 0; i < 30; i++) attempts.wrong(`10.0.0.${i}`, 0);
-    expect(attempts.waitS('10.0.1.1', 1_000)).toBe(59);
+    for (let i = 0; i < 30; i++) attempts.begin(`10.0.0.${i}`, 0);
+    expect(attempts.begin('10.0.1.1', 1_000)).toBe(59);
+  });
+
+  it('right answers do not count: a hundred in a row are all listened to', () => {
+    const attempts = new Attempts();
+    for (let i = 0; i < 100; i++) {
+      expect(attempts.begin('a', i)).toBe(0);
+      attempts.right('a', i);
+    }
   });
 });
 
 describe('sessions', () => {
+  const phrases = { watch: 'one hash', act: 'another' };
+
   it('last thirty days, end when asked, and a made-up one is nobody', () => {
     const sessions = new Sessions();
-    const token = sessions.begin('watch', 0);
-    expect(sessions.roleOf(token, 29 * 86_400_000)).toBe('watch');
-    expect(sessions.roleOf(token, 30 * 86_400_000)).toBeUndefined();
+    const token = sessions.begin('watch', phrases.watch, 0);
+    expect(sessions.roleOf(token, phrases, 29 * 86_400_000)).toBe('watch');
+    expect(sessions.roleOf(token, phrases, 30 * 86_400_000)).toBeUndefined();
     sessions.end(token);
-    expect(sessions.roleOf(token, 0)).toBeUndefined();
-    expect(sessions.roleOf('made-up', 0)).toBeUndefined();
+    expect(sessions.roleOf(token, phrases, 0)).toBeUndefined();
+    expect(sessions.roleOf('made-up', phrases, 0)).toBeUndefined();
+  });
+
+  it('end with the pass-phrase that opened them, and only those', () => {
+    const sessions = new Sessions();
+    const [watches, acts] = [
+      sessions.begin('watch', phrases.watch, 0),
+      sessions.begin('act', phrases.act, 0),
+    ];
+    const changed = { ...phrases, act: 'a new one' };
+    expect([sessions.roleOf(watches, changed, 1), sessions.roleOf(acts, changed, 1)]).toEqual([
+      'watch',
+      undefined,
+    ]);
   });
 
   it('of two hundred and one the oldest goes', () => {
     const sessions = new Sessions();
-    const first = sessions.begin('act', 0);
-    const second = sessions.begin('act', 0);
-    for (let i = 0; i < 199; i++) sessions.begin('watch', 0);
-    expect([sessions.roleOf(first, 1), sessions.roleOf(second, 1)]).toEqual([undefined, 'act']);
+    const first = sessions.begin('act', phrases.act, 0);
+    const second = sessions.begin('act', phrases.act, 0);
+    for (let i = 0; i < 199; i++) sessions.begin('watch', phrases.watch, 0);
+    expect([sessions.roleOf(first, phrases, 1), sessions.roleOf(second, phrases, 1)]).toEqual([
+      undefined,
+      'act',
+    ]);
+  });
+});
+
+describe('the gate', () => {
+  const open = async (loopback = true) => {
+    const app = Fastify();
+    const mayHear = gate(app, {
+      access: accessNow(dir),
+      loopback,
+      secure: false,
+      bench: false,
+      clock: systemClock,
+    });
+    app.get('/api/now', (request) => ({ mayHear: mayHear(request) }));
+    await app.ready();
+    const comeIn = (passPhrase: string) =>
+      app.inject({ method: 'POST', url: '/api/come-in', payload: { passPhrase } });
+    const now = (cookie = '') => app.inject({ url: '/api/now', headers: { cookie } });
+    return { app, comeIn, now };
+  };
+  const cookieOf = (answer: { cookies: readonly { name: string; value: string }[] }) =>
+    answer.cookies.map(({ name, value }) => `${name}=${value}`).join();
+
+  it('of a hundred guesses at once, the right one last, five are listened to', async () => {
+    await setPassPhrase(dir, 'act', 'kittiwake over the bar');
+    const { comeIn } = await open();
+    const guesses = [
+      ...Array.from({ length: 99 }, (_, i) => `a guess, number ${i}`),
+      'kittiwake over the bar',
+    ];
+    const codes = (await Promise.all(guesses.map(comeIn))).map(({ statusCode }) => statusCode);
+    expect(codes.filter((code) => code === 401)).toHaveLength(5);
+    expect(codes.filter((code) => code === 429)).toHaveLength(95);
+  });
+
+  it('a pass-phrase that is set, changed or removed holds from the next request on', async () => {
+    const { comeIn, now, app } = await open();
+    expect((await now()).statusCode).toBe(200);
+    await setPassPhrase(dir, 'act', 'kittiwake over the bar');
+    expect((await now()).statusCode).toBe(401);
+    const cookie = cookieOf(await comeIn('kittiwake over the bar'));
+    expect((await now(cookie)).json()).toEqual({ mayHear: true });
+    await setPassPhrase(dir, 'watch', 'only looking, thank you');
+    expect((await now(cookie)).statusCode).toBe(200);
+    await setPassPhrase(dir, 'act', 'another one altogether');
+    expect((await now(cookie)).statusCode).toBe(401);
+    const token = addToken(dir, 'plotter', 'watch');
+    const withToken = () => app.inject({ url: '/api/now', headers: { authorization: `Bearer ${token}` } });
+    expect((await withToken()).statusCode).toBe(200);
+    addToken(dir, 'plotter', 'watch');
+    expect((await withToken()).statusCode).toBe(401);
+    rmSync(accessPath(dir));
+    expect((await now()).statusCode).toBe(200);
+  });
+
+  it('a file that is damaged later lets nobody in, and one removed behind a wide door neither', async () => {
+    await setPassPhrase(dir, 'act', 'kittiwake over the bar');
+    const { comeIn, now } = await open(false);
+    const cookie = cookieOf(await comeIn('kittiwake over the bar'));
+    expect((await now(cookie)).statusCode).toBe(200);
+    writeFileSync(accessPath(dir), '{"passPhrases":');
+    expect((await now(cookie)).statusCode).toBe(401);
+    rmSync(accessPath(dir));
+    expect((await now(cookie)).statusCode).toBe(401);
+    expect((await now()).statusCode).toBe(401);
+  });
+
+  it('says that nobody may act while there is a pass-phrase to watch and none to act', async () => {
+    const { app } = await open();
+    const session = async () => (await app.inject({ url: '/api/session' })).json().nobodyMayAct;
+    expect(await session()).toBe(false);
+    await setPassPhrase(dir, 'watch', 'only looking, thank you');
+    expect(await session()).toBe(true);
+    addToken(dir, 'helm', 'act');
+    expect(await session()).toBe(false);
+  });
+
+  it('an event stream ends when its session does, before it is told anything more', async () => {
+    const events = new Events();
+    const app = Fastify();
+    let inside = true;
+    app.get('/events', (request, reply) => {
+      events.send(
+        'first',
+        1,
+        events.join(request, reply, {}, () => inside),
+      );
+    });
+    const url = await app.listen({ port: 0, host: '127.0.0.1' });
+    const stream = await fetch(`${url}/events`);
+    expect(events.count).toBe(1);
+    inside = false;
+    events.send('second', 2);
+    expect(await stream.text()).toBe('retry: 1000\n\nevent: first\ndata: 1\n\n');
+    expect(events.count).toBe(0);
+    await app.close();
   });
 });
 

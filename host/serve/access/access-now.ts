@@ -1,0 +1,35 @@
+import { statSync } from 'node:fs';
+import { type Access, accessPath, readAccess } from './access-file.js';
+
+/** Nobody's hashes: what holds while the file cannot be understood, because guessing would open the door. */
+const closed: Access = { passPhrases: {}, tokens: [] };
+
+/**
+ * Who may come in at this moment. The file is looked at each time it is asked, so that what `elbowroom access` sets or
+ * takes away holds at once. Throws `AccessError` on a damaged file at the start; one that is damaged later lets nobody in.
+ */
+export const accessNow = (dataDir: string): (() => Access | undefined) => {
+  let seen = markOf(dataDir);
+  let access = readAccess(dataDir);
+  return () => {
+    const mark = markOf(dataDir);
+    if (mark === seen) return access;
+    seen = mark;
+    try {
+      access = readAccess(dataDir);
+    } catch {
+      access = closed;
+    }
+    return access;
+  };
+};
+
+/** Changes whenever the file is written, replaced or removed. */
+const markOf = (dataDir: string): string => {
+  try {
+    const { mtimeMs, ino, size } = statSync(accessPath(dataDir));
+    return `${mtimeMs} ${ino} ${size}`;
+  } catch {
+    return 'absent';
+  }
+};
