@@ -12,6 +12,8 @@ export type HandshakeOutcome =
 /** A board may spend two seconds in its bootloader; a question asked meanwhile is lost and must be asked again. */
 const askAgainAfterMs = 400;
 const giveUpAfterMs = 8000;
+/** Long enough for a bootloader to give up waiting, and for the firmware after it to introduce itself unasked. */
+const quietMs = 4000;
 const waiting: HandshakeOutcome = { kind: 'waiting' };
 
 /**
@@ -21,15 +23,20 @@ const waiting: HandshakeOutcome = { kind: 'waiting' };
 export class Handshake {
   readonly #ask: (bytes: readonly number[]) => void;
   readonly #startedAtMs: MonotonicMs;
-  #askedAtMs = Number.NEGATIVE_INFINITY;
+  #askedAtMs: number;
   #protocol: Firmware['protocol'] | undefined;
   #firmware: Firmware | undefined;
   #pins: readonly PinCapabilities[] | undefined;
   #channels: readonly number[] | undefined;
 
-  constructor(ask: (bytes: readonly number[]) => void, nowMs: MonotonicMs) {
+  /**
+   * `beginsQuietly` leaves the first four seconds to the board. A Mega's bootloader is held by any byte in its
+   * first second, and by each further one for some seconds more: asked all the time it never starts its program.
+   */
+  constructor(ask: (bytes: readonly number[]) => void, nowMs: MonotonicMs, beginsQuietly = false) {
     this.#ask = ask;
     this.#startedAtMs = nowMs;
+    this.#askedAtMs = beginsQuietly ? nowMs + quietMs - askAgainAfterMs : Number.NEGATIVE_INFINITY;
   }
 
   take(frame: Frame, nowMs: MonotonicMs): HandshakeOutcome {

@@ -60,6 +60,8 @@ export class Supervisor {
   #fingerprint: string | undefined;
   #connects = 0;
   #resets = 0;
+  /** The last port stayed silent; its board may have been held in its bootloader by our questions. */
+  #beginsQuietly = false;
 
   constructor(opener: PortOpener, board: SupervisedBoard, clock: Clock) {
     this.#opener = opener;
@@ -178,7 +180,7 @@ export class Supervisor {
     port.onClosed((why) => {
       if (this.#isCurrent(port)) this.#drop('link-down', `The link to ${port.label} was lost: ${why}.`);
     });
-    const handshake = new Handshake((bytes) => this.#board.ask(bytes), nowMs);
+    const handshake = new Handshake((bytes) => this.#board.ask(bytes), nowMs, this.#beginsQuietly);
     this.#phase = { kind: 'identifying', port, handshake };
     this.#board.attach(port);
   }
@@ -186,6 +188,7 @@ export class Supervisor {
   #advance(outcome: ReturnType<Handshake['tick']>): void {
     if (outcome.kind === 'waiting' || this.#phase.kind !== 'identifying') return;
     if (outcome.kind === 'refused') {
+      if (outcome.trouble === 'no-firmware') this.#beginsQuietly = !this.#beginsQuietly;
       this.#drop(outcome.trouble, outcome.detail);
       return;
     }

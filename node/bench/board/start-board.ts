@@ -83,9 +83,16 @@ export class SteppedBoard {
   wallOffsetMs = Date.UTC(2030, 5, 1);
   readonly #everyMillisecond: (() => void)[] = [];
 
-  constructor(options: { readonly firmware?: FirmwareVersion; readonly outside?: Outside } = {}) {
-    const program = stockFirmware(options.firmware ?? '2.5');
-    this.emulation = new Emulation(program, options.outside ?? nothingConnected);
+  /** Takes an emulation of your own, or makes an Uno. */
+  constructor(
+    options: {
+      readonly firmware?: FirmwareVersion;
+      readonly outside?: Outside;
+      readonly emulation?: Emulation;
+    } = {},
+  ) {
+    const { firmware = '2.5', outside = nothingConnected } = options;
+    this.emulation = options.emulation ?? new Emulation(stockFirmware(firmware), outside);
     const nowMs = () => this.emulation.nowS * 1000;
     this.clock = {
       monotonicMs: () => asMonotonicMs(nowMs()),

@@ -11,7 +11,7 @@ import { type FlashableBoard, flashableBoards } from './flashable-boards.js';
 const firmwares: Record<FlashableBoard, { readonly version: string; readonly read: () => Uint16Array }> = {
   uno: { version: '2.5', read: () => stockFirmware('2.5') },
   'nano-old': { version: '2.5', read: () => stockFirmware('2.5') },
-  mega: { version: '2.4', read: stockMegaFirmware },
+  mega: { version: '2.3', read: stockMegaFirmware },
 };
 
 export type FlashOptions = {

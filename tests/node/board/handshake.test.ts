@@ -16,9 +16,9 @@ const firmware = (name: string) => [0xf0, 0x79, 2, 5, ...[...Buffer.from(name)].
 const capabilities = [0xf0, 0x6c, 1, 1, 0x7f, 0, 1, 1, 1, 2, 10, 0x7f, 0xf7];
 const mapping = [0xf0, 0x6a, 0x7f, 0, 0xf7];
 
-function started() {
+function started({ quietly = false } = {}) {
   const asked: (readonly number[])[] = [];
-  const handshake = new Handshake((bytes) => asked.push(bytes), asMonotonicMs(0));
+  const handshake = new Handshake((bytes) => asked.push(bytes), asMonotonicMs(0), quietly);
   const take = (bytes: readonly number[], atMs: number) => {
     const frame = parseFrame(bytes);
     if (frame === undefined) throw new Error('the test sent no message');
@@ -46,6 +46,20 @@ describe('the handshake', () => {
     const { asked, tick } = started();
     for (let atMs = 0; atMs <= 1200; atMs += 50) tick(atMs);
     expect(asked).toEqual([ask.version, ask.version, ask.version, ask.version]);
+  });
+
+  it('begun quietly asks nothing for 4 s, because a byte would hold a Mega in its bootloader', () => {
+    const { asked, tick } = started({ quietly: true });
+    for (let atMs = 0; atMs < 4000; atMs += 50) tick(atMs);
+    expect(asked).toEqual([]);
+    tick(4000);
+    expect(asked).toEqual([ask.version]);
+  });
+
+  it('begun quietly goes on at once when the firmware introduces itself', () => {
+    const { asked, take } = started({ quietly: true });
+    take(version(3), 2500);
+    expect(asked).toEqual([ask.firmware]);
   });
 
   it('an answer that comes twice is not asked for again', () => {

@@ -1,0 +1,2 @@
+export {};
+//# sourceMappingURL=board-port.js.map

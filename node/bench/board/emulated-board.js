@@ -1,0 +1,192 @@
+import { ADCMuxInputType, AVRADC, AVREEPROM, AVRIOPort, AVRTimer, AVRTWI, avrInstruction, CPU, EEPROMMemoryBackend, PinState, } from 'avr8js';
+import { atmega328p } from './avr-chip.js';
+import { MendedUsart } from './mended-usart.js';
+import { attachWatchdog } from './mended-watchdog.js';
+import { SelfProgramming, spmOpcode } from './self-programming.js';
+import { TwoWireBus } from './two-wire-bus.js';
+export const clockHz = 16_000_000;
+/** The emulator's data memory starts with 256 bytes of registers. */
+const registerBytes = 0x100;
+/** Why the chip woke, as bits of MCUSR (ATmega328P data sheet DS40002061, 10.9.1). */
+const wokeBy = { power: 0x01, resetLine: 0x02, watchdog: 0x08 };
+const uno = { chip: atmega328p };
+/**
+ * An Arduino-class board: its microcontroller at 16 MHz with flash, USART, converter, two-wire unit, timers and
+ * ports. It runs only while told to, and its time is the number of its clock cycles.
+ */
+export class EmulatedBoard {
+    #make;
+    /** Lasts over resets and power cuts; a bootloader writes into it. */
+    #flash;
+    #wiring;
+    #silicon;
+    /** Cycles that passed before the present silicon woke, powered or not. */
+    #cyclesBefore = 0;
+    #highOutputs = new Set();
+    /** A chip holds the two wires low: no transfer ends, and stock firmware waits for ever. */
+    busHeld = false;
+    /** The crystal stands still: nothing runs, and the outputs stay as they are. */
+    frozen = false;
+    /** `flash` is the chip's whole program memory. */
+    constructor(flash, wiring, make = uno) {
+        this.#make = make;
+        this.#flash = flash;
+        this.#wiring = wiring;
+        this.powerOn();
+    }
+    get powered() {
+        return this.#silicon !== undefined;
+    }
+    /** Whole clock cycles since the board was made; they count on while its power is off. */
+    get cycles() {
+        return this.#cyclesBefore + (this.#silicon?.cpu.cycles ?? 0);
+    }
+    get nowS() {
+        return this.cycles / clockHz;
+    }
+    /** Bytes the present silicon could not take. */
+    get lostBytes() {
+        return this.#silicon?.usart.lostBytes ?? 0;
+    }
+    /** Bits a second that the program has set the serial line to. */
+    get baud() {
+        return this.#silicon?.usart.baud;
+    }
+    powerOn() {
+        if (!this.#silicon)
+            this.#silicon = this.#wake('power');
+    }
+    powerOff() {
+        this.#cyclesBefore = this.cycles;
+        this.#silicon = undefined;
+        this.#releaseOutputs();
+    }
+    /** The reset line, as the serial adapter pulls it when a computer opens the port. Does nothing without power. */
+    reset() {
+        if (this.#silicon)
+            this.#wakeAgain('resetLine');
+    }
+    receive(bytes) {
+        this.#silicon?.usart.receive(bytes);
+    }
+    /** Runs for at least `cycles` clock cycles; an instruction is never cut. */
+    run(cycles) {
+        const silicon = this.#silicon;
+        if (!silicon || this.frozen) {
+            this.#cyclesBefore += cycles;
+            return;
+        }
+        const { cpu } = silicon;
+        this.#driveInputs(silicon);
+        const end = cpu.cycles + cycles;
+        if (silicon.boot) {
+            this.#runWithBootloader(cpu, silicon.boot, end);
+            return;
+        }
+        while (cpu.cycles < end) {
+            avrInstruction(cpu);
+            cpu.tick();
+        }
+    }
+    /** Stops short of `end` when the watchdog resets the chip. */
+    #runWithBootloader(cpu, boot, end) {
+        while (cpu.cycles < end && !boot.watchdogBit) {
+            if (cpu.progMem[cpu.pc] === spmOpcode)
+                boot.selfProgramming.execute();
+            avrInstruction(cpu);
+            cpu.tick();
+        }
+        if (boot.watchdogBit)
+            this.#wakeAgain('watchdog');
+    }
+    #wakeAgain(cause) {
+        this.powerOff();
+        this.#silicon = this.#wake(cause);
+    }
+    #wake(cause) {
+        const { chip, bootFromByte } = this.#make;
+        const cpu = new CPU(this.#flash, chip.lastDataAddress + 1 - registerBytes);
+        for (const timer of chip.timers)
+            new AVRTimer(cpu, timer);
+        new AVREEPROM(cpu, new EEPROMMemoryBackend(chip.eepromBytes), chip.eeprom);
+        const usart = new MendedUsart(cpu, chip.usart, clockHz, (byte) => this.#wiring.onSerialOut(byte));
+        const twi = new AVRTWI(cpu, chip.twi, clockHz);
+        twi.eventHandler = new TwoWireBus(cpu, twi, {
+            clockHz,
+            chips: () => (this.busHeld ? 'held' : this.#wiring.chips()),
+            nowS: () => this.nowS,
+        });
+        this.#connectConverter(cpu);
+        const silicon = { cpu, usart, pins: this.#connectPins(cpu), boot: undefined };
+        if (bootFromByte !== undefined)
+            silicon.boot = this.#startInBootloader(cpu, bootFromByte, cause);
+        this.#driveInputs(silicon);
+        return silicon;
+    }
+    #startInBootloader(cpu, bootFromByte, cause) {
+        const { chip } = this.#make;
+        const selfProgramming = new SelfProgramming(cpu, chip, { clockHz, bootFromByte });
+        const boot = { selfProgramming, watchdogBit: false };
+        cpu.pc = bootFromByte / 2;
+        cpu.data[chip.watchdog.MCUSR] = wokeBy[cause];
+        attachWatchdog(cpu, chip.watchdog, {
+            clockHz,
+            hasBitten: cause === 'watchdog',
+            onBite: () => {
+                boot.watchdogBit = true;
+            },
+        });
+        return boot;
+    }
+    #connectPins(cpu) {
+        const ports = new Map();
+        const { digitalPins, portsOfAnalogPins } = this.#make.chip;
+        for (const config of portsOfAnalogPins)
+            new AVRIOPort(cpu, config);
+        const pins = digitalPins.map(({ port: config, bit }) => {
+            const port = ports.get(config.PIN) ?? new AVRIOPort(cpu, config);
+            ports.set(config.PIN, port);
+            return { port, bit };
+        });
+        for (const port of ports.values()) {
+            const own = pins.flatMap((pin, number) => (pin.port === port ? [{ number, bit: pin.bit }] : []));
+            port.addListener(() => this.#reportOutputs(port, own));
+        }
+        return pins;
+    }
+    #connectConverter(cpu) {
+        const adc = new AVRADC(cpu, this.#make.chip.adc);
+        /** An unconnected input keeps about the charge of the channel converted before it. */
+        let held = 0;
+        adc.onADCRead = (input) => {
+            if (input.type === ADCMuxInputType.SingleEnded)
+                held = this.#wiring.analogCounts(input.channel, this.nowS) ?? held;
+            else
+                held = input.type === ADCMuxInputType.Constant ? (input.voltage / 5) * 1024 : held;
+            const counts = Math.min(Math.max(Math.floor(held), 0), 1023);
+            cpu.addClockEvent(() => adc.completeADCRead(counts), adc.sampleCycles);
+        };
+    }
+    #driveInputs({ pins }) {
+        for (const [number, { port, bit }] of pins.entries())
+            port.setPin(bit, this.#wiring.inputLevel(number, this.nowS) ?? false);
+    }
+    #reportOutputs(port, pins) {
+        for (const { number, bit } of pins) {
+            const high = port.pinState(bit) === PinState.High;
+            if (high === this.#highOutputs.has(number))
+                continue;
+            if (high)
+                this.#highOutputs.add(number);
+            else
+                this.#highOutputs.delete(number);
+            this.#wiring.onOutput(number, high, this.nowS);
+        }
+    }
+    #releaseOutputs() {
+        for (const pin of this.#highOutputs)
+            this.#wiring.onOutput(pin, false, this.nowS);
+        this.#highOutputs.clear();
+    }
+}
+//# sourceMappingURL=emulated-board.js.map

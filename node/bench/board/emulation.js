@@ -1,0 +1,39 @@
+import { clockHz, EmulatedBoard } from './emulated-board.js';
+import { SerialLine } from './serial-line.js';
+/** Emulated time between two looks at the world: inputs, chips and circuits outside the board. */
+const sliceS = 0.01;
+const sliceCycles = Math.round(sliceS * clockHz);
+/** A board, its serial line and the world outside, advanced together by emulated time. */
+export class Emulation {
+    board;
+    line;
+    #outside;
+    #nextSliceAtCycle = sliceCycles;
+    constructor(flash, outside, make) {
+        this.#outside = outside;
+        this.line = new SerialLine((bytes) => this.board.receive(bytes));
+        this.board = new EmulatedBoard(flash, {
+            chips: () => outside.chips(),
+            analogCounts: (channel, atS) => outside.analogCounts(channel, atS),
+            inputLevel: (pin, atS) => outside.inputLevel(pin, atS),
+            onOutput: (pin, high, atS) => outside.onOutput(pin, high, atS),
+            onSerialOut: (byte) => this.line.fromBoard(byte),
+        }, make);
+    }
+    get nowS() {
+        return this.board.nowS;
+    }
+    /** Advances by whole clock cycles (1 or more; an instruction may overshoot by a few), then hands over serial bytes. */
+    advanceCycles(cycles) {
+        const end = this.board.cycles + cycles;
+        while (this.board.cycles < end) {
+            this.board.run(Math.max(1, Math.min(end, this.#nextSliceAtCycle) - this.board.cycles));
+            if (this.board.cycles < this.#nextSliceAtCycle)
+                continue;
+            this.#nextSliceAtCycle += sliceCycles;
+            this.#outside.advance(sliceS, this.nowS);
+        }
+        this.line.flush();
+    }
+}
+//# sourceMappingURL=emulation.js.map

@@ -1,0 +1,66 @@
+import { spawn } from 'node:child_process';
+import { existsSync, rmSync } from 'node:fs';
+const appearsWithinMs = 5000;
+/**
+ * The board's serial line as a pseudo-terminal, so that the node opens it with the real serial binding.
+ * Needs socat (Debian: apt-get install socat). Nobody can hear a pseudo-terminal being opened: no reset then.
+ */
+export class PtyPort {
+    #line;
+    #link;
+    #socat;
+    /** `link` is the path that the terminal will have. */
+    constructor(line, link) {
+        this.#line = line;
+        this.#link = link;
+    }
+    get pluggedIn() {
+        return this.#socat !== undefined;
+    }
+    /** Unknown to this side; a terminal that is there counts as open. */
+    get clientConnected() {
+        return this.pluggedIn;
+    }
+    async plug() {
+        if (this.#socat)
+            return;
+        rmSync(this.#link, { force: true });
+        const socat = spawn('socat', [`PTY,link=${this.#link},rawer`, 'STDIO'], {
+            stdio: ['pipe', 'pipe', 'inherit'],
+        });
+        let failure;
+        socat.once('error', (error) => {
+            failure = error;
+        });
+        socat.stdin.on('error', () => { });
+        for (const end = performance.now() + appearsWithinMs; !existsSync(this.#link);) {
+            if (failure)
+                throw new Error(`Cannot start socat (apt-get install socat): ${failure.message}`);
+            if (performance.now() > end)
+                throw new Error(`socat made no terminal at ${this.#link}`);
+            await new Promise((resolve) => setTimeout(resolve, 10));
+        }
+        this.#socat = socat;
+        socat.stdout.on('data', (bytes) => this.#line.fromComputer(bytes));
+        this.#line.open((bytes) => socat.stdin.write(bytes));
+        socat.once('exit', () => {
+            if (this.#socat !== socat)
+                return;
+            this.#socat = undefined;
+            this.#line.close();
+        });
+    }
+    /** Kills the terminal's other end, which is what a pulled plug looks like to the computer. */
+    async unplug() {
+        const socat = this.#socat;
+        this.#socat = undefined;
+        this.#line.close();
+        if (!socat)
+            return;
+        const gone = new Promise((resolve) => socat.once('exit', resolve));
+        socat.kill('SIGKILL');
+        await gone;
+        rmSync(this.#link, { force: true });
+    }
+}
+//# sourceMappingURL=pty-port.js.map

@@ -1,0 +1,93 @@
+import { asMonotonicMs, asWallMs } from '../../clock.js';
+import { clockHz } from './emulated-board.js';
+import { Emulation } from './emulation.js';
+import { stockFirmware } from './firmware-image.js';
+import { keepPace } from './pace.js';
+import { PtyPort } from './pty-port.js';
+import { TcpPort } from './tcp-port.js';
+export const nothingConnected = {
+    chips: () => [],
+    analogCounts: () => undefined,
+    inputLevel: () => undefined,
+    onOutput: () => { },
+    advance: () => { },
+};
+/**
+ * Starts a board that serves its serial bytes on a TCP port of loopback (0 picks a free one:
+ * read it back from `port.port`). Opening the port resets the board unless `resetOnOpen` is false.
+ */
+export async function serveBoard(options) {
+    const emulation = new Emulation(stockFirmware(options.firmware ?? '2.5'), options.outside ?? nothingConnected);
+    const port = new TcpPort(emulation.line, options.tcpPort ?? 0, () => {
+        if (options.resetOnOpen ?? true)
+            emulation.board.reset();
+    });
+    await port.plug();
+    return running(emulation, port, options.speed);
+}
+/** The same behind a pseudo-terminal at the path `link`; needs socat. */
+export async function serveBoardOnTerminal(options) {
+    const program = stockFirmware(options.firmware ?? '2.5');
+    const emulation = new Emulation(program, options.outside ?? nothingConnected);
+    const port = new PtyPort(emulation.line, options.link);
+    await port.plug();
+    return running(emulation, port, options.speed);
+}
+function running(emulation, port, speed = 1) {
+    const pacing = keepPace(emulation, speed);
+    return {
+        emulation,
+        port,
+        pacing,
+        async close() {
+            pacing.stop();
+            await port.unplug();
+        },
+    };
+}
+/**
+ * A board in this very process whose time moves only when asked, much faster than real time.
+ * Between milliseconds the event loop gets its turns, so that promises and sockets of the code under test move on.
+ */
+export class SteppedBoard {
+    emulation;
+    /** Reads emulated time; the wall clock may be stepped without touching the monotonic one. */
+    clock;
+    wallOffsetMs = Date.UTC(2030, 5, 1);
+    #everyMillisecond = [];
+    /** Takes an emulation of your own, or makes an Uno. */
+    constructor(options = {}) {
+        const { firmware = '2.5', outside = nothingConnected } = options;
+        this.emulation = options.emulation ?? new Emulation(stockFirmware(firmware), outside);
+        const nowMs = () => this.emulation.nowS * 1000;
+        this.clock = {
+            monotonicMs: () => asMonotonicMs(nowMs()),
+            wallMs: () => asWallMs(nowMs() + this.wallOffsetMs),
+        };
+    }
+    /** Called after every emulated millisecond; the place to move fake timers on by one. */
+    everyMillisecond(act) {
+        this.#everyMillisecond.push(act);
+    }
+    async advance(seconds) {
+        await this.#step(() => false, seconds);
+    }
+    /** Advances until `done`, and rejects when that takes more than `withinS` emulated seconds. */
+    async advanceUntil(done, withinS) {
+        if (!(await this.#step(done, withinS)))
+            throw new Error(`not within ${withinS} emulated seconds`);
+    }
+    async #step(done, withinS) {
+        const end = this.emulation.nowS + withinS;
+        while (this.emulation.nowS < end) {
+            if (done())
+                return true;
+            this.emulation.advanceCycles(clockHz / 1000);
+            for (const act of this.#everyMillisecond)
+                act();
+            await new Promise((resolve) => setImmediate(resolve));
+        }
+        return done();
+    }
+}
+//# sourceMappingURL=start-board.js.map

@@ -1,0 +1,132 @@
+import { pinMode } from './firmata-protocol.js';
+import { FrameCutter } from './frames.js';
+/** The stock firmware's converter has 10 bits. */
+const highestCounts = 1023;
+const scansToSettle = 3;
+/**
+ * Stands between the wire and everything that believes what it says. Firmata has no checksum, so a message
+ * must have been expected, in its place, in its length and in its range; all else is counted and dropped.
+ */
+export class FrameGate {
+    #cutter;
+    #expected;
+    #admit;
+    #refuse;
+    #scan = [];
+    #wholeScans = 0;
+    #early = 0;
+    constructor(expected, admit, refuse) {
+        this.#expected = expected;
+        this.#admit = admit;
+        this.#refuse = refuse;
+        this.#cutter = new FrameCutter((frame) => this.#judge(frame), (fault) => {
+            this.#breakScan();
+            // A port opened in the middle of a message begins with its rest.
+            if (fault === 'stray-byte' && !expected.isMeasuring())
+                this.#early += 1;
+            else
+                refuse(fault);
+        });
+    }
+    take(chunk) {
+        this.#cutter.take(chunk);
+    }
+    /** Measurements, and bytes of messages already begun, that came before the handshake was over. */
+    get early() {
+        return this.#early;
+    }
+    /** The port or the set of channels changed: half a message or half a scan from before means nothing. */
+    reset() {
+        this.#cutter.reset();
+        this.#scan = [];
+        this.#wholeScans = 0;
+    }
+    #judge(frame) {
+        if (isMeasurement(frame) && !this.#expected.isMeasuring()) {
+            // A board that kept its power goes on reporting to whoever opens the port: no damage, and nobody's.
+            this.#early += 1;
+            return;
+        }
+        const objection = this.#objection(frame);
+        if (frame.kind === 'analog' && objection === undefined) {
+            this.#addToScan(frame);
+            return;
+        }
+        this.#breakScan();
+        if (objection === undefined)
+            this.#admit(frame);
+        else
+            this.#refuse(objection, frame);
+    }
+    #objection(frame) {
+        switch (frame.kind) {
+            case 'analog':
+                if (!this.#expected.analogChannels().includes(frame.channel))
+                    return 'unasked';
+                return frame.counts > highestCounts ? 'impossible-value' : undefined;
+            case 'digital': {
+                const inputs = this.#expected.inputBits(frame.port);
+                if (inputs === 0)
+                    return 'unasked';
+                return (frame.levels & ~inputs) !== 0 ? 'impossible-value' : undefined;
+            }
+            case 'i2c-reply': {
+                const { address, register, data } = frame;
+                const asked = this.#expected.i2cRead();
+                if (asked?.isVoid)
+                    return undefined;
+                if (address !== asked?.address || register !== asked.register)
+                    return 'unasked';
+                return data.length === asked.byteCount ? undefined : 'malformed';
+            }
+            case 'pin-state':
+                return frame.pin === this.#expected.pinState() ? undefined : 'unasked';
+            case 'capabilities':
+                return frame.pins.some((pin) => pin.has(pinMode.output)) ? undefined : 'malformed';
+            case 'analog-mapping':
+                return isMapping(frame.channels) ? undefined : 'malformed';
+            case 'echo':
+            case 'version':
+            case 'firmware':
+            case 'text':
+                return undefined;
+        }
+    }
+    /** Holds reports back until every channel has spoken in turn, so that a damaged channel number is noticed. */
+    #addToScan(frame) {
+        const channels = this.#expected.analogChannels();
+        if (frame.channel !== channels[this.#scan.length]) {
+            this.#breakScan();
+            if (frame.channel !== channels[0]) {
+                if (this.#isSettled)
+                    this.#refuse('broken-scan');
+                return;
+            }
+        }
+        this.#scan.push(frame);
+        if (this.#scan.length < channels.length)
+            return;
+        const whole = this.#scan;
+        this.#scan = [];
+        this.#wholeScans += 1;
+        for (const report of whole)
+            this.#admit(report);
+    }
+    /** At first the firmware sends single reports out of turn, one as each pin is switched on: no damage. */
+    get #isSettled() {
+        return this.#wholeScans >= scansToSettle;
+    }
+    #breakScan() {
+        if (this.#scan.length > 0 && this.#isSettled)
+            for (const _ of this.#scan)
+                this.#refuse('broken-scan');
+        this.#scan = [];
+    }
+}
+const isMeasurement = ({ kind }) => kind === 'analog' || kind === 'digital';
+/** Channels must count up from 0 over the pins that have one; 127 marks a pin without. */
+function isMapping(channels) {
+    const used = channels.filter((channel) => channel !== 127);
+    return used.length > 0 && used.every((channel, index) => channel === index);
+}
+//# sourceMappingURL=frame-gate.js.map

@@ -1,0 +1,178 @@
+import { echoMarks } from './firmata-protocol.js';
+export const i2cTiming = {
+    /** A healthy read takes 4 ms, a busy USB bridge adds 16; a stuck chip holds the firmware for ever. */
+    answerWithinMs: 600,
+    /** After a timeout a late answer may still come; nothing is asked until it would have. */
+    quietAfterTimeoutMs: 30,
+    /** The firmware says nothing after a write; this is the time it needs on the bus. */
+    afterWriteMs: 3,
+    /** A device that timed out is left alone, twice as long each time: waiting for it starves the others. */
+    firstRestMs: 1000,
+    longestRestMs: 16_000,
+};
+/** More waiting requests than any kit has chips, times the registers of a chip. */
+const mostWaiting = 64;
+/**
+ * One request in flight. The stock firmware answers for an absent device with stale bytes of another, and
+ * the only sign is a text just before: so any text, and anything refused at the gate, voids the answer.
+ */
+export class I2cQueue {
+    #wire;
+    #clock;
+    #jobs = [];
+    #rests = new Map();
+    #busy = false;
+    #connected = false;
+    #unanswered = 0;
+    #repeated = 0;
+    #mark = 0;
+    #current;
+    constructor(wire, clock) {
+        this.#wire = wire;
+        this.#clock = clock;
+    }
+    /** The read whose answer may come now. */
+    get inFlight() {
+        return this.#current;
+    }
+    get unanswered() {
+        return this.#unanswered;
+    }
+    get repeated() {
+        return this.#repeated;
+    }
+    setConnected(connected) {
+        this.#connected = connected;
+        this.#rests.clear();
+        if (connected)
+            return;
+        this.#current?.finish(boardAway);
+        for (const job of this.#jobs.splice(0))
+            job.decline(boardAway);
+    }
+    /** The firmware complained of its bus: the answer that follows is stale bytes. */
+    firmwareComplained(text) {
+        this.#current?.void(noAnswer('not-acknowledged', text));
+    }
+    /** A reply passed the gate. After a complaint it is the stale one, whatever address it bears. */
+    replyCame() {
+        if (this.#current?.isVoid)
+            this.#current.finish(boardAway);
+    }
+    /** The firmware has come past a request: an answer that is not here by now was lost, or the request was. */
+    echoCame(mark) {
+        if (this.#current?.mark === mark)
+            this.#current.finish(noAnswer('garbled'));
+    }
+    /** The gate refused something: it may have been that very complaint. */
+    linkDamaged() {
+        this.#current?.void(noAnswer('garbled'));
+    }
+    read(address, register, byteCount) {
+        return new Promise((resolve) => {
+            const settle = (answer) => {
+                if (answer.kind === 'no-answer')
+                    this.#unanswered += 1;
+                resolve(answer);
+            };
+            const run = async () => {
+                let answer = await this.#attempt(address, register, byteCount);
+                // One byte damaged on its way costs one answer; a chip that is gone gives none the second time either.
+                if (answer.kind === 'no-answer' && this.#connected) {
+                    this.#repeated += 1;
+                    answer = await this.#attempt(address, register, byteCount);
+                    if (answer.kind === 'no-answer' && answer.why === 'timeout')
+                        this.#rest(address);
+                }
+                if (answer.kind === 'bytes')
+                    this.#rests.delete(address);
+                settle(answer);
+            };
+            this.#enqueue({ address, run, decline: settle });
+        });
+    }
+    write(address, bytes) {
+        return new Promise((resolve) => {
+            const run = async () => {
+                this.#wire.write(address, bytes);
+                await pause(i2cTiming.afterWriteMs);
+                resolve();
+            };
+            this.#enqueue({ address, run, decline: () => resolve() });
+        });
+    }
+    #enqueue(job) {
+        if (!this.#connected)
+            job.decline(boardAway);
+        else if (this.#jobs.length >= mostWaiting)
+            job.decline(noAnswer('timeout', `${mostWaiting} requests are waiting`));
+        else {
+            this.#jobs.push(job);
+            void this.#work();
+        }
+    }
+    async #work() {
+        if (this.#busy)
+            return;
+        this.#busy = true;
+        for (let job = this.#jobs.shift(); job !== undefined; job = this.#jobs.shift()) {
+            const rest = this.#rests.get(job.address);
+            if (rest !== undefined && this.#clock.monotonicMs() < rest.untilMs)
+                job.decline(noAnswer('timeout', 'left alone for a while after it did not answer'));
+            else
+                await job.run();
+        }
+        this.#busy = false;
+    }
+    async #attempt(address, register, byteCount) {
+        const answer = await this.#runRead(address, register, byteCount);
+        if (answer.kind === 'no-answer' && answer.why === 'timeout')
+            await pause(i2cTiming.quietAfterTimeoutMs);
+        return answer;
+    }
+    #runRead(address, register, byteCount) {
+        return new Promise((resolve) => {
+            let complaint;
+            const finish = (answer) => {
+                clearTimeout(giveUp);
+                onTheWire.stop();
+                this.#current = undefined;
+                resolve(answer);
+            };
+            const giveUp = setTimeout(() => finish(complaint ?? noAnswer('timeout')), i2cTiming.answerWithinMs);
+            this.#mark = (this.#mark + 1) % echoMarks.count;
+            const mark = echoMarks.first + this.#mark;
+            this.#current = {
+                mark,
+                address,
+                register,
+                byteCount,
+                get isVoid() {
+                    return complaint !== undefined;
+                },
+                void: (answer) => {
+                    complaint ??= answer;
+                },
+                finish: (answer) => finish(complaint ?? answer),
+            };
+            const onTheWire = this.#wire.startRead(address, register, byteCount, (bytes) => {
+                const answer = bytes.length === byteCount ? { kind: 'bytes', bytes } : noAnswer('wrong-length');
+                finish(complaint ?? answer);
+            });
+            this.#wire.echo(mark);
+        });
+    }
+    #rest(address) {
+        const before = this.#rests.get(address)?.lengthMs ?? i2cTiming.firstRestMs / 2;
+        const lengthMs = Math.min(before * 2, i2cTiming.longestRestMs);
+        this.#rests.set(address, { lengthMs, untilMs: this.#clock.monotonicMs() + lengthMs });
+    }
+}
+const noAnswer = (why, detail) => ({
+    kind: 'no-answer',
+    why,
+    ...(detail === undefined ? {} : { detail }),
+});
+const boardAway = noAnswer('board-away');
+const pause = (ms) => new Promise((resolve) => setTimeout(resolve, ms));
+//# sourceMappingURL=i2c-queue.js.map

@@ -1,0 +1,66 @@
+import { question } from './firmata-protocol.js';
+/** One pin at a time, ten times a second: every pin of a kit is looked at within a second. */
+const everyMs = 100;
+/** An answer that did not come in this many turns is not waited for any more: it was damaged. */
+const mostTurnsWaited = 7;
+/** Asked where there is no pin in use: the answer alone shows that the board still listens. */
+const anyPin = 2;
+/**
+ * Asks the firmware what mode and level it gives a pin, and has everything ordered again where that is not
+ * what was ordered: an order damaged on its way would otherwise leave a buzzer dumb for ever. Also keeps
+ * bytes coming from a board without analogue inputs, so that silence always means that it is gone.
+ */
+export class PinAudit {
+    #ordered;
+    #ask;
+    #setUpAgain;
+    #timer;
+    #turn = 0;
+    #turnsWaited = 0;
+    #asked;
+    #running = false;
+    #mended = 0;
+    constructor(parts) {
+        this.#ordered = parts.ordered;
+        this.#ask = parts.ask;
+        this.#setUpAgain = parts.setUpAgain;
+        this.#timer = setInterval(() => this.#askNext(), everyMs);
+    }
+    /** The pin whose state may be reported now. */
+    get askedPin() {
+        return this.#asked?.pin;
+    }
+    get mended() {
+        return this.#mended;
+    }
+    setRunning(running) {
+        this.#running = running;
+        this.#asked = undefined;
+    }
+    take({ pin, mode, state }) {
+        const asked = this.#asked;
+        this.#asked = undefined;
+        const now = this.#ordered().find((one) => one.pin === pin);
+        // The order may have changed while the question was under way; the next turn will tell.
+        if (asked?.mode === undefined || now?.mode !== asked.mode || now.high !== asked.high)
+            return;
+        if (mode === asked.mode && (asked.high === undefined || (state !== 0) === asked.high))
+            return;
+        this.#mended += 1;
+        this.#setUpAgain();
+    }
+    stop() {
+        clearInterval(this.#timer);
+    }
+    #askNext() {
+        if (!this.#running)
+            return;
+        if (this.#asked !== undefined && ++this.#turnsWaited < mostTurnsWaited)
+            return;
+        this.#turnsWaited = 0;
+        const ordered = this.#ordered();
+        this.#asked = ordered[this.#turn++ % Math.max(ordered.length, 1)] ?? { pin: anyPin };
+        this.#ask(question.pinState(this.#asked.pin));
+    }
+}
+//# sourceMappingURL=pin-audit.js.map

@@ -1,0 +1,234 @@
+import five, {} from 'johnny-five';
+import { BoardError } from './board-error.js';
+import { firmataCode, pinMode } from './firmata-protocol.js';
+/** Stock firmware takes 57,600 baud: half of it may go to analogue reports of three bytes each. */
+const analogBytesPerMs = 2.88;
+const noChannel = 127;
+/** From this minor version on the firmware tells a port's levels as soon as its reports are switched on. */
+const reportsAtOnceSince = 4;
+const forgetsAfterMs = 60;
+const silenceMeansLowMs = 300;
+/** The least interval the stock firmware keeps. */
+const leastSamplingMs = 10;
+/**
+ * Every pin the node asked for, declared once. Works before the board was ever seen, and sets all of them
+ * up again after each handshake and each reset, because the firmware then has forgotten them.
+ */
+export class Pins {
+    #board;
+    #io;
+    #outputs = new Map();
+    #inputs = new Map();
+    #analogs = new Map();
+    #usableChannels = [];
+    #live = false;
+    #complaints = [];
+    /** What was asked of the library once for its life; asking again would double its listeners. */
+    #subscribed = new Set();
+    #send;
+    #later = [];
+    constructor(board, io, send) {
+        this.#board = board;
+        this.#io = io;
+        this.#send = send;
+    }
+    /** Analogue channels that report, ascending. */
+    get analogChannels() {
+        return this.#usableChannels;
+    }
+    /** What the firmware ought to say of each digital pin in use: its mode, and the level of an output. */
+    get ordered() {
+        const outputs = [...this.#outputs].flatMap(([pin, { relay, ordered }]) => relay === undefined ? [] : [{ pin, mode: pinMode.output, high: ordered }]);
+        const inputs = [...this.#inputs].flatMap(([pin, { coaxing }]) => {
+            const mode = this.#io.pins[pin]?.mode;
+            return mode === undefined || coaxing ? [] : [{ pin, mode, high: undefined }];
+        });
+        return [...outputs, ...inputs];
+    }
+    /** Pins the kit asks for and this board does not have, in words. */
+    get complaints() {
+        return this.#complaints;
+    }
+    inputBits(port) {
+        let bits = 0;
+        for (const pin of this.#inputs.keys())
+            if (pin >> 3 === port)
+                bits |= 1 << (pin & 7);
+        return bits;
+    }
+    analogInput(name) {
+        const channel = /^A(\d{1,2})$/.exec(name)?.[1];
+        if (channel === undefined)
+            throw new BoardError('bad-pin', `"${name}" is not an analogue pin such as A0.`);
+        const analog = getOrMake(this.#analogs, Number(channel), () => ({ listeners: [] }));
+        return {
+            fullScaleCounts: 1023,
+            onCounts: (listener) => {
+                analog.listeners.push(listener);
+            },
+        };
+    }
+    digitalInput(pin, pullUp) {
+        this.#mustBeFree(pin, this.#outputs, 'an output');
+        const input = getOrMake(this.#inputs, pin, () => ({
+            pullUp,
+            coaxing: false,
+            level: undefined,
+            listeners: [],
+        }));
+        return {
+            onLevel: (listener) => {
+                input.listeners.push(listener);
+                if (input.level !== undefined)
+                    listener(input.level);
+            },
+        };
+    }
+    digitalOutput(pin) {
+        this.#mustBeFree(pin, this.#inputs, 'an input');
+        const output = getOrMake(this.#outputs, pin, () => ({ relay: undefined, ordered: false }));
+        return {
+            write: (high) => {
+                output.ordered = high;
+                if (this.#live)
+                    this.#write(pin, output);
+            },
+        };
+    }
+    /** Tells the firmware everything again. Call after a handshake or a reset, with johnny-five's board ready. */
+    setUp({ firmware, pinMap: map }, samplingMs) {
+        this.#cancelLater();
+        this.#complaints = this.#findComplaints(map);
+        this.#usableChannels = [...this.#analogs.keys()]
+            .filter((c) => map.channels.includes(c))
+            .sort((a, b) => a - b);
+        const interval = samplingMs ?? Math.ceil((3 * this.#usableChannels.length) / analogBytesPerMs);
+        this.#board.samplingInterval(Math.max(interval, leastSamplingMs));
+        this.#board.i2cConfig({ delay: 0 });
+        for (const [pin, output] of this.#outputs)
+            if (can(map, pin, pinMode.output))
+                this.#setUpOutput(pin, output);
+        for (const [pin, input] of this.#inputs)
+            if (can(map, pin, pinMode.input)) {
+                if (firmware.protocol.minor >= reportsAtOnceSince)
+                    this.#setUpInput(pin, input, map);
+                else
+                    this.#coaxInput(pin, input, map);
+            }
+        for (const channel of map.channels.filter((one) => one !== noChannel && !this.#analogs.has(one)))
+            this.#io.reportAnalogPin(channel, 0);
+        for (const channel of this.#usableChannels)
+            this.#setUpAnalog(channel);
+        this.#live = true;
+    }
+    /** The board is gone: what its inputs are now nobody knows. */
+    setAway() {
+        this.#live = false;
+        this.#cancelLater();
+        for (const input of this.#inputs.values())
+            input.level = undefined;
+    }
+    #setUpOutput(pin, output) {
+        this.#io.pinMode(pin, this.#io.MODES.OUTPUT);
+        output.relay ??= new five.Relay({ board: this.#board, pin });
+        this.#write(pin, output);
+    }
+    #write(pin, output) {
+        this.#keepPullUps(pin >> 3);
+        if (output.ordered)
+            output.relay?.close();
+        else
+            output.relay?.open();
+    }
+    /**
+     * Old firmware reports a port only when it differs from its last report, which somebody else may have had.
+     * So the pin is first made to count as no input, which makes that last report 0; then silence means low.
+     */
+    #coaxInput(pin, input, map) {
+        this.#io.reportDigitalPin(pin, 1);
+        this.#send([firmataCode.setPinMode, pin, pinMode.analog]);
+        input.coaxing = true;
+        const assumeLow = () => {
+            if (input.level === undefined)
+                this.#takeLevel(input, false);
+        };
+        this.#later.push(setTimeout(() => {
+            input.coaxing = false;
+            this.#setUpInput(pin, input, map);
+            this.#later.push(setTimeout(assumeLow, silenceMeansLowMs));
+        }, forgetsAfterMs));
+    }
+    #takeLevel(input, level) {
+        if (input.level === level)
+            return;
+        input.level = level;
+        for (const listener of input.listeners)
+            listener(level);
+    }
+    #cancelLater() {
+        for (const timer of this.#later.splice(0))
+            clearTimeout(timer);
+    }
+    #setUpInput(pin, input, map) {
+        const hasPullUpMode = can(map, pin, pinMode.pullUp);
+        this.#io.pinMode(pin, input.pullUp && hasPullUpMode ? this.#io.MODES.PULLUP : this.#io.MODES.INPUT);
+        // Before protocol 2.5 a pull-up is switched on by writing high to an input.
+        if (input.pullUp && !hasPullUpMode)
+            this.#board.digitalWrite(pin, 1);
+        this.#subscribeOnce(`digital ${pin}`, () => this.#board.digitalRead(pin, (value) => {
+            this.#takeLevel(input, value === 1);
+        }));
+        this.#io.reportDigitalPin(pin, 1);
+    }
+    #setUpAnalog(channel) {
+        const listeners = this.#analogs.get(channel)?.listeners ?? [];
+        this.#subscribeOnce(`analog ${channel}`, () => this.#board.analogRead(channel, (counts) => {
+            for (const listener of listeners)
+                listener(counts);
+        }));
+        this.#io.reportAnalogPin(channel, 1);
+    }
+    #subscribeOnce(what, subscribe) {
+        if (this.#subscribed.has(what))
+            return;
+        this.#subscribed.add(what);
+        subscribe();
+    }
+    /** A write goes to eight pins at once, and old firmware takes a 0 on an input as "pull-up off". */
+    #keepPullUps(port) {
+        for (const [pin, { pullUp }] of this.#inputs) {
+            if (pin >> 3 !== port)
+                continue;
+            const bit = 1 << (pin & 7);
+            const levels = this.#io.ports[port] ?? 0;
+            this.#io.ports[port] = pullUp ? levels | bit : levels & ~bit;
+        }
+    }
+    #mustBeFree(pin, others, use) {
+        if (others.has(pin))
+            throw new BoardError('bad-pin', `Pin ${pin} is already ${use}. Give each pin one use.`);
+    }
+    #findComplaints(map) {
+        const lacking = [];
+        for (const channel of this.#analogs.keys())
+            if (!map.channels.includes(channel))
+                lacking.push(`A${channel} (analogue)`);
+        for (const pin of this.#outputs.keys())
+            if (!can(map, pin, pinMode.output))
+                lacking.push(`${pin} (output)`);
+        for (const pin of this.#inputs.keys())
+            if (!can(map, pin, pinMode.input))
+                lacking.push(`${pin} (input)`);
+        return lacking.map((what) => `This board has no pin ${what}; correct the pin in the kit file.`);
+    }
+}
+const can = (map, pin, mode) => map.pins[pin]?.has(mode) ?? false;
+function getOrMake(map, key, make) {
+    const found = map.get(key);
+    if (found !== undefined)
+        return found;
+    const made = make();
+    map.set(key, made);
+    return made;
+}
+//# sourceMappingURL=pins.js.map

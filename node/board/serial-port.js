@@ -1,0 +1,95 @@
+import { SerialPort } from 'serialport';
+import { mostBytesWaiting } from './byte-port.js';
+/** Stock StandardFirmata speaks at this speed. */
+export const firmataBaud = 57600;
+const closeWithinMs = 1000;
+/** Long enough for the capacitor between DTR and the reset pin. */
+const resetPulseMs = 250;
+/** Opening an Uno-class board raises DTR and so resets it: it answers about two seconds later. */
+export async function openSerialPort(path, baudRate) {
+    return new SerialBytePort(path, await openSerialStream(path, baudRate));
+}
+/**
+ * A plain serial port as a stream, for what is not a board. Destroying the stream frees the port, which serialport
+ * alone does not do: it would stay locked. Rejects with a sentence for a person.
+ */
+export function openSerialStream(path, baudRate) {
+    return new Promise((resolve, reject) => {
+        const port = new SerialPort({ path, baudRate, autoOpen: false });
+        port._destroy = (error, done) => {
+            if (port.isOpen)
+                port.close(() => done(error));
+            else
+                done(error);
+        };
+        port.open((cause) => {
+            if (cause === null)
+                resolve(port);
+            else
+                reject(new Error(advice(path, cause), { cause }));
+        });
+    });
+}
+function advice(path, cause) {
+    const said = cause.message;
+    if (/permission|EACCES|access denied/i.test(said))
+        return `${path} may not be opened by this user (${said}). On Linux: sudo usermod -aG dialout $USER, then log in again.`;
+    if (/lock|busy/i.test(said))
+        return `${path} is held by another program (${said}). Close the serial monitor or the other node.`;
+    if (/no such file|ENOENT|not found|cannot find/i.test(said))
+        return `There is no ${path}. Plug the board in, or give "auto" to look for it.`;
+    return `${path} could not be opened (${said}).`;
+}
+class SerialBytePort {
+    label;
+    #port;
+    #why = 'the port was closed';
+    constructor(path, port) {
+        this.label = path;
+        this.#port = port;
+        port.on('error', (error) => {
+            this.#why = error.message;
+        });
+    }
+    write(bytes) {
+        if (!this.#port.isOpen)
+            return;
+        this.#port.write(bytes);
+        if (this.#port.writableLength > mostBytesWaiting)
+            void this.close();
+    }
+    async pulseReset() {
+        // A pseudo-terminal has no such lines, and refuses.
+        await this.#setLines(false).catch(() => { });
+        await new Promise((resolve) => setTimeout(resolve, resetPulseMs));
+        await this.#setLines(true).catch(() => { });
+    }
+    #setLines(high) {
+        return new Promise((resolve, reject) => {
+            this.#port.set({ dtr: high, rts: high }, (error) => (error ? reject(error) : resolve()));
+        });
+    }
+    onBytes(listener) {
+        this.#port.on('data', listener);
+    }
+    onClosed(listener) {
+        this.#port.once('close', (error) => {
+            listener(error?.disconnected ? 'the cable was pulled out' : (error?.message ?? this.#why));
+        });
+    }
+    close() {
+        return new Promise((resolve) => {
+            // A port whose device is gone sometimes never reports that it has closed.
+            const giveUp = setTimeout(resolve, closeWithinMs);
+            const done = () => {
+                clearTimeout(giveUp);
+                resolve();
+            };
+            if (this.#port.isOpen)
+                this.#port.close(done);
+            else
+                done();
+        });
+    }
+}
+//# sourceMappingURL=serial-port.js.map

@@ -1,0 +1,2 @@
+export {};
+//# sourceMappingURL=status.js.map
