@@ -1,5 +1,5 @@
 import { useSignal } from '@preact/signals';
-import { useId } from 'preact/hooks';
+import { useId, useState } from 'preact/hooks';
 import type { AlertNow } from '../../serve/now.js';
 import { now } from '../link/stream.js';
 import { degreesText } from '../look/degrees.js';
@@ -36,9 +36,7 @@ export const AlertCard = ({ alert, atMs }: Props) => {
       </header>
       <h2>{readable(alert.message)}</h2>
       {alert.priority === 'alarm' && alert.state === 'unacknowledged' && (
-        <p role="alert" class="unseen">
-          Alarm. {readable(alert.message)}
-        </p>
+        <Announced key={alert.since} message={alert.message} />
       )}
       <div class="told">
         <Actions actions={alert.actions} />
@@ -63,7 +61,17 @@ export const AlertCard = ({ alert, atMs }: Props) => {
   );
 };
 
-/** The message keeps the figure of the moment it was raised; this is the present one. */
+/** Read out once: the sentence follows the temperature, and a voice that repeats it every second says nothing. */
+const Announced = ({ message }: { readonly message: string }) => {
+  const [first] = useState(message);
+  return (
+    <p role="alert" class="unseen">
+      Alarm. {readable(first)}
+    </p>
+  );
+};
+
+/** The probe's present figure, large, whichever figures the sentence names. */
 const NowAt = ({ probe }: { readonly probe: string | undefined }) => {
   const seen = now.value?.probes.find((p) => p.id === probe && p.quality === 'good');
   return seen?.temperatureC === undefined ? null : <b class="now-at">now {degreesText(seen.temperatureC)}</b>;

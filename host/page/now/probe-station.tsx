@@ -55,7 +55,7 @@ const said = (probe: ProbeNow, trend: string): string => {
       ? trend === 'steady'
         ? 'steady'
         : ''
-      : `${trend} ${spanDegrees(Math.abs(probe.riseCPerS) * 60)} ${unitSign()} a minute`;
+      : `${trend} ${spanDegrees(Math.abs(probe.riseCPerS) * 60)} ${unitSign()}/min`;
   if (probe.roomC === undefined) return rate || 'no setpoint';
   const room =
     probe.roomC > 0
