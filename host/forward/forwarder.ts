@@ -39,6 +39,8 @@ type Chunk = {
  */
 export class Forwarder {
   private failures = 0;
+  /** A line the server has taken; sent once more where it refuses all others, it tells whose the trouble is. */
+  private knownGood: string | undefined;
   private readonly id: string;
   private readonly moreTags: string;
   private readonly store: Store;
@@ -57,9 +59,10 @@ export class Forwarder {
   async step(): Promise<StepResult> {
     const chunk = this.newChunk() ?? this.owedChunk();
     if (!chunk) return { kind: 'nothing-left' };
-    const result = await sendIsolating(this.upload, chunk.lines);
+    const result = await sendIsolating(this.upload, chunk.lines, this.knownGood);
     if (result.kind === 'not-now') return this.notNow(result);
     this.failures = 0;
+    this.knownGood = result.good ?? this.knownGood;
     const now = this.clock.wallMs();
     const refused = [
       ...chunk.bad,

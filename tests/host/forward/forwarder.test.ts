@@ -165,4 +165,34 @@ describe('the forwarder', () => {
     expectServerHasAll();
     expect(forwarder.counters().refused).toBe(0);
   });
+
+  for (const lines of [1, 5, 19, 20, 21])
+    it(`gives up none of ${lines} lines when the server takes none at all, and sends them when it does`, async () => {
+      await forwardAll();
+      addSeconds(6_000, 6_000 + lines);
+      server.isBad = () => true;
+      for (let tries = 0; tries < 5; tries++)
+        expect(await forwarder.step()).toMatchObject({ kind: 'not-now', waitMs: 60_000 });
+      server.isBad = () => false;
+      await forwardAll();
+      expectServerHasAll();
+      expect(forwarder.counters().refused).toBe(0);
+    });
+
+  it('a bad line that comes alone is given up once the server takes a line again that it took before', async () => {
+    await forwardAll();
+    addSeconds(6_000, 6_001);
+    const bad = `${startAt + 6_000 * 1000}000000`;
+    server.isBad = (line) => line.endsWith(bad);
+    await forwardAll();
+    expect(forwarder.counters()).toMatchObject({ sent: 6_000, refused: 1 });
+    expect(store.outbox.refused(id)[0]?.line).toMatch(new RegExp(`${bad}$`));
+  });
+
+  it('goes on past thirty bad lines that lead the first chunk', async () => {
+    const bad = new Set(Array.from({ length: 30 }, (_, i) => `${startAt + i * 1000}000000`));
+    server.isBad = (line) => bad.has(line.split(' ').at(-1) ?? '');
+    await forwardAll();
+    expect(forwarder.counters()).toMatchObject({ sent: 5_970, refused: 30 });
+  });
 });
