@@ -1,4 +1,4 @@
-import type { AlertRow, ProbeCard, Quality } from '../../node/index.js';
+import type { AlertRow, ProbeCard, Quality, ReadingCounts } from '../../node/index.js';
 import type { Scale } from '../in-words/degrees.js';
 import type { NodeNow } from './live-source.js';
 import type { Recent } from './recent.js';
@@ -6,7 +6,7 @@ import { riseCPerS, roomOf } from './room.js';
 
 export type ProbeNow = ProbeCard & {
   readonly node: string;
-  /** Wall milliseconds of the reading; absent before the first. */
+  /** Wall milliseconds of the reading by its node's clock; absent before the first. */
   readonly at?: number;
   readonly temperatureC?: number;
   readonly quality: Quality | 'no-reading';
@@ -30,6 +30,8 @@ export type NodeState = Pick<
   readonly framesLost?: number;
   readonly boardRefused?: number;
   readonly boardReconnects?: number;
+  /** What became of each probe's readings since the node's start. */
+  readonly readings?: Readonly<Record<string, ReadingCounts>>;
 };
 
 /** Everything the first screen shows, in one document. */
@@ -55,18 +57,19 @@ export const nowDocument = (
 ): Now => ({
   at: atMs,
   degrees,
-  probes: nodes.flatMap((node) => node.probes.map((card) => probeNow(node, card, recent, atMs))),
+  probes: nodes.flatMap((node) => node.probes.map((card) => probeNow(node, card, recent))),
   alerts: nodes
     .flatMap((node) => node.alerts.map((alert) => ({ ...alert, node: node.node })))
     .sort((a, b) => byPriority[a.priority] - byPriority[b.priority] || b.since - a.since),
   nodes: nodes.map(nodeState),
 });
 
-const probeNow = (node: NodeNow, card: ProbeCard, recent: Recent, atMs: number): ProbeNow => {
+const probeNow = (node: NodeNow, card: ProbeCard, recent: Recent): ProbeNow => {
   const row = node.latest.find((r) => r.probe === card.id);
   const base = { ...card, node: node.node };
   if (!row) return { ...base, quality: 'no-reading' };
-  const stale = !node.connected || atMs - row.at > staleAfterMs;
+  // By when it was made and heard, never by two clocks: a small computer's may be years behind.
+  const stale = !node.connected || (node.ageMs[card.id] ?? Number.POSITIVE_INFINITY) > staleAfterMs;
   const quality = stale && row.quality === 'good' ? ('stale' as const) : row.quality;
   const read = { ...base, at: row.at, quality };
   if (row.temperatureC === undefined) return read;
@@ -78,7 +81,7 @@ const probeNow = (node: NodeNow, card: ProbeCard, recent: Recent, atMs: number):
   };
   // Room from an old temperature would be a promise nobody can keep.
   if (quality !== 'good') return measured;
-  const rise = riseCPerS(recent.of(card.id), row.at);
+  const rise = riseCPerS(recent.of(node.node, card.id), row.at);
   const room = roomOf(card, row.temperatureC, rise);
   return {
     ...measured,
@@ -105,5 +108,6 @@ const nodeState = ({ status, ...node }: NodeNow): NodeState => ({
     framesLost: status.counters.framesLost,
     boardRefused: status.counters.boardRefused,
     boardReconnects: status.counters.boardReconnects,
+    ...(status.counters.readings && { readings: status.counters.readings }),
   }),
 });

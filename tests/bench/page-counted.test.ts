@@ -115,11 +115,34 @@ nmea: { tcp: { listen: "127.0.0.1:${nmeaPort}" } }
 });
 
 describe('a host from which nothing leaves', () => {
+  let house: PageHouse;
+  let page: Page;
+  beforeAll(async () => {
+    house = await PageHouse.open();
+    page = await house.visit('#health');
+  }, 60_000);
+  afterAll(() => house?.close());
+
   it('says so, and names the file that would change it', async () => {
-    const house = await PageHouse.open();
-    const page = await house.visit('#health');
     await page.getByText(/Nothing leaves the host: no instrument, webhook or mail/).waitFor(patient);
     await shoot(page, 'health-no-outputs');
-    await house.close();
-  }, 60_000);
+  });
+
+  it('counts what became of the readings of each probe', async () => {
+    const row = page.locator('tr', { hasText: 'Starboard exhaust gas' }).filter({ hasText: '7012' });
+    await expect
+      .poll(async () => (await row.innerText()).replace(/\s+/g, ' '), patient)
+      .toBe('Starboard exhaust gas 7012 34 5');
+  });
+
+  it('tells the twins apart at matched load only: 42.1 less 41.3 C, and nothing when a gas probe is open', async () => {
+    await page.goto(`${house.url}#now`);
+    const between = page.getByRole('region', { name: 'Between the engines' });
+    await between.getByText('at matched load').waitFor(patient);
+    await between.getByText(/^starboard 0\.[789] °C warmer$/).waitFor(patient);
+    await between.getByText(/^starboard 6 °C warmer$/).waitFor(patient);
+    if (house.node) house.node.missing = { 'port-exhaust': 'open' };
+    await between.getByText('load not known: needs exhaust gas on both').waitFor(patient);
+    await between.getByText('not known', { exact: true }).waitFor(patient);
+  });
 });

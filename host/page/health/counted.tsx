@@ -24,6 +24,7 @@ export const Counted = () => {
   return (
     <>
       <WaysIn />
+      <ByProbe />
       {seen.value && <WaysOut outputs={seen.value.outputs} />}
     </>
   );
@@ -59,6 +60,35 @@ const WaysIn = () => {
   );
 };
 
+const ByProbe = () => {
+  const counted = now.value?.nodes.flatMap(({ readings }) => Object.entries(readings ?? {})) ?? [];
+  if (!counted.length) return null;
+  const name = (id: string) => now.value?.probes.find((probe) => probe.id === id)?.name ?? id;
+  return (
+    <table>
+      <caption>What became of the readings, since the node started</caption>
+      <thead>
+        <tr>
+          <th scope="col">Probe</th>
+          <th scope="col">Good</th>
+          <th scope="col">Doubtful</th>
+          <th scope="col">Missing</th>
+        </tr>
+      </thead>
+      <tbody>
+        {counted.map(([id, { good, doubtful, missing }]) => (
+          <tr key={id}>
+            <th scope="row">{name(id)}</th>
+            <td>{good}</td>
+            <td>{doubtful}</td>
+            <td>{missing}</td>
+          </tr>
+        ))}
+      </tbody>
+    </table>
+  );
+};
+
 const WaysOut = ({ outputs }: OutputsNow) =>
   outputs.length === 0 ? (
     <p class="quiet">
@@ -66,7 +96,7 @@ const WaysOut = ({ outputs }: OutputsNow) =>
       --help).
     </p>
   ) : (
-    <table>
+    <table class="sent">
       <caption>Sent out since the host started</caption>
       <thead>
         <tr>

@@ -85,7 +85,7 @@ export class ScriptedNode {
       since: Date.now(),
       message: 'Starboard wet elbow is at 76.2 C, its alarm limit is 75 C.',
       evidence: { values: { temperatureC: 76.2, riseCPerS: 0.9 }, thresholds: { raiseAtC: 75 } },
-      // What the guard itself says when cooling is lost: six actions for an alarm, four for a warning.
+      // What the guard itself says when cooling is lost.
       actions: firstActions({
         situation: 'cooling',
         subject: 'starboard',
@@ -158,7 +158,13 @@ export class ScriptedNode {
       board: 'connected',
       boardDetail: 'invented',
       running: { port: true, starboard: true },
-      counters: { framesLost: 0, boardRefused: 0, boardReconnects: 0, passes: 1 },
+      counters: {
+        framesLost: 0,
+        boardRefused: 0,
+        boardReconnects: 0,
+        passes: 1,
+        readings: { 'starboard-exhaust': { good: 7012, doubtful: 34, missing: 5 } },
+      },
     });
   }
 }
