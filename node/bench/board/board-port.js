@@ -1,2 +1,0 @@
-export {};
-//# sourceMappingURL=board-port.js.map

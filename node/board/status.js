@@ -1,2 +1,0 @@
-export {};
-//# sourceMappingURL=status.js.map
