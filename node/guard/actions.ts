@@ -50,8 +50,9 @@ export function firstActions(condition: Condition): readonly string[] {
       ];
     case 'running-input':
       return [
-        'Check the wire, the opto-coupler and its supply at the running input.',
-        'Until it is mended the guard goes by the exhaust gas.',
+        `Is ${engine} running? Then read its own gauges more often: the guard goes by its limits and its exhaust gas alone.`,
+        'Check the fuse, the wire, the opto-coupler and its supply at the running input.',
+        'An input that said stopped is believed again once it has said running.',
       ];
     case 'board':
       return [

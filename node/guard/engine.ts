@@ -1,6 +1,7 @@
 import type { Engine } from '../kit/schema.js';
 import type { Condition } from './condition.js';
 import { type ExhaustMemory, stepExhaustMemory } from './exhaust-memory.js';
+import type { ElbowSign } from './rest.js';
 import { firstRunState, type RunState, stepRunning } from './running.js';
 
 /** What the guard knows of one engine as a whole. */
@@ -21,19 +22,27 @@ export type EngineSigns = {
   readonly input: boolean | undefined;
   /** Believed exhaust gas now. */
   readonly exhaustC: number | undefined;
+  /** The hottest believed elbow now. */
+  readonly elbow: ElbowSign | undefined;
   /** Hottest gas that commissioning met, where there was commissioning. */
   readonly learnedMaxC: number | undefined;
   readonly dtS: number;
 };
 
 export function stepEngine(state: EngineState, signs: EngineSigns): EngineState {
-  const { wired, input, exhaustC, learnedMaxC, dtS } = signs;
+  const { wired, input, exhaustC, elbow, learnedMaxC, dtS } = signs;
   const exhaust = exhaustC === undefined ? undefined : stepExhaustMemory(state.exhaust, exhaustC, dtS);
-  const run = stepRunning(state.run, { wired, input, exhaust, dtS });
+  const run = stepRunning(state.run, { wired, input, exhaust, elbow, dtS });
   const over = exhaust !== undefined && learnedMaxC !== undefined && exhaust.a > learnedMaxC + overloadMoreK;
   const overloadS = over ? state.overloadS + dtS : Math.max(0, state.overloadS - dtS * 3);
   return { run, exhaust, overloadS };
 }
+
+const doubt = {
+  'stuck-on': 'running, but its exhaust gas stays cold',
+  gas: 'stopped, but its exhaust gas is that of a running engine',
+  elbow: 'stopped, but its elbow is hot or rises as no stopped engine’s does',
+} as const;
 
 /** What stands of the engine as a whole. */
 export function engineConditions(
@@ -63,12 +72,13 @@ export function engineConditions(
       rule: `running-input-${run.disagreement}`,
       priority: 'caution',
       engine,
-      message:
-        run.disagreement === 'stuck-off'
-          ? `The ${engine} running input says stopped, but its exhaust gas is that of a running engine.`
-          : `The ${engine} running input says running, but its exhaust gas stays cold.`,
+      message: `The ${engine} running input says ${doubt[run.disagreement === 'stuck-on' ? 'stuck-on' : (run.deniedBy ?? 'gas')]}.`,
       evidence: {
-        values: { ...(exhaust && { exhaustC: exhaust.a }), deniedS: run.deniedS },
+        values: {
+          ...(exhaust && { exhaustC: exhaust.a }),
+          ...(run.rest && { lowestElbowC: run.rest.lowestC, highestElbowC: run.rest.highestC }),
+          deniedS: run.deniedS,
+        },
         thresholds: {},
       },
     });

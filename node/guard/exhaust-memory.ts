@@ -22,3 +22,12 @@ export function stepExhaustMemory(
  * which can be warmer than idling gas was, so that less heat than this proves nothing: an idling engine is not seen.
  */
 export const isFiring = (memory: ExhaustMemory): boolean => memory.a > 220 && memory.a - memory.c > -4;
+
+/** Gas on its way down, also where it is still above its slow memory, as after a stop from a burst of load. */
+export const isFalling = ({ a, b }: ExhaustMemory): boolean => a - b < -4;
+
+/** Warm gas that does not fall. A stopped engine's probe follows the cooling manifold: down, by more than this. */
+export const isHeld = (memory: ExhaustMemory): boolean => memory.a > 120 && memory.a - memory.c > -1;
+
+/** Gas on its way up, at whatever temperature. After a stop it only falls, and the slow memories come down to it. */
+export const isRising = ({ a, b, c }: ExhaustMemory): boolean => a - c > 20 && a - b > 3;

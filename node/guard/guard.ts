@@ -12,6 +12,7 @@ import { firstProbeState, type GuardState, type ProbeState } from './guard-state
 import { alarmLimitOf, highLimit } from './high-limit.js';
 import { openLatch, stepLatch } from './latch.js';
 import { keepLedger } from './ledger.js';
+import type { ElbowSign } from './rest.js';
 import { arrangementOf, type GuardSettings, type ProbeSettings } from './settings.js';
 import { elbowLimits } from './settings-from-kit.js';
 import { slowAtRest, slowConditions, type Twin } from './slow-side.js';
@@ -158,11 +159,33 @@ function stepEngines(
       wired: settings.runningInput[engine],
       input: input.running[engine],
       exhaustC: gas && believedC((heard[gas.id] ?? firstProbeState).channel, input.nowMs),
+      elbow: hottestElbow(engine, heard, input.nowMs, settings),
       learnedMaxC: learnedMaxC[engine],
       dtS,
     });
   };
   return { port: step('port'), starboard: step('starboard') };
+}
+
+function hottestElbow(
+  engine: Engine,
+  heard: Probes,
+  nowMs: MonotonicMs,
+  settings: GuardSettings,
+): ElbowSign | undefined {
+  let hottest: ElbowSign | undefined;
+  for (const probe of settings.probes) {
+    if (probe.place !== 'wet-elbow' || probe.engine !== engine) continue;
+    const { channel } = heard[probe.id] ?? firstProbeState;
+    const elbowC = believedC(channel, nowMs);
+    if (elbowC === undefined || (hottest && hottest.elbowC >= elbowC)) continue;
+    hottest = {
+      elbowC,
+      slopeCPerS: isSettling(channel, nowMs) ? 0 : slopeCPerS(channel),
+      limitC: probe.warning?.raiseAt ?? elbowLimits.warning.raiseAt,
+    };
+  }
+  return hottest;
 }
 
 /** Steps the detectors of each elbow whose reading can be believed; the others keep what they know. */

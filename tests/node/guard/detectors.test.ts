@@ -1,6 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import type { ElbowBaseline } from '../../../node/guard/baseline.js';
 import type { ElbowView } from '../../../node/guard/elbow-view.js';
+import { type ExhaustMemory, stepExhaustMemory } from '../../../node/guard/exhaust-memory.js';
 import { fitBaseline, type NormalSecond } from '../../../node/guard/fit-baseline.js';
 import { openLatch, stepLatch } from '../../../node/guard/latch.js';
 import { type LearnedState, learnedAtRest, stepLearned } from '../../../node/guard/learned-detector.js';
@@ -184,6 +185,70 @@ describe('the running state', () => {
     ],
   ])('%s', (_, state, expected) => {
     expect(state).toMatchObject(expected);
+  });
+});
+
+describe('a running input that says stopped', () => {
+  type Moment = { readonly input?: boolean; readonly elbowC?: number; readonly gasC?: number };
+  /** Steps through an hour of moments, with the slope as the elbow has it. */
+  const through = (forS: number, at: (s: number) => Moment, from = firstRunState) => {
+    let state = from;
+    let exhaust: ExhaustMemory | undefined;
+    let deniedAtS: number | undefined;
+    for (let s = 1; s <= forS; s++) {
+      const { input = false, elbowC = 25, gasC } = at(s);
+      const slopeCPerS = elbowC - (at(s - 1).elbowC ?? 25);
+      if (gasC !== undefined) exhaust = stepExhaustMemory(exhaust, gasC, 1);
+      const elbow = { elbowC, slopeCPerS, limitC: 82 };
+      state = stepRunning(state, { wired: true, input, exhaust, elbow, dtS: 1 });
+      if (state.disagreement === 'stuck-off') deniedAtS ??= s;
+    }
+    return { state, deniedAtS };
+  };
+  /** Runs for 100 s at 38 C; then heat soaks in, 40 K with a time constant of 200 s, and goes with an hour's. */
+  const soak = (s: number) => 38 + 40 * (1 - Math.exp(-s / 200)) * Math.exp(-s / 3600);
+  const stopped = (s: number): Moment => ({
+    input: s <= 100,
+    elbowC: s <= 100 ? 38 : soak(s - 100),
+    gasC: s <= 100 ? 320 : 60 + 260 * Math.exp(-(s - 100) / 600),
+  });
+
+  it('is believed through a heat soak of 40 K and the hour after it, also from a burst of gas', () => {
+    expect(through(7200, stopped).state).toMatchObject({ phase: 'stopped', disagreement: undefined });
+    const burst = (s: number) => (s < 60 ? 150 : s <= 100 ? 450 : 60 + 390 * Math.exp(-(s - 100) / 300));
+    const after = through(3600, (s) => ({ ...stopped(s), gasC: burst(s) }));
+    expect(after.deniedAtS).toBeUndefined();
+  });
+
+  it('is not believed once the elbow is warmer than any sun makes it: 55 C, and nothing of a stop before', () => {
+    const { state, deniedAtS } = through(400, (s) => ({ elbowC: 30 + Math.max(0, s - 100) * 0.1 }));
+    expect(state).toMatchObject({ phase: 'unsure', disagreement: 'stuck-off', deniedBy: 'elbow' });
+    expect(deniedAtS).toBeGreaterThan(350);
+    expect(deniedAtS).toBeLessThan(365);
+  });
+
+  it('is not believed when the elbow rises by 0.4 K/s, which no heat soak does', () => {
+    const broken = (s: number): Moment => ({ input: s <= 100, elbowC: 38 + Math.max(0, s - 200) * 0.4 });
+    expect(through(240, broken).deniedAtS).toBe(205);
+  });
+
+  it('lost under way: five minutes without heat soak, and a slow rise to 55 C is not taken for one', () => {
+    const broken = (s: number): Moment => ({ input: s <= 100, elbowC: 38 + Math.max(0, s - 500) * 0.05 });
+    expect(through(1200, broken).deniedAtS).toBeCloseTo(500 + 17 / 0.05 + 10, -1);
+  });
+
+  it('is not believed when the gas rises: a start in cold water is known within a minute', () => {
+    const cold = (s: number): Moment => ({ gasC: s <= 60 ? 20 : 20 + 110 * (1 - Math.exp(-(s - 60) / 20)) });
+    const { state, deniedAtS } = through(300, cold);
+    expect(deniedAtS).toBeLessThan(90);
+    expect(state).toMatchObject({ phase: 'unsure', deniedBy: 'gas' });
+  });
+
+  it('stays doubted at idle, and is believed again once it has said running', () => {
+    const idle = through(600, (s) => ({ gasC: s < 300 ? 260 : 130 }));
+    expect(idle.state).toMatchObject({ phase: 'unsure', disagreement: 'stuck-off' });
+    const works = stepRunning(idle.state, { wired: true, input: true, exhaust: undefined, dtS: 1 });
+    expect(works).toMatchObject({ phase: 'running', disagreement: undefined, deniedBy: undefined });
   });
 });
 

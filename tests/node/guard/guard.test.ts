@@ -190,4 +190,35 @@ describe('guard', () => {
       },
     ]);
   });
+
+  it('a running input stuck at stopped does not blind: the kit’s own limits judge an elbow that warms to 90 C', () => {
+    const low = settings.probes.map((probe) => ({
+      ...probe,
+      warning: { raiseAt: 65, clearAt: 60, holdS: 2 },
+      alarm: { raiseAt: 74, clearAt: 68, holdS: 2 },
+    }));
+    const first = (wired: boolean, running: { port?: boolean }) => {
+      const told: Record<string, number> = {};
+      let state = startGuard(asMonotonicMs(0));
+      for (let ms = 0; ms <= 600_000; ms += 200) {
+        const s = ms / 1000;
+        const readings = [reading(ms, s < 100 ? 38 : Math.min(90, 38 + (s - 100) * 0.25))];
+        const now = { nowMs: asMonotonicMs(ms), readings, running, board: 'connected' as const };
+        const result = guard(state, now, {
+          ...settings,
+          probes: low,
+          runningInput: { port: wired, starboard: false },
+        });
+        state = result.state;
+        for (const { id, priority } of result.alerts) told[`${id} ${priority}`] ??= s - 100;
+      }
+      return told;
+    };
+    const broken = first(true, { port: false });
+    const none = first(false, {});
+    expect(none['cooling:port alarm']).toBeCloseTo(146, 0);
+    expect(broken['cooling:port warning']).toBe(none['cooling:port warning']);
+    expect(broken['cooling:port alarm']).toBe(none['cooling:port alarm']);
+    expect(broken['running-input:port caution']).toBeLessThan(85);
+  });
 });
