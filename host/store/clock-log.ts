@@ -16,7 +16,7 @@ export type ClockStep = {
 };
 
 /** Stores made before there was this table have the same layout otherwise; it is added when they are opened to write. */
-export const clockStepTable = `CREATE TABLE IF NOT EXISTS clockStep(
+const clockStepTable = `CREATE TABLE IF NOT EXISTS clockStep(
   id INTEGER PRIMARY KEY, node TEXT NOT NULL, boot TEXT NOT NULL, beforeAt INTEGER NOT NULL,
   afterAt INTEGER NOT NULL, stepMs INTEGER NOT NULL
 )`;
