@@ -4,6 +4,7 @@ import { missingPulseSketch } from './sketch/missing-pulse.js';
 import { ntcDividerSketch } from './sketch/ntc-divider.js';
 import { lampSketch, powerSketch, runningInputSketch } from './sketch/outputs-and-inputs.js';
 import { placementSketch } from './sketch/placement.js';
+import { ringProbeSketch } from './sketch/ring-probe.js';
 import { ad8495Sketch, mcp960xSketch } from './sketch/thermocouple-amplifier.js';
 import { ohmsText } from './sketch/value-text.js';
 
@@ -47,5 +48,6 @@ export const sketchesFor = (plan: Plan): ReadonlyMap<string, string> => {
     ['missing-pulse.svg', missingPulseSketch(missingPulseFor(plan.answers.supplyVolts).parts)],
     ['power.svg', powerSketch()],
     ['placement.svg', placementSketch()],
+    ['ring-probe.svg', ringProbeSketch()],
   ]);
 };

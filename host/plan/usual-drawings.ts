@@ -3,6 +3,7 @@ import { missingPulseSketch } from './sketch/missing-pulse.js';
 import { ntcDividerSketch } from './sketch/ntc-divider.js';
 import { lampSketch, powerSketch, runningInputSketch } from './sketch/outputs-and-inputs.js';
 import { placementSketch } from './sketch/placement.js';
+import { ringProbeSketch } from './sketch/ring-probe.js';
 import { ad8495Sketch, mcp960xSketch } from './sketch/thermocouple-amplifier.js';
 
 /** The drawings of hardware-notes/, by file name: the usual kit, with the values the plan gives a 10 kohm thermistor. */
@@ -26,4 +27,5 @@ export const usualDrawings = (): Readonly<Record<string, string>> => ({
   'missing-pulse.svg': missingPulseSketch(missingPulseParts),
   'power.svg': powerSketch(),
   'placement.svg': placementSketch(),
+  'ring-probe.svg': ringProbeSketch(),
 });

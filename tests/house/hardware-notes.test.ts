@@ -35,6 +35,19 @@ describe('the pages', () => {
       expect(existsSync(join(folder, target)), target).toBe(true);
   });
 
+  it.each(pages)('%s links only to headings that exist', (page) => {
+    const anchorsOf = (text: string) =>
+      [...text.matchAll(/^#+ (.+)$/gm)].map(([, heading = '']) =>
+        heading
+          .toLowerCase()
+          .replace(/[^\w\s-]/g, '')
+          .trim()
+          .replace(/\s/g, '-'),
+      );
+    for (const [, file = '', anchor = ''] of textOf(page).matchAll(/\]\(([^)#]*)#([^)]+)\)/g))
+      expect(anchorsOf(textOf(file || page)), `${file}#${anchor}`).toContain(anchor);
+  });
+
   it('lists every page in its table of contents', () => {
     const listed = [...textOf('README.md').matchAll(/\]\(([a-z-]+\.md)\)/g)].map((m) => m[1]);
     for (const page of pages) if (page !== 'README.md') expect(listed).toContain(page);
@@ -51,6 +64,12 @@ describe('the pages', () => {
     ['wiring.md', /licensed marine electrician/],
     ['power.md', /fuse at every source/i],
     ['placement.md', /SAE J2006/],
+    ['placement.md', /burns the hand that feels for it\. So never feel/],
+    ['placement.md', /CO alarms on, in the cabin/],
+    ['placement.md', /The engine maker's manual beside you/],
+    ['never.md', /\*\*never with your hand\*\*/],
+    ['probes.md', /Scalding water.*gloves/],
+    ['parts.md', /CO alarm/],
   ])('%s carries the caution %s', (page, words) => expect(textOf(page)).toMatch(words));
 });
 
@@ -71,6 +90,16 @@ describe('the numbers of the missing-pulse circuit', () => {
       { ...typicalConditions, pinHighVolts: 3.3 },
     );
     expect(text).toContain(`${oneDigit(nominalS)} s, ${oneDigit(shortestS)} to ${oneDigit(longestS)} s`);
+  });
+
+  it('are those of the chirp as an engine starts: the beats held less the seconds until it sounds', () => {
+    const source = readFileSync(join(houseRoot, 'node/annunciator/start-test.ts'), 'utf8');
+    const heldS = Number(/heldForMs = ([\d_]+)/.exec(source)?.[1]?.replace('_', '')) / 1000;
+    const { shortestS, longestS } = missingPulseTiming();
+    expect(text).toContain(`holds its beats for ${heldS} s`);
+    expect(text.replace(/\s+/g, ' ')).toContain(
+      `sounds for ${oneDigit(heldS - longestS)} to ${oneDigit(heldS - shortestS)} s`,
+    );
   });
 
   it('are those the bench makes its circuit sound by', () => {
@@ -102,11 +131,16 @@ it('the seconds a well saves are those of the plan', () => {
 
 describe('faults.md', () => {
   const text = textOf('faults.md');
-  const sections = text.split(/\n### /).slice(1);
+  const [told = '', table = ''] = text.split('\n## The test of each\n');
+  const sections = told.split(/\n### /).slice(1);
+  const rowOf = (fault: string) => table.split('\n').find((row) => row.startsWith(`| ${fault} | `)) ?? '';
+  /** The tests a fault names, in its own section or in the table at the end. */
   const named = (section: string) =>
-    [...section.replace(/\n/g, ' ').matchAll(/`(tests\/[^`]+\.ts)`, "([^"]+)"/g)].map(
-      ([, file = '', title = '']) => ({ file, title }),
-    );
+    [
+      ...`${section} ${rowOf(section.split('\n')[0] ?? '')}`
+        .replace(/\n/g, ' ')
+        .matchAll(/`(tests\/[^`]+\.ts)`, "([^"]+)"/g),
+    ].map(([, file = '', title = '']) => ({ file, title }));
 
   it('has more than twenty faults', () => expect(sections.length).toBeGreaterThan(20));
 
