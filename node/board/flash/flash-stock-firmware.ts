@@ -14,6 +14,9 @@ const firmwares: Record<FlashableBoard, { readonly version: string; readonly rea
   mega: { version: '2.3', read: stockMegaFirmware },
 };
 
+/** A server that gives a serial port to one client at a time may not have seen the last one go. */
+const reopenAfterMs = 500;
+
 export type FlashOptions = {
   readonly connection: string;
   readonly board: FlashableBoard;
@@ -59,20 +62,23 @@ async function refuseToChoose(connection: string): Promise<void> {
     );
 }
 
-/** Behind a socket the speed is not ours to set, so boards that differ in nothing else are one. */
+/** Behind a socket the speed is not ours to set, so boards that differ in nothing else are asked once. */
 async function asAnother(connection: string, { board, onAskedAs }: FlashOptions) {
+  const asked = flashableBoards[board];
+  const spoken: unknown[] = [asked.speak];
   for (const other of Object.keys(flashableBoards) as FlashableBoard[]) {
-    const asked = flashableBoards[board];
-    const isAskedAgain = connection.startsWith('tcp://') && flashableBoards[other].speak === asked.speak;
-    if (other === board || isAskedAgain) continue;
+    const { name, speak } = flashableBoards[other];
+    if (other === board || (connection.startsWith('tcp://') && spoken.includes(speak))) continue;
+    spoken.push(speak);
     onAskedAs(other);
+    await new Promise((resolve) => setTimeout(resolve, reopenAfterMs));
     const found = await atBootloader(connection, other, (port) => identify(port, other)).catch(
       () => undefined,
     );
     if (found !== undefined)
       return new BoardError(
         'wrong-chip',
-        `The board at ${connection} is no ${asked.name}: it answers as ${flashableBoards[other].name}. Nothing was written. If that is the board you mean: elbowroom flash ${connection} --board ${other}`,
+        `The board at ${connection} is no ${asked.name}: it answers as ${name}. Nothing was written. If that is the board you mean: elbowroom flash ${connection} --board ${other}`,
       );
   }
   return undefined;

@@ -46,6 +46,7 @@ export class PortStream extends EventEmitter {
   ): Promise<Answer> {
     return new Promise((resolve, reject) => {
       const fail = (cause?: unknown) => reject(new Error(this.heard, { cause }));
+      if (!this.isOpen) return fail();
       this.once('close', fail);
       question((error, answer) => {
         this.off('close', fail);
