@@ -58,7 +58,7 @@ describe('Now, in every state a helm may see', () => {
     const alert = page.getByRole('article', { name: /^warning/ });
     await alert.waitFor(patient);
     expect(await alert.locator('svg.mark.warning circle').count()).toBe(1);
-    expect(await alert.getByRole('listitem').count()).toBe(4);
+    expect(await alert.getByRole('listitem').count()).toBe(node().alerts[0]?.actions.length);
     await expectAccessible(page);
     await shoot(page, 'warning');
   });
@@ -71,7 +71,7 @@ describe('Now, in every state a helm may see', () => {
     await alert.waitFor(patient);
     expect(await alert.locator('svg.mark.alarm path').count()).toBe(2);
     expect(await alert.getByRole('alert').count()).toBe(1);
-    expect(await alert.getByRole('listitem').count()).toBe(6);
+    expect(await alert.getByRole('listitem').count()).toBe(node().alerts[0]?.actions.length);
     expect(await page.title()).toMatch(/^ALARM/);
     await expectAccessible(page);
     await shoot(page, 'alarm');
@@ -80,7 +80,7 @@ describe('Now, in every state a helm may see', () => {
     expect(node().commands.at(-1)).toEqual({ do: 'silence', alertId: 'cooling:starboard' });
   });
 
-  it('an alarm with six first actions, both rooms and the foot of both drawings are in view together', async () => {
+  it('an alarm with six or more first actions, both rooms and the foot of both drawings are in view together', async () => {
     const parts = ['.alert h2', '.alert .since', '.alert li', '.alert button', '.engine .room'];
     const drawing = '.engine .drawing';
     for (const [name, width, height, wanted] of [
@@ -101,7 +101,9 @@ describe('Now, in every state a helm may see', () => {
             ),
           [wanted as readonly string[], name === 'phone' ? height - 52 : height] as const,
         );
-      const counts = { '.alert li': 6, '.alert button': 3, '.engine .room': 2, '.engine .drawing': 2 };
+      const actions = node().alerts[0]?.actions.length ?? 0;
+      expect(actions).toBeGreaterThanOrEqual(6);
+      const counts = { '.alert li': actions, '.alert button': 3, '.engine .room': 2, '.engine .drawing': 2 };
       const every = wanted.flatMap((part) =>
         new Array<string>(part in counts ? counts[part as keyof typeof counts] : 1).fill(part),
       );
@@ -190,6 +192,7 @@ describe('Now, in every state a helm may see', () => {
         return connect.call(this, to);
       } as typeof AudioNode.prototype.connect;
       Object.assign(globalThis, {
+        playedS: () => ear?.context.currentTime ?? 0,
         loudest: () => {
           const samples = new Float32Array(32_768);
           ear?.getFloatTimeDomainData(samples);
@@ -200,10 +203,11 @@ describe('Now, in every state a helm may see', () => {
     await heard.goto(house.url);
     await see(/^live$/, heard);
     const loudest = () => heard.evaluate(() => (globalThis as unknown as { loudest(): unknown[] }).loudest());
+    const playedS = () => heard.evaluate(() => (globalThis as unknown as { playedS(): number }).playedS());
     expect(await loudest()).toEqual([undefined, 0]);
     await heard.getByRole('button', { name: 'Sound' }).click(patient);
     // The short note that says it works has died away before the alarm comes.
-    await expect.poll(async () => (await loudest())[1], patient).toBeGreaterThan(0.05);
+    await expect.poll(playedS, patient).toBeGreaterThan(2);
     await expect.poll(loudest, patient).toEqual(['running', 0]);
     node().raise({ id: 'cooling:starboard', priority: 'alarm' });
     await expect.poll(async () => (await loudest())[1], patient).toBeGreaterThan(0.05);

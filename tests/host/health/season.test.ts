@@ -93,7 +93,7 @@ describe('health, over a season whose truth is known', () => {
     expect(raisedAt - bagAt).toBeGreaterThan(0);
     expect(raisedAt - bagAt).toBeLessThan(15_000);
     expect(alert.message).toMatch(/\(invented season\)$/);
-    expect(alert.actions.length).toBe(6);
+    expect(alert.actions.length).toBeGreaterThanOrEqual(6);
   });
 
   it('is not laid over somebody’s own history', async () => {
