@@ -154,7 +154,11 @@ export class Conversation {
     const { kind } = message.message;
     if (message.seq > (this.shown.get(kind) ?? sequence.takenSeq)) {
       this.shown.set(kind, message.seq);
-      this.nodes.live.message(message.node, message.message);
+      this.nodes.live.message(message.node, message.message, {
+        boot: message.boot,
+        clockSteppedMs: message.clockSteppedMs ?? 0,
+        kept: message.seq < greeting.nextSeq,
+      });
     }
     const verdict = sequence.judge(message.seq);
     if (verdict.do === 'ignore-duplicate') this.nodes.counters.duplicates++;

@@ -1,7 +1,8 @@
 import type { AlertCommand, AlertRow, Clock, NodeMessage, ProbeCard, ReadingRow } from '../../node/index.js';
-import type { LiveSource, NodeNow } from '../serve/live-source.js';
+import type { Delivery, LiveSource, NodeNow } from '../serve/live-source.js';
 import type { Store } from '../store/index.js';
 import { HostAlerts, hostNode } from './host-alerts.js';
+import { ReadingAge } from './reading-age.js';
 
 export type CommandAnswer = { readonly ok: boolean; readonly detail: string };
 /** What a node may be asked to do. */
@@ -18,6 +19,9 @@ type NodeState = {
   invented: boolean;
   probes: readonly ProbeCard[];
   latest: Map<string, ReadingRow>;
+  /** When each of them was made, on our steady clock; not known of all that a node had kept. */
+  madeAtMs: Map<string, number>;
+  readonly age: ReadingAge;
   alerts: readonly AlertRow[];
   status?: Extract<NodeMessage, { kind: 'status' }>;
   sequenceGaps: number;
@@ -29,7 +33,7 @@ export class Live implements LiveSource {
   /** Trouble of the host itself: appears among the nodes while it stands. */
   readonly own: HostAlerts;
   private readonly states = new Map<string, NodeState>();
-  private readonly listeners = new Set<(node: string, message: NodeMessage) => void>();
+  private readonly listeners = new Set<(node: string, message: NodeMessage, delivery: Delivery) => void>();
   private readonly changeListeners = new Set<() => void>();
   private readonly clock: Clock;
 
@@ -50,15 +54,17 @@ export class Live implements LiveSource {
   }
 
   nodes(): readonly NodeNow[] {
-    const nodes = [...this.states].map(([node, { commander: _, latest, ...state }]) => ({
+    const nowMs = this.clock.monotonicMs();
+    const nodes = [...this.states].map(([node, { commander: _, age: __, latest, madeAtMs, ...state }]) => ({
       node,
       ...state,
       latest: [...latest.values()],
+      ageMs: Object.fromEntries([...madeAtMs].map(([probe, atMs]) => [probe, nowMs - atMs])),
     }));
     return this.own.alerts().length > 0 ? [...nodes, this.ownNode()] : nodes;
   }
 
-  on(listener: (node: string, message: NodeMessage) => void): () => void {
+  on(listener: (node: string, message: NodeMessage, delivery: Delivery) => void): () => void {
     this.listeners.add(listener);
     return () => this.listeners.delete(listener);
   }
@@ -102,7 +108,7 @@ export class Live implements LiveSource {
     this.stateOf(node).sequenceGaps += frames;
   }
 
-  message(node: string, message: NodeMessage): void {
+  message(node: string, message: NodeMessage, delivery: Delivery): void {
     const state = this.stateOf(node);
     state.lastHeardAt = this.clock.wallMs();
     if (message.kind === 'hello') {
@@ -111,10 +117,21 @@ export class Live implements LiveSource {
       const known = new Set(probes.map((p) => p.id));
       for (const id of state.latest.keys()) if (!known.has(id)) state.latest.delete(id);
     } else if (message.kind === 'readings') {
-      if (message.rate === 'second') for (const row of message.rows) state.latest.set(row.probe, row);
+      if (message.rate === 'second') this.noteReadings(state, message.rows, delivery);
     } else if (message.kind === 'alerts') state.alerts = message.alerts;
     else state.status = message;
-    for (const listener of this.listeners) listener(node, message);
+    for (const listener of this.listeners) listener(node, message, delivery);
+  }
+
+  private noteReadings(state: NodeState, rows: readonly ReadingRow[], delivery: Delivery): void {
+    const { boot, clockSteppedMs, kept } = delivery;
+    const heardMs = this.clock.monotonicMs();
+    for (const row of rows) {
+      state.latest.set(row.probe, row);
+      const madeAtMs = state.age.madeAtMs({ boot, nodeAtMs: row.at - clockSteppedMs, kept }, heardMs);
+      if (madeAtMs === undefined) state.madeAtMs.delete(row.probe);
+      else state.madeAtMs.set(row.probe, madeAtMs);
+    }
   }
 
   private ownNode(): NodeNow {
@@ -127,6 +144,7 @@ export class Live implements LiveSource {
       invented: false,
       probes: [],
       latest: [],
+      ageMs: {},
       alerts,
       sequenceGaps: 0,
     };
@@ -140,6 +158,8 @@ export class Live implements LiveSource {
       invented: false,
       probes: [],
       latest: new Map(),
+      madeAtMs: new Map(),
+      age: new ReadingAge(),
       alerts: [],
       sequenceGaps: 0,
     };

@@ -37,7 +37,7 @@ export const startOutputs = ({ settings, dataDir, live, clock, log }: OutputsOpt
         log,
       }),
     );
-  if (settings.nmea) running.push(startNmea(settings.nmea, { live, clock }));
+  if (settings.nmea) running.push(startNmea(settings.nmea, { live }));
   return {
     status: () => running.flatMap((output) => output.status()),
     stop: async () => {

@@ -6,38 +6,62 @@ const doings = ['acknowledge', 'silence', 'shelve', 'unshelve'] as const;
 const testSoundS = 3;
 const longestShelfS = 24 * 3600;
 
-/** `POST /api/alerts/ID/acknowledge` and its sisters: each travels to the node that owns the alert, and its answer comes back. */
+type AlertPath = { readonly id: string; readonly node?: string };
+type Refusal = { readonly code: number; readonly error: string; readonly message: string };
+
+/**
+ * `POST /api/nodes/NODE/alerts/ID/acknowledge` and its sisters: each travels to the node that owns the alert, and its
+ * answer comes back. `/api/alerts/ID/...` finds the node itself, where only one has such an alert.
+ */
 export const alertRoutes = (app: FastifyInstance, live: LiveSource): void => {
-  for (const doing of doings) {
-    app.post<{ Params: { id: string } }>(`/api/alerts/:id/${doing}`, async (request, reply) => {
-      const { id } = request.params;
-      const owner = live.nodes().find((node) => node.alerts.some((alert) => alert.id === id));
-      if (!owner) {
-        reply.code(404);
-        return {
-          error: 'no-such-alert',
-          message: `No alert ${id} stands now. GET /api/now lists those that do.`,
-        };
-      }
-      const command = commandFrom(doing, id, request.body);
-      if (!command) {
-        reply.code(400);
-        return {
-          error: 'asked-wrongly',
-          message: `shelve needs a JSON body like {"forS": 3600}, from 1 to ${longestShelfS} seconds.`,
-        };
-      }
-      const answer = await live.command(owner.node, command);
-      if (!answer.ok) {
-        reply.code(502);
-        return {
-          error: 'node-refused',
-          message: `${owner.node} did not do it: ${answer.detail}. The buzzer follows the node, not this page.`,
-        };
-      }
-      return { ok: true, detail: answer.detail };
-    });
-  }
+  for (const doing of doings)
+    for (const path of [`/api/nodes/:node/alerts/:id/${doing}`, `/api/alerts/:id/${doing}`])
+      app.post<{ Params: AlertPath }>(path, async (request, reply) => {
+        const done = await handOn(live, request.params, doing, request.body);
+        if ('ok' in done) return done;
+        const { code, ...refusal } = done;
+        return reply.code(code).send(refusal);
+      });
+};
+
+const handOn = async (
+  live: LiveSource,
+  { id, node }: AlertPath,
+  doing: AlertCommand['do'],
+  body: unknown,
+): Promise<{ readonly ok: true; readonly detail: string } | Refusal> => {
+  const owners = live
+    .nodes()
+    .filter((known) => node === undefined || known.node === node)
+    .filter((known) => known.alerts.some((alert) => alert.id === id))
+    .map((known) => known.node);
+  const [owner, another] = owners;
+  if (owner === undefined)
+    return {
+      code: 404,
+      error: 'no-such-alert',
+      message: `No alert ${id} stands now${node === undefined ? '' : ` at ${node}`}. GET /api/now lists those that do.`,
+    };
+  if (another !== undefined)
+    return {
+      code: 409,
+      error: 'which-node',
+      message: `${owners.join(' and ')} each have an alert ${id}. Say which: POST /api/nodes/NODE/alerts/${id}/${doing}`,
+    };
+  const command = commandFrom(doing, id, body);
+  if (!command)
+    return {
+      code: 400,
+      error: 'asked-wrongly',
+      message: `shelve needs a JSON body like {"forS": 3600}, from 1 to ${longestShelfS} seconds.`,
+    };
+  const answer = await live.command(owner, command);
+  if (answer.ok) return { ok: true, detail: answer.detail };
+  return {
+    code: 502,
+    error: 'node-refused',
+    message: `${owner} did not do it: ${answer.detail}. The buzzer follows the node, not this page.`,
+  };
 };
 
 /** `POST /api/nodes/NODE/test-sound`: the node plays for three seconds exactly what an alarm plays. */

@@ -10,17 +10,29 @@ export type NodeNow = {
   readonly probes: readonly ProbeCard[];
   /** The last reading of each probe. */
   readonly latest: readonly ReadingRow[];
+  /** Age of each probe's last reading in ms, by the node's own order of time and our steady clock; absent for one that was stored before we listened. */
+  readonly ageMs: Readonly<Record<string, number>>;
   readonly alerts: readonly AlertRow[];
   readonly status?: Extract<NodeMessage, { kind: 'status' }>;
   /** Holes in the sequence numbers, in frames, since the host first heard this node. */
   readonly sequenceGaps: number;
 };
 
+/** How a message came. */
+export type Delivery = {
+  /** New at every start of the node. */
+  readonly boot: string;
+  /** Sum of the steps of the node's wall clock since its boot; times in the message less this run on without a jump. */
+  readonly clockSteppedMs: number;
+  /** Said before we listened: the node is telling what it kept. */
+  readonly kept: boolean;
+};
+
 /** What the page needs of whoever listens to the nodes; the listener in host/link satisfies it. */
 export interface LiveSource {
   nodes(): readonly NodeNow[];
   /** Every message as it arrives, stored or not. The answer stops the calls. */
-  on(listener: (node: string, message: NodeMessage) => void): () => void;
+  on(listener: (node: string, message: NodeMessage, delivery: Delivery) => void): () => void;
   /** A node came, went, or was heard again. */
   onChange(listener: () => void): () => void;
   /** Sounds the buzzer and flashes the lamp for some seconds; refused while an alert sounds. */

@@ -73,7 +73,7 @@ export const servePage = async (options: PageOptions): Promise<ServedPage> => {
     clock,
   });
   app.get('/api/now', () => now());
-  app.get('/api/recent', () => Object.fromEntries(recent.probes().map((probe) => [probe, recent.of(probe)])));
+  app.get('/api/recent', () => recent.lines());
   app.get('/api/events', (request, reply) => {
     if (events.count >= mostListeners) {
       reply.code(503);
@@ -102,11 +102,12 @@ export const servePage = async (options: PageOptions): Promise<ServedPage> => {
   await servePageFiles(app);
 
   const tell = () => events.send('now', now());
-  const stopMessages = live.on((node, message) => {
+  const stopMessages = live.on((node, message, delivery) => {
     if (message.kind === 'readings') {
-      recent.add(message.rows);
+      recent.add(node, message.rows, delivery);
       events.send('readings', {
         node,
+        clock: `${delivery.boot} ${delivery.clockSteppedMs}`,
         rows: message.rows.map(({ probe, at, temperatureC, quality }) => ({
           probe,
           at,

@@ -31,14 +31,10 @@ export class Extremes {
 /** Older than this a temperature is not "now". */
 const staleMs = 10_000;
 
-const probeNow = (
-  node: NodeNow,
-  probe: NodeNow['probes'][number],
-  extremes: Extremes,
-  nowMs: number,
-): ProbeNow => {
+const probeNow = (node: NodeNow, probe: NodeNow['probes'][number], extremes: Extremes): ProbeNow => {
   const row = node.latest.find((reading) => reading.probe === probe.id);
-  const fresh = row !== undefined && node.connected && nowMs - row.at <= staleMs;
+  const fresh =
+    row !== undefined && node.connected && (node.ageMs[probe.id] ?? Number.POSITIVE_INFINITY) <= staleMs;
   return {
     node: node.node,
     probe: probe.id,
@@ -61,6 +57,6 @@ export const sceneOf = (
   boat: nodes.find((n) => n.boat !== undefined)?.boat ?? 'The boat',
   invented: nodes.some((n) => n.invented),
   standing: nodes.flatMap((n): readonly AlertRow[] => n.alerts.filter((a) => a.state !== 'rectified')),
-  readings: nodes.flatMap((n) => n.probes.map((p) => probeNow(n, p, extremes, rest.nowMs))),
+  readings: nodes.flatMap((n) => n.probes.map((p) => probeNow(n, p, extremes))),
   ...rest,
 });

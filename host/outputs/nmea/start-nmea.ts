@@ -1,4 +1,3 @@
-import type { Clock } from '../../../node/index.js';
 import type { LiveSource } from '../../serve/live-source.js';
 import { type NmeaSettings, splitEndpoint } from '../../settings/schema.js';
 import type { RunningOutput } from '../output-status.js';
@@ -10,14 +9,14 @@ import { encodeXdr } from './xdr.js';
 /** Sends every probe's temperature to the instruments aboard, every `everyS` seconds, until stopped. */
 export const startNmea = (
   settings: NmeaSettings,
-  from: { readonly live: Pick<LiveSource, 'nodes'>; readonly clock: Clock },
+  from: { readonly live: Pick<LiveSource, 'nodes'> },
 ): RunningOutput => {
   const outputs = [
     ...settings.udp.map(({ to, broadcast }) => sendOverUdp({ ...splitEndpoint(to), broadcast })),
     ...(settings.tcp ? [serveOverTcp(splitEndpoint(settings.tcp.listen))] : []),
   ];
   const round = () => {
-    const temperatures = temperaturesToSend(from.live.nodes(), settings.names, from.clock.wallMs());
+    const temperatures = temperaturesToSend(from.live.nodes(), settings.names);
     const sentences = encodeXdr(settings.talker, temperatures);
     for (const output of outputs) output.send(sentences);
   };

@@ -15,7 +15,6 @@ const inTenths = (temperatureC: number) => Math.round(temperatureC * 10) / 10 + 
 export const temperaturesToSend = (
   nodes: readonly NodeNow[],
   names: Readonly<Record<string, string>>,
-  nowMs: number,
 ): readonly Measurement[] => {
   const uses = new Map<string, number>();
   for (const node of nodes) for (const { id } of node.probes) uses.set(id, (uses.get(id) ?? 0) + 1);
@@ -23,7 +22,10 @@ export const temperaturesToSend = (
     node.probes.map(({ id }): Measurement => {
       const row = node.latest.find((reading) => reading.probe === id);
       const fresh =
-        row !== undefined && node.connected && nowMs - row.at <= staleMs && row.quality === 'good';
+        row !== undefined &&
+        node.connected &&
+        (node.ageMs[id] ?? Number.POSITIVE_INFINITY) <= staleMs &&
+        row.quality === 'good';
       const name = names[id] ?? id;
       return {
         type: 'C',

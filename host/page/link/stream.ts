@@ -5,7 +5,12 @@ import { boatScale } from '../look/degrees.js';
 import { ask } from './ask.js';
 import { askSession, mayWatch } from './session.js';
 
-export type LiveRows = { readonly node: string; readonly rows: readonly ReadingRow[] };
+export type LiveRows = {
+  readonly node: string;
+  /** Differs once the node's clock was put right or the node started anew: times do not run on from before. */
+  readonly clock: string;
+  readonly rows: readonly ReadingRow[];
+};
 
 /** The host answers at least once a second; twice that long and more is silence worth showing. */
 const silentAfterMs = 4_000;

@@ -36,6 +36,10 @@ export class ChartRing {
     this.#trim();
   }
 
+  clear(): void {
+    for (const list of [this.times, ...this.lines]) list.splice(0);
+  }
+
   /** Lays what was before under what has arrived since. */
   begin(rows: readonly Row[]): void {
     const times = this.times.splice(0);

@@ -1,6 +1,7 @@
 import { useEffect, useRef } from 'preact/hooks';
 import uPlot from 'uplot';
 import type { ProbeNow } from '../../serve/now.js';
+import type { RecentLine } from '../../serve/recent.js';
 import { onRows } from '../link/stream.js';
 import { toReader, unit } from '../look/degrees.js';
 import { ink, palette } from '../look/palette.js';
@@ -21,13 +22,15 @@ const lineOf = (probe: ProbeNow): Pick<uPlot.Series, 'dash' | 'width'> & { reado
   width: probe.engine === 'both' ? 1.5 : 2.5,
 });
 
+/** Two nodes may have probes of one name. */
+const lineName = (node: string, probe: string): string => `${node} ${probe}`;
+
 const isGas = (probe: ProbeNow) => probe.place === 'dry-exhaust' || probe.place === 'before-turbo';
 
 /** The last ten minutes, live: water side on the left scale, gas on the right. */
 export const LiveChart = ({ probes }: { readonly probes: readonly ProbeNow[] }) => {
   const holder = useRef<HTMLDivElement>(null);
-  const key = `${probes.map((p) => p.id).join()} ${palette.value} ${unit.value}`;
-  // biome-ignore lint/correctness/useExhaustiveDependencies: the key says when another chart is needed; readings come by themselves
+  const key = `${probes.map((p) => lineName(p.node, p.id)).join()} ${palette.value} ${unit.value}`;
   useEffect(() => (holder.current ? drawLive(holder.current, probes) : undefined), [key]);
   return (
     <figure class="live-chart">
@@ -53,7 +56,7 @@ export const LiveChart = ({ probes }: { readonly probes: readonly ProbeNow[] }) 
 };
 
 const drawLive = (holder: HTMLDivElement, probes: readonly ProbeNow[]): (() => void) => {
-  const ring = new ChartRing(probes.map((p) => p.id));
+  const ring = new ChartRing(probes.map((p) => lineName(p.node, p.id)));
   const axis = {
     stroke: ink('--quiet'),
     grid: { stroke: ink('--hair'), width: 1 },
@@ -104,8 +107,15 @@ const drawLive = (holder: HTMLDivElement, probes: readonly ProbeNow[]): (() => v
   const soon = () => {
     asked ||= requestAnimationFrame(draw);
   };
-  const stop = onRows(({ rows }) => {
-    ring.add(rows);
+  const clocks = new Map<string, string>();
+  const stop = onRows(({ node, clock, rows }) => {
+    // Another clock: the host has moved what was before, and the ring would wait until it has caught up.
+    if (clocks.has(node) && clocks.get(node) !== clock) {
+      ring.clear();
+      void fetchRecent(ring).then(soon);
+    }
+    clocks.set(node, clock);
+    ring.add(rows.map((row) => ({ ...row, probe: lineName(node, row.probe) })));
     soon();
   });
   const resized = new ResizeObserver(() =>
@@ -124,11 +134,9 @@ const drawLive = (holder: HTMLDivElement, probes: readonly ProbeNow[]): (() => v
 /** What was before this page opened; without it the chart simply starts now. */
 const fetchRecent = async (ring: ChartRing): Promise<void> => {
   try {
-    const before = (await (await fetch('api/recent')).json()) as Readonly<
-      Record<string, readonly { at: number; temperatureC?: number }[]>
-    >;
-    const rows = Object.entries(before).flatMap(([probe, points]) =>
-      points.map((point) => ({ probe, ...point })),
+    const before = (await (await fetch('api/recent')).json()) as readonly RecentLine[];
+    const rows = before.flatMap(({ node, probe, points }) =>
+      points.map((point) => ({ probe: lineName(node, probe), ...point })),
     );
     ring.begin(rows.sort((a, b) => a.at - b.at));
   } catch {

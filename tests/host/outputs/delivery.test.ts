@@ -9,10 +9,10 @@ import type { Destination, Message } from '../../../host/outputs/messages/messag
 import { MessageOutbox, waitMs } from '../../../host/outputs/messages/outbox.js';
 import { messageId, startMessages } from '../../../host/outputs/messages/start-messages.js';
 import { webhookDestination } from '../../../host/outputs/messages/webhook.js';
-import type { NodeNow } from '../../../host/serve/live-source.js';
+import type { LiveSource, NodeNow } from '../../../host/serve/live-source.js';
 import { hostSettingsSchema } from '../../../host/settings/schema.js';
 import { asMonotonicMs, asWallMs } from '../../../node/clock.js';
-import type { AlertRow, NodeMessage } from '../../../node/index.js';
+import type { AlertRow } from '../../../node/index.js';
 
 const cleaning: (() => unknown)[] = [];
 afterEach(async () => {
@@ -233,7 +233,7 @@ describe('the whole way, from an alert of a node to a server ashore', () => {
   };
   const start = (url: string, dataDir: string) => {
     const time = { now: Date.parse('2026-07-01T12:00:00Z') };
-    const listeners = new Set<(node: string, message: NodeMessage) => void>();
+    const listeners = new Set<Parameters<LiveSource['on']>[0]>();
     const node: NodeNow = {
       node: 'engine-room',
       boat: 'Marsh Harrier',
@@ -242,6 +242,7 @@ describe('the whole way, from an alert of a node to a server ashore', () => {
       invented: true,
       probes: [],
       latest: [],
+      ageMs: {},
       alerts: [],
       sequenceGaps: 0,
     };
@@ -267,7 +268,12 @@ describe('the whole way, from an alert of a node to a server ashore', () => {
     cleaning.push(() => running.stop());
     const hear = (alerts: AlertRow[]) => {
       now = { ...node, alerts };
-      for (const listener of listeners) listener('engine-room', { kind: 'alerts', at: time.now, alerts });
+      for (const listener of listeners)
+        listener(
+          'engine-room',
+          { kind: 'alerts', at: time.now, alerts },
+          { boot: 'one', clockSteppedMs: 0, kept: false },
+        );
     };
     const pass = async (s: number) => {
       time.now += s * 1000;

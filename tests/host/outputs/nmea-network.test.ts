@@ -8,7 +8,6 @@ import { startNmea } from '../../../host/outputs/nmea/start-nmea.js';
 import { temperaturesToSend } from '../../../host/outputs/nmea/temperatures.js';
 import { decodeXdr } from '../../../host/outputs/nmea/xdr.js';
 import type { NodeNow } from '../../../host/serve/live-source.js';
-import { asMonotonicMs, asWallMs } from '../../../node/clock.js';
 
 const closing: (() => Promise<unknown>)[] = [];
 afterEach(async () => {
@@ -33,6 +32,7 @@ const node = (over: Partial<NodeNow> = {}): NodeNow => ({
     { probe: 'port-elbow', at: nowMs, temperatureC: 48.24, quality: 'good' },
     { probe: 'sea', at: nowMs, temperatureC: -0.04, quality: 'good' },
   ],
+  ageMs: { 'port-elbow': 0, sea: 0 },
   alerts: [],
   sequenceGaps: 0,
   ...over,
@@ -40,31 +40,31 @@ const node = (over: Partial<NodeNow> = {}): NodeNow => ({
 
 describe('temperatures for the instruments aboard', () => {
   it('go out in tenths of a degree, without a minus zero', () => {
-    expect(temperaturesToSend([node()], {}, nowMs)).toEqual([
+    expect(temperaturesToSend([node()], {})).toEqual([
       { type: 'C', units: 'C', id: 'port-elbow', value: 48.2 },
       { type: 'C', units: 'C', id: 'sea', value: 0 },
     ]);
   });
 
   it('bear the name the owner chose', () => {
-    expect(temperaturesToSend([node()], { 'port-elbow': 'Elbow P' }, nowMs)[0]?.id).toBe('Elbow P');
+    expect(temperaturesToSend([node()], { 'port-elbow': 'Elbow P' })[0]?.id).toBe('Elbow P');
   });
 
   it.each([
-    ['older than 5 s', node(), nowMs + 5_001],
-    ['of a node that is not connected', node({ connected: false }), nowMs],
-    ['that the node never sent', node({ latest: [] }), nowMs],
+    ['older than 5 s', node({ ageMs: { 'port-elbow': 5_001 } })],
+    ['from before the host listened', node({ ageMs: {} })],
+    ['of a node that is not connected', node({ connected: false })],
+    ['that the node never sent', node({ latest: [] })],
     [
       'that is open',
       node({ latest: [{ probe: 'port-elbow', at: nowMs, temperatureC: 48, quality: 'open' }] }),
-      nowMs,
     ],
-  ])('have no value when the reading is one %s', (_what, from, at) => {
-    expect(temperaturesToSend([from], {}, at)[0]).toEqual({ type: 'C', units: 'C', id: 'port-elbow' });
+  ])('have no value when the reading is one %s', (_what, from) => {
+    expect(temperaturesToSend([from], {})[0]).toEqual({ type: 'C', units: 'C', id: 'port-elbow' });
   });
 
   it('are told apart by node where two nodes name a probe alike', () => {
-    const both = temperaturesToSend([node(), node({ node: 'lazarette' })], {}, nowMs);
+    const both = temperaturesToSend([node(), node({ node: 'lazarette' })], {});
     expect(both.map((m) => m.id)).toEqual([
       'engine-room.port-elbow',
       'engine-room.sea',
@@ -80,7 +80,6 @@ describe('over UDP', () => {
     await new Promise<void>((resolve) => display.bind(0, '127.0.0.1', resolve));
     const heard: string[] = [];
     display.on('message', (bytes) => heard.push(bytes.toString('ascii')));
-    const clock = { monotonicMs: () => asMonotonicMs(0), wallMs: () => asWallMs(nowMs) };
     const output = startNmea(
       {
         talker: 'II',
@@ -88,7 +87,7 @@ describe('over UDP', () => {
         names: {},
         udp: [{ to: `127.0.0.1:${display.address().port}`, broadcast: false }],
       },
-      { live: { nodes: () => [node()] }, clock },
+      { live: { nodes: () => [node()] } },
     );
     closing.push(
       () => output.stop(),

@@ -18,11 +18,14 @@ const node = (change: Partial<NodeNow> = {}): NodeNow => ({
   invented: true,
   probes: [card],
   latest: [{ probe: 'port-elbow', at, temperatureC: 50, quality: 'good' }],
+  ageMs: { 'port-elbow': 200 },
   alerts: [],
   sequenceGaps: 0,
   ...change,
 });
 const probe = (nodes: readonly NodeNow[], atMs = at) => nowDocument(nodes, new Recent(), atMs).probes[0];
+
+const first = { boot: 'first', clockSteppedMs: 0 };
 
 describe('the document of now', () => {
   it('gives degrees, quality and room of a good reading', () => {
@@ -30,9 +33,36 @@ describe('the document of now', () => {
   });
 
   it('a reading of 8 s ago is good, one of 8.001 s ago is stale and has no room', () => {
-    expect(probe([node()], at + 8_000)).toMatchObject({ quality: 'good', roomC: 25 });
-    expect(probe([node()], at + 8_001)).toMatchObject({ quality: 'stale', temperatureC: 50 });
-    expect(probe([node()], at + 8_001)).not.toHaveProperty('roomC');
+    const aged = (ms: number) => probe([node({ ageMs: { 'port-elbow': ms } })]);
+    expect(aged(8_000)).toMatchObject({ quality: 'good', roomC: 25 });
+    expect(aged(8_001)).toMatchObject({ quality: 'stale', temperatureC: 50 });
+    expect(aged(8_001)).not.toHaveProperty('roomC');
+  });
+
+  it.each([-3_600_000, -9_000, 9_000, 3_600_000])(
+    'a node whose clock is %d ms off is read as well as any',
+    (offMs) => {
+      expect(probe([node()], at - offMs)).toMatchObject({ quality: 'good', roomC: 25 });
+      expect(probe([node({ ageMs: { 'port-elbow': 8_001 } })], at - offMs)?.quality).toBe('stale');
+    },
+  );
+
+  it('a reading that was stored before the host listened is stale', () => {
+    expect(probe([node({ ageMs: {} })])?.quality).toBe('stale');
+  });
+
+  it('two nodes with a probe of one name have each their own rate', () => {
+    const recent = new Recent();
+    for (let s = -60; s <= 0; s++) {
+      const row = (temperatureC: number) => [
+        { probe: 'port-elbow', at: at + s * 1000, temperatureC, quality: 'good' } as const,
+      ];
+      recent.add('engine-room', row(50), first);
+      recent.add('bow', row(50 + s), first);
+    }
+    const [still, rising] = nowDocument([node(), node({ node: 'bow' })], recent, at).probes;
+    expect(still?.riseCPerS).toBeCloseTo(0, 6);
+    expect(rising?.riseCPerS).toBeCloseTo(1, 6);
   });
 
   it('with its node away even a fresh reading is stale', () => {
@@ -80,10 +110,10 @@ describe('the last ten minutes', () => {
   it('keeps every instant once and forgets what is older', () => {
     const recent = new Recent();
     for (let s = 0; s < 3_000; s++) {
-      recent.add([{ probe: 'p', at: s * 1000, temperatureC: s, quality: 'good' }]);
-      recent.add([{ probe: 'p', at: s * 1000, temperatureC: -1, quality: 'good' }]);
+      recent.add('n', [{ probe: 'p', at: s * 1000, temperatureC: s, quality: 'good' }], first);
+      recent.add('n', [{ probe: 'p', at: s * 1000, temperatureC: -1, quality: 'good' }], first);
     }
-    const points = recent.of('p');
+    const points = recent.of('n', 'p');
     expect(points.at(-1)).toEqual({ at: 2_999_000, temperatureC: 2_999 });
     expect(points.length).toBeGreaterThanOrEqual(recentSpanMs / 1000);
     expect(points.length).toBeLessThan(recentSpanMs / 1000 + 70);
@@ -93,7 +123,32 @@ describe('the last ten minutes', () => {
   it('stays bounded at 10 Hz for an hour', () => {
     const recent = new Recent();
     for (let i = 0; i < 36_000; i++)
-      recent.add([{ probe: 'p', at: i * 100, temperatureC: 1, quality: 'good' }]);
-    expect(recent.of('p').length).toBeLessThan(6_700);
+      recent.add('n', [{ probe: 'p', at: i * 100, temperatureC: 1, quality: 'good' }], first);
+    expect(recent.of('n', 'p').length).toBeLessThan(6_700);
+  });
+
+  const seconds = (recent: Recent, fromS: number, toS: number, clock: typeof first) => {
+    for (let s = fromS; s < toS; s++)
+      recent.add('n', [{ probe: 'p', at: at + s * 1000, temperatureC: s, quality: 'good' }], clock);
+  };
+
+  it.each([-3_600, -300, -1, 3_600])(
+    'a clock that steps %d s moves what was before, and the chart runs on',
+    (stepS) => {
+      const recent = new Recent();
+      seconds(recent, 0, 300, first);
+      seconds(recent, 300 + stepS, 600 + stepS, { ...first, clockSteppedMs: stepS * 1000 });
+      const times = recent.of('n', 'p').map((p) => (p.at - at) / 1000 - stepS);
+      expect(times).toEqual(Array.from({ length: 600 }, (_, i) => i));
+    },
+  );
+
+  it('a node that starts anew with an older clock starts its chart anew, and only its own', () => {
+    const recent = new Recent();
+    seconds(recent, 0, 300, first);
+    recent.add('other', [{ probe: 'p', at, temperatureC: 1, quality: 'good' }], first);
+    seconds(recent, -86_400, -86_300, { boot: 'second', clockSteppedMs: 0 });
+    expect(recent.of('n', 'p')).toHaveLength(100);
+    expect(recent.of('other', 'p')).toHaveLength(1);
   });
 });
