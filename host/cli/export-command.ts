@@ -49,6 +49,8 @@ export const exportCommand = defineCommand({
       })
       .option('out', {
         type: 'string',
+        // Without it the parser takes a lone - for a flag.
+        nargs: 1,
         default: '-',
         describe: 'A file that does not exist yet; - is stdout',
       })

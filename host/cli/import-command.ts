@@ -28,7 +28,8 @@ export const importCommand = defineCommand({
       })
       .option('json', { type: 'boolean', default: false, describe: 'Print the counts as one JSON document' }),
   handler: async ({ file, what, rate, dataDir, json }) => {
-    const source = file === '-' ? process.stdin : createReadStream(file);
+    // The parser makes nothing of a lone -.
+    const source = file === '-' || file === '' ? process.stdin : createReadStream(file);
     const store = openStore(dataDir, systemClock);
     try {
       const reading =

@@ -47,6 +47,8 @@ export const logCommand = defineCommand({
     const now = systemClock.wallMs();
     const when = momentOf('at', at, now);
     if (when > now) throw new AskedWrongly(`--at ${at} is yet to come. The log is for work that is done.`);
+    // Reading first refuses a folder without a store: an entry in a new one would be lost to the boat.
+    openStoreToRead(dataDir, systemClock).close();
     const store = openStore(dataDir, systemClock);
     try {
       const entry = store.addServiceEntry({

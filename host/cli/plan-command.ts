@@ -18,7 +18,7 @@ export const planCommand = defineCommand({
   describe: 'Compute a kit before a part is bought: resistors, errors, pins, parts, wiring, kit.yaml',
   builder: (yargs) =>
     yargs
-      .option('answers', { type: 'string', describe: 'File with the answers (YAML); - is stdin' })
+      .option('answers', { type: 'string', nargs: 1, describe: 'File with the answers (YAML); - is stdin' })
       .option('example', {
         type: 'boolean',
         default: false,

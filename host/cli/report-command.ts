@@ -32,7 +32,7 @@ export const reportCommand = defineCommand({
         describe: 'First moment, such as 2026-05-01 or 2026-05-01T08:00:00Z',
       })
       .option('to', { type: 'string', describe: 'First moment no longer wanted; now unless given' })
-      .option('out', { type: 'string', describe: 'The HTML file; - is stdout' })
+      .option('out', { type: 'string', nargs: 1, describe: 'The HTML file; - is stdout' })
       .option('pdf', {
         type: 'string',
         describe: 'Also print it to this PDF file, where a Chromium is installed',

@@ -1,7 +1,8 @@
 import { mkdtempSync, readFileSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
-import { afterEach, beforeEach, describe, expect, it } from 'vitest';
+import { Readable } from 'node:stream';
+import { afterEach, beforeEach, describe, expect, it, vi } from 'vitest';
 import { exportCommand } from '../../../host/cli/export-command.js';
 import { forwardCommand } from '../../../host/cli/forward-command.js';
 import { importCommand } from '../../../host/cli/import-command.js';
@@ -58,6 +59,17 @@ describe('export and import', () => {
     expect(JSON.parse(again.stdout)).toMatchObject({ lines: 4, added: 0, already: 4, refused: 0 });
     const back = await runCommandHere(exportCommand, 'export', ...other);
     expect(back.stdout).toBe(readFileSync(file, 'utf8'));
+  });
+
+  it('take - for standard input and output', async () => {
+    const typed = Readable.from([Buffer.from(contract)]) as typeof process.stdin;
+    const stdin = vi.spyOn(process, 'stdin', 'get').mockReturnValue(typed);
+    const other = ['--data-dir', join(folder, 'other')];
+    const taken = await runCommandHere(importCommand, 'import', '-', '--json', ...other);
+    stdin.mockRestore();
+    expect(JSON.parse(taken.stdout)).toMatchObject({ added: 3, refused: 0 });
+    const back = await runCommandHere(exportCommand, 'export', '--out', '-', ...other);
+    expect(back).toMatchObject({ exitCode: 0, stdout: contract });
   });
 
   it('end with 1 when lines were refused, and name them', async () => {

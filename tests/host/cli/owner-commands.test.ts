@@ -1,7 +1,8 @@
 import { existsSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
-import { afterEach, beforeEach, describe, expect, it } from 'vitest';
+import { Readable } from 'node:stream';
+import { afterEach, beforeEach, describe, expect, it, vi } from 'vitest';
 import { logCommand } from '../../../host/cli/log-command.js';
 import { outputsCommand } from '../../../host/cli/outputs-command.js';
 import { planCommand } from '../../../host/cli/plan-command.js';
@@ -84,6 +85,15 @@ describe('elbowroom plan', () => {
     expect(stderr).toMatch(words);
   });
 
+  it('takes - for what it reads from standard input', async () => {
+    const stdin = vi
+      .spyOn(process, 'stdin', 'get')
+      .mockReturnValue(Readable.from([]) as typeof process.stdin);
+    const said = await runCommandHere(planCommand, 'plan', '--answers', '-');
+    stdin.mockRestore();
+    expect(said).toMatchObject({ exitCode: 2, stderr: expect.stringMatching(/^stdin /) });
+  });
+
   it('names a file that is not there', async () => {
     expect(await runCommandHere(planCommand, 'plan', '--answers', at('none'))).toMatchObject({
       exitCode: 2,
@@ -94,8 +104,16 @@ describe('elbowroom plan', () => {
 
 describe('elbowroom log', () => {
   const log = (...args: string[]) => runCommandHere(logCommand, 'log', ...args, '--data-dir', at('data'));
+  const storeThere = () => openStore(at('data'), systemClock).close();
+
+  it('in a folder without a store refuses and makes none', async () => {
+    const refused = await log('belt changed', '--engine', 'port');
+    expect(refused).toMatchObject({ exitCode: 3, stderr: expect.stringMatching(/no store in .*--data-dir/) });
+    expect(existsSync(at('data'))).toBe(false);
+  });
 
   it('writes down work, lists it, and says when a baseline starts again', async () => {
+    storeThere();
     const written = await log(
       'impeller changed',
       '--engine',
