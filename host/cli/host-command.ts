@@ -1,3 +1,4 @@
+import { holdDataFolder } from '../supervise/data-folder.js';
 import { sayReady } from '../supervise/supervise.js';
 import { defineCommand } from './define-command.js';
 import { stayUntilStopped } from './long-running.js';
@@ -42,6 +43,7 @@ export const hostCommand = defineCommand({
     tlsCert,
     tlsKey,
   }) => {
+    await holdDataFolder(dataDir);
     const { runHost } = await import('../run-host.js');
     const host = await runHost({
       dataDir,

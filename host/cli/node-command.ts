@@ -1,4 +1,5 @@
 import { logLevels, runNode } from '../../node/index.js';
+import { holdDataFolder } from '../supervise/data-folder.js';
 import { sayReady } from '../supervise/supervise.js';
 import { defineCommand } from './define-command.js';
 import { stayUntilStopped } from './long-running.js';
@@ -33,6 +34,7 @@ export const nodeCommand = defineCommand({
       })
       .option('tied', { type: 'boolean', default: false, hidden: true }),
   handler: async ({ kit, board, link, dataDir, replay, health, log, tied }) => {
+    if (dataDir !== undefined) await holdDataFolder(dataDir);
     const node = await runNode({
       kitPath: kit,
       ...(board !== undefined && { connection: board }),

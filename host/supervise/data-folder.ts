@@ -1,0 +1,82 @@
+import { createHash } from 'node:crypto';
+import { mkdirSync, realpathSync, rmSync } from 'node:fs';
+import { connect, createServer, type Server } from 'node:net';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+
+/** Unix socket paths hold 108 bytes on Linux and 104 on macOS. */
+const longestPath = 100;
+const answerWithinMs = 1_000;
+
+/** Another process of ours works in the data folder. */
+export class FolderInUse extends Error {
+  readonly blame = 'could-not';
+}
+
+/**
+ * Keeps a second node or host out of a data folder for as long as this process lives: two would write one state file,
+ * and two boats' readings would mix. Held by a socket that the system closes when its process dies however it dies, so
+ * that nothing is left to clear away after a kill or a power cut. Programs that read beside the host do not ask for it.
+ * Where the file system has no sockets nothing is held, because a guard must start all the same. Throws `FolderInUse`.
+ */
+export const holdDataFolder = async (dataDir: string): Promise<void> => {
+  let path: string;
+  try {
+    mkdirSync(dataDir, { recursive: true });
+    path = socketPath(realpathSync(dataDir));
+  } catch {
+    // Whoever needs the folder says what is wrong with it.
+    return;
+  }
+  for (let tries = 0; tries < 3; tries++) {
+    const code = await tryToHold(path);
+    if (code !== 'EADDRINUSE') return;
+    const holder = await askHolder(path);
+    if (holder !== 'nobody')
+      throw new FolderInUse(
+        `The data folder ${dataDir} is in use${holder ? ` by ${holder}` : ' by another elbowroom'}. Stop that first, or choose another folder with --data-dir.`,
+      );
+    rmSync(path, { force: true });
+  }
+};
+
+const socketPath = (folder: string): string => {
+  const hash = createHash('sha256').update(folder).digest('hex').slice(0, 16);
+  if (process.platform === 'win32') return `\\\\.\\pipe\\elbowroom-${hash}`;
+  const beside = join(folder, 'in-use');
+  return Buffer.byteLength(beside) <= longestPath ? beside : join(tmpdir(), `elbowroom-${hash}`);
+};
+
+/** Nothing once it is held, else the system's code. */
+const tryToHold = (path: string): Promise<string | undefined> =>
+  new Promise((done) => {
+    const me = `process ${process.pid}, started ${new Date().toISOString()}`;
+    const server: Server = createServer((asker) => {
+      asker.on('error', () => asker.destroy());
+      asker.end(me);
+    });
+    server.once('error', (error: NodeJS.ErrnoException) => done(error.code ?? 'unknown'));
+    server.listen(path, () => {
+      server.unref();
+      process.once('exit', () => rmSync(path, { force: true }));
+      done(undefined);
+    });
+  });
+
+/** `nobody` when its process is dead; empty when it lives and does not answer. */
+const askHolder = (path: string): Promise<string> =>
+  new Promise((done) => {
+    let said = '';
+    const socket = connect(path);
+    socket.setTimeout(answerWithinMs, () => {
+      socket.destroy();
+      done(said);
+    });
+    socket.on('data', (bytes) => {
+      said += bytes.toString();
+    });
+    socket.on('end', () => done(said));
+    socket.on('error', (error: NodeJS.ErrnoException) =>
+      done(error.code === 'ECONNREFUSED' || error.code === 'ENOENT' ? 'nobody' : said),
+    );
+  });

@@ -1,0 +1,63 @@
+import { type ChildProcess, fork } from 'node:child_process';
+import { once } from 'node:events';
+import { mkdtempSync, rmSync, writeFileSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { afterAll, describe, expect, it } from 'vitest';
+import { holdDataFolder } from '../../../host/supervise/data-folder.js';
+
+const folder = mkdtempSync(join(tmpdir(), 'elbowroom-in-use-'));
+const children: ChildProcess[] = [];
+afterAll(() => {
+  for (const child of children) child.kill('SIGKILL');
+  rmSync(folder, { recursive: true, force: true });
+});
+
+/** Another process that holds the folder until it is killed. */
+const holder = async (dataDir: string): Promise<ChildProcess> => {
+  const script = join(folder, 'hold.mts');
+  const here = new URL('../../../host/supervise/data-folder.ts', import.meta.url);
+  writeFileSync(
+    script,
+    `import { holdDataFolder } from ${JSON.stringify(here.href)};
+     await holdDataFolder(process.argv[2]); process.send('held'); setInterval(() => undefined, 1000);`,
+  );
+  const child = fork(script, [dataDir], { execArgv: ['--import', 'tsx'] });
+  children.push(child);
+  await once(child, 'message');
+  return child;
+};
+
+describe('a data folder', () => {
+  it('is held by one process, which is named to the next, and is free once that was killed outright', async () => {
+    const dataDir = join(folder, 'boat');
+    const first = await holder(dataDir);
+    await expect(holdDataFolder(dataDir)).rejects.toThrow(
+      new RegExp(`boat is in use by process ${first.pid}, started \\d{4}-\\d\\d-\\d\\dT.*--data-dir`),
+    );
+    await expect(holdDataFolder(dataDir)).rejects.toMatchObject({ blame: 'could-not' });
+    first.kill('SIGKILL');
+    await once(first, 'exit');
+    const second = await holder(dataDir);
+    await expect(holdDataFolder(dataDir)).rejects.toThrow(`process ${second.pid}`);
+  });
+
+  it('whose holder is stopped and answers nothing is held all the same', async () => {
+    const dataDir = join(folder, 'hung');
+    const child = await holder(dataDir);
+    child.kill('SIGSTOP');
+    await expect(holdDataFolder(dataDir)).rejects.toThrow('in use by another elbowroom');
+    child.kill('SIGCONT');
+  });
+
+  it('with a path longer than a socket may have is held too', async () => {
+    const dataDir = join(folder, 'a-long-name-'.repeat(10));
+    await holder(dataDir);
+    await expect(holdDataFolder(dataDir)).rejects.toThrow('in use by process');
+  });
+
+  it('that cannot be made holds nobody up: whoever needs it says why', async () => {
+    writeFileSync(join(folder, 'a-file'), '');
+    await expect(holdDataFolder(join(folder, 'a-file', 'inside'))).resolves.toBeUndefined();
+  });
+});
