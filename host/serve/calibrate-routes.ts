@@ -14,7 +14,8 @@ import { type Clock, loadKit } from '../../node/index.js';
 import { inputOf } from '../calibration/probe-inputs.js';
 import { certificateFolder, Desk, type Issued } from '../calibration-desk/desk.js';
 import { withCertificates } from '../set-up/edit-kit.js';
-import { problemOf, readKitText, writeKit } from '../set-up/kit-file.js';
+import { problemOf, writeKit } from '../set-up/kit-file.js';
+import { editableKit } from './kit-routes.js';
 import type { LiveSource } from './live-source.js';
 
 type Options = { readonly kitPath: string; readonly live: LiveSource; readonly clock: Clock };
@@ -49,7 +50,12 @@ const bathAsked = z.discriminatedUnion('kind', [
 ]);
 const certificateNameShape = /^[a-z][a-z0-9-]{0,39}@\d{1,5}$/;
 
-export type Finished = { readonly issued: readonly Issued[]; readonly kitBackup?: string };
+export type Finished = {
+  readonly issued: readonly Issued[];
+  readonly kitBackup?: string;
+  /** Why the kit file does not name the new certificates, though they were issued. */
+  readonly kitNotChanged?: string;
+};
 
 /** The guided calibration and the certificates that lie beside the kit. The answer stops listening to the readings. */
 export const calibrateRoutes = async (
@@ -90,10 +96,17 @@ export const calibrateRoutes = async (
       ),
     );
     if (!Object.keys(paths).length) return { issued };
-    const text = withCertificates(readKitText(kitPath).text, paths);
-    if (problemOf(text, kitPath) !== undefined) return { issued };
-    const kitBackup = await writeKit(kitPath, text, clock.wallMs());
-    return { issued, ...(kitBackup !== undefined && { kitBackup }) };
+    const kit = editableKit(kitPath);
+    if ('message' in kit) return { issued, kitNotChanged: kit.message };
+    const text = withCertificates(kit.text, paths);
+    const problem = problemOf(text, kitPath);
+    if (problem !== undefined) return { issued, kitNotChanged: problem };
+    try {
+      const kitBackup = await writeKit(kitPath, text, clock.wallMs());
+      return { issued, ...(kitBackup !== undefined && { kitBackup }) };
+    } catch (error) {
+      return { issued, kitNotChanged: `Cannot write ${kitPath}: ${(error as Error).message}.` };
+    }
   });
 
   app.get('/api/certificates', () => {

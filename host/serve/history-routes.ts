@@ -90,6 +90,14 @@ export const historyRoutes = (app: FastifyInstance, store: Store, clock: Clock):
       return { error: 'asked-wrongly', message: z.prettifyError(entry.error) };
     }
     const { note, ...rest } = entry.data;
+    // A tablet's clock may be some hours ahead; a year ahead is a slip of the finger that nobody could take back.
+    if (rest.at > clock.wallMs() + dayMs) {
+      reply.code(400);
+      return {
+        error: 'asked-wrongly',
+        message: `${new Date(rest.at).toISOString().slice(0, 10)} is yet to come. The log is for work that is done.`,
+      };
+    }
     return store.addServiceEntry(note ? { ...rest, note } : rest);
   });
 };

@@ -86,7 +86,9 @@ export const kitRoutes = (app: FastifyInstance, { kitPath, store, clock }: KitOp
     if (kitPath === undefined) return reply.code(404).send(noKit);
     const { probe, limits } = asked.data;
     const { warning, alarm } = limits;
-    const text = withLimits(readKitText(kitPath).text, probe, {
+    const kit = editableKit(kitPath);
+    if ('message' in kit) return reply.code(409).send(kit);
+    const text = withLimits(kit.text, probe, {
       ...(warning && { warning }),
       ...(alarm && { alarm }),
     });
@@ -112,4 +114,22 @@ export const kitRoutes = (app: FastifyInstance, { kitPath, store, clock }: KitOp
     habit.catch(() => kept.delete(probe));
     return habit;
   });
+};
+
+/** The kit file's text where it can be changed in places; a broken one is the owner's to mend first, as a whole. */
+export const editableKit = (
+  kitPath: string,
+): { readonly text: string } | { readonly error: 'kit-broken'; readonly message: string } => {
+  let why: string | undefined;
+  try {
+    const { text, problem } = readKitText(kitPath);
+    if (problem === undefined) return { text };
+    why = problem;
+  } catch (error) {
+    why = `Cannot read ${kitPath}: ${(error as Error).message}.`;
+  }
+  return {
+    error: 'kit-broken',
+    message: `The kit file was not changed, because it is broken as it lies there. Mend it first, here under "The kit file" or in an editor.\n${why}`,
+  };
 };

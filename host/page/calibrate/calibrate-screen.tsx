@@ -133,6 +133,11 @@ const Issued = ({ finished }: { readonly finished: Finished }) => (
         </li>
       ))}
     </ul>
+    {finished.kitNotChanged && (
+      <p role="alert" class="refused">
+        The kit file does not name the new certificates: {finished.kitNotChanged}
+      </p>
+    )}
     {finished.kitBackup && (
       <p>The kit file names the new certificates; the old file lies at {finished.kitBackup}.</p>
     )}
