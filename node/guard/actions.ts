@@ -55,6 +55,12 @@ export function firstActions(condition: Condition): readonly string[] {
         'An input that said stopped is believed again once it has said running.',
       ];
     case 'board':
+      if (condition.rule === 'board-unsteady')
+        return [
+          'What is guarded has gaps: read the engine’s own gauges more often.',
+          'Check the USB cable at both ends, its converter, and the supply of the board while an engine is started.',
+          'The alert goes by itself some minutes after the last loss.',
+        ];
       return [
         'Nothing is guarded now: read the engine’s own gauges.',
         'Check the USB cable at both ends and the supply of the board.',

@@ -70,6 +70,15 @@ export function takeReading(
   witness?: Witness,
 ): ChannelState {
   const atMs = reading.readAtMs;
+  if (reading.result.kind === 'missing' && reading.result.reason === 'board-away')
+    // Says nothing of the probe: a fault that stood goes on, and grows older.
+    return {
+      ...channel,
+      heardAtMs: atMs,
+      missingSinceMs: channel.missingSinceMs ?? atMs,
+      missingReason: channel.missingReason ?? 'board-away',
+      still: undefined,
+    };
   if (reading.result.kind === 'missing')
     return {
       ...channel,
@@ -78,7 +87,7 @@ export function takeReading(
         breaks.has(reading.result.reason) &&
         burst(channel, atMs)),
       heardAtMs: atMs,
-      missingSinceMs: channel.missingSinceMs ?? atMs,
+      missingSinceMs: channel.missingReason === 'board-away' ? atMs : (channel.missingSinceMs ?? atMs),
       missingReason: reading.result.reason,
       still: undefined,
     };
@@ -186,25 +195,35 @@ const pendingMs = 12_000;
 
 /**
  * What is wrong with the channel now, if it has been wrong long enough to be told. That the board is away is the
- * board's own alert and no fault of the probe.
+ * board's own alert and no fault of the probe; and a board that blinks does not make a fault young again.
  */
 export function faultOf(
   channel: ChannelState,
   nowMs: MonotonicMs,
   awakeSinceMs: MonotonicMs,
 ): ChannelFault | undefined {
-  if (nowMs - awakeSinceMs < pendingMs) return undefined;
-  if (nowMs - Math.max(channel.heardAtMs ?? awakeSinceMs, awakeSinceMs) > staleAfterMs) return 'stale';
+  const pending = nowMs - awakeSinceMs < pendingMs;
+  if (!pending && nowMs - Math.max(channel.heardAtMs ?? awakeSinceMs, awakeSinceMs) > staleAfterMs)
+    return 'stale';
+  const { missingSinceMs, missingReason } = channel;
   if (
-    channel.missingSinceMs !== undefined &&
-    channel.missingReason !== 'board-away' &&
-    nowMs - channel.missingSinceMs >= faultAfterMs
+    missingSinceMs !== undefined &&
+    missingReason !== 'board-away' &&
+    nowMs - missingSinceMs >= (pending ? pendingMs : faultAfterMs)
   )
-    return channel.missingReason;
-  if (channel.jumpSinceMs !== undefined && nowMs - channel.jumpSinceMs >= faultAfterMs) return 'jump';
+    return missingReason;
+  if (!pending && channel.jumpSinceMs !== undefined && nowMs - channel.jumpSinceMs >= faultAfterMs)
+    return 'jump';
   if (burstsLeft(channel.bursts, channel.burstAtMs, nowMs) >= looseBursts) return 'loose';
   return channel.still?.stuck ? 'stuck' : undefined;
 }
+
+/** Whether the channel has not yet had its time to say how it is since the start or the return of the board. */
+export const isPending = (
+  { lastGoodAtMs }: ChannelState,
+  nowMs: MonotonicMs,
+  awakeSinceMs: MonotonicMs,
+): boolean => nowMs - awakeSinceMs < pendingMs && (lastGoodAtMs === undefined || lastGoodAtMs < awakeSinceMs);
 
 /** Can the filtered value be acted on now? That of a pending, missing, jumping, stuck or stale channel cannot. */
 export const believedC = (channel: ChannelState, nowMs: MonotonicMs): number | undefined =>

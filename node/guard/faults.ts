@@ -56,14 +56,3 @@ function valuesOf(
     ...(lowC !== undefined && highC !== undefined && { otherMovedK: highC - lowC }),
   };
 }
-
-export function boardLost(forS: number): Condition {
-  return {
-    situation: 'board',
-    subject: 'board',
-    rule: 'board-lost',
-    priority: 'warning',
-    message: 'The board is lost: no probe is read and nothing is guarded.',
-    evidence: { values: { forS }, thresholds: {} },
-  };
-}

@@ -1,11 +1,13 @@
 import { asMonotonicMs, type MonotonicMs } from '../clock.js';
 import { type Engine, engines } from '../kit/schema.js';
 import type { Alert } from './alert.js';
+import { type BoardWatch, firstBoardWatch } from './board-watch.js';
 import { type ChannelState, silentChannel } from './channel.js';
 import { type ElbowState, elbowAtRest } from './elbow.js';
 import { type EngineState, firstEngineState } from './engine.js';
+import type { Entry } from './entry.js';
 import { type Latch, openLatch } from './latch.js';
-import type { Entry } from './ledger.js';
+import { lifeStates } from './life-cycle.js';
 
 export type ProbeState = {
   readonly channel: ChannelState;
@@ -29,9 +31,7 @@ export type GuardState = {
   readonly awakeSinceMs: MonotonicMs;
   readonly probes: Readonly<Record<string, ProbeState>>;
   readonly engines: Readonly<Record<Engine, EngineState>>;
-  /** Whether the board has answered since this start. */
-  readonly boardSeen: boolean;
-  readonly boardAwaySinceMs: MonotonicMs | undefined;
+  readonly board: BoardWatch;
   readonly entries: readonly Entry[];
 };
 
@@ -39,8 +39,7 @@ export const startGuard = (nowMs: MonotonicMs): GuardState => ({
   atMs: nowMs,
   awakeSinceMs: nowMs,
   probes: {},
-  boardSeen: false,
-  boardAwaySinceMs: undefined,
+  board: firstBoardWatch(nowMs),
   engines: { port: firstEngineState, starboard: firstEngineState },
   entries: [],
 });
@@ -66,8 +65,7 @@ export function resumeGuard(
     state: {
       atMs: nowMs,
       awakeSinceMs: nowMs,
-      boardSeen: false,
-      boardAwaySinceMs: undefined,
+      board: { ...remembered.board, seen: false, awaySinceMs: undefined, lossesAtMs: nowMs },
       probes: Object.fromEntries(
         Object.entries(remembered.probes).map(([id, probe]) => [
           id,
@@ -120,6 +118,8 @@ function isGuardState(value: unknown): value is GuardState {
   const state = value as Partial<GuardState>;
   return (
     typeof state.atMs === 'number' &&
+    typeof state.board?.losses === 'number' &&
+    typeof state.board.unsteady === 'boolean' &&
     typeof state.probes === 'object' &&
     state.probes !== null &&
     Object.values(state.probes).every(
@@ -127,12 +127,15 @@ function isGuardState(value: unknown): value is GuardState {
         probe?.channel !== undefined &&
         probe.alarm &&
         probe.warning &&
-        (!probe.elbow || Array.isArray(probe.elbow.slow?.trips)),
+        (!probe.elbow ||
+          (probe.elbow.standing !== undefined &&
+            Array.isArray(probe.elbow.slow?.trips) &&
+            Array.isArray(probe.elbow.slow.minutes))),
     ) &&
     engines.every((engine) => typeof state.engines?.[engine]?.run?.phase === 'string') &&
     Array.isArray(state.entries) &&
     state.entries.every(
-      (entry) => typeof entry?.alert?.id === 'string' && typeof entry?.life === 'string' && entry.told,
+      (entry) => typeof entry?.alert?.id === 'string' && lifeStates.includes(entry.life) && entry.told,
     )
   );
 }

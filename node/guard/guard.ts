@@ -2,12 +2,13 @@ import type { MonotonicMs } from '../clock.js';
 import { type Engine, engines } from '../kit/schema.js';
 import type { Reading } from '../reading.js';
 import type { Alert, AlertCommand, CommandAnswer } from './alert.js';
-import { believedC, faultOf, isSettling, slopeCPerS, takeReading } from './channel.js';
+import { boardCondition, stepBoard } from './board-watch.js';
+import { believedC, faultOf, isPending, isSettling, slopeCPerS, takeReading } from './channel.js';
 import type { Condition } from './condition.js';
 import { elbowAtRest, elbowCondition, stepElbow } from './elbow.js';
-import type { ElbowView } from './elbow-view.js';
+import { residualOfTwin, twinOf, viewOf } from './elbow-views.js';
 import { type EngineState, engineConditions, stepEngine } from './engine.js';
-import { boardLost, probeFault } from './faults.js';
+import { probeFault } from './faults.js';
 import { firstProbeState, type GuardState, type ProbeState } from './guard-state.js';
 import { alarmLimitOf, highLimit } from './high-limit.js';
 import { openLatch, stepLatch } from './latch.js';
@@ -15,9 +16,10 @@ import { keepLedger } from './ledger.js';
 import type { ElbowSign } from './rest.js';
 import { arrangementOf, type GuardSettings, type ProbeSettings } from './settings.js';
 import { elbowLimits } from './settings-from-kit.js';
-import { slowAtRest, slowConditions, type Twin } from './slow-side.js';
+import { slowConditions } from './slow-side.js';
 import { witnessOf } from './witness.js';
 
+export { elbowViewOf } from './elbow-views.js';
 export { type GuardState, resumeGuard, startGuard } from './guard-state.js';
 
 export type GuardInput = {
@@ -39,10 +41,6 @@ export type GuardResult = {
   readonly answers: readonly CommandAnswer[];
 };
 
-/** A board that was there and is gone is told after this long; one that has not answered yet may still be starting. */
-const boardGraceMs = 3000;
-const firstBoardGraceMs = 12_000;
-
 type Probes = Readonly<Record<string, ProbeState>>;
 type Engines = Readonly<Record<Engine, EngineState>>;
 
@@ -55,19 +53,15 @@ export function guard(state: GuardState, input: GuardInput, settings: GuardSetti
   const dtS = Math.max(0, nowMs - state.atMs) / 1000;
   const away = input.board !== 'connected';
   const awakeSinceMs = away ? nowMs : state.awakeSinceMs;
-  const boardAwaySinceMs = away ? (state.boardAwaySinceMs ?? nowMs) : undefined;
+  const board = stepBoard(state.board, !away, nowMs);
 
   const heard = hear(state, input, settings);
   const engineStates = stepEngines(state.engines, heard, input, settings, dtS);
   const probes = away ? heard : judgeElbows(state.probes, heard, engineStates, settings, nowMs, dtS);
 
   const conditions: Condition[] = [];
-  const boardSeen = state.boardSeen || !away;
-  if (
-    boardAwaySinceMs !== undefined &&
-    nowMs - boardAwaySinceMs >= (boardSeen ? boardGraceMs : firstBoardGraceMs)
-  )
-    conditions.push(boardLost((nowMs - boardAwaySinceMs) / 1000));
+  const boardTrouble = boardCondition(board, nowMs);
+  if (boardTrouble) conditions.push(boardTrouble);
   for (const probe of settings.probes) {
     const now = probes[probe.id] ?? firstProbeState;
     const fault = away ? undefined : faultOf(now.channel, nowMs, awakeSinceMs);
@@ -89,6 +83,11 @@ export function guard(state: GuardState, input: GuardInput, settings: GuardSetti
   const { entries, answers } = keepLedger(state.entries, conditions, input.commands ?? [], {
     nowMs,
     escalateAfterS: settings.escalateAfterS,
+    unjudged: ({ probe }, situation) => {
+      if (situation === 'load' || situation === 'running-input') return away;
+      if (situation !== 'probe-fault' || probe === undefined) return false;
+      return away || isPending((probes[probe] ?? firstProbeState).channel, nowMs, awakeSinceMs);
+    },
   });
   return {
     state: {
@@ -96,8 +95,7 @@ export function guard(state: GuardState, input: GuardInput, settings: GuardSetti
       awakeSinceMs,
       probes,
       engines: engineStates,
-      boardSeen,
-      boardAwaySinceMs,
+      board,
       entries,
     },
     alerts: entries.map((entry) => entry.alert),
@@ -214,71 +212,6 @@ function judgeElbows(
     probes[probe.id] = { channel: now.channel, alarm: now.alarm, warning: now.warning, elbow };
   }
   return probes;
-}
-
-/** The other engine's residual at an elbow mounted alike, while it can be judged. */
-function residualOfTwin(
-  probe: ProbeSettings,
-  before: Probes,
-  settings: GuardSettings,
-  engineStates: Engines,
-): number | undefined {
-  const twin = arrangementOf(settings).twinOf.get(probe.id);
-  if (!twin || twin.engine === 'both') return undefined;
-  const { run } = engineStates[twin.engine];
-  if (run.phase !== 'running' || run.forS < settings.tuning.graceS) return undefined;
-  return before[twin.id]?.elbow?.learned.meanK;
-}
-
-/** What the slow side may know of the other engine, while that runs. */
-function twinOf(
-  probe: ProbeSettings,
-  before: Probes,
-  settings: GuardSettings,
-  engineStates: Engines,
-): Twin | undefined {
-  const other = arrangementOf(settings).twinOf.get(probe.id);
-  if (!other || other.engine === 'both') return undefined;
-  const slow = before[other.id]?.elbow?.slow ?? slowAtRest;
-  const { run, exhaust } = engineStates[other.engine];
-  if (run.phase !== 'running') return undefined;
-  return { lastMinute: slow.lastMinute, sinceMinuteS: slow.sinceMinuteS, exhaustC: exhaust?.a };
-}
-
-function viewOf(
-  probe: ProbeSettings,
-  now: ProbeState,
-  heard: Probes,
-  engineStates: Engines,
-  settings: GuardSettings,
-  dtS: number,
-): ElbowView | undefined {
-  if (probe.engine === 'both' || now.channel.fastC === undefined) return undefined;
-  const { run, exhaust } = engineStates[probe.engine];
-  const { sea } = arrangementOf(settings);
-  return {
-    elbowC: now.channel.fastC,
-    slopeCPerS: slopeCPerS(now.channel),
-    seaC: sea && heard[sea.id]?.channel.slowC,
-    exhaust,
-    phase: run.phase,
-    sinceStartS: run.forS,
-    mounting: probe.mounting,
-    dtS,
-  };
-}
-
-/** What the detectors see of one elbow in a state; for commissioning, which learns from exactly that. */
-export function elbowViewOf(
-  state: GuardState,
-  probeId: string,
-  settings: GuardSettings,
-): (ElbowView & { readonly settling: boolean }) | undefined {
-  const probe = settings.probes.find((p) => p.id === probeId);
-  const now = state.probes[probeId];
-  if (!probe || !now || believedC(now.channel, state.atMs) === undefined) return undefined;
-  const view = viewOf(probe, now, state.probes, state.engines, settings, 0);
-  return view && { ...view, settling: isSettling(now.channel, state.atMs) };
 }
 
 const alarmLimitC = (probe: ProbeSettings): number => probe.alarm?.raiseAt ?? elbowLimits.alarm.raiseAt;

@@ -1,8 +1,7 @@
 import { asMonotonicMs, type MonotonicMs } from '../clock.js';
-import { firstActions } from './actions.js';
 import type { Alert, AlertCommand, CommandAnswer, Priority } from './alert.js';
 import { alertIdOf, type Condition, severityOf } from './condition.js';
-import { type LifeEvent, type LifeState, nextLifeState } from './life-cycle.js';
+import { type Entry, move, raised, toldOf } from './entry.js';
 
 /** MSC.302(87) 7.3.5: silence is temporary. */
 export const silenceS = 30;
@@ -23,24 +22,12 @@ const retellS = 1;
 /** Another rule in the same alert, at the same temperature, waits longer: two rules that take turns tell nothing new. */
 const retellRuleS = 10;
 
-/** One alert with what the life cycle needs beside what people see. */
-export type Entry = {
-  readonly life: LifeState;
-  /** When it last became unacknowledged; escalation counts from here. */
-  readonly unacknowledgedSinceMs: MonotonicMs;
-  readonly situation: Condition['situation'];
-  readonly alert: Alert;
-  /** The severity people were called for, and since when the condition has been milder. */
-  readonly severity: number;
-  readonly milderSinceMs?: MonotonicMs;
-  /** What the message said last. */
-  readonly told: { readonly atMs: MonotonicMs; readonly rule: string; readonly nowC?: number };
-  /** What it said when people were called, and the highest temperature since: what history should keep. */
-  readonly calledFor: string;
-  readonly highestC?: number;
+type Keeping = {
+  readonly nowMs: MonotonicMs;
+  readonly escalateAfterS: number;
+  /** Alerts whose condition cannot be judged now, as that of a probe while the board is away: they stand as they stood. */
+  readonly unjudged?: (alert: Alert, situation: Condition['situation']) => boolean;
 };
-
-type Keeping = { readonly nowMs: MonotonicMs; readonly escalateAfterS: number };
 
 /**
  * Takes what stands now and what people did, and gives the alerts as they are from now on.
@@ -57,7 +44,7 @@ export function keepLedger(
   const gravest = gravestPerAlert(conditions);
   const entries = before.map((entry) => {
     const condition = gravest.get(entry.alert.id);
-    return condition ? standing(entry, condition, keeping) : rectified(entry, keeping);
+    return condition ? standing(entry, condition, keeping) : quiet(entry, keeping);
   });
   for (const [id, condition] of gravest)
     if (!before.some((entry) => entry.alert.id === id)) entries.push(raised(condition, keeping.nowMs));
@@ -76,36 +63,6 @@ function gravestPerAlert(conditions: readonly Condition[]): Map<string, Conditio
   }
   return gravest;
 }
-
-function raised(condition: Condition, nowMs: MonotonicMs): Entry {
-  return {
-    life: nextLifeState('normal', 'stand'),
-    unacknowledgedSinceMs: nowMs,
-    situation: condition.situation,
-    severity: severityOf(condition),
-    told: toldOf(condition, nowMs),
-    calledFor: condition.message,
-    ...(condition.nowC !== undefined && { highestC: condition.nowC }),
-    alert: {
-      id: alertIdOf(condition),
-      rule: condition.rule,
-      priority: condition.priority,
-      state: 'unacknowledged',
-      ...(condition.probe && { probe: condition.probe }),
-      ...(condition.engine && { engine: condition.engine }),
-      sinceMs: nowMs,
-      message: condition.message,
-      evidence: condition.evidence,
-      actions: firstActions(condition),
-    },
-  };
-}
-
-const toldOf = ({ rule, nowC }: Condition, atMs: MonotonicMs): Entry['told'] => ({
-  atMs,
-  rule,
-  ...(nowC !== undefined && { nowC }),
-});
 
 /**
  * The condition of a known alert still stands, stands again, or became graver. Its priority never goes down while it
@@ -176,6 +133,14 @@ const highestOf = (before: number | undefined, nowC: number | undefined): Pick<E
   return highestC === undefined ? {} : { highestC };
 };
 
+/** The condition is gone, or cannot be judged now. */
+function quiet(entry: Entry, keeping: Keeping): Entry {
+  const stood = entry.life !== 'rectified-unacknowledged' && entry.life !== 'rectified-acknowledged';
+  return stood && keeping.unjudged?.(entry.alert, entry.situation)
+    ? timed(entry, keeping)
+    : rectified(entry, keeping);
+}
+
 /** Over: from now on the message is what people were called for and how far it went. */
 function rectified(entry: Entry, { nowMs }: Keeping): Entry {
   const { life, alert } = entry;
@@ -219,35 +184,4 @@ function obey(entries: Entry[], command: AlertCommand, nowMs: MonotonicMs): Comm
     return refuse(`${alert.id} is not on the shelf.`);
   entries[at] = move(entry, command.do, nowMs);
   return { command, ok: true, detail: `${alert.id}: ${command.do} done.` };
-}
-
-const seenAs: Readonly<Record<Exclude<LifeState, 'normal'>, Alert['state']>> = {
-  unacknowledged: 'unacknowledged',
-  acknowledged: 'acknowledged',
-  shelved: 'acknowledged',
-  'rectified-unacknowledged': 'rectified',
-  'rectified-acknowledged': 'rectified',
-};
-
-function move(entry: Entry, event: LifeEvent, nowMs: MonotonicMs, shelvedUntilMs?: MonotonicMs): Entry {
-  const life = nextLifeState(entry.life, event);
-  if (life === 'normal') return { ...entry, life };
-  const { shelvedUntilMs: _shelf, silencedUntilMs, ...rest } = entry.alert;
-  const acknowledgedAtMs = rest.acknowledgedAtMs ?? nowMs;
-  const becameLoud = life === 'unacknowledged' && entry.life !== 'unacknowledged';
-  return {
-    ...entry,
-    life,
-    unacknowledgedSinceMs: becameLoud ? nowMs : entry.unacknowledgedSinceMs,
-    alert: {
-      ...rest,
-      state: seenAs[life],
-      ...(life === 'unacknowledged' && silencedUntilMs !== undefined && { silencedUntilMs }),
-      ...(life === 'shelved' && { shelvedUntilMs: shelvedUntilMs ?? entry.alert.shelvedUntilMs ?? nowMs }),
-      ...((life === 'acknowledged' || life === 'shelved' || life === 'rectified-acknowledged') && {
-        acknowledgedAtMs,
-      }),
-      ...(event === 'rectify' && { rectifiedAtMs: nowMs }),
-    },
-  };
 }

@@ -167,6 +167,21 @@ describe('guard', () => {
     expect(on.alerts[0]?.sinceMs).toBeLessThan(-9000);
   });
 
+  it.each([
+    ['a life nobody knows', /"life":"[a-z-]+"/, '"life":"muted"'],
+    ['no watch of the board', '"board":', '"bord":'],
+    ['an elbow without its minutes', '"minutes":', '"hours":'],
+    ['an engine without its phase', '"phase":', '"state":'],
+  ])('a remembered state with %s is dropped with a word, and the guard goes on', (_, piece, instead) => {
+    const hot = run(startGuard(asMonotonicMs(0)), 0, 3, () => 96);
+    const remembered = JSON.stringify(hot.state);
+    expect(resumeGuard(JSON.parse(remembered), asMonotonicMs(50), 0).forgotten).toBeUndefined();
+    const damaged = JSON.parse(remembered.replace(piece, instead));
+    const { state, forgotten } = resumeGuard(damaged, asMonotonicMs(50), 0);
+    expect(forgotten).toContain('alerts start anew');
+    expect(run(state, 100, 3, () => 96).alerts).toMatchObject([{ id: 'cooling:port', priority: 'alarm' }]);
+  });
+
   it('a stopped elbow is judged and told by the same limit, 93 C, whatever its kit says for running', () => {
     const low = settings.probes.map((probe) => ({ ...probe, alarm: { raiseAt: 74, clearAt: 68, holdS: 2 } }));
     const wired = { ...settings, probes: low, runningInput: { port: true, starboard: false } };
@@ -220,5 +235,84 @@ describe('guard', () => {
     expect(broken['cooling:port warning']).toBe(none['cooling:port warning']);
     expect(broken['cooling:port alarm']).toBe(none['cooling:port alarm']);
     expect(broken['running-input:port caution']).toBeLessThan(85);
+  });
+});
+
+describe('a board that is away', () => {
+  /** Passes at 5 Hz with the elbow open from the start, while `away` says when the board is not there. */
+  const through = (
+    fromMs: number,
+    toMs: number,
+    away: (s: number) => boolean,
+    from: GuardState = startGuard(asMonotonicMs(fromMs)),
+    commands: (ms: number) => readonly AlertCommand[] = () => [],
+  ) => {
+    let state = from;
+    const told = new Map<string, number>();
+    let last: readonly Alert[] = [];
+    for (let ms = fromMs; ms < toMs; ms += 200) {
+      const gone = away(ms / 1000);
+      const readAtMs = asMonotonicMs(ms);
+      const missing = { kind: 'missing', reason: gone ? 'board-away' : 'open' } as const;
+      const result = guard(
+        state,
+        {
+          nowMs: readAtMs,
+          board: gone ? 'lost' : 'connected',
+          readings: [{ probe: 'port-elbow', readAtMs, result: missing }],
+          running: {},
+          commands: commands(ms),
+        },
+        settings,
+      );
+      state = result.state;
+      last = result.alerts;
+      for (const { rule, state: life } of last) {
+        const key = `${rule} ${life}`;
+        if (!told.has(key)) told.set(key, ms / 1000);
+      }
+    }
+    return { state, told: Object.fromEntries(told), alerts: last };
+  };
+
+  it('for 2.5 s in every 12 s hides neither itself nor an open probe', () => {
+    const { told } = through(0, 120_000, (s) => s % 12 < 2.5);
+    expect(told['board-unsteady unacknowledged']).toBeCloseTo(36, 0);
+    expect(told['probe-open unacknowledged']).toBeLessThan(16);
+    expect(Object.keys(told)).toHaveLength(2);
+  });
+
+  it('is told as coming and going until some minutes after the last loss, and two losses are not', () => {
+    const losses = (n: number) => (s: number) => s > 20 && s < 20 + n * 30 && (s - 20) % 30 < 2;
+    expect(through(0, 200_000, losses(2)).told['board-unsteady unacknowledged']).toBeUndefined();
+    const three = through(0, 600_000, losses(3)).told;
+    expect(three['board-unsteady unacknowledged']).toBeCloseTo(80, 0);
+    expect(three['board-unsteady rectified']).toBeGreaterThan(200);
+  });
+
+  it('is lost after 3 s, and after 30 s also where it was coming and going', () => {
+    const once = through(0, 60_000, (s) => s > 20);
+    expect(once.told['board-lost unacknowledged']).toBeCloseTo(23, 0);
+    const gone = through(0, 140_000, (s) => (s < 90 ? s > 20 && (s - 20) % 30 < 2 : s > 100));
+    expect(gone.alerts.find(({ id }) => id === 'board:board')?.message).toContain('is lost');
+  });
+
+  it('for half a second, or a restart, neither rectifies a shelved fault nor raises it again', () => {
+    const shelve: AlertCommand = { do: 'shelve', alertId: 'probe-fault:port-elbow', forS: 86_400 };
+    const blip = through(
+      0,
+      120_000,
+      (s) => s >= 60 && s < 60.5,
+      undefined,
+      (ms) => (ms === 30_000 ? [shelve] : []),
+    );
+    const fault = blip.alerts.find(({ id }) => id === 'probe-fault:port-elbow');
+    expect(fault).toMatchObject({ state: 'acknowledged', shelvedUntilMs: 30_000 + 86_400_000 });
+    expect(blip.told['probe-open rectified']).toBeUndefined();
+    const { state } = resumeGuard(JSON.parse(JSON.stringify(blip.state)), asMonotonicMs(500_000), 10_000);
+    const on = through(500_000, 540_000, (s) => s < 504, state);
+    expect(on.alerts).toMatchObject([{ id: 'probe-fault:port-elbow', state: 'acknowledged' }]);
+    expect(on.told['probe-open rectified']).toBeUndefined();
+    expect(on.told['probe-open unacknowledged']).toBeUndefined();
   });
 });

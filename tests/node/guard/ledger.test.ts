@@ -2,7 +2,8 @@ import { describe, expect, it } from 'vitest';
 import { asMonotonicMs } from '../../../node/clock.js';
 import type { AlertCommand } from '../../../node/guard/alert.js';
 import type { Condition } from '../../../node/guard/condition.js';
-import { type Entry, keepLedger } from '../../../node/guard/ledger.js';
+import type { Entry } from '../../../node/guard/entry.js';
+import { keepLedger } from '../../../node/guard/ledger.js';
 
 const condition = (priority: Condition['priority'], subject = 'port', rule = 'high-limit'): Condition => ({
   situation: 'cooling',

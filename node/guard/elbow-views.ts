@@ -1,0 +1,75 @@
+import type { Engine } from '../kit/schema.js';
+import { believedC, isSettling, slopeCPerS } from './channel.js';
+import type { ElbowView } from './elbow-view.js';
+import type { EngineState } from './engine.js';
+import type { GuardState, ProbeState } from './guard-state.js';
+import { arrangementOf, type GuardSettings, type ProbeSettings } from './settings.js';
+import { slowAtRest, type Twin } from './slow-side.js';
+
+type Probes = Readonly<Record<string, ProbeState>>;
+type Engines = Readonly<Record<Engine, EngineState>>;
+
+/** The other engine's residual at an elbow mounted alike, while it can be judged. */
+export function residualOfTwin(
+  probe: ProbeSettings,
+  before: Probes,
+  settings: GuardSettings,
+  engineStates: Engines,
+): number | undefined {
+  const twin = arrangementOf(settings).twinOf.get(probe.id);
+  if (!twin || twin.engine === 'both') return undefined;
+  const { run } = engineStates[twin.engine];
+  if (run.phase !== 'running' || run.forS < settings.tuning.graceS) return undefined;
+  return before[twin.id]?.elbow?.learned.meanK;
+}
+
+/** What the slow side may know of the other engine, while that runs. */
+export function twinOf(
+  probe: ProbeSettings,
+  before: Probes,
+  settings: GuardSettings,
+  engineStates: Engines,
+): Twin | undefined {
+  const other = arrangementOf(settings).twinOf.get(probe.id);
+  if (!other || other.engine === 'both') return undefined;
+  const slow = before[other.id]?.elbow?.slow ?? slowAtRest;
+  const { run, exhaust } = engineStates[other.engine];
+  if (run.phase !== 'running') return undefined;
+  return { lastMinute: slow.lastMinute, sinceMinuteS: slow.sinceMinuteS, exhaustC: exhaust?.a };
+}
+
+export function viewOf(
+  probe: ProbeSettings,
+  now: ProbeState,
+  heard: Probes,
+  engineStates: Engines,
+  settings: GuardSettings,
+  dtS: number,
+): ElbowView | undefined {
+  if (probe.engine === 'both' || now.channel.fastC === undefined) return undefined;
+  const { run, exhaust } = engineStates[probe.engine];
+  const { sea } = arrangementOf(settings);
+  return {
+    elbowC: now.channel.fastC,
+    slopeCPerS: slopeCPerS(now.channel),
+    seaC: sea && heard[sea.id]?.channel.slowC,
+    exhaust,
+    phase: run.phase,
+    sinceStartS: run.forS,
+    mounting: probe.mounting,
+    dtS,
+  };
+}
+
+/** What the detectors see of one elbow in a state; for commissioning, which learns from exactly that. */
+export function elbowViewOf(
+  state: GuardState,
+  probeId: string,
+  settings: GuardSettings,
+): (ElbowView & { readonly settling: boolean }) | undefined {
+  const probe = settings.probes.find((p) => p.id === probeId);
+  const now = state.probes[probeId];
+  if (!probe || !now || believedC(now.channel, state.atMs) === undefined) return undefined;
+  const view = viewOf(probe, now, state.probes, state.engines, settings, 0);
+  return view && { ...view, settling: isSettling(now.channel, state.atMs) };
+}
