@@ -3,21 +3,34 @@ import { runCampaign } from '../../../node/bench/campaign/campaign.js';
 import { poissonInterval, quantile } from '../../../node/bench/campaign/statistics.js';
 
 describe('the campaign, short', () => {
-  it('two boats, seed 11: no loss of water is missed, the hose never reaches 120 C unwarned, no false alarm', () => {
-    const summary = runCampaign({ voyages: 8, voyagesPerBoat: 4, seed: 11, withReferences: false }).summary();
+  it('six boats, seed 11: no loss of water is missed, the hose never reaches 120 C unwarned, no false alarm', () => {
+    const summary = runCampaign({
+      voyages: 24,
+      voyagesPerBoat: 4,
+      seed: 11,
+      withReferences: false,
+    }).summary();
     const ours = summary.detectors.elbowroom;
-    expect(summary.faults).toBe(4);
-    for (const mounting of ['strap', 'well'] as const)
-      for (const load of ['idle', 'cruise', 'wideOpen'] as const) {
-        expect(ours.fullLoss[mounting][load].missed).toBe(0);
-        // The bars are 24 s and 9 s at the 95th percentile; with a handful of faults there is room for the worst.
-        if (load !== 'idle')
-          for (const { p95S } of [ours.fullLoss[mounting][load]])
-            if (p95S !== null) expect(p95S).toBeLessThan(mounting === 'well' ? 15 : 45);
-      }
-    expect(ours.hose120.unwarned).toBe(0);
-    expect(ours.impeller.missed).toBe(0);
-    expect(ours.strainer.missed).toBe(0);
+    const losses = Object.values(ours.fullLoss).flatMap((byLoad) => Object.values(byLoad));
+    // What is claimed of none is no claim: how many of each kind the seed drew stands here too.
+    expect({
+      fullLosses: losses.reduce((sum, { n }) => sum + n, 0),
+      impellers: ours.impeller.n,
+      strainers: ours.strainer.n,
+      hosesAt120: ours.hose120.reached,
+    }).toEqual({ fullLosses: 7, impellers: 2, strainers: 1, hosesAt120: 1 });
+    expect(losses.map(({ missed }) => missed)).toEqual(losses.map(() => 0));
+    expect([ours.impeller.missed, ours.strainer.missed, ours.hose120.unwarned]).toEqual([0, 0, 0]);
+    // The bars are 24 s and 9 s at the 95th percentile; with a handful of faults there is room for the worst.
+    for (const [mounting, mostS] of [
+      ['strap', 45],
+      ['well', 15],
+    ] as const) {
+      const { cruise, wideOpen } = ours.fullLoss[mounting];
+      const seen = [cruise, wideOpen].flatMap(({ p95S }) => (p95S === null ? [] : [p95S]));
+      expect(seen.length).toBeGreaterThan(0);
+      expect(Math.max(...seen)).toBeLessThan(mostS);
+    }
     expect(ours.falseAlarms).toBe(0);
     expect(summary.falseStuck).toBe(0);
     expect(ours.falseWarnings).toBeLessThanOrEqual(1);
