@@ -7,12 +7,8 @@ const end = 0x20;
 
 export type BootloaderFaults = {
   readonly signature?: readonly number[];
-  /** Says nothing at all, as a board without that bootloader. */
-  readonly dead?: boolean;
-  /** Calls that are swallowed before it answers, as while the board still restarts. */
-  readonly deafFor?: number;
-  /** Goes silent at this many written pages. */
-  readonly diesAfterPages?: number;
+  /** Says this to whatever it is asked. */
+  readonly says?: readonly number[];
   /** This byte of the flash cannot be written. */
   readonly badByte?: number;
 };
@@ -20,22 +16,19 @@ export type BootloaderFaults = {
 /** A bootloader with 32 KiB of flash behind a port in memory. */
 export class ScriptedBootloader implements BytePort {
   readonly label = 'bootloader';
-  readonly flash = new Uint8Array(32_768).fill(0xff);
+  readonly #flash = new Uint8Array(32_768).fill(0xff);
   pagesWritten = 0;
-  left = false;
   readonly #faults: BootloaderFaults;
   #listener: (bytes: Uint8Array) => void = () => {};
-  #deafFor: number;
   #address = 0;
 
   constructor(faults: BootloaderFaults = {}) {
     this.#faults = faults;
-    this.#deafFor = faults.deafFor ?? 0;
   }
 
   write(command: Uint8Array): void {
-    const answer = this.#answer([...command]);
-    if (answer !== undefined) setImmediate(() => this.#listener(Uint8Array.from([inSync, ...answer, ok])));
+    const bytes = this.#faults.says ?? this.#answer([...command]);
+    setImmediate(() => this.#listener(Uint8Array.from(bytes)));
   }
   onBytes(listener: (bytes: Uint8Array) => void): void {
     this.#listener = listener;
@@ -43,11 +36,11 @@ export class ScriptedBootloader implements BytePort {
   onClosed(): void {}
   async close(): Promise<void> {}
 
-  #answer(command: number[]): number[] | undefined {
-    if (this.#faults.dead || command.at(-1) !== end || this.#deafFor-- > 0) return undefined;
-    if (this.pagesWritten >= (this.#faults.diesAfterPages ?? Number.POSITIVE_INFINITY)) return undefined;
-    const [code, first = 0, second = 0] = command;
-    const length = (first << 8) | second;
+  #answer(command: number[]): number[] {
+    return command.at(-1) === end ? [inSync, ...this.#obey(command), ok] : [];
+  }
+
+  #obey([code, first = 0, second = 0, , ...data]: number[]): number[] {
     switch (code) {
       case 0x75:
         return [...(this.#faults.signature ?? [0x1e, 0x95, 0x0f])];
@@ -55,21 +48,18 @@ export class ScriptedBootloader implements BytePort {
         this.#address = (first | (second << 8)) * 2;
         return [];
       case 0x64:
-        this.#program(command.slice(4, -1));
-        return command.length === length + 5 ? [] : undefined;
-      case 0x74:
-        return [...this.flash.subarray(this.#address, this.#address + length)];
-      case 0x51:
-        this.left = true;
+        this.#program(data.slice(0, -1));
         return [];
+      case 0x74:
+        return [...this.#flash.subarray(this.#address, this.#address + ((first << 8) | second))];
       default:
         return [];
     }
   }
 
   #program(bytes: number[]): void {
-    this.flash.set(bytes, this.#address);
+    this.#flash.set(bytes, this.#address);
     this.pagesWritten += 1;
-    if (this.#faults.badByte !== undefined) this.flash[this.#faults.badByte] = 0;
+    if (this.#faults.badByte !== undefined) this.#flash[this.#faults.badByte] = 0;
   }
 }
