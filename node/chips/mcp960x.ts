@@ -192,6 +192,11 @@ export class Mcp960x {
     if (now.kind === 'fault') return now;
     if (decodeMcpEmfMicrovolts(now.bytes) !== pair.emfMicrovolts)
       return this.#fault('not-settled', 'The voltage changed while the hot junction was read.');
+    // Two chips say the same again; a byte that was damaged on its way does not.
+    const again = await this.#reads.read(mcpRegister.hotJunction);
+    if (again.kind === 'fault') return again;
+    if (!sameBytes(hot.bytes, again.bytes))
+      return this.#fault('not-settled', 'The hot junction changed while it was read.');
     if (this.#watchedFor > 0) this.#doubtedFor = cleanAfterwards;
     this.#watchedFor = secondWithin;
     return this.#fault(

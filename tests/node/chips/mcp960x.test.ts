@@ -74,7 +74,7 @@ describe('an MCP960x on a scripted bus', () => {
     ['49.2 C and 6 C more do not', [0x03, 0x74], 'two-chips'],
   ] as const)('compares its hot junction with its voltage: %s', async (_, says, fault) => {
     const pair = [s(0x40), e(0, 1, 0xf4), c(1, 0x90), c(1, 0x90), e(0, 1, 0xf4), s(0x40)];
-    const again = fault ? [e(0, 1, 0xf4)] : [];
+    const again = fault ? [e(0, 1, 0xf4), h(...says)] : [];
     const steps = [is9601, ...settingsKept, ...pair, { write: [0x04, 0x00] }, h(...says), ...again];
     const answer = await readWith(steps);
     expect(answer.kind === 'fault' ? answer.fault : undefined).toBe(fault);
@@ -83,6 +83,13 @@ describe('an MCP960x on a scripted bus', () => {
   it('does not accuse the chip when a conversion came in between', async () => {
     const pair = [s(0x40), e(0, 1, 0xf4), c(1, 0x90), c(1, 0x90), e(0, 1, 0xf4), s(0x40)];
     const steps = [is9601, ...settingsKept, ...pair, { write: [0x04, 0x00] }, h(0x05, 0), e(0, 3, 0)];
+    expect(await readWith(steps)).toMatchObject({ fault: 'not-settled' });
+  });
+
+  it('does not accuse the chip of a byte that was damaged on its way', async () => {
+    const pair = [s(0x40), e(0, 1, 0xf4), c(1, 0x90), c(1, 0x90), e(0, 1, 0xf4), s(0x40)];
+    const looked = [h(0x43, 0x13), e(0, 1, 0xf4), h(0x03, 0x13)];
+    const steps = [is9601, ...settingsKept, ...pair, { write: [0x04, 0x00] }, ...looked];
     expect(await readWith(steps)).toMatchObject({ fault: 'not-settled' });
   });
 
