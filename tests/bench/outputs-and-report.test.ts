@@ -7,6 +7,8 @@ import { join } from 'node:path';
 import { Webhook } from 'standardwebhooks';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { decodeXdr } from '../../host/outputs/nmea/xdr.js';
+import { openStore } from '../../host/store/index.js';
+import { systemClock } from '../../node/index.js';
 import { BenchHouse } from './house/bench-boat.js';
 import { startCommand, until } from './house/running-command.js';
 
@@ -100,6 +102,7 @@ describe('a report', () => {
 
   it('is written while nothing runs, and printed to PDF by a real Chromium', async () => {
     const dataDir = join(folder, 'data');
+    openStore(dataDir, systemClock).close();
     const logged = startCommand('log', 'impeller changed', '--engine', 'port', '--data-dir', dataDir);
     expect(await logged.ended, logged.said()).toBe(0);
     const [html, pdf] = [join(folder, 'r.html'), join(folder, 'r.pdf')];

@@ -19,7 +19,9 @@ describe('the stock firmware image', () => {
   it('for a Mega fills a flash of 256 KiB and starts with a jump', () => {
     const words = stockMegaFirmware();
     expect(words).toHaveLength(0x2_0000);
-    expect((words[0] ?? 0) & 0xfe0e).toBe(0x940c);
+    // This one was linked with the short form, RJMP k: 1100 kkkk kkkk kkkk.
+    expect((words[0] ?? 0) & 0xf000).toBe(0xc000);
+    expect(words.at(-1)).toBe(0xffff);
   });
 
   const end = ':00000001FF';
