@@ -2,7 +2,7 @@ import { type Annunciation, annunciation } from './annunciator/annunciation.js';
 import type { MonotonicMs } from './clock.js';
 import type { Converter } from './convert/converter.js';
 import type { Alert, AlertCommand, CommandAnswer } from './guard/alert.js';
-import { type GuardState, guard } from './guard/guard.js';
+import { type GuardInput, type GuardResult, type GuardState, guard, startGuard } from './guard/guard.js';
 import type { GuardSettings } from './guard/settings.js';
 import type { ProbeId, Reading } from './reading.js';
 import type { Sensed } from './sense/senses.js';
@@ -16,6 +16,8 @@ export type PassResult = {
   readonly raised: readonly Alert[];
   readonly answers: readonly CommandAnswer[];
   readonly annunciation: Annunciation;
+  /** Why the guard had to begin anew in this pass: it could not go on from what it remembered. */
+  readonly forgotten?: unknown;
 };
 
 /** One pass from samples to what should sound. Everything it needs arrives as an argument, so a recording replays through it. */
@@ -42,7 +44,7 @@ export class Pass {
     const readings = this.convert(sensed);
     const { atMs: nowMs, running, board } = sensed;
     const input = { nowMs, readings, running, board, commands };
-    const { state, alerts, answers } = guard(this.state, input, this.settings);
+    const { state, alerts, answers, ...anew } = this.judge(input);
     const before = this.alerts;
     this.state = state;
     this.alerts = alerts;
@@ -53,7 +55,17 @@ export class Pass {
       raised: alerts.filter((alert) => isNews(alert, before)),
       answers,
       annunciation: annunciation(alerts, nowMs),
+      ...anew,
     };
+  }
+
+  /** A memory that makes the guard throw would make it throw at every pass; without it, it watches, and what stands sounds anew. */
+  private judge(input: GuardInput): GuardResult & Pick<PassResult, 'forgotten'> {
+    try {
+      return guard(this.state, input, this.settings);
+    } catch (forgotten) {
+      return { ...guard(startGuard(input.nowMs), input, this.settings), forgotten };
+    }
   }
 
   private convert({ sampled, atMs }: Sensed): Reading[] {

@@ -6,7 +6,7 @@ import type { AlertCommand } from './guard/alert.js';
 import type { GuardState } from './guard/guard.js';
 import type { CommandAnswer } from './link/listener.js';
 import type { Reporter } from './link/reporter.js';
-import type { Pass } from './pass.js';
+import type { Pass, PassResult } from './pass.js';
 import type { ReadingTally } from './reading-tally.js';
 import type { Sensed } from './sense/senses.js';
 import type { WallTimes } from './wall-times.js';
@@ -77,12 +77,14 @@ export class Watchkeeper {
         { stepMs },
         'The wall clock stepped; stored times are marked, and the guard does not look at it.',
       );
-    const commands = this.waiting.splice(0);
     const sensed = sense();
-    const result = pass.run(
-      sensed,
-      commands.map(({ command }) => command),
-    );
+    const commands = this.waiting.splice(0);
+    const result = this.judge(sensed, commands);
+    if (result.forgotten !== undefined)
+      log.error(
+        { err: result.forgotten },
+        'The guard could not go on from what it remembered; alerts start anew.',
+      );
     this.sounding = result.annunciation.soundingIds.length > 0;
     const testing = !this.sounding && sensed.atMs < this.testUntilMs;
     annunciator.play(testing ? testAnnunciation : result.annunciation, sensed.atMs);
@@ -102,6 +104,20 @@ export class Watchkeeper {
     const standing = { alarm: 0, warning: 0, caution: 0 };
     for (const alert of result.alerts) if (alert.state !== 'rectified') standing[alert.priority]++;
     this.report = { atMs: sensed.atMs, complete: sensed.complete, board: sensed.board, standing };
+  }
+
+  /** Nobody waits for ever, whatever becomes of the pass. */
+  private judge(sensed: Sensed, commands: readonly Waiting[]): PassResult {
+    try {
+      return this.parts.pass.run(
+        sensed,
+        commands.map(({ command }) => command),
+      );
+    } catch (error) {
+      for (const { answer } of commands)
+        answer({ ok: false, detail: 'The pass failed before it came to this. Try again.' });
+      throw error;
+    }
   }
 
   /** Pins low, memory kept, nobody left waiting for an answer. */
