@@ -1,5 +1,5 @@
 import type { ExhaustMemory } from './exhaust-memory.js';
-import { isFalling, isFiring, isHeld, isRising } from './exhaust-memory.js';
+import { isCold, isFalling, isFiring, isHeld, isRising } from './exhaust-memory.js';
 import { deniesRest, type ElbowSign, type Rest, stepRest } from './rest.js';
 
 /**
@@ -16,7 +16,7 @@ export type RunState = {
   readonly deniedS: number;
   /** The input says stopped and the exhaust says it runs, or the other way round, for long enough to be told. */
   readonly disagreement: 'stuck-off' | 'stuck-on' | undefined;
-  /** What denied a stopped input; remembered until the input says running, for then it works. */
+  /** What denied a stopped input; remembered until the input says running, for then it works, or the gas is cold. */
   readonly deniedBy: 'gas' | 'elbow' | undefined;
   /** How long nothing has been heard of a wired input, s. */
   readonly silentS: number;
@@ -76,8 +76,10 @@ function whileStopped(state: RunState, { exhaust, elbow, dtS }: RunSigns): RunSt
   const denied = firing || rising || (exhaust !== undefined && isHeld(exhaust));
   const deniedS = denied ? state.deniedS + dtS : 0;
   const afterS = rising ? risingAfterS : firing ? stuckOffAfterS : heldAfterS;
+  // Gas that has gone cold takes back what gas has said: then the engine has stopped indeed.
+  const before = state.deniedBy === 'gas' && exhaust && isCold(exhaust) ? undefined : state.deniedBy;
   const deniedBy =
-    state.deniedBy ?? (denied && deniedS >= afterS ? 'gas' : rest && deniesRest(rest) ? 'elbow' : undefined);
+    before ?? (denied && deniedS >= afterS ? 'gas' : rest && deniesRest(rest) ? 'elbow' : undefined);
   const kept = { deniedS, deniedBy, rest, silentS: 0 };
   if (!deniedBy) return inPhase(state, 'stopped', dtS, kept);
   return inPhase(state, firing ? 'running' : 'unsure', dtS, { ...kept, disagreement: 'stuck-off' });

@@ -244,6 +244,19 @@ describe('a running input that says stopped', () => {
     expect(state).toMatchObject({ phase: 'unsure', deniedBy: 'gas' });
   });
 
+  it('is believed after a stop from wide open whose manifold warms the gas by 45 K, and again once that is cold', () => {
+    const warmed = (s: number): Moment => {
+      const t = s - 100;
+      const soakedC = 205 + 45 * Math.sin(Math.min(t / 180, 1) * (Math.PI / 2));
+      return {
+        input: s <= 100,
+        gasC: t <= 0 ? 205 : t <= 180 ? soakedC : 30 + 220 * Math.exp(-(t - 180) / 1200),
+      };
+    };
+    expect(through(160, warmed).state).toMatchObject({ phase: 'stopped', disagreement: undefined });
+    expect(through(3600, warmed).state).toMatchObject({ phase: 'stopped', disagreement: undefined });
+  });
+
   it('stays doubted at idle, and is believed again once it has said running', () => {
     const idle = through(600, (s) => ({ gasC: s < 300 ? 260 : 130 }));
     expect(idle.state).toMatchObject({ phase: 'unsure', disagreement: 'stuck-off' });
