@@ -137,6 +137,7 @@ it('Calibrate: chosen probes, ice, boiling water, certificates, and the node rea
   await page.getByLabel(/^and moving less/).fill('5');
   await page.getByRole('button', { name: 'Begin' }).click(patient);
 
+  const takenOf = () => page.locator('.taken li').allInnerTexts();
   const settleAndTake = async (bath: 'ice' | 'boiling') => {
     await Promise.all(probes.map((probe) => dip(probe, bath)));
     if (bath === 'boiling') {
@@ -147,12 +148,17 @@ it('Calibrate: chosen probes, ice, boiling water, certificates, and the node rea
     const take = page.getByRole('button', { name: 'Take the 2 that have settled' });
     await take.waitFor({ timeout: 100_000 }).finally(() => shoot(page, `calibrate-${bath}`));
     await take.click(patient);
+    await take.waitFor({ ...patient, state: 'detached' });
+    await page.locator('.taken li').nth(1).waitFor(patient);
+    return (await takenOf()).every((text) => text.includes(bath));
   };
-  await settleAndTake('ice');
-  await expect
-    .poll(() => page.locator('.taken li').allInnerTexts(), patient)
-    .toEqual(['Engine-room air ice', 'Port exhaust gas ice']);
-  await settleAndTake('boiling');
+  /** On a busy machine a probe may be unsettled again by the time the button is pressed: then it sits once more. */
+  const settled = async (bath: 'ice' | 'boiling') => {
+    for (let sitting = 1; sitting <= 3; sitting++) if (await settleAndTake(bath)) return;
+    throw new Error(`after three sittings in the ${bath} bath: ${await takenOf()}`);
+  };
+  await settled('ice');
+  await settled('boiling');
   await expectAccessible(page);
   await page.getByRole('button', { name: 'Issue certificates' }).click(patient);
   await page.getByText('The kit file names the new certificates').waitFor(patient);
@@ -174,4 +180,4 @@ it('Calibrate: chosen probes, ice, boiling water, certificates, and the node rea
   await expect.poll(inForce, patient).toEqual(probes.map((probe) => `${probe}@1`));
   await go('health');
   await page.locator('main').getByText('port-exhaust@1').first().waitFor(patient);
-}, 300_000);
+}, 400_000);
