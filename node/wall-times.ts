@@ -4,6 +4,12 @@ import type { Clock, MonotonicMs, WallMs } from './clock.js';
 const stepMs = 1_000;
 
 /**
+ * The wall clock counts whole milliseconds and is steered in small pieces, so the difference of the clocks trembles. It
+ * is followed only when it has moved by this much: an alert keeps the same "since" to the millisecond.
+ */
+const trembleMs = 20;
+
+/**
  * Puts wall times on what happened by the monotonic clock. Nothing inside the node decides by these; they are for
  * files and people. A step of the computer's clock is found and summed, so that times before and after can be told apart.
  */
@@ -22,6 +28,7 @@ export class WallTimes {
   look(): number | undefined {
     const offsetMs = this.clock.wallMs() - this.clock.monotonicMs();
     const changeMs = offsetMs - this.offsetMs;
+    if (Math.abs(changeMs) < trembleMs) return undefined;
     this.offsetMs = offsetMs;
     if (Math.abs(changeMs) < stepMs) return undefined;
     this.steppedMs += changeMs;

@@ -34,6 +34,15 @@ test.each([
   expect(wall.at(asMonotonicMs(5_300))).toBe(1_000_000_300 + stepMs);
 });
 
+test('an instant keeps its wall time to the millisecond while the difference of the clocks only trembles', () => {
+  const { wall, pass } = rig();
+  const told = wall.at(asMonotonicMs(5_050.5));
+  for (const trembleMs of [0.7, -0.9, 12, -11.8, 0.4, -0.4]) {
+    pass(100, 100 + trembleMs);
+    expect(wall.at(asMonotonicMs(5_050.5))).toBe(told);
+  }
+});
+
 test('a clock that is steered by half a second a minute is followed and no step is told', () => {
   const { wall, pass } = rig();
   for (let minute = 0; minute < 60; minute++) expect(pass(60_000, 60_500)).toBeUndefined();
