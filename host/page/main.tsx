@@ -1,16 +1,24 @@
 import { render } from 'preact';
 import { startSound } from './alerts/sound.js';
 import { Frame } from './frame/frame.js';
-import { startRoute } from './frame/route.js';
+import { route, startRoute } from './frame/route.js';
+import { fetchOthers } from './frame/screen-of.js';
 import { askSession } from './link/session.js';
 import { startStream } from './link/stream.js';
 import { startPalette } from './look/palette.js';
 
 startPalette();
 startRoute();
-startStream();
+const figures = startStream();
 void askSession();
 startSound();
 
+/** Longer than this nobody looks at a blank page: then it says that it waits. */
+const blankMs = 150;
+/** The other screens come when the figures stand, unless one of them is what was asked for. */
+const othersAfterMs = 1_500;
+const isFor = (ms: number) => new Promise<void>((over) => setTimeout(over, ms));
+
 const place = document.getElementById('page');
-if (place) render(<Frame />, place);
+void Promise.race([figures, isFor(blankMs)]).then(() => place && render(<Frame />, place));
+void isFor(route.value.screen === 'now' ? othersAfterMs : 0).then(fetchOthers);

@@ -29,7 +29,6 @@ export const BenchScreen = () => {
         answer.value = error.message;
       },
     );
-  // biome-ignore lint/correctness/useExhaustiveDependencies: once, while the screen is open
   useEffect(() => {
     look();
     const again = setInterval(look, 1_000);

@@ -23,7 +23,6 @@ export const CalibrateScreen = () => {
         trouble.value = error.message;
       },
     );
-  // biome-ignore lint/correctness/useExhaustiveDependencies: while the screen is open
   useEffect(() => {
     look();
     const again = setInterval(look, 1_000);

@@ -6,7 +6,6 @@ import { ask } from '../link/ask.js';
 export const Certificates = ({ asOf }: { readonly asOf: unknown }) => {
   const names = useSignal<readonly string[]>([]);
   const open = useSignal<{ readonly name: string; readonly text: string } | undefined>(undefined);
-  // biome-ignore lint/correctness/useExhaustiveDependencies: again when certificates were issued
   useEffect(() => {
     ask<readonly string[]>('api/certificates').then(
       (found) => {

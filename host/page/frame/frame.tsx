@@ -1,16 +1,11 @@
 import { useEffect } from 'preact/hooks';
 import { AlertBand, alertsInView } from '../alerts/alert-band.js';
-import { BenchScreen } from '../bench/bench-screen.js';
-import { CalibrateScreen } from '../calibrate/calibrate-screen.js';
-import { HealthScreen } from '../health/health-screen.js';
-import { HistoryScreen } from '../history/history-screen.js';
 import { mayWatch } from '../link/session.js';
 import { link, now } from '../link/stream.js';
-import { NowScreen } from '../now/now-screen.js';
-import { SetUpScreen } from '../set-up/set-up-screen.js';
 import { ComeIn } from './come-in.js';
 import { Head } from './head.js';
 import { route, type Screen } from './route.js';
+import { ScreenOf } from './screen-of.js';
 import { Tabs } from './tabs.js';
 
 const titles: Readonly<Record<Screen, string>> = {
@@ -47,21 +42,4 @@ export const Frame = () => {
       </main>
     </div>
   );
-};
-
-const ScreenOf = ({ screen }: { readonly screen: Screen }) => {
-  switch (screen) {
-    case 'now':
-      return <NowScreen />;
-    case 'history':
-      return <HistoryScreen />;
-    case 'health':
-      return <HealthScreen />;
-    case 'set-up':
-      return <SetUpScreen />;
-    case 'calibrate':
-      return <CalibrateScreen />;
-    case 'bench':
-      return <BenchScreen />;
-  }
 };

@@ -1,4 +1,4 @@
-import { useEffect, useRef } from 'preact/hooks';
+import { useLayoutEffect, useRef } from 'preact/hooks';
 import uPlot from 'uplot';
 import type { HistoryProbe, HistoryView } from '../../serve/history-routes.js';
 import { toReader, unit, unitSign } from '../look/degrees.js';
@@ -32,8 +32,7 @@ export const EnvelopeChart = ({ title, probes, view, shown, change }: Props) => 
   latest.current = { shown, change, view };
   const key = `${probes.map((p) => p.name).join()} ${palette.value} ${unit.value}`;
 
-  // biome-ignore lint/correctness/useExhaustiveDependencies: the key says when another chart is needed
-  useEffect(() => {
+  useLayoutEffect(() => {
     if (!holder.current || !probes.length) return;
     const made = makeChart(holder.current, probes, () => latest.current.view);
     chart.current = made;
@@ -54,9 +53,8 @@ export const EnvelopeChart = ({ title, probes, view, shown, change }: Props) => 
       chart.current = undefined;
     };
   }, [key]);
-  // biome-ignore lint/correctness/useExhaustiveDependencies: a new view is new data for the same chart
-  useEffect(() => chart.current?.setData(dataOf(probes, view), false), [view]);
-  useEffect(
+  useLayoutEffect(() => chart.current?.setData(dataOf(probes, view), false), [view]);
+  useLayoutEffect(
     () => chart.current?.setScale('x', { min: shown.from / 1000, max: shown.to / 1000 }),
     [shown, view, key],
   );

@@ -1,8 +1,7 @@
 import { useComputed, useSignal, useSignalEffect } from '@preact/signals';
 import { useEffect } from 'preact/hooks';
-import type { HistoryContents, HistoryView } from '../../serve/history-routes.js';
+import type { HistoryView } from '../../serve/history-routes.js';
 import { keepInLink, route } from '../frame/route.js';
-import { ask } from '../link/ask.js';
 import { degreesText, linkedUnit, unit } from '../look/degrees.js';
 import { isGasPlace, placeName, sideName } from '../look/words.js';
 import { EnvelopeChart } from './envelope-chart.js';
@@ -11,32 +10,17 @@ import { SavedAs } from './save-csv.js';
 import { ServiceForm } from './service-form.js';
 import { endingNow, fromLink, hourMs, type Shown, toLink } from './span.js';
 import { SpanBar } from './span-bar.js';
-
-const firstProbes = ['wet-elbow', 'dry-exhaust', 'sea-water'];
-const fetchAfterMs = 120;
+import { useStored } from './stored.js';
 
 /** Any span from a minute to a year, both engines, with everything that happened marked. */
 export const HistoryScreen = () => {
-  const contents = useSignal<HistoryContents | undefined>(undefined);
   const shown = useSignal<Shown>(fromLink(route.value.query, Date.now()) ?? endingNow(hourMs, Date.now()));
   const chosen = useSignal<readonly string[]>(
     route.value.query.get('probes')?.split(',').filter(Boolean) ?? [],
   );
-  const view = useSignal<HistoryView | undefined>(undefined);
-  const trouble = useSignal('');
-  const asOf = useSignal(0);
+  const { contents, view, trouble, askAgain } = useStored(shown, chosen);
 
   useEffect(() => {
-    ask<HistoryContents>('api/history/contents').then(
-      (found) => {
-        contents.value = found;
-        if (!chosen.value.length)
-          chosen.value = found.probes.filter((p) => firstProbes.includes(p.place)).map((p) => p.name);
-      },
-      (error: Error) => {
-        trouble.value = error.message;
-      },
-    );
     const following = setInterval(() => {
       const { from, to, follows } = shown.value;
       if (follows) shown.value = endingNow(to - from, Date.now());
@@ -47,36 +31,6 @@ export const HistoryScreen = () => {
   useSignalEffect(() => {
     const probes = chosen.value.join(',');
     keepInLink({ ...toLink(shown.value), ...(probes && { probes }), unit: unit.value });
-  });
-
-  useSignalEffect(() => {
-    const { from, to } = shown.value;
-    const probes = chosen.value.join(',');
-    asOf.value;
-    if (!probes) return;
-    const stop = new AbortController();
-    const wait = setTimeout(() => {
-      const buckets = Math.max(100, Math.min(1600, Math.round(document.documentElement.clientWidth)));
-      const query = new URLSearchParams({
-        from: String(from),
-        to: String(to),
-        probes,
-        buckets: String(buckets),
-      });
-      ask<HistoryView>(`api/history?${query}`, stop.signal).then(
-        (answer) => {
-          view.value = answer;
-          trouble.value = '';
-        },
-        (error: Error) => {
-          if (error.name !== 'AbortError') trouble.value = error.message;
-        },
-      );
-    }, fetchAfterMs);
-    return () => {
-      clearTimeout(wait);
-      stop.abort();
-    };
   });
 
   // After the effects above, so that when the screen closes they are gone before the unit goes back.
@@ -162,7 +116,7 @@ export const HistoryScreen = () => {
       )}
       <div class="below">
         {seen && <SavedAs view={seen} />}
-        <ServiceForm saved={() => (asOf.value += 1)} />
+        <ServiceForm saved={askAgain} />
       </div>
     </div>
   );

@@ -67,16 +67,9 @@ export const openStream = (): void => {
   });
 };
 
-/** Opens the stream and watches its silence. Called once. */
-export const startStream = (): void => {
+/** Opens the stream and watches its silence. Called once; resolves when the first figures are here, or cannot be had. */
+export const startStream = (): Promise<void> => {
   openStream();
-  // Asked for by the document itself, so that it is here before the stream is.
-  ask<Now>('api/now').then(
-    (told) => {
-      if (!now.value) take(told);
-    },
-    () => undefined,
-  );
   setInterval(() => {
     const silentMs = performance.now() - heardAtMs;
     silentS.value = Math.floor(silentMs / 1000);
@@ -87,4 +80,11 @@ export const startStream = (): void => {
       openStream();
     }
   }, 500);
+  // Asked for by the document itself, so that it is here before the stream is.
+  return ask<Now>('api/now').then(
+    (told) => {
+      if (!now.value) take(told);
+    },
+    () => undefined,
+  );
 };

@@ -1,4 +1,4 @@
-import { useEffect, useRef } from 'preact/hooks';
+import { useLayoutEffect, useRef } from 'preact/hooks';
 import uPlot from 'uplot';
 import type { ProbeNow } from '../../serve/now.js';
 import type { RecentLine } from '../../serve/recent.js';
@@ -31,7 +31,8 @@ const isGas = (probe: ProbeNow) => probe.place === 'dry-exhaust' || probe.place 
 export const LiveChart = ({ probes }: { readonly probes: readonly ProbeNow[] }) => {
   const holder = useRef<HTMLDivElement>(null);
   const key = `${probes.map((p) => lineName(p.node, p.id)).join()} ${palette.value} ${unit.value}`;
-  useEffect(() => (holder.current ? drawLive(holder.current, probes) : undefined), [key]);
+  // Before the browser paints: the chart comes with the figures and not a fifth of a second after them.
+  useLayoutEffect(() => (holder.current ? drawLive(holder.current, probes) : undefined), [key]);
   return (
     <figure class="live-chart">
       <figcaption>

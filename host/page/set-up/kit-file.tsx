@@ -21,7 +21,6 @@ export const KitFile = () => {
         answer.value = error.message;
       },
     );
-  // biome-ignore lint/correctness/useExhaustiveDependencies: once, when the screen opens
   useEffect(() => void load(), []);
   const check = async () => {
     const outcome = await act('api/kit/check', { text: text.value });
