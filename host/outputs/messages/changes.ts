@@ -17,7 +17,20 @@ const gravity = (priority: Priority) => priorities.length - priorities.indexOf(p
 /** An alert whose condition stands; a rectified one only waits for somebody to read it. */
 const stands = (alert: AlertRow) => alert.state !== 'rectified';
 
+/**
+ * What people were called for. The message follows the temperature, but rule and evidence stay those of the call, so
+ * other ones are another call: the condition has grown a step graver, or graver again after it had eased. Two calls
+ * with the same measured numbers to the last digit would be taken for one.
+ */
+const calledFor = ({ rule, evidence }: AlertRow) => JSON.stringify([rule, evidence]);
+
 const worthTelling = (alert: AlertRow, least: Priority) => gravity(alert.priority) >= gravity(least);
+
+const isNews = (alert: AlertRow, before: AlertRow) =>
+  gravity(alert.priority) > gravity(before.priority) || calledFor(alert) !== calledFor(before);
+
+/** A step keeps its alert's time. One that begins later is another: the first ended while the host was away. */
+const anotherAfterMs = 1000;
 
 /** What changed among the alerts of one node, against what was told. `alerts` are all that the node still shows. */
 export const alertChanges = (
@@ -31,16 +44,16 @@ export const alertChanges = (
   const standing = new Map(from.alerts.filter(stands).map((alert) => [`${node} ${alert.id}`, alert]));
   for (const [key, alert] of standing) {
     const before = alerts[key];
-    if (!before && !worthTelling(alert, least)) continue;
-    if (!before) changes.push({ kind: 'raised', node, at, alert });
-    else if (gravity(alert.priority) > gravity(before.alert.priority))
-      changes.push({ kind: 'worse', node, at, alert });
-    else continue;
+    if (!worthTelling(alert, least) || (before && !isNews(alert, before.alert))) continue;
+    const worse = before && alert.since - before.alert.since < anotherAfterMs;
+    changes.push({ kind: worse ? 'worse' : 'raised', node, at, alert });
     alerts[key] = { node, alert };
   }
   for (const [key, before] of Object.entries(alerts)) {
     if (before.node !== node || standing.has(key)) continue;
-    changes.push({ kind: 'ended', node, at, alert: before.alert });
+    // A rectified alert says how far it went; one that is gone can only be named as it was told.
+    const over = from.alerts.find((alert) => `${node} ${alert.id}` === key);
+    changes.push({ kind: 'ended', node, at, alert: over ?? before.alert });
     delete alerts[key];
   }
   return { told: { ...told, alerts }, changes };

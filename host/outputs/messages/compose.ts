@@ -25,7 +25,8 @@ const headline = (scene: Scene, change: Change): string => {
     return change.kind === 'silent' ? `no word from ${change.node}` : `${change.node} is heard again`;
   const { alert } = change;
   const said = spoken(scene, alert.message);
-  return change.kind === 'ended' ? `ended: ${said}` : `${alert.priority.toUpperCase()}: ${said}`;
+  if (change.kind === 'ended') return `ended: ${said}`;
+  return `${alert.priority.toUpperCase()}${change.kind === 'worse' ? ', worse than told before' : ''}: ${said}`;
 };
 
 const grave = (change: Change): number => {

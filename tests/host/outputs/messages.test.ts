@@ -47,6 +47,27 @@ describe('what is worth telling', () => {
     expect(take(alarmed.told, [alert({ priority: 'warning' })]).changes).toEqual([]);
   });
 
+  it('is another alarm of the same name that came while the host was away', () => {
+    const first = take(nothingTold, [alert()]);
+    const evidence = { values: { temperatureC: 75.4 }, thresholds: { raiseAtC: 75 }, roomC: -0.4 };
+    const next = take(first.told, [alert({ since: t0 + 600_000, evidence })]);
+    expect(kinds(next.changes)).toEqual(['raised']);
+  });
+
+  it('is not a caution that grows where only warnings are asked for', () => {
+    const evidence = { values: { temperatureC: 60 }, thresholds: {} };
+    const first = take(nothingTold, [alert({ priority: 'caution' })]);
+    expect(take(first.told, [alert({ priority: 'caution', evidence })]).changes).toEqual([]);
+  });
+
+  it('names an ended alert as the node last had it, with how far it went', () => {
+    const first = take(nothingTold, [alert()]);
+    const message = 'Port wet elbow above 75 C. The highest was 113.0 C.';
+    expect(take(first.told, [alert({ state: 'rectified', message })]).changes).toMatchObject([
+      { kind: 'ended', alert: { message } },
+    ]);
+  });
+
   it.each([
     ['rectified', [alert({ state: 'rectified' })]],
     ['gone', []],
