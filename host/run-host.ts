@@ -80,6 +80,7 @@ export const runHost = async (options: HostOptions): Promise<RunningHost> => {
       ...(settings.degrees !== undefined && { degrees: settings.degrees }),
       ...(settings.calibrateEveryDays !== undefined && { calibrateEveryDays: settings.calibrateEveryDays }),
       outputs: () => outputs?.status() ?? [],
+      log: (words) => log.info(words),
       port: options.pagePort,
       ...(options.pageListen !== undefined && { address: options.pageListen }),
       ...(options.kitPath !== undefined && { kitPath: options.kitPath }),

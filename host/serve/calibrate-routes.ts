@@ -14,11 +14,14 @@ import { type Clock, loadKit } from '../../node/index.js';
 import { inputOf } from '../calibration/probe-inputs.js';
 import { certificateFolder, Desk, type Issued } from '../calibration-desk/desk.js';
 import { withCertificates } from '../set-up/edit-kit.js';
-import { problemOf, writeKit } from '../set-up/kit-file.js';
-import { editableKit } from './kit-routes.js';
+import type { KitKeeper } from './kit-keeper.js';
 import type { LiveSource } from './live-source.js';
 
-type Options = { readonly kitPath: string; readonly live: LiveSource; readonly clock: Clock };
+type Options = {
+  readonly keeper: KitKeeper;
+  readonly live: LiveSource;
+  readonly clock: Clock;
+};
 
 const started = z.strictObject({
   probes: z.array(z.string()).min(1).max(32),
@@ -60,8 +63,9 @@ export type Finished = {
 /** The guided calibration and the certificates that lie beside the kit. The answer stops listening to the readings. */
 export const calibrateRoutes = async (
   app: FastifyInstance,
-  { kitPath, live, clock }: Options,
+  { keeper, live, clock }: Options,
 ): Promise<() => void> => {
+  const { kitPath } = keeper;
   const folder = certificateFolder(dirname(kitPath));
   const desk = await Desk.open(folder, clock);
   const stop = live.on((_, message) => {
@@ -96,17 +100,9 @@ export const calibrateRoutes = async (
       ),
     );
     if (!Object.keys(paths).length) return { issued };
-    const kit = editableKit(kitPath);
-    if ('message' in kit) return { issued, kitNotChanged: kit.message };
-    const text = withCertificates(kit.text, paths);
-    const problem = problemOf(text, kitPath);
-    if (problem !== undefined) return { issued, kitNotChanged: problem };
-    try {
-      const kitBackup = await writeKit(kitPath, text, clock.wallMs());
-      return { issued, ...(kitBackup !== undefined && { kitBackup }) };
-    } catch (error) {
-      return { issued, kitNotChanged: `Cannot write ${kitPath}: ${(error as Error).message}.` };
-    }
+    const saved = await keeper.edit((text) => withCertificates(text, paths));
+    if (!saved.ok) return { issued, kitNotChanged: saved.message };
+    return { issued, ...(saved.backup !== undefined && { kitBackup: saved.backup }) };
   });
 
   app.get('/api/certificates', () => {

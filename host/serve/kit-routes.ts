@@ -1,13 +1,15 @@
-import type { FastifyInstance } from 'fastify';
+import type { FastifyInstance, FastifyReply } from 'fastify';
 import { z } from 'zod';
 import type { Clock } from '../../node/index.js';
 import { withLimits } from '../set-up/edit-kit.js';
 import { type Habit, habitOf } from '../set-up/habit.js';
-import { problemOf, readKitText, writeKit } from '../set-up/kit-file.js';
+import { problemOf, readKitText } from '../set-up/kit-file.js';
 import type { Store } from '../store/index.js';
+import type { KitKeeper, KitRefused, KitSaved } from './kit-keeper.js';
 
 type KitOptions = {
-  readonly kitPath: string | undefined;
+  /** Writes the kit file; there is none where this host was not told of one. */
+  readonly keeper: KitKeeper | undefined;
   readonly store: Store | undefined;
   readonly clock: Clock;
 };
@@ -21,10 +23,9 @@ const wholeText = z.strictObject({ text: z.string().max(60_000) });
 const dayMs = 86_400_000;
 const habitDays = 180;
 
-export type KitSaved = { readonly ok: true; readonly backup?: string };
-
 /** The kit file and what history says of its setpoints. Every change is checked by the same schema as the node's. */
-export const kitRoutes = (app: FastifyInstance, { kitPath, store, clock }: KitOptions): void => {
+export const kitRoutes = (app: FastifyInstance, { keeper, store, clock }: KitOptions): void => {
+  const kitPath = keeper?.kitPath;
   const noKit = {
     error: 'no-kit',
     message:
@@ -42,25 +43,6 @@ export const kitRoutes = (app: FastifyInstance, { kitPath, store, clock }: KitOp
     }
   });
 
-  const save = async (text: string): Promise<{ readonly code: number; readonly body: unknown }> => {
-    if (kitPath === undefined) return { code: 404, body: noKit };
-    const problem = problemOf(text, kitPath);
-    if (problem !== undefined) return { code: 422, body: { error: 'not-a-kit', message: problem } };
-    try {
-      const backup = await writeKit(kitPath, text, clock.wallMs());
-      const saved: KitSaved = { ok: true, ...(backup !== undefined && { backup }) };
-      return { code: 200, body: saved };
-    } catch (error) {
-      return {
-        code: 500,
-        body: {
-          error: 'not-written',
-          message: `Cannot write ${kitPath}: ${(error as Error).message}. The old file is as it was.`,
-        },
-      };
-    }
-  };
-
   app.post('/api/kit/check', (request, reply) => {
     const asked = wholeText.safeParse(request.body);
     if (!asked.success)
@@ -75,27 +57,19 @@ export const kitRoutes = (app: FastifyInstance, { kitPath, store, clock }: KitOp
     const asked = wholeText.safeParse(request.body);
     if (!asked.success)
       return reply.code(400).send({ error: 'asked-wrongly', message: z.prettifyError(asked.error) });
-    const { code, body } = await save(asked.data.text);
-    return reply.code(code).send(body);
+    if (!keeper) return reply.code(404).send(noKit);
+    return answer(reply, await keeper.replace(asked.data.text));
   });
 
   app.post('/api/kit/limits', async (request, reply) => {
     const asked = limitsChange.safeParse(request.body);
     if (!asked.success)
       return reply.code(400).send({ error: 'asked-wrongly', message: z.prettifyError(asked.error) });
-    if (kitPath === undefined) return reply.code(404).send(noKit);
+    if (!keeper) return reply.code(404).send(noKit);
     const { probe, limits } = asked.data;
     const { warning, alarm } = limits;
-    const kit = editableKit(kitPath);
-    if ('message' in kit) return reply.code(409).send(kit);
-    const text = withLimits(kit.text, probe, {
-      ...(warning && { warning }),
-      ...(alarm && { alarm }),
-    });
-    if (text === undefined)
-      return reply.code(404).send({ error: 'no-such-probe', message: `The kit file has no probe ${probe}.` });
-    const { code, body } = await save(text);
-    return reply.code(code).send(body);
+    const change = { ...(warning && { warning }), ...(alarm && { alarm }) };
+    return answer(reply, await keeper.edit((text) => withLimits(text, probe, change)));
   });
 
   const kept = new Map<string, { readonly atMs: number; readonly habit: Promise<Habit> }>();
@@ -116,20 +90,8 @@ export const kitRoutes = (app: FastifyInstance, { kitPath, store, clock }: KitOp
   });
 };
 
-/** The kit file's text where it can be changed in places; a broken one is the owner's to mend first, as a whole. */
-export const editableKit = (
-  kitPath: string,
-): { readonly text: string } | { readonly error: 'kit-broken'; readonly message: string } => {
-  let why: string | undefined;
-  try {
-    const { text, problem } = readKitText(kitPath);
-    if (problem === undefined) return { text };
-    why = problem;
-  } catch (error) {
-    why = `Cannot read ${kitPath}: ${(error as Error).message}.`;
-  }
-  return {
-    error: 'kit-broken',
-    message: `The kit file was not changed, because it is broken as it lies there. Mend it first, here under "The kit file" or in an editor.\n${why}`,
-  };
+const answer = (reply: FastifyReply, outcome: KitSaved | KitRefused) => {
+  if (outcome.ok) return outcome;
+  const { code, error, message } = outcome;
+  return reply.code(code).send({ error, message });
 };

@@ -15,6 +15,7 @@ import { calibrateRoutes, isAskedWrongly } from './calibrate-routes.js';
 import { Events, mostListeners } from './events.js';
 import { healthRoutes } from './health-routes.js';
 import { historyRoutes } from './history-routes.js';
+import { KitKeeper } from './kit-keeper.js';
 import { kitRoutes } from './kit-routes.js';
 import type { LiveSource } from './live-source.js';
 import { nowDocument } from './now.js';
@@ -45,6 +46,8 @@ export type PageOptions = {
   readonly outputs?: () => readonly OutputStatus[];
   /** The bench's control endpoint; its presence gives the page a Bench screen. */
   readonly controlPort?: number;
+  /** Where the host's own words go. */
+  readonly log?: (words: string) => void;
 };
 
 export type ServedPage = { readonly url: string; readonly port: number; close(): Promise<void> };
@@ -89,16 +92,14 @@ export const servePage = async (options: PageOptions): Promise<ServedPage> => {
   soundRoute(app, live);
   benchRoutes(app, options.controlPort);
   outputRoutes(app, options.outputs ?? (() => []));
-  kitRoutes(app, { kitPath: options.kitPath, store: options.store, clock });
-  if (options.store) {
-    historyRoutes(app, options.store, clock);
-    const { store, kitPath, calibrateEveryDays } = options;
-    healthRoutes(app, { store, live, clock, kitPath, calibrateEveryDays });
+  const { kitPath, store, log } = options;
+  const keeper = kitPath === undefined ? undefined : new KitKeeper({ kitPath, clock, log });
+  kitRoutes(app, { keeper, store, clock });
+  if (store) {
+    historyRoutes(app, store, clock);
+    healthRoutes(app, { store, live, clock, kitPath, calibrateEveryDays: options.calibrateEveryDays });
   }
-  const stopCalibration =
-    options.kitPath === undefined
-      ? undefined
-      : await calibrateRoutes(app, { kitPath: options.kitPath, live, clock });
+  const stopCalibration = keeper && (await calibrateRoutes(app, { keeper, live, clock }));
   await servePageFiles(app);
 
   const tell = () => events.send('now', now());

@@ -1,4 +1,5 @@
-import { copyFileSync, existsSync, readFileSync } from 'node:fs';
+import { constants, copyFileSync, existsSync, readdirSync, readFileSync, rmSync } from 'node:fs';
+import { basename, dirname, join } from 'node:path';
 import { NodeError, parseKit } from '../../node/index.js';
 import { writeWhole } from '../calibration/certificate-files.js';
 
@@ -27,12 +28,46 @@ export const problemOf = (text: string, path: string): string | undefined => {
   }
 };
 
-/** Writes a kit that was checked, and first puts the old one beside it. Answers where the old one lies. */
-export const writeKit = async (path: string, text: string, nowMs: number): Promise<string | undefined> => {
-  const stamp = new Date(nowMs).toISOString().replace(/[:.]/g, '-').slice(0, 19);
-  const backup = `${path}.${stamp}.bak`;
-  const had = existsSync(path);
-  if (had) copyFileSync(path, backup);
+export type WrittenKit = {
+  /** Where the old file lies; absent when there was none. */
+  readonly backup?: string;
+  /** Old backups that were taken away. */
+  readonly dropped: readonly string[];
+};
+
+/** Besides the one from before the first edit, which is never taken away. */
+const mostBackups = 10;
+
+/** Writes a kit that was checked, and first puts the old one beside it. */
+export const writeKit = async (path: string, text: string, nowMs: number): Promise<WrittenKit> => {
+  const backup = existsSync(path) ? putBeside(path, nowMs) : undefined;
   await writeWhole(path, text);
-  return had ? backup : undefined;
+  const dropped = stamped(path).slice(0, -mostBackups);
+  for (const old of dropped) rmSync(old, { force: true });
+  return { ...(backup !== undefined && { backup }), dropped };
+};
+
+const stampShape = /\.\d{4}-\d\d-\d\dT\d\d-\d\d-\d\d(-\d{3})?\.bak$/;
+
+/** Our own backups by their time, oldest first; what an owner put beside by hand is not ours to count. */
+const stamped = (path: string): readonly string[] =>
+  readdirSync(dirname(path))
+    .filter((name) => name.startsWith(`${basename(path)}.`) && stampShape.test(name))
+    .sort()
+    .map((name) => join(dirname(path), name));
+
+/** The very first keeps a name without a time: a computer that wakes in 1970 must not make it look like the oldest of many. */
+const putBeside = (path: string, nowMs: number): string => {
+  const first = `${path}.original.bak`;
+  if (!existsSync(first) && !stamped(path).length) {
+    copyFileSync(path, first, constants.COPYFILE_EXCL);
+    return first;
+  }
+  for (let atMs = nowMs; ; atMs++) {
+    const stamp = new Date(atMs).toISOString().replace(/[:.]/g, '-').slice(0, 23);
+    const backup = `${path}.${stamp}.bak`;
+    if (existsSync(backup)) continue;
+    copyFileSync(path, backup, constants.COPYFILE_EXCL);
+    return backup;
+  }
 };

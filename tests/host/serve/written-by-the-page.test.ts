@@ -4,9 +4,10 @@ import { join } from 'node:path';
 import Fastify from 'fastify';
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
 import { historyRoutes } from '../../../host/serve/history-routes.js';
-import { editableKit, kitRoutes } from '../../../host/serve/kit-routes.js';
+import { editableKit, KitKeeper } from '../../../host/serve/kit-keeper.js';
+import { kitRoutes } from '../../../host/serve/kit-routes.js';
 import { openStore } from '../../../host/store/index.js';
-import { benchKitYaml, systemClock } from '../../../node/index.js';
+import { benchKitYaml, loadKit, systemClock } from '../../../node/index.js';
 
 let folder: string;
 beforeEach(() => {
@@ -16,9 +17,14 @@ afterEach(() => rmSync(folder, { recursive: true, force: true }));
 
 describe('setpoints from the page', () => {
   const limit = (raiseAtC: number) => ({ raiseAtC, clearAtC: raiseAtC - 5, holdS: 2 });
-  const change = async (kitPath: string) => {
+  const pageOf = (kitPath: string, log?: (words: string) => void) => {
     const app = Fastify();
-    kitRoutes(app, { kitPath, store: undefined, clock: systemClock });
+    const keeper = new KitKeeper({ kitPath, clock: systemClock, log });
+    kitRoutes(app, { keeper, store: undefined, clock: systemClock });
+    return app;
+  };
+  const change = async (kitPath: string) => {
+    const app = pageOf(kitPath);
     const payload = { probe: 'port-elbow', limits: { warning: limit(65), alarm: limit(74) } };
     return app.inject({ method: 'POST', url: '/api/kit/limits', payload });
   };
@@ -50,6 +56,47 @@ describe('setpoints from the page', () => {
     expect(editableKit(join(folder, 'none.yaml'))).toMatchObject({
       message: expect.stringMatching(/Cannot read .*none\.yaml/),
     });
+  });
+
+  it('of two probes, asked at once, are both kept, and so are both backups', async () => {
+    const kitPath = join(folder, 'kit.yaml');
+    writeFileSync(kitPath, benchKitYaml);
+    const app = pageOf(kitPath);
+    const ask = (probe: string, raiseAtC: number) => {
+      const payload = { probe, limits: { warning: limit(raiseAtC - 9), alarm: limit(raiseAtC) } };
+      return app.inject({ method: 'POST', url: '/api/kit/limits', payload });
+    };
+    const answers = await Promise.all([ask('port-elbow', 71), ask('starboard-elbow', 72)]);
+    expect(answers.map(({ statusCode }) => statusCode)).toEqual([200, 200]);
+    const alarms = loadKit(kitPath).probes.map(({ id, limits }) => [id, limits?.alarm?.raiseAtC]);
+    expect(alarms).toContainEqual(['port-elbow', 71]);
+    expect(alarms).toContainEqual(['starboard-elbow', 72]);
+    const [first, second] = answers.map((answer) => answer.json().backup as string);
+    expect(readFileSync(first ?? '', 'utf8')).toBe(benchKitYaml);
+    expect(readFileSync(second ?? '', 'utf8')).toContain('raiseAtC: 71');
+    expect(readFileSync(second ?? '', 'utf8')).not.toContain('raiseAtC: 72');
+  });
+
+  it('leave ten old files and the one from before the first edit; what else goes is told, and only our own goes', async () => {
+    const kitPath = join(folder, 'kit.yaml');
+    writeFileSync(kitPath, benchKitYaml);
+    writeFileSync(`${kitPath}.mine.bak`, 'by hand');
+    const told: string[] = [];
+    const app = pageOf(kitPath, (words) => told.push(words));
+    for (let i = 0; i < 14; i++) {
+      const text = `${benchKitYaml}\n# edit ${i}\n`;
+      const answer = await app.inject({ method: 'POST', url: '/api/kit', payload: { text } });
+      expect(answer.statusCode).toBe(200);
+    }
+    const backups = readdirSync(folder).filter((name) => /^kit\.yaml\..*\.bak$/.test(name));
+    const said = backups.map((name) => readFileSync(join(folder, name), 'utf8').trim().split('\n').at(-1));
+    expect(backups).toHaveLength(12);
+    expect(readFileSync(`${kitPath}.original.bak`, 'utf8')).toBe(benchKitYaml);
+    expect(readFileSync(`${kitPath}.mine.bak`, 'utf8')).toBe('by hand');
+    // Of the files before edits 1 to 13, the last ten: those of edits 3 to 12.
+    expect(said).toEqual(expect.arrayContaining(Array.from({ length: 10 }, (_, i) => `# edit ${i + 3}`)));
+    expect(told).toHaveLength(3);
+    expect(told[0]).toMatch(/^Old backups of the kit file were taken away: .*kit\.yaml\..*\.bak\.$/);
   });
 });
 
