@@ -3,6 +3,7 @@ import { startSound } from './alerts/sound.js';
 import { Frame } from './frame/frame.js';
 import { route, startRoute } from './frame/route.js';
 import { fetchOthers } from './frame/screen-of.js';
+import { askAhead } from './link/ask.js';
 import { askSession } from './link/session.js';
 import { startStream } from './link/stream.js';
 import { startPalette } from './look/palette.js';
@@ -20,5 +21,11 @@ const othersAfterMs = 1_500;
 const isFor = (ms: number) => new Promise<void>((over) => setTimeout(over, ms));
 
 const place = document.getElementById('page');
-void Promise.race([figures, isFor(blankMs)]).then(() => place && render(<Frame />, place));
-void isFor(route.value.screen === 'now' ? othersAfterMs : 0).then(fetchOthers);
+const seen = () => place && render(<Frame />, place);
+if (route.value.screen === 'now') {
+  void Promise.race([figures, isFor(blankMs)]).then(seen);
+  void isFor(othersAfterMs).then(fetchOthers);
+} else {
+  if (route.value.screen === 'history') askAhead('api/history/contents');
+  void Promise.race([fetchOthers(), isFor(blankMs)]).then(seen);
+}

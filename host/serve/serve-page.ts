@@ -1,4 +1,5 @@
 import { existsSync } from 'node:fs';
+import { dirname } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import fastifyStatic from '@fastify/static';
 import Fastify, { type FastifyInstance } from 'fastify';
@@ -223,8 +224,12 @@ const servePageFiles = async (app: FastifyInstance): Promise<void> => {
   }
   await app.register(fastifyStatic, {
     root: builtPage,
-    cacheControl: true,
-    maxAge: 0,
+    // The document is asked for anew each time; its assets bear their own hash in their names, so they never change.
+    cacheControl: false,
+    setHeaders: (reply, path) => {
+      const lasting = dirname(path).endsWith('assets');
+      reply.setHeader('cache-control', lasting ? 'public, max-age=31536000, immutable' : 'no-cache');
+    },
     etag: true,
     preCompressed: true,
   });

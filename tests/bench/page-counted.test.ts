@@ -12,8 +12,9 @@ const assets = fileURLToPath(new URL('../../dist/page/assets/', import.meta.url)
 
 describe('the page as it travels', () => {
   it('JavaScript and CSS together are at most 60 kB with gzip', () => {
-    const packed = readdirSync(assets).filter((name) => /\.(js|css)\.gz$/.test(name));
-    expect(packed.length).toBe(2);
+    const names = readdirSync(assets);
+    const packed = names.filter((name) => /\.(js|css)\.gz$/.test(name));
+    expect(packed).toEqual(names.filter((name) => /\.(js|css)$/.test(name)).map((name) => `${name}.gz`));
     expect(packed.reduce((sum, name) => sum + statSync(join(assets, name)).size, 0)).toBeLessThan(60_000);
   });
 });
@@ -47,11 +48,13 @@ nmea: { tcp: { listen: "127.0.0.1:${nmeaPort}" } }
   }, 60_000);
   afterAll(() => house?.close());
 
-  it('packed files are sent to who can unpack them', async () => {
-    const script = readdirSync(assets).find((name) => name.endsWith('.js'));
+  it('packed files are sent to who can unpack them, for good; the document is asked for anew', async () => {
+    const script = readdirSync(assets).find((name) => /^index.*\.js$/.test(name));
     const answer = await fetch(`${house.url}assets/${script}`, { headers: { 'accept-encoding': 'gzip' } });
     expect(answer.headers.get('content-encoding')).toBe('gzip');
-    expect((await answer.text()).length).toBeGreaterThan(100_000);
+    expect((await answer.text()).length).toBe(statSync(join(assets, script ?? '')).size);
+    expect(answer.headers.get('cache-control')).toContain('immutable');
+    expect((await fetch(house.url)).headers.get('cache-control')).toBe('no-cache');
     const plain = await fetch(`${house.url}assets/${script}`, { headers: { 'accept-encoding': 'identity' } });
     expect(plain.headers.get('content-encoding')).toBeNull();
   });

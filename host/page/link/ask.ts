@@ -1,6 +1,17 @@
+const ahead = new Map<string, Promise<Response>>();
+
+/** Asks what will be asked in a moment, so that the answer is on its way while the code that wants it is. */
+export const askAhead = (path: string): void => {
+  const coming = fetch(path);
+  coming.catch(() => {});
+  ahead.set(path, coming);
+};
+
 /** Fetches a document from the host; throws an Error whose message is for a person. */
 export const ask = async <Answer>(path: string, signal?: AbortSignal): Promise<Answer> => {
-  const answer = await fetch(path, signal ? { signal } : {});
+  const coming = ahead.get(path);
+  ahead.delete(path);
+  const answer = await (coming ?? fetch(path, signal ? { signal } : {}));
   const said: unknown = await answer.json().catch(() => undefined);
   if (answer.ok) return said as Answer;
   const message = said && typeof said === 'object' && 'message' in said ? String(said.message) : '';
