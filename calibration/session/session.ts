@@ -170,7 +170,7 @@ function takePoints(session: Session, takenAt: string): Session {
 function whyNot(progress: ProbeProgress): string {
   if (progress.missing !== undefined) return progress.missing;
   if (progress.used.length < 2) return 'no readings';
-  return `not settled: ${progress.trendCPerMin.toFixed(2)} C per minute (+-${progress.trendUncertaintyCPerMin.toFixed(2)}) after ${progress.heldS.toFixed(0)} s`;
+  return `not settled: ${progress.trendCPerMin.toFixed(2)} K per minute (+-${progress.trendUncertaintyCPerMin.toFixed(2)} K) after ${progress.heldS.toFixed(0)} s`;
 }
 
 function pointFrom(

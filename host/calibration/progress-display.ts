@@ -1,5 +1,5 @@
 import type { ProbeProgress } from '../../calibration/index.js';
-import { type Degrees, pointText, signedSpanText } from '../in-words/degrees.js';
+import { type Degrees, pointText, readable, signedSpanText } from '../in-words/degrees.js';
 
 const barLength = 20;
 
@@ -8,11 +8,12 @@ export function progressLine(p: ProbeProgress, nameLength: number, degrees: Degr
   const filled = Math.round(barLength * (p.settled ? 1 : Math.min(0.95, p.progress)));
   const bar = `[${'#'.repeat(filled)}${'-'.repeat(barLength - filled)}]`;
   const name = p.probe.padEnd(nameLength);
+  const missing = p.missing === undefined ? undefined : readable(degrees, p.missing);
   if (p.readC === undefined)
-    return `${name}  ${bar}  ${p.missing === undefined ? 'waiting for readings' : `waiting: ${p.missing}`}`;
+    return `${name}  ${bar}  ${missing === undefined ? 'waiting for readings' : `waiting: ${missing}`}`;
   const trend = `${signedSpanText(degrees, p.trendCPerMin)}/min`;
   const notes = [
-    p.missing ?? (p.settled ? 'settled' : 'settling'),
+    missing ?? (p.settled ? 'settled' : 'settling'),
     ...(p.outliers > 0 ? [`${p.outliers} outliers set aside`] : []),
     ...(p.restarts > 0 ? [`${p.restarts} restarts`] : []),
   ];

@@ -13,7 +13,7 @@ import { ProgressDisplay } from '../calibration/progress-display.js';
 import { runSession } from '../calibration/run-session.js';
 import { forgetSession, type SavedSession } from '../calibration/session-file.js';
 import { cautions, instructions } from '../calibration/words.js';
-import { type Degrees, pointText, spanText } from '../in-words/degrees.js';
+import { type Degrees, pointText, readable, spanText } from '../in-words/degrees.js';
 import { chosenDegrees } from '../settings/chosen-degrees.js';
 import { askedPressure } from './ask-pressure.js';
 import { numberFrom, refusing } from './convert/numbers.js';
@@ -38,7 +38,7 @@ export const calibrateCommand = defineCommand({
           type: 'string',
           requiresArg: true,
           describe:
-            'ice, boiling, or T:u for a reference thermometer; repeat, in order. Default: ice, then boiling',
+            'ice, boiling, or T:u for a reference thermometer in C (140.4F:0.2 for Fahrenheit); repeat, in order. Default: ice, then boiling',
         },
         ...placeOptions,
         wire: {
@@ -91,15 +91,15 @@ export const calibrateCommand = defineCommand({
     const node = options.node ?? (kit.link.over === 'tcp' ? kit.link.listen : undefined);
     if (node === undefined)
       throw new AskedWrongly('--node: say where the node is heard, for example 127.0.0.1:8472.');
+    const degrees = chosenDegrees({ degrees: options.degrees });
     const order = options.bath === undefined ? ['ice', 'boiling'] : [options.bath].flat();
     const pressure = order.includes('boiling') ? await askedPressure(options) : undefined;
-    const baths = order.map((text, i) => bathFrom(text, pressure, i + 1));
+    const baths = order.map((text, i) => bathFrom(text, pressure, i + 1, degrees));
     const folder = resolve(options.out ?? `${dirname(options.kit)}/certificates`);
     await mkdir(folder, { recursive: true }).catch((error: Error) => {
       throw new CouldNot(`Cannot make ${folder}: ${error.message}`, { cause: error });
     });
 
-    const degrees = chosenDegrees({ degrees: options.degrees });
     const stop = new AbortController();
     process.once('SIGINT', () => stop.abort());
     console.error(`${cautions}\n`);
@@ -137,7 +137,7 @@ export const calibrateCommand = defineCommand({
     await forgetSession(folder);
     if (refusals.length > 0)
       throw new AnswerIsBad(
-        `Not every probe settled:\n${refusals.map((r) => `  ${r.probe}, ${r.bath}: ${r.why}`).join('\n')}${without.length > 0 ? `\nNo certificate for ${without.join(', ')}.` : ''}`,
+        `Not every probe settled:\n${refusals.map((r) => `  ${r.probe}, ${r.bath}: ${readable(degrees, r.why)}`).join('\n')}${without.length > 0 ? `\nNo certificate for ${without.join(', ')}.` : ''}`,
       );
   },
 });
@@ -165,8 +165,10 @@ async function issueAll(
     const alsoAtC = [limits?.alarm?.raiseAtC ?? [], limits?.warning?.raiseAtC ?? []].flat();
     const issue = await nextIssue(folder, id);
     const issuedAt = new Date(systemClock.wallMs()).toISOString();
-    const certificate = refusing(id, () =>
-      issueCertificate({ probe: { id, name }, issue, issuedAt, sensor, chain, points, alsoAtC }),
+    const certificate = refusing(
+      id,
+      () => issueCertificate({ probe: { id, name }, issue, issuedAt, sensor, chain, points, alsoAtC }),
+      (words) => readable(degrees, words),
     );
     const text = certificateText(certificate);
     const path = await writeCertificate(folder, certificate, {

@@ -4,7 +4,7 @@ import { assess } from '../commission/assess.js';
 import { baselineText } from '../commission/baseline-text.js';
 import { CommissionBook } from '../commission/commission-book.js';
 import { commissionText } from '../commission/commission-text.js';
-import { readableIn } from '../in-words/degrees.js';
+import { readable } from '../in-words/degrees.js';
 import { localStamp } from '../in-words/moments.js';
 import { replay } from '../replay/replay.js';
 import { chosenDegrees } from '../settings/chosen-degrees.js';
@@ -91,7 +91,7 @@ export const commissionCommand = defineCommand({
     );
     for (const alert of alerts.filter((a) => a.priority !== 'caution'))
       console.error(
-        `Beware: this history holds this ${alert.priority} (${readableIn(degrees, degrees.letter, alert.message)}) at ${localStamp(alert.at)}. If it was real, learn from another span.`,
+        `Beware: this history holds this ${alert.priority} (${readable(degrees, alert.message)}) at ${localStamp(alert.at)}. If it was real, learn from another span.`,
       );
     if (fitted && !dryRun) {
       if (before) renameSync(out, `${out}.issue-${before.issue}`);

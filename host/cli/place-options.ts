@@ -6,6 +6,7 @@ import {
   referenceBath,
   stationPressureOf,
 } from '../../calibration/index.js';
+import { type Degrees, degreesIn } from '../in-words/degrees.js';
 import { numberFrom, refusing } from './convert/numbers.js';
 import { AskedWrongly } from './exit.js';
 
@@ -67,8 +68,16 @@ function checked(pressure: Pressure): Pressure {
   );
 }
 
-/** `ice`, `boiling` or `T:u` (a reference thermometer's reading and its standard uncertainty, C). */
-export function bathFrom(text: string, pressure: Pressure | undefined, number: number): Bath {
+/**
+ * `ice`, `boiling` or `T:u`: what a reference thermometer reads and its standard uncertainty, both in Celsius, or both in
+ * Fahrenheit when T ends in F. Who reads Fahrenheit must say which, since 140 could be meant as either.
+ */
+export function bathFrom(
+  text: string,
+  pressure: Pressure | undefined,
+  number: number,
+  reader: Degrees,
+): Bath {
   if (text === 'ice') return iceBath(number);
   if (text === 'boiling') {
     if (!pressure)
@@ -77,12 +86,17 @@ export function bathFrom(text: string, pressure: Pressure | undefined, number: n
       );
     return boilingBath(pressure, number);
   }
-  const [temperature, uncertainty, ...more] = text.split(':');
-  if (temperature === undefined || uncertainty === undefined || more.length > 0)
+  const [, temperature, letter, uncertainty] = /^([^:]*?)([CF]?):([^:]*)$/i.exec(text) ?? [];
+  if (temperature === undefined || uncertainty === undefined)
     throw new AskedWrongly(
-      `--bath "${text}": say ice, boiling, or T:u such as 60.2:0.1 (reference thermometer and its standard uncertainty, C).`,
+      `--bath "${text}": say ice, boiling, or T:u such as 60.2:0.1 or 140.4F:0.2 (reference thermometer and its standard uncertainty; Celsius unless T ends in F).`,
     );
+  if (letter === '' && reader.scale === 'fahrenheit')
+    throw new AskedWrongly(
+      `--bath "${text}": you read Fahrenheit, so say which it is: ${temperature}F:${uncertainty} or ${temperature}C:${uncertainty}.`,
+    );
+  const typed = degreesIn(letter?.toUpperCase() === 'F' ? 'fahrenheit' : 'celsius');
   const u = numberFrom(uncertainty, '--bath');
   if (!(u > 0)) throw new AskedWrongly(`--bath "${text}": the uncertainty must be above zero.`);
-  return referenceBath(numberFrom(temperature, '--bath'), u, number);
+  return referenceBath(typed.pointC(numberFrom(temperature, '--bath')), typed.spanC(u), number);
 }

@@ -1,6 +1,6 @@
 import { systemClock } from '../../node/index.js';
 import { type Rederived, rederiveHistory } from '../calibration/rederive-history.js';
-import { type Degrees, spanText } from '../in-words/degrees.js';
+import { type Degrees, signedSpanText } from '../in-words/degrees.js';
 import { chosenDegrees } from '../settings/chosen-degrees.js';
 import { openStore } from '../store/index.js';
 import { readableCertificate } from './calibrate-command.js';
@@ -80,7 +80,7 @@ export const rederiveCommand = defineCommand({
 const summary = (done: Rederived, degrees: Degrees): string =>
   [
     `${done.readings} readings computed anew into ${done.into}; the old values stay as they are.`,
-    `New minus old: mean ${spanText(degrees, done.meanShiftC, 3)}, largest ${spanText(degrees, done.largestShiftC, 3)}.`,
+    `New minus old: mean ${signedSpanText(degrees, done.meanShiftC, 3)}, largest ${signedSpanText(degrees, done.largestShiftC, 3)}.`,
     ...(done.withoutRaw > 0 ? [`${done.withoutRaw} had no raw quantity and are left out.`] : []),
     ...(done.refused > 0 ? [`${done.refused} have no temperature under this certificate.`] : []),
     ...(done.already > 0 ? [`${done.already} were there already.`] : []),

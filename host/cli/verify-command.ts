@@ -11,7 +11,7 @@ import { systemClock } from '../../node/index.js';
 import { ProgressDisplay } from '../calibration/progress-display.js';
 import { watchBath } from '../calibration/watch-bath.js';
 import { cautions, instructions } from '../calibration/words.js';
-import { type Degrees, pointText, signedSpanText, spanText } from '../in-words/degrees.js';
+import { type Degrees, pointText, readable, signedSpanText, spanText } from '../in-words/degrees.js';
 import { day } from '../in-words/moments.js';
 import { chosenDegrees } from '../settings/chosen-degrees.js';
 import { askedPressure } from './ask-pressure.js';
@@ -37,7 +37,7 @@ export const verifyCommand = defineCommand({
           type: 'string',
           requiresArg: true,
           default: 'ice',
-          describe: 'ice, boiling, or T:u for a reference thermometer',
+          describe: 'ice, boiling, or T:u for a reference thermometer in C (140.4F:0.2 for Fahrenheit)',
         },
         node: {
           type: 'string',
@@ -64,7 +64,8 @@ export const verifyCommand = defineCommand({
       .example('$0 verify --certificate certificates/port-elbow@1.json', 'In an ice bath'),
   handler: async (options) => {
     const certificates = await Promise.all([options.certificate].flat().map(readableCertificate));
-    const bath = await bathOf(options);
+    const degrees = chosenDegrees({ degrees: options.degrees });
+    const bath = await bathOf(options, degrees);
     const rules = {
       holdS: numberFrom(options.holdS, '--hold-s'),
       trendCPerMin: numberFrom(options.trendCPerMin, '--trend-c-per-min'),
@@ -77,7 +78,6 @@ export const verifyCommand = defineCommand({
     );
     if (Object.keys(inputs).length < certificates.length)
       throw new AskedWrongly('Two of the certificates are of the same probe; give the newest of each.');
-    const degrees = chosenDegrees({ degrees: options.degrees });
     const stop = new AbortController();
     process.once('SIGINT', () => stop.abort());
     console.error(`${cautions}\n\n${instructions(bath, degrees)}`);
@@ -102,7 +102,11 @@ export const verifyCommand = defineCommand({
         ? [
             {
               probe: certificate.probe.id,
-              ...refusing(certificate.probe.id, () => verifyPoint(certificate, point)),
+              ...refusing(
+                certificate.probe.id,
+                () => verifyPoint(certificate, point),
+                (words) => readable(degrees, words),
+              ),
             },
           ]
         : [];
@@ -120,13 +124,16 @@ export const verifyCommand = defineCommand({
   },
 });
 
-const bathOf = async (options: {
-  readonly bath: string;
-  readonly pressureHpa?: string | undefined;
-  readonly qnhHpa?: string | undefined;
-  readonly altitudeM?: string | undefined;
-}): Promise<Bath> =>
-  bathFrom(options.bath, options.bath === 'boiling' ? await askedPressure(options) : undefined, 1);
+const bathOf = async (
+  options: {
+    readonly bath: string;
+    readonly pressureHpa?: string | undefined;
+    readonly qnhHpa?: string | undefined;
+    readonly altitudeM?: string | undefined;
+  },
+  degrees: Degrees,
+): Promise<Bath> =>
+  bathFrom(options.bath, options.bath === 'boiling' ? await askedPressure(options) : undefined, 1, degrees);
 
 const sentence = (v: Verification & { readonly probe: string }, degrees: Degrees): string => {
   const drift =

@@ -1,5 +1,5 @@
 import type { ProbeLook, WiringLook } from '../../node/index.js';
-import { type Degrees, readableIn } from '../in-words/degrees.js';
+import { type Degrees, readable } from '../in-words/degrees.js';
 
 type Column = readonly [title: string, cell: (look: ProbeLook) => string];
 
@@ -70,7 +70,7 @@ const faultLines = (look: WiringLook, degrees: Degrees, bold: (text: string) => 
   if (named.length === 0) return ['No fault found.'];
   return named.flatMap(({ where, fault }) => [
     `${bold(`FAULT ${where}: ${fault.fault}`)}`,
-    `  ${readableIn(degrees, degrees.letter, fault.saying)}`,
+    `  ${readable(degrees, fault.saying)}`,
     `  Check: ${fault.check}`,
   ]);
 };

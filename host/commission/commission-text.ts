@@ -1,14 +1,13 @@
 import { bins } from '../../node/index.js';
-import { type Degrees, pointText, readableIn, spanText } from '../in-words/degrees.js';
+import { type Degrees, pointText, readable, spanText } from '../in-words/degrees.js';
 import { type Assessment, secondsWanted } from './assess.js';
 
 /** The check list and the bins, for people. */
 export function commissionText({ steps, elbows, unfitted }: Assessment, degrees: Degrees): string {
-  const readable = (sentence: string) => readableIn(degrees, degrees.letter, sentence);
   const lines: string[] = [];
   for (const { name, done, seen, next } of steps) {
-    lines.push(`${done ? '[done]' : '[open]'} ${name}`, `       ${readable(seen)}`);
-    if (!done && next) lines.push(`       next: ${readable(next)}`);
+    lines.push(`${done ? '[done]' : '[open]'} ${name}`, `       ${readable(degrees, seen)}`);
+    if (!done && next) lines.push(`       next: ${readable(degrees, next)}`);
   }
   for (const [id, { spread, armed, proposedLimits }] of Object.entries(elbows)) {
     lines.push('', `${id}: ${armed ? 'ready to be armed' : 'NOT armed'}`);
@@ -26,6 +25,6 @@ export function commissionText({ steps, elbows, unfitted }: Assessment, degrees:
     );
   }
   for (const [id, why] of Object.entries(unfitted))
-    lines.push('', `${id}: nothing learnt yet: ${readable(why.join('; '))}`);
+    lines.push('', `${id}: nothing learnt yet: ${readable(degrees, why.join('; '))}`);
   return lines.join('\n');
 }

@@ -61,12 +61,19 @@ export const spanText = (degrees: Degrees, spanC: number, digits = 1): string =>
 export const signedSpanText = (degrees: Degrees, spanC: number, digits = 2): string =>
   `${spanC < 0 ? '' : '+'}${spanText(degrees, spanC, digits)}`;
 
-/** Degrees as our sentences have them: `84.2 C` is a point on the scale, `20.1 K` a distance. */
-const degreesInText = /(-?\d+(?:\.\d+)?) ?°?([CK])\b/g;
+const figure = '-?\\d+(?:\\.\\d+)?';
+
+/** Degrees as our sentences have them: `84.2 C` is a point on the scale, `20.1 K` a distance, `-60 to 200 C` a range. */
+const degreesInText = new RegExp(`(?:(?<![\\w.:])(${figure}) to )?(${figure}) ?°?([CK])\\b`, 'g');
 
 /** A sentence made in Celsius, with its degrees in the reader's own and `unit` behind them. */
 export const readableIn = (degrees: Degrees, unit: string, sentence: string): string =>
-  sentence.replace(degreesInText, (_, figure: string, kind: string) => {
+  sentence.replace(degreesInText, (_, from: string | undefined, last: string, kind: string) => {
     const convert = kind === 'K' ? degrees.span : degrees.point;
-    return `${rounded(convert(Number(figure)), figure.split('.')[1]?.length ?? 0)} ${unit}`;
+    const said = (value: string) => rounded(convert(Number(value)), value.split('.')[1]?.length ?? 0);
+    return `${from === undefined ? '' : `${said(from)} to `}${said(last)} ${unit}`;
   });
+
+/** The same in plain text, with the reader's own letter. */
+export const readable = (degrees: Degrees, sentence: string): string =>
+  readableIn(degrees, degrees.letter, sentence);

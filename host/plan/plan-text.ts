@@ -1,4 +1,4 @@
-import { type Degrees, pointText, readableIn } from '../in-words/degrees.js';
+import { type Degrees, pointText, readable } from '../in-words/degrees.js';
 import type { Connection } from './allocate.js';
 import type { NtcPlan, Plan, PlannedProbe, ThermocouplePlan } from './make-plan.js';
 import { ohmsText } from './sketch/value-text.js';
@@ -34,7 +34,7 @@ const ntcText = (probe: PlannedProbe, plan: NtcPlan, degrees: Degrees): string[]
       (plan.choice.mostCountsOhms === plan.choice.resistorOhms
         ? ''
         : ` (${ohmsText(plan.choice.mostCountsOhms)} gives the most counts and heats more)`),
-    `  converter: ${plan.converter.chosen}: ${readableIn(degrees, letter, plan.converter.why)}`,
+    `  converter: ${plan.converter.chosen}: ${readable(degrees, plan.converter.why)}`,
     table([
       [
         `at ${letter}`,

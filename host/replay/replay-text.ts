@@ -1,4 +1,4 @@
-import { type Degrees, pointText, readableIn } from '../in-words/degrees.js';
+import { type Degrees, pointText, readable } from '../in-words/degrees.js';
 import { evidenceIn } from '../in-words/evidence.js';
 import { localStamp } from '../in-words/moments.js';
 import type { Replayed, ReplayedAlert } from './replay.js';
@@ -44,7 +44,7 @@ function alertLines(
   const until = rectifiedAt === undefined ? state : `until ${localStamp(rectifiedAt)}`;
   return [
     `  ${localStamp(at)}  ${priority.toUpperCase()}  ${channel}  ${rule}  ${until}`,
-    `      ${readableIn(degrees, degrees.letter, message)}`,
+    `      ${readable(degrees, message)}`,
     `      seen: ${numbers(evidence.values)}`,
     `      against: ${numbers(evidence.thresholds)}`,
   ];

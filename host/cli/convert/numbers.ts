@@ -10,13 +10,18 @@ export function numberFrom(text: string, where: string): number {
   throw new AskedWrongly(`${where}: "${trimmed}" is not a number. Write it like 4.096 or -1.2e-3.`);
 }
 
-/** Runs a conversion; what thermometry refuses becomes a question asked wrongly, with the place in front. */
-export function refusing<T>(where: string, action: () => T): T {
+/**
+ * Runs a conversion; what thermometry refuses becomes a question asked wrongly, with the place in front. `said` turns
+ * its words, which are Celsius, into the reader's degrees, where Celsius is not what the reader typed.
+ */
+export function refusing<T>(where: string, action: () => T, said = (words: string) => words): T {
   try {
     return action();
   } catch (error) {
-    if (error instanceof ThermometryError)
-      throw new AskedWrongly(where ? `${where}: ${error.message}` : error.message, { cause: error });
+    if (error instanceof ThermometryError) {
+      const words = said(error.message);
+      throw new AskedWrongly(where ? `${where}: ${words}` : words, { cause: error });
+    }
     throw error;
   }
 }

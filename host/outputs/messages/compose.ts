@@ -1,5 +1,5 @@
 import type { AlertRow } from '../../../node/index.js';
-import { type Degrees, pointText, readableIn, spanText } from '../../in-words/degrees.js';
+import { type Degrees, pointText, readable, spanText } from '../../in-words/degrees.js';
 import { localStamp } from '../../in-words/moments.js';
 import type { Change, Message, ProbeNow } from './message.js';
 
@@ -16,15 +16,13 @@ export type Scene = {
   readonly givenUp: number;
 };
 
-const spoken = ({ degrees }: Scene, sentence: string) => readableIn(degrees, degrees.letter, sentence);
-
 const oneLine = (text: string) => text.replace(/\s+/g, ' ').trim();
 
 const headline = (scene: Scene, change: Change): string => {
   if (!('alert' in change))
     return change.kind === 'silent' ? `no word from ${change.node}` : `${change.node} is heard again`;
   const { alert } = change;
-  const said = spoken(scene, alert.message);
+  const said = readable(scene.degrees, alert.message);
   if (change.kind === 'ended') return `ended: ${said}`;
   return `${alert.priority.toUpperCase()}${change.kind === 'worse' ? ', worse than told before' : ''}: ${said}`;
 };
@@ -78,7 +76,7 @@ const body = (scene: Scene, ...paragraphs: readonly string[]): string =>
 const standingText = (scene: Scene): string =>
   scene.standing.length === 0
     ? 'No alert stands.'
-    : `Standing:\n${scene.standing.map((a) => `  ${a.priority.toUpperCase()}: ${spoken(scene, a.message)} (${a.state})`).join('\n')}`;
+    : `Standing:\n${scene.standing.map((a) => `  ${a.priority.toUpperCase()}: ${readable(scene.degrees, a.message)} (${a.state})`).join('\n')}`;
 
 const readingsText = ({ readings, degrees }: Scene, heading: string): string =>
   readings.length === 0 ? '' : `${heading}\n${readings.map((r) => readingLine(degrees, r)).join('\n')}`;

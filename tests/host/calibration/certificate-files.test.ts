@@ -103,6 +103,7 @@ describe('what calibrate and verify refuse before they touch anything', () => {
     [['--bath', 'boiling'], /depends on the air: give --pressure-hpa/],
     [['--bath', 'steam', '--pressure-hpa', '1010'], /say ice, boiling, or T:u/],
     [['--bath', '60:0', '--pressure-hpa', '1010'], /uncertainty must be above zero/],
+    [['--bath', '140:0.2', '--degrees', 'fahrenheit'], /say which it is: 140F:0.2 or 140C:0.2/],
     [['--pressure-hpa', '1010', '--altitude-m', '3'], /pressure of the place itself/],
     [['--qnh-hpa', '1020'], /reduced to sea level; give --altitude-m/],
     [['--pressure-hpa', '30'], /no air pressure at a place with boats/],

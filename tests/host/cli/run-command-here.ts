@@ -19,6 +19,10 @@ export const runCommandHere = async (command: CommandModule, ...args: string[]):
     vi.spyOn(console, 'error').mockImplementation((...words) => {
       stderr += `${words.join(' ')}\n`;
     }),
+    vi.spyOn(process.stderr, 'write').mockImplementation((chunk) => {
+      stderr += String(chunk);
+      return true;
+    }),
     vi.spyOn(process.stdout, 'write').mockImplementation((chunk) => {
       stdout += String(chunk);
       return true;

@@ -61,6 +61,11 @@ describe('degrees', () => {
       'Port elbow is at 183.6 F, 36.2 F above the sea; the converter adds 0.27 F, the limit is 180 F.',
     );
     expect(readableIn(c, '°C', said)).toContain('84.2 °C, 20.1 °C above');
+    // A range has its unit once, at its end; what only looks like one is left alone.
+    expect(readableIn(f, 'F', 'no sane temperature (-60 to 200 C), 9 to 15 K off')).toBe(
+      'no sane temperature (-76 to 392 F), 16 to 27 F off',
+    );
+    expect(readableIn(f, 'F', 'from A0 to 20 C at 10:30 to 20 C')).toBe('from A0 to 68 F at 10:30 to 68 F');
   });
 
   it.each([
