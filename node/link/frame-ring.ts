@@ -1,4 +1,7 @@
-/** Where the frames wait for a listener. Bounded in bytes: an absent host must not grow the node. */
+/**
+ * Where the frames wait for a listener. Bounded in bytes: an absent host must not grow the node. What a listener has
+ * stored waits only for a second one, and may take a quarter of the room.
+ */
 export class FrameRing {
   /** Frames lost: they fell out before any listener had stored them. */
   lost = 0;
@@ -9,7 +12,7 @@ export class FrameRing {
   private storedTo = 0;
   private readonly mostBytes: number;
 
-  /** At about 1.3 kB a second for eight probes, 8 MiB hold an hour and three quarters. */
+  /** At about 1.3 kB a second for eight probes, 8 MiB hold an hour and three quarters, and 25 minutes of what is stored. */
   constructor(mostBytes = 8 * 1024 * 1024) {
     this.mostBytes = mostBytes;
   }
@@ -31,10 +34,14 @@ export class FrameRing {
   /** Numbers a frame and keeps it; `encode` is given the number. The newest frame is always kept. */
   push(encode: (seq: number) => string): number {
     const seq = this.next++;
-    const frame = Buffer.from(encode(seq));
+    const text = encode(seq);
+    // Memory of its own: a small buffer shares a slab with whatever was made beside it, and would hold that, too.
+    const frame = Buffer.allocUnsafeSlow(Buffer.byteLength(text));
+    frame.write(text);
     this.frames.set(seq, frame);
     this.bytes += frame.length;
     while (this.bytes > this.mostBytes && this.oldest < seq) this.dropOldest();
+    while (this.oldestIsStored && this.bytes > this.mostBytes / 4) this.dropOldest();
     return seq;
   }
 
@@ -42,9 +49,13 @@ export class FrameRing {
     return this.frames.get(seq);
   }
 
-  /** A listener has everything up to and including `seq`. Stored frames stay, for another listener, while there is room. */
+  /** A listener has everything up to and including `seq`. Stored frames stay a while, for another listener. */
   markStored(seq: number): void {
     if (seq < this.next) this.storedTo = Math.max(this.storedTo, seq);
+  }
+
+  private get oldestIsStored(): boolean {
+    return this.oldest <= this.storedTo;
   }
 
   private dropOldest(): void {

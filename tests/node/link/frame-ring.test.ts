@@ -31,11 +31,20 @@ describe('the ring', () => {
     expect([ring.oldestSeq, ring.lost, ring.firstUnstoredSeq]).toEqual([6, 2, 6]);
   });
 
-  test('keeps stored frames for a second listener while there is room', () => {
-    const ring = filled(5);
-    ring.markStored(5);
-    expect([ring.firstUnstoredSeq, ring.oldestSeq]).toEqual([6, 1]);
-    expect(ring.at(1)?.toString()).toBe('0000000001');
+  test('keeps stored frames for a second listener in a quarter of the room; what waits has all of it', () => {
+    const ring = filled(5, 120);
+    ring.markStored(4);
+    expect([ring.firstUnstoredSeq, ring.oldestSeq]).toEqual([5, 1]);
+    ring.push(tenBytes);
+    // Frames 5 and 6 wait; with the stored frame 4 they fill the quarter.
+    expect([ring.oldestSeq, ring.lost]).toEqual([4, 0]);
+    expect(ring.at(4)?.toString()).toBe('0000000004');
+    for (let i = 0; i < 4; i++) ring.push(tenBytes);
+    expect([ring.oldestSeq, ring.firstUnstoredSeq, ring.lost]).toEqual([5, 5, 0]);
+  });
+
+  test('holds no memory but that of its frames', () => {
+    expect(filled(1).at(1)?.buffer.byteLength).toBe(10);
   });
 
   test('does not believe that a frame was stored which it has not sent', () => {
