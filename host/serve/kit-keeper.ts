@@ -84,6 +84,6 @@ export const editableKit = (
   }
   return {
     error: 'kit-broken',
-    message: `The kit file was not changed, because it is broken as it lies there. Mend it first, here under "The kit file" or in an editor.\n${why}`,
+    message: `The kit file was not changed, because it is broken as it lies there. Mend it first, on Set-up under "The kit file" or in an editor.\n${why}`,
   };
 };

@@ -4,6 +4,7 @@ import { afterAll, beforeAll, expect, it } from 'vitest';
 import { freePort } from '../../host/supervise/free-port.js';
 import { type RunningCommand, startCommand, until } from './house/running-command.js';
 import { expectAccessible, PageHouse, patient, shoot } from './page/page-house.js';
+import { expectThumbs } from './page/thumb.js';
 
 type Truth = {
   probes: Record<string, { temperatureC: number; fault: string | null }>;
@@ -94,7 +95,14 @@ it('Bench: throttle and a shed vane are felt in the engine, and read as they are
   await expect.poll(() => readC('Port wet elbow'), patient).toBeGreaterThan(elbowBefore + 2);
   await press('Port engine', 'New impeller');
   await expectAccessible(page);
-  await shoot(page, 'bench');
+  for (const [width, height] of [
+    [390, 844],
+    [1280, 800],
+  ] as const) {
+    await page.setViewportSize({ width, height });
+    await expectThumbs(page, `bench at ${width}`);
+    await page.screenshot({ path: `.shots/bench-${width}.png`, fullPage: true });
+  }
 });
 
 it('Bench: a bag over the intake ends in the real alarm, whole in view at the helm, and the buzzer sounds', async () => {
@@ -126,20 +134,22 @@ it('Bench: a bag over the intake ends in the real alarm, whole in view at the he
 });
 
 it('Calibrate: chosen probes, ice, boiling water, certificates, and the node reads by them', async () => {
-  // Bare thermocouples, which settle faster than thermistors in wells.
+  // Bare thermocouples, which settle faster than thermistors in wells; on their way to the ice while the page is asked.
   const probes = ['engine-room', 'port-exhaust'] as const;
+  const sit = (bath: 'ice' | 'boiling') => Promise.all(probes.map((probe) => dip(probe, bath)));
+  await sit('ice');
   await go('calibrate');
   const box = (name: string) => page.getByRole('checkbox', { name });
   for (const name of ['Port wet elbow', 'Starboard wet elbow']) await box(name).uncheck(patient);
   for (const name of ['Engine-room air', 'Port exhaust gas']) await box(name).check(patient);
   // Shorter than an owner should hold; the rules are the same.
-  await page.getByLabel(/^Settled when held/).fill('20');
+  await page.getByLabel(/^Settled when held/).fill('15');
   await page.getByLabel(/^and moving less/).fill('5');
   await page.getByRole('button', { name: 'Begin' }).click(patient);
 
   const takenOf = () => page.locator('.taken li').allInnerTexts();
   const settleAndTake = async (bath: 'ice' | 'boiling') => {
-    await Promise.all(probes.map((probe) => dip(probe, bath)));
+    await sit(bath);
     if (bath === 'boiling') {
       await page.getByLabel('Air pressure known from').selectOption('station');
       await page.getByLabel('hPa').fill('1013.25');

@@ -62,7 +62,7 @@ nmea: { tcp: { listen: "127.0.0.1:${nmeaPort}" } }
   it('a browser that chose nothing reads Fahrenheit; one that chose Celsius keeps it over a visit', async () => {
     // 16.4 C of sea are 61.5 F.
     await page.getByText('61.5').first().waitFor(patient);
-    await page.getByRole('button', { name: 'Show Celsius' }).click(patient);
+    await page.getByRole('button', { name: 'degrees °F' }).click(patient);
     await page.getByText('16.4').first().waitFor(patient);
     await page.reload();
     await page.getByText('16.4').first().waitFor(patient);
@@ -76,13 +76,13 @@ nmea: { tcp: { listen: "127.0.0.1:${nmeaPort}" } }
     await expect.poll(() => page.url(), patient).toContain('unit=C');
     const link = page.url().replace('unit=C', 'unit=F');
     const other = await house.visit(new URL(link).hash);
-    await other.getByRole('button', { name: 'Show Celsius' }).waitFor(patient);
+    await other.getByRole('button', { name: 'degrees °F' }).waitFor(patient);
     expect(new URL(other.url()).hash).toContain('unit=F');
     await page.goto('about:blank');
     await page.goto(link);
-    await page.getByRole('button', { name: 'Show Celsius' }).waitFor(patient);
+    await page.getByRole('button', { name: 'degrees °F' }).waitFor(patient);
     await page.getByRole('link', { name: 'Now' }).click(patient);
-    await page.getByRole('button', { name: 'Show Fahrenheit' }).waitFor(patient);
+    await page.getByRole('button', { name: 'degrees °C' }).waitFor(patient);
     expect(new URL(page.url()).hash).toBe('#now');
     await other.close();
   });

@@ -5,6 +5,7 @@ import type { HistoryView } from '../../host/serve/history-routes.js';
 import { parseKit } from '../../node/index.js';
 import { until } from './house/running-command.js';
 import { expectAccessible, PageHouse, patient, shoot } from './page/page-house.js';
+import { expectThumbs } from './page/thumb.js';
 
 const screens = ['now', 'history', 'health', 'calibrate', 'set-up'] as const;
 
@@ -160,31 +161,7 @@ describe('every screen over an invented season', () => {
       for (const screen of screens) {
         await go(screen);
         await page.waitForLoadState('networkidle').catch(() => undefined);
-        const small = await page.evaluate(() =>
-          [...document.querySelectorAll('button, a[href], summary, select, textarea, input')]
-            // A tick box is pressed anywhere on its label.
-            .map((e) => (e.matches('[type=checkbox]') ? (e.closest('label') ?? e) : e))
-            .filter((e) => e.checkVisibility() && !e.matches('.skip'))
-            .map((e) => ({ e, box: e.getBoundingClientRect() }))
-            .filter(({ box }) => box.width > 0 && (box.height < 48 || box.width < 48))
-            .map(
-              ({ e, box }) =>
-                `${e.tagName} ${e.textContent} ${box.width.toFixed(0)} x ${box.height.toFixed(0)}`,
-            ),
-        );
-        expect(small, `${screen} at ${viewport.width}`).toEqual([]);
-        const wide = await page.evaluate(() => {
-          const { clientWidth, scrollWidth } = document.documentElement;
-          if (scrollWidth <= clientWidth) return [];
-          const beyond = [...document.querySelectorAll('main *')].filter(
-            (e) => e.getBoundingClientRect().right > clientWidth && !e.closest('table, svg, pre'),
-          );
-          return [
-            `${scrollWidth} wide`,
-            ...beyond.map((e) => `${e.tagName}.${e.className} ${e.textContent?.slice(0, 40)}`),
-          ];
-        });
-        expect(wide, `${screen} at ${viewport.width}`).toEqual([]);
+        await expectThumbs(page, `${screen} at ${viewport.width}`);
         await page.screenshot({ path: `.shots/${screen}-${viewport.width}.png`, fullPage: true });
       }
     }
@@ -234,7 +211,7 @@ describe('every screen over an invented season', () => {
 
   it('by night no colour on any screen has blue in it, and nothing is unreadable', async () => {
     await go('now');
-    await page.getByRole('button', { name: 'Night' }).click(patient);
+    await page.getByRole('button', { name: /^colours/ }).click(patient);
     for (const screen of screens) {
       await go(screen);
       await page.locator('main h2, main h3').first().waitFor(patient);
@@ -255,18 +232,18 @@ describe('every screen over an invented season', () => {
     await go('now');
     await expectAccessible(page);
     await shoot(page, 'night');
-    await page.getByRole('button', { name: 'Night' }).click(patient);
+    await page.getByRole('button', { name: /^colours/ }).click(patient);
   });
 
   it('Fahrenheit is a choice that is remembered: 41.3 C is 106.3 F, 26.7 K of room are 48 F', async () => {
     await go('now');
-    await page.getByRole('button', { name: 'Show Fahrenheit' }).click(patient);
+    await page.getByRole('button', { name: 'degrees °C' }).click(patient);
     const port = page.locator('.engine.port');
     await expect.poll(() => port.locator('.room .figure').innerText(), patient).toMatch(/^48\s*°F$/);
     await page.reload();
     await expect
       .poll(() => port.locator('.station.wet .degrees').innerText(), patient)
       .toMatch(/^106\.\d\s*°F/);
-    await page.getByRole('button', { name: 'Show Celsius' }).click(patient);
+    await page.getByRole('button', { name: 'degrees °F' }).click(patient);
   });
 });

@@ -116,8 +116,14 @@ describe('Now, in every state a helm may see', () => {
   it('says why when asked, in numbers', async () => {
     const why = page.getByRole('button', { name: 'Why' });
     await why.click(patient);
-    await page.getByText('76.2 °C').last().waitFor(patient);
-    await expect.poll(() => page.locator('.alert .why').innerText(), patient).toMatch(/raise at\s*75\.0 °C/);
+    const column = async (title: string) =>
+      (await page.locator('.alert .why section', { hasText: title }).innerText()).replace(/\s+/g, ' ');
+    await expect
+      .poll(() => column('Seen when it was raised'), patient)
+      .toMatch(/temperature 76\.2 °C rise 0\.90 °C a second$/);
+    expect(await column('Raises it')).toMatch(/rule high-limit raise at 75\.0 °C$/);
+    await expectAccessible(page);
+    await shoot(page, 'why');
     await why.click(patient);
     expect(await page.locator('.alert .why').isVisible()).toBe(false);
   });
@@ -205,7 +211,7 @@ describe('Now, in every state a helm may see', () => {
     const loudest = () => heard.evaluate(() => (globalThis as unknown as { loudest(): unknown[] }).loudest());
     const playedS = () => heard.evaluate(() => (globalThis as unknown as { playedS(): number }).playedS());
     expect(await loudest()).toEqual([undefined, 0]);
-    await heard.getByRole('button', { name: 'Sound' }).click(patient);
+    await heard.getByRole('button', { name: 'sound here off' }).click(patient);
     // The short note that says it works has died away before the alarm comes.
     await expect.poll(playedS, patient).toBeGreaterThan(2);
     await expect.poll(loudest, patient).toEqual(['running', 0]);

@@ -3,29 +3,36 @@ import type { AlertNow } from '../../serve/now.js';
 import { inReader, unitSign } from '../look/degrees.js';
 import { spanText } from '../look/moments.js';
 
-const told = (name: string, value: number) =>
-  evidenceIn(inReader(), unitSign(), name, value).map((text) => text.replace('-', '−'));
+type Named = readonly [name: string, text: string];
 
-/** The alert's justification in numbers, on request. */
+const told = (numbers: Readonly<Record<string, number>>): readonly Named[] =>
+  Object.entries(numbers).map(([name, value]) => {
+    const [words, text] = evidenceIn(inReader(), unitSign(), name, value);
+    return [words, text.replace('-', '−')];
+  });
+
+/** The alert's justification in numbers, on request: what was seen beside what raises it, which often bear one name. */
 export const Evidence = ({ evidence, rule }: Pick<AlertNow, 'evidence' | 'rule'>) => {
-  const values = Object.entries(evidence.values).map(([name, value]) => told(name, value));
-  const thresholds = Object.entries(evidence.thresholds).map(([name, value]) => told(name, value));
+  const left: readonly Named[] =
+    evidence.roomS === undefined ? [] : [['time left at that rate', spanText(evidence.roomS)]];
   return (
+    <div class="evidence">
+      <Column title="Seen when it was raised" named={[...told(evidence.values), ...left]} />
+      <Column title="Raises it" named={[['rule', rule], ...told(evidence.thresholds)]} />
+    </div>
+  );
+};
+
+const Column = ({ title, named }: { readonly title: string; readonly named: readonly Named[] }) => (
+  <section>
+    <p>{title}</p>
     <dl>
-      <dt>rule</dt>
-      <dd>{rule}</dd>
-      {[...values, ...thresholds].map(([name, text]) => (
+      {named.map(([name, text]) => (
         <div key={name}>
           <dt>{name}</dt>
           <dd>{text}</dd>
         </div>
       ))}
-      {evidence.roomS !== undefined && (
-        <div>
-          <dt>time left at that rate</dt>
-          <dd>{spanText(evidence.roomS)}</dd>
-        </div>
-      )}
     </dl>
-  );
-};
+  </section>
+);

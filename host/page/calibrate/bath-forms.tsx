@@ -36,7 +36,7 @@ export const BathForms = ({ begin }: Props) => {
       </section>
       <section>
         <h3>Boiling water</h3>
-        <p>A full rolling boil, lid ajar, probes off the bottom. Mind the steam.</p>
+        <p>A full rolling boil, lid ajar, probes off the bottom. Gloves on: the steam scalds, too.</p>
         <form onSubmit={boil}>
           <label>
             Air pressure known from

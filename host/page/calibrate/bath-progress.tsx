@@ -26,7 +26,7 @@ export const BathProgress = ({ desk, take, leave }: Props) => {
           <li key={p.probe} class={p.settled ? 'settled' : ''}>
             <b>{name(p.probe)}</b>
             <span class="reads">{p.readC === undefined ? '' : degreesText(p.readC, 2)}</span>
-            <progress value={p.progress} max={1} aria-label={`${name(p.probe)} settling`} />
+            <progress value={p.settled ? 1 : p.progress} max={1} aria-label={`${name(p.probe)} settling`} />
             <span>
               {p.missing !== undefined
                 ? readable(p.missing)

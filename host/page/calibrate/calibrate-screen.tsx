@@ -6,6 +6,7 @@ import { post } from '../link/act.js';
 import { ask } from '../link/ask.js';
 import { BathForms } from './bath-forms.js';
 import { BathProgress } from './bath-progress.js';
+import { Caution } from './caution.js';
 import { Certificates } from './certificates.js';
 import { ChooseProbes } from './choose-probes.js';
 
@@ -13,14 +14,16 @@ import { ChooseProbes } from './choose-probes.js';
 export const CalibrateScreen = () => {
   const desk = useSignal<DeskState | undefined>(undefined);
   const trouble = useSignal('');
+  const away = useSignal('');
   const finished = useSignal<Finished | undefined>(undefined);
   const look = () =>
     ask<DeskState>('api/calibration').then(
       (found) => {
         desk.value = found;
+        away.value = '';
       },
       (error: Error) => {
-        trouble.value = error.message;
+        away.value = error.message;
       },
     );
   useEffect(() => {
@@ -36,17 +39,22 @@ export const CalibrateScreen = () => {
       trouble.value = (error as Error).message;
     }
   };
+  const finishing = useSignal(false);
   const finish = async () => {
+    finishing.value = true;
     try {
       finished.value = await post<Finished>('api/calibration/finish', {});
       trouble.value = '';
     } catch (error) {
       trouble.value = (error as Error).message;
     }
+    finishing.value = false;
     look();
   };
   const seen = desk.value;
   const step = !seen?.probes.length ? 'choose' : seen.bath ? 'bath' : 'between';
+  // Each step begins with its caution in view.
+  useEffect(() => scrollTo(0, 0), [step]);
   return (
     <div class="calibrate">
       <h2>Calibrate</h2>
@@ -63,28 +71,36 @@ export const CalibrateScreen = () => {
           </li>
         ))}
       </ol>
-      {trouble.value && (
+      <Caution />
+      {(trouble.value || away.value) && (
         <p role="alert" class="trouble">
-          {trouble.value}
+          {trouble.value || away.value}
         </p>
       )}
+      {finished.value && step === 'choose' && <Issued finished={finished.value} />}
       {seen && step === 'choose' && (
         <ChooseProbes start={(probes, wire, settling) => send('start', { probes, wire, settling })} />
       )}
-      {seen && step === 'between' && <Taken desk={seen} finish={finish} leave={() => send('leave')} />}
+      {seen && step === 'between' && (
+        <Taken desk={seen} busy={finishing.value} finish={finish} leave={() => send('leave')} />
+      )}
       {seen && step === 'between' && <BathForms begin={(bath) => send('bath', bath)} />}
       {seen && step === 'bath' && (
         <BathProgress desk={seen} take={() => send('take')} leave={() => send('leave')} />
       )}
-      {finished.value && <Issued finished={finished.value} />}
       <Certificates asOf={finished.value} />
     </div>
   );
 };
 
-type TakenProps = { readonly desk: DeskState; readonly finish: () => void; readonly leave: () => void };
+type TakenProps = {
+  readonly desk: DeskState;
+  readonly busy: boolean;
+  readonly finish: () => void;
+  readonly leave: () => void;
+};
 
-const Taken = ({ desk, finish, leave }: TakenProps) => (
+const Taken = ({ desk, busy, finish, leave }: TakenProps) => (
   <section aria-label="Taken so far">
     <h3>Taken so far</h3>
     <ul class="taken">
@@ -110,7 +126,7 @@ const Taken = ({ desk, finish, leave }: TakenProps) => (
       <button
         type="button"
         class="strong"
-        disabled={!desk.probes.some((p) => p.points.length)}
+        disabled={busy || !desk.probes.some((p) => p.points.length)}
         onClick={finish}
       >
         Issue certificates
@@ -133,8 +149,11 @@ const Issued = ({ finished }: { readonly finished: Finished }) => (
       ))}
     </ul>
     {finished.kitNotChanged && (
-      <p role="alert" class="refused">
-        The kit file does not name the new certificates: {finished.kitNotChanged}
+      <p role="alert" class="trouble">
+        The kit file does not name the new certificates. {finished.kitNotChanged}
+        <br />
+        When it is mended, give each of these probes its line, such as{' '}
+        <code>certificate: certificates/{finished.issued.find(({ name }) => name)?.name}.json</code>
       </p>
     )}
     {finished.kitBackup && (

@@ -1,10 +1,11 @@
 import { useSignal } from '@preact/signals';
 import { useEffect } from 'preact/hooks';
 import { ask } from '../link/ask.js';
+import { returns } from '../link/stream.js';
 
 /** The certificates beside the kit, to look at and to print. */
 export const Certificates = ({ asOf }: { readonly asOf: unknown }) => {
-  const names = useSignal<readonly string[]>([]);
+  const names = useSignal<readonly string[] | undefined>(undefined);
   const open = useSignal<{ readonly name: string; readonly text: string } | undefined>(undefined);
   useEffect(() => {
     ask<readonly string[]>('api/certificates').then(
@@ -13,17 +14,19 @@ export const Certificates = ({ asOf }: { readonly asOf: unknown }) => {
       },
       () => undefined,
     );
-  }, [asOf]);
+  }, [asOf, returns.value]);
   const look = async (name: string) => {
-    const answer = await fetch(`api/certificates/${name}/text`);
-    open.value = { name, text: answer.ok ? await answer.text() : `The host answered ${answer.status}.` };
+    const answer = await fetch(`api/certificates/${name}/text`).catch(() => undefined);
+    open.value = { name, text: answer?.ok ? await answer.text() : 'The host does not give it.' };
   };
   return (
     <section aria-label="Certificates">
       <h3>Certificates</h3>
-      {!names.value.length && <p class="quiet">None yet: every probe is read by its datasheet's curve.</p>}
+      {names.value?.length === 0 && (
+        <p class="quiet">None yet: every probe is read by its datasheet's curve.</p>
+      )}
       <p class="hands">
-        {names.value.map((name) => (
+        {names.value?.map((name) => (
           <button
             key={name}
             type="button"

@@ -23,57 +23,50 @@ export const ChooseProbes = ({ start }: Props) => {
     });
   };
   return (
-    <>
-      <aside class="caution">
-        <b>Before you start.</b> Boiling water and steam scald. Work on a level place ashore or at the dock,
-        never under way, engines off and cold. Keep mains leads away from the water and cables away from flame
-        and hot plate. This kit does not replace the engine's own alarms.
-      </aside>
-      <form onSubmit={send}>
-        <fieldset class="chips">
-          <legend>Probes that will sit in the baths together</legend>
-          {probes.map((probe) => (
-            <label key={probe.id} class="tick">
-              <input
-                type="checkbox"
-                name="probe"
-                value={probe.id}
-                defaultChecked={probe.place === 'wet-elbow'}
-              />
-              {probe.name}
-            </label>
+    <form onSubmit={send}>
+      <fieldset class="chips">
+        <legend>Probes that will sit in the baths together</legend>
+        {probes.map((probe) => (
+          <label key={probe.id} class="tick">
+            <input
+              type="checkbox"
+              name="probe"
+              value={probe.id}
+              defaultChecked={probe.place === 'wet-elbow'}
+            />
+            {probe.name}
+          </label>
+        ))}
+      </fieldset>
+      <label>
+        Thermocouple wire
+        <select name="wire">
+          {wires.map(({ id, name }) => (
+            <option key={id} value={id}>
+              {name}
+            </option>
           ))}
-        </fieldset>
-        <label>
-          Thermocouple wire
-          <select name="wire">
-            {wires.map(({ id, name }) => (
-              <option key={id} value={id}>
-                {name}
-              </option>
-            ))}
-          </select>
-        </label>
-        <label>
-          Settled when held for (s)
-          <input name="holdS" type="number" min="5" max="600" step="1" defaultValue="45" required />
-        </label>
-        <label>
-          and moving less than ({unitSign()} a minute)
-          <input
-            name="trend"
-            type="number"
-            min="0.01"
-            max="5"
-            step="0.01"
-            defaultValue={spanDegrees(0.15, 2)}
-            required
-          />
-        </label>
-        <button type="submit" class="strong" disabled={!mayAct() || !probes.length}>
-          Begin
-        </button>
-      </form>
-    </>
+        </select>
+      </label>
+      <label>
+        Settled when held for (s)
+        <input name="holdS" type="number" min="5" max="600" step="1" defaultValue="45" required />
+      </label>
+      <label>
+        and moving less than ({unitSign()} a minute)
+        <input
+          name="trend"
+          type="number"
+          min="0.01"
+          max="5"
+          step="0.01"
+          defaultValue={spanDegrees(0.15, 2)}
+          required
+        />
+      </label>
+      <button type="submit" class="strong" disabled={!mayAct() || !probes.length}>
+        Begin
+      </button>
+    </form>
   );
 };

@@ -1,5 +1,6 @@
 import { useEffect } from 'preact/hooks';
 import { AlertBand, alertsInView } from '../alerts/alert-band.js';
+import { AlertInView } from '../alerts/alert-in-view.js';
 import { mayWatch } from '../link/session.js';
 import { link, now } from '../link/stream.js';
 import { ComeIn } from './come-in.js';
@@ -36,6 +37,7 @@ export const Frame = () => {
       </button>
       <Head />
       <Tabs />
+      <AlertInView />
       <AlertBand />
       <main id="main" tabIndex={-1} aria-label={titles[screen]}>
         {mayWatch() ? <ScreenOf screen={screen} /> : <ComeIn />}

@@ -17,24 +17,34 @@ export const Head = () => {
       <LinkChain />
       <Time />
       <div class="choices">
-        <button type="button" onClick={() => (unit.value = unit.value === 'C' ? 'F' : 'C')}>
-          <span aria-hidden="true">°{unit.value}</span>
-          <span class="unseen">{unit.value === 'C' ? 'Show Fahrenheit' : 'Show Celsius'}</span>
-        </button>
-        <button
-          type="button"
-          aria-pressed={palette.value === 'night'}
-          onClick={() => (palette.value = palette.value === 'day' ? 'night' : 'day')}
-        >
-          Night
-        </button>
-        <button type="button" aria-pressed={soundAllowed.value} onClick={toggleSound}>
-          Sound
-        </button>
+        <Choice
+          of="degrees"
+          now={`°${unit.value}`}
+          change={() => {
+            unit.value = unit.value === 'C' ? 'F' : 'C';
+          }}
+        />
+        <Choice
+          of="colours"
+          now={palette.value}
+          change={() => {
+            palette.value = palette.value === 'day' ? 'night' : 'day';
+          }}
+        />
+        <Choice of="sound here" now={soundAllowed.value ? 'on' : 'off'} change={toggleSound} />
       </div>
     </header>
   );
 };
+
+type ChoiceProps = { readonly of: string; readonly now: string; readonly change: () => void };
+
+/** What is chosen, and what holds at this moment: a label that names what a press would do is read as what is. */
+const Choice = ({ of, now: holds, change }: ChoiceProps) => (
+  <button type="button" onClick={change}>
+    <small>{of}</small> {holds}
+  </button>
+);
 
 const Time = () => {
   const at = now.value?.at;

@@ -34,10 +34,13 @@ const joints = (): readonly Joint[] => {
   ];
 };
 
+/** The break nearest to the reader hides what lies behind it, so that one is told. */
+export const chainTrouble = (chain = joints()): string | undefined =>
+  chain.findLast((joint) => joint.trouble)?.trouble;
+
 export const LinkChain = () => {
   const chain = joints();
-  // The break nearest to the reader hides what lies behind it, so that one is told.
-  const trouble = chain.findLast((joint) => joint.trouble)?.trouble;
+  const trouble = chainTrouble(chain);
   const brokenAt = chain.findLastIndex((joint) => !joint.sound);
   return (
     <div class={`chain${trouble ? ' broken' : ''}`} role="status" aria-live="polite">

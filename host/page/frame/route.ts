@@ -18,7 +18,12 @@ export const startRoute = (): void => {
     route.value = readRoute();
   };
   read();
-  addEventListener('hashchange', read);
+  addEventListener('hashchange', () => {
+    const before = route.value.screen;
+    read();
+    // Another screen begins at its top, where the alerts are.
+    if (route.value.screen !== before) scrollTo(0, 0);
+  });
 };
 
 /** Changes the query of the present screen without a step in the browser's history for every pan. */

@@ -1,5 +1,6 @@
 import { signal } from '@preact/signals';
 import { useEffect } from 'preact/hooks';
+import { link } from '../link/stream.js';
 import { NowScreen } from '../now/now-screen.js';
 import type { Screen } from './route.js';
 
@@ -44,12 +45,27 @@ const Coming = () => {
   );
 };
 
-/** The host went before it gave them, or was renewed since: only the whole page anew helps. */
-const NotHad = () => (
-  <div class="empty" role="alert">
-    <p>The host did not give this screen. When it is heard again, load the page anew.</p>
-    <button type="button" class="strong" onClick={() => location.reload()}>
-      Load anew
-    </button>
-  </div>
-);
+/**
+ * The host went before it gave them, or was renewed since. Once it is heard it is asked again; some browsers keep such a
+ * no, and then only the whole page anew helps. Not before: without the host even this page would be gone.
+ */
+const NotHad = () => {
+  const heard = link.value === 'live';
+  useEffect(() => {
+    if (heard) void fetchOthers();
+  }, [heard]);
+  return (
+    <div class="empty" role="alert">
+      <h2>This screen is not here</h2>
+      <p>
+        The host went away before it gave it, so only Now can be seen.{' '}
+        {heard ? 'It is heard again: load the page anew.' : 'It opens when the host is heard again.'}
+      </p>
+      <p>
+        <button type="button" class="strong" disabled={!heard} onClick={() => location.reload()}>
+          Load anew
+        </button>
+      </p>
+    </div>
+  );
+};

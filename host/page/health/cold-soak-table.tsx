@@ -25,12 +25,12 @@ export const ColdSoakTable = ({ soaks }: { readonly soaks: readonly ColdSoak[] }
       <thead>
         <tr>
           <th scope="col">Probe</th>
+          <th scope="col">Says</th>
           {some.map((soak) => (
             <th key={soak.at} scope="col">
               {dayText(soak.at)}
             </th>
           ))}
-          <th scope="col">Says</th>
         </tr>
       </thead>
       <tbody>
@@ -39,6 +39,7 @@ export const ColdSoakTable = ({ soaks }: { readonly soaks: readonly ColdSoak[] }
           return (
             <tr key={probe}>
               <th scope="row">{name(probe)}</th>
+              <td>{Math.abs(last) > worthALookK ? <b>drifts: calibrate it again</b> : 'agrees'}</td>
               {some.map((soak) => {
                 const offset = soak.offsets[probe];
                 return (
@@ -47,7 +48,6 @@ export const ColdSoakTable = ({ soaks }: { readonly soaks: readonly ColdSoak[] }
                   </td>
                 );
               })}
-              <td>{Math.abs(last) > worthALookK ? <b>drifts: calibrate it again</b> : 'agrees'}</td>
             </tr>
           );
         })}

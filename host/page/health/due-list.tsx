@@ -2,7 +2,7 @@ import { useSignal } from '@preact/signals';
 import { useEffect } from 'preact/hooks';
 import type { CalibrationDue } from '../../health/calibration-due.js';
 import { ask } from '../link/ask.js';
-import { now } from '../link/stream.js';
+import { now, returns } from '../link/stream.js';
 import { spanDegrees, unitSign } from '../look/degrees.js';
 import { dayText } from '../look/moments.js';
 
@@ -17,7 +17,7 @@ export const DueList = () => {
       },
       () => undefined,
     );
-  }, [inUse]);
+  }, [inUse, returns.value]);
   if (!due.value.length) return null;
   return (
     <table class="due">

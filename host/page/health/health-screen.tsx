@@ -2,6 +2,7 @@ import { useSignal } from '@preact/signals';
 import { useEffect } from 'preact/hooks';
 import type { EngineHealth, Health } from '../../health/health.js';
 import { ask } from '../link/ask.js';
+import { returns } from '../link/stream.js';
 import { degreesText, spanDegrees, unitSign } from '../look/degrees.js';
 import { dayText } from '../look/moments.js';
 import { sideName } from '../look/words.js';
@@ -23,12 +24,13 @@ export const HealthScreen = () => {
     ask<Health>(`api/health?days=${days.value}`).then(
       (found) => {
         health.value = found;
+        trouble.value = '';
       },
       (error: Error) => {
         trouble.value = error.message;
       },
     );
-  }, [days.value]);
+  }, [days.value, returns.value]);
   const seen = health.value;
   return (
     <div class="health">

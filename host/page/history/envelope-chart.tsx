@@ -37,9 +37,14 @@ export const EnvelopeChart = ({ title, probes, view, shown, change }: Props) => 
     const made = makeChart(holder.current, probes, () => latest.current.view);
     chart.current = made;
     made.setData(dataOf(probes, view));
+    // Several moves of a hand come before one is drawn: each goes on from the one before it, and none is lost.
+    const go = (to: Shown) => {
+      latest.current.shown = to;
+      latest.current.change(to);
+    };
     const release = handle(made.over, {
-      pan: (share) => latest.current.change(moved(latest.current.shown, share, Date.now())),
-      zoom: (factor, at) => latest.current.change(zoomed(latest.current.shown, factor, at, Date.now())),
+      pan: (share) => go(moved(latest.current.shown, share, Date.now())),
+      zoom: (factor, at) => go(zoomed(latest.current.shown, factor, at, Date.now())),
     });
     const resized = new ResizeObserver(() => {
       if (holder.current)

@@ -25,12 +25,12 @@ export const Marks = ({ view, shown, look }: Props) => {
           <i key={`${gap.boot}${gap.fromAt}`} class="gap" style={bar(gap.fromAt ?? 0, gap.toAt ?? 0)} />
         ))}
         {view.alerts
-          .filter(({ raisedAt, endedAt }) => raisedAt < to && (endedAt ?? to) > from)
-          .map(({ alert, raisedAt, endedAt }) => (
+          .filter((one) => one.raisedAt < to && (overAt(one) ?? to) > from)
+          .map((one) => (
             <i
-              key={`${alert.id}${raisedAt}`}
-              class={`spell ${alert.priority}`}
-              style={bar(raisedAt, endedAt ?? to)}
+              key={`${one.alert.id}${one.raisedAt}`}
+              class={`spell ${one.alert.priority}`}
+              style={bar(one.raisedAt, overAt(one) ?? to)}
             />
           ))}
         {view.service
@@ -43,36 +43,38 @@ export const Marks = ({ view, shown, look }: Props) => {
         ))}
       </div>
       <ul>
-        {view.alerts.slice(0, 40).map(({ alert, raisedAt, endedAt }) => (
-          <li key={`${alert.id}${raisedAt}`}>
-            <AlertMark priority={alert.priority} />
-            <span class="time">
-              {dayText(raisedAt)} {clockText(raisedAt)}
-            </span>
-            <span>
-              <b>{alert.priority}</b>: {readable(alert.message)}{' '}
-              <span class="quiet">
-                {endedAt === undefined
-                  ? alert.state === 'rectified'
-                    ? 'over, not acknowledged'
-                    : 'still stands'
-                  : `for ${spanText((endedAt - raisedAt) / 1000)}`}
+        {view.alerts.slice(0, 40).map((one) => {
+          const { alert, raisedAt, endedAt } = one;
+          const over = overAt(one);
+          return (
+            <li key={`${alert.id}${raisedAt}`}>
+              <AlertMark priority={alert.priority} />
+              <span class="time">
+                {dayText(raisedAt)} {clockText(raisedAt)}
               </span>
-            </span>
-            <button
-              type="button"
-              onClick={() =>
-                look({
-                  from: raisedAt - aroundMs,
-                  to: Math.min(Date.now(), (endedAt ?? raisedAt) + aroundMs),
-                  follows: false,
-                })
-              }
-            >
-              Look
-            </button>
-          </li>
-        ))}
+              <span>
+                <b>{alert.priority}</b>: {readable(alert.message)}{' '}
+                <span class="quiet">
+                  {over === undefined
+                    ? 'still standing'
+                    : `stood for ${spanText((over - raisedAt) / 1000)}${endedAt === undefined ? ', not yet acknowledged' : ''}`}
+                </span>
+              </span>
+              <button
+                type="button"
+                onClick={() =>
+                  look({
+                    from: raisedAt - aroundMs,
+                    to: Math.min(Date.now(), (over ?? raisedAt) + aroundMs),
+                    follows: false,
+                  })
+                }
+              >
+                Look
+              </button>
+            </li>
+          );
+        })}
         {view.service.map((entry) => (
           <li key={entry.id}>
             <i class="post" aria-hidden="true" />
@@ -120,3 +122,10 @@ export const Marks = ({ view, shown, look }: Props) => {
     </section>
   );
 };
+
+/** When the condition ended, whenever somebody acknowledged it; absent while it stands. */
+export const overAt = ({
+  alert,
+  endedAt,
+}: Pick<HistoryView['alerts'][number], 'alert' | 'endedAt'>): number | undefined =>
+  alert.rectifiedAt ?? endedAt;

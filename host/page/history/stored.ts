@@ -2,6 +2,7 @@ import { effect, type Signal, useSignal } from '@preact/signals';
 import { useLayoutEffect } from 'preact/hooks';
 import type { HistoryContents, HistoryView } from '../../serve/history-routes.js';
 import { ask } from '../link/ask.js';
+import { returns } from '../link/stream.js';
 import type { Shown } from './span.js';
 
 const firstProbes = ['wet-elbow', 'dry-exhaust', 'sea-water'];
@@ -27,7 +28,7 @@ export const useStored = (shown: Signal<Shown>, chosen: Signal<readonly string[]
         trouble.value = error.message;
       },
     );
-  }, []);
+  }, [returns.value]);
 
   useLayoutEffect(() => {
     let askedAtMs = Number.NEGATIVE_INFINITY;
@@ -35,6 +36,7 @@ export const useStored = (shown: Signal<Shown>, chosen: Signal<readonly string[]
       const { from, to } = shown.value;
       const probes = chosen.value.join(',');
       asOf.value;
+      returns.value;
       if (!probes) return;
       const stop = new AbortController();
       const look = () => {

@@ -11,9 +11,14 @@ export const askAhead = (path: string): void => {
 export const ask = async <Answer>(path: string, signal?: AbortSignal): Promise<Answer> => {
   const coming = ahead.get(path);
   ahead.delete(path);
-  const answer = await (coming ?? fetch(path, signal ? { signal } : {}));
-  const said: unknown = await answer.json().catch(() => undefined);
+  const answer = await (coming ?? fetch(path, signal ? { signal } : {})).catch(silence);
+  const said: unknown = await answer.json().catch(answer.ok ? silence : () => undefined);
   if (answer.ok) return said as Answer;
   const message = said && typeof said === 'object' && 'message' in said ? String(said.message) : '';
   throw new Error(message || `The host answered ${answer.status}.`);
+};
+
+/** No answer, or one that broke off; what was given up on purpose stays what it is. Browsers' own words help nobody. */
+const silence = (error: Error): never => {
+  throw error.name === 'AbortError' ? error : new Error('The host does not answer.');
 };

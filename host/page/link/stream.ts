@@ -24,6 +24,8 @@ export const now = signal<Now | undefined>(undefined);
 export const link = signal<'first' | 'live' | 'silent'>('first');
 /** Seconds since the host was last heard, by this tablet's own steady clock. */
 export const silentS = signal(0);
+/** How often the host came back after a silence: what could not be had then is asked for again. */
+export const returns = signal(0);
 
 let heardAtMs = performance.now();
 let source: EventSource | undefined;
@@ -36,6 +38,7 @@ export const onRows = (listener: (live: LiveRows) => void): (() => void) => {
 };
 
 const heard = () => {
+  if (link.value === 'silent') returns.value += 1;
   heardAtMs = performance.now();
   silentS.value = 0;
   link.value = 'live';

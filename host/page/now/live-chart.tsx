@@ -77,7 +77,7 @@ const drawLive = (holder: HTMLDivElement, probes: readonly ProbeNow[]): (() => v
         gas: { range: (_u, min, max) => [Math.min(0, min ?? 0), Math.max(200, (max ?? 0) * 1.1)] },
       },
       axes: [
-        { ...axis, size: 28, values: '{HH}:{mm}' },
+        { ...axis, size: 28, incrs: [60, 120, 300], values: '{HH}:{mm}' },
         { ...axis, scale: 'wet', size: 44, values },
         ...(probes.some(isGas)
           ? [{ ...axis, scale: 'gas', side: 1 as const, size: 48, values, grid: { show: false } }]

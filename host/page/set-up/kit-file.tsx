@@ -10,6 +10,7 @@ export const KitFile = () => {
   const kit = useSignal<KitText | undefined>(undefined);
   const text = useSignal('');
   const answer = useSignal('');
+  const writing = useSignal(false);
   const load = () =>
     ask<KitText>('api/kit').then(
       (found) => {
@@ -27,8 +28,10 @@ export const KitFile = () => {
     answer.value = outcome.ok ? 'A good kit file.' : outcome.message;
   };
   const write = async () => {
+    writing.value = true;
     const outcome = await act('api/kit', { text: text.value });
     if (outcome.ok) await load();
+    writing.value = false;
     answer.value = outcome.ok
       ? 'Written; the old file lies beside it. Moved wires need a restart of the node.'
       : outcome.message;
@@ -56,7 +59,7 @@ export const KitFile = () => {
           type="button"
           class="strong"
           onClick={write}
-          disabled={!mayAct() || text.value === kit.value?.text}
+          disabled={!mayAct() || writing.value || text.value === kit.value?.text}
         >
           Write
         </button>{' '}

@@ -5,6 +5,7 @@ import type { Habit } from '../../set-up/habit.js';
 import { act } from '../link/act.js';
 import { ask } from '../link/ask.js';
 import { mayAct } from '../link/session.js';
+import { returns } from '../link/stream.js';
 import { DecimalField } from '../look/decimal-field.js';
 import { degreesText, fromReader, toReader, unit, unitSign } from '../look/degrees.js';
 import { HabitDrawing } from './habit-drawing.js';
@@ -32,7 +33,7 @@ export const Setpoints = ({ probe }: { readonly probe: ProbeNow }) => {
       },
       () => undefined,
     );
-  }, [probe.id]);
+  }, [probe.id, returns.value]);
   const save = async (event: Event) => {
     event.preventDefault();
     const { warning, alarm } = limits.value;

@@ -41,6 +41,11 @@ export class ScriptedNode {
   soundTests = 0;
   temperatures: Record<string, number> = { ...cruising };
   missing: Record<string, ReadingRow['quality']> = {};
+  /** What lies beneath a temperature; only a calibration asks for it. */
+  raws: Record<string, Pick<ReadingRow, 'raw' | 'rawUnit'>> = {};
+  running = { port: true, starboard: true };
+  /** By how much its clock was put right so far. */
+  clockSteppedMs = 0;
   alerts: AlertRow[] = [];
   port = 0;
   private readonly link: LinkServer;
@@ -51,6 +56,7 @@ export class ScriptedNode {
       node: 'engine-room',
       boot: `boot-${process.pid}-${performance.now()}`,
       ringBytes: 16 * 1024 * 1024,
+      clockSteppedMs: () => this.clockSteppedMs,
       onCommand: async ({ do: doing, alertId }) => this.obey(doing, alertId),
       onTestSound: () => {
         this.soundTests += 1;
@@ -118,7 +124,7 @@ export class ScriptedNode {
       const quality = this.missing[id];
       if (quality) return { probe: id, at, quality };
       const temperatureC = (this.temperatures[id] ?? 0) + 0.05 * Math.sin(at / 900);
-      return { probe: id, at, temperatureC, uncertaintyC: 0.3, quality: 'good' };
+      return { probe: id, at, temperatureC, uncertaintyC: 0.3, quality: 'good', ...this.raws[id] };
     });
   }
 
@@ -157,7 +163,7 @@ export class ScriptedNode {
       at: Date.now(),
       board: 'connected',
       boardDetail: 'invented',
-      running: { port: true, starboard: true },
+      running: this.running,
       counters: {
         framesLost: 0,
         boardRefused: 0,

@@ -1,0 +1,105 @@
+import { readFileSync, writeFileSync } from 'node:fs';
+import type { Page } from 'playwright-core';
+import { afterAll, beforeAll, expect, it } from 'vitest';
+import { expectAccessible, PageHouse, patient, shoot } from './page/page-house.js';
+
+let house: PageHouse;
+let page: Page;
+const node = () => {
+  if (!house.node) throw new Error('This house has no node.');
+  return house.node;
+};
+/** Two thermistors in one bath: what the board would measure across them there. */
+const sit = (resistanceOhms: number) => {
+  for (const probe of ['port-elbow', 'starboard-elbow'])
+    node().raws[probe] = { raw: resistanceOhms, rawUnit: 'ohm' };
+};
+const begin = (name: RegExp) => page.getByRole('button', { name }).click(patient);
+const phone = { width: 390, height: 844 };
+const helm = { width: 1280, height: 800 };
+
+/** The caution, whole in view on a tablet and on a phone as the step begins, and whether what scalds is in it. */
+const expectCaution = async (step: string) => {
+  for (const viewport of [phone, helm]) {
+    await page.setViewportSize(viewport);
+    const caution = page.locator('.calibrate .caution');
+    for (const word of ['steam scald', 'Gloves', 'cannot tip', 'children', 'Mains leads', 'off and cold'])
+      expect(await caution.innerText(), step).toContain(word);
+    const box = await caution.boundingBox();
+    expect(box?.y, step).toBeGreaterThanOrEqual(0);
+    expect((box?.y ?? 0) + (box?.height ?? 0), step).toBeLessThan(viewport.height);
+    await expectAccessible(page);
+    await shoot(page, `calibrate-${step}-${viewport.width}`);
+  }
+};
+
+beforeAll(async () => {
+  house = await PageHouse.open();
+  page = await house.visit('#calibrate');
+  await page.getByText(/^live$/).waitFor(patient);
+});
+afterAll(() => house?.close());
+
+it('warns of each engine whose running input is on, until it is off', async () => {
+  const warning = page.getByRole('alert').filter({ hasText: 'its running input is on' });
+  await expect.poll(() => warning.allInnerTexts(), patient).toHaveLength(2);
+  await shoot(page, 'calibrate-running');
+  node().running = { port: false, starboard: true };
+  await expect.poll(() => warning.allInnerTexts(), patient).toEqual([expect.stringMatching(/^Starboard/)]);
+  node().running = { port: false, starboard: false };
+  await expect.poll(() => warning.count(), patient).toBe(0);
+});
+
+it('the caution against scalds is in view at every step: before the baths, in the ice and in the boiling water', async () => {
+  sit(32_650);
+  await page.getByLabel(/^Settled when held/).fill('5');
+  await expectCaution('choose');
+  await begin(/^Begin$/);
+  await page.getByRole('button', { name: 'They are in the ice' }).waitFor(patient);
+  await expectCaution('between');
+  await begin(/They are in the ice/);
+  const take = page.getByRole('button', { name: 'Take the 2 that have settled' });
+  await take.waitFor(patient);
+  await expectCaution('in-ice');
+  await take.click(patient);
+  await page.locator('.taken li', { hasText: 'ice' }).first().waitFor(patient);
+  sit(679);
+  await begin(/They are in the boiling water/);
+  await take.waitFor(patient);
+  await expectCaution('in-boiling');
+  await take.click(patient);
+  await page.locator('.taken li', { hasText: 'boiling' }).first().waitFor(patient);
+});
+
+it('a kit file that cannot be changed is told beside the certificates that were issued all the same', async () => {
+  const good = readFileSync(house.kitPath, 'utf8');
+  const broken = good.replace('engine: port', 'engine: middle');
+  writeFileSync(house.kitPath, broken);
+  await page.getByRole('button', { name: 'Issue certificates' }).click(patient);
+  const told = page.getByRole('alert').filter({ hasText: 'The kit file does not name the new certificates' });
+  await told.waitFor(patient);
+  expect(await told.innerText()).toMatch(/Mend it first.*middle/s);
+  await page.getByText('certificate port-elbow@1').waitFor(patient);
+  expect(readFileSync(house.kitPath, 'utf8')).toBe(broken);
+  await expectAccessible(page);
+  await shoot(page, 'calibrate-kit-not-changed');
+  writeFileSync(house.kitPath, good);
+});
+
+it('a certificate is read on the page, in words and as a picture, on a phone too', async () => {
+  await page.getByRole('button', { name: 'port-elbow@1' }).click(patient);
+  await page.locator('.certificate pre', { hasText: 'port-elbow' }).waitFor(patient);
+  const width = () =>
+    page.locator('.certificate img').evaluate((picture: HTMLImageElement) => picture.naturalWidth);
+  await expect.poll(width, patient).toBeGreaterThan(100);
+  for (const viewport of [phone, helm]) {
+    await page.setViewportSize(viewport);
+    await page.locator('.certificate').scrollIntoViewIfNeeded(patient);
+    const wide = await page.evaluate(
+      () => document.documentElement.scrollWidth - document.documentElement.clientWidth,
+    );
+    expect(wide).toBe(0);
+    await expectAccessible(page);
+    await page.locator('.certificate').screenshot({ path: `.shots/certificate-${viewport.width}.png` });
+  }
+});
