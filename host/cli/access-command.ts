@@ -1,13 +1,16 @@
-import { mkdirSync } from 'node:fs';
 import { createInterface } from 'node:readline';
+import { makeFolder } from '../make-folder.js';
 import { addToken, readAccess, roles, setPassPhrase, somebodyMayAct } from '../serve/access/access-file.js';
 import { defineCommand } from './define-command.js';
-import { AskedWrongly } from './exit.js';
+import { AskedWrongly, CouldNot } from './exit.js';
 
 export const accessCommand = defineCommand({
   command: 'access',
   describe:
     'Set the pass-phrase of the page, or make a token for a program; needed to listen wider than loopback',
+  when: 'Before the page listens wider than this computer (elbowroom watch --page-listen), and to change a pass-phrase.',
+  caution:
+    'Who may act can silence an alarm and change its limits: give that pass-phrase only to who stands watch.',
   builder: (yargs) =>
     yargs
       .option('data-dir', {
@@ -27,7 +30,14 @@ export const accessCommand = defineCommand({
       .example('$0 access --role watch', 'asks for the pass-phrase of the role')
       .example('echo "four words nobody guesses" | $0 access', 'takes it from standard input'),
   handler: async ({ dataDir, role, token }) => {
-    mkdirSync(dataDir, { recursive: true });
+    try {
+      makeFolder(dataDir);
+    } catch (error) {
+      throw new CouldNot(
+        `Cannot make the data folder ${dataDir} (${(error as Error).message}). Name the host's own with --data-dir.`,
+        { cause: error },
+      );
+    }
     if (token !== undefined) {
       console.log(addToken(dataDir, token, role));
       console.error(

@@ -8,12 +8,14 @@ import { writeIfMissing } from './write-if-missing.js';
 export const benchBoardCommand = defineCommand({
   command: 'bench-board',
   describe: false,
+  when: 'Never by hand: elbowroom bench starts it.',
   builder: (yargs) =>
     yargs
       .option('kit', { type: 'string', demandOption: true, describe: 'Kit file; written when there is none' })
       .option('board-port', { type: 'number', default: 8473, describe: "Port of the board's serial bytes" })
       .option('control-port', { type: 'number', default: 8471, describe: 'Port that takes orders' })
-      .option('tied', { type: 'boolean', default: false, describe: 'Stop when the parent process is gone' }),
+      .option('tied', { type: 'boolean', default: false, describe: 'Stop when the parent process is gone' })
+      .example('$0 bench-board --kit kit.yaml', 'The emulated board of a kit, alone'),
   handler: async ({ kit: kitPath, boardPort, controlPort, tied }) => {
     writeIfMissing(kitPath, benchKitYaml);
     const bench = await runBench({ kit: loadKit(kitPath), boardPort, controlPort });

@@ -21,6 +21,7 @@ const act = ({ controlPort }: { controlPort: number }, action: string): string =
 export const benchCommand = defineCommand({
   command: 'bench',
   describe: 'Run everything against an emulated board with an invented boat behind it',
+  when: 'First of all: see what the kit does, with no boat and no hardware. Everything in it is invented.',
   builder: (yargs) =>
     yargs
       .option('page-port', { type: 'number', default: 8470, describe: 'Port of the page, on loopback' })
@@ -40,7 +41,9 @@ export const benchCommand = defineCommand({
         type: 'string',
         default: '.data/bench',
         describe: 'Where kit, store and state lie',
-      }),
+      })
+      .example('$0 bench', 'An invented boat with a season behind it; npm start does the same')
+      .example('$0 bench --page-port 8480 --data-dir /tmp/second-boat', 'A second one beside it'),
   handler: async (options) => {
     const dataDir = resolve(options.dataDir);
     const kit = join(dataDir, 'kit.yaml');

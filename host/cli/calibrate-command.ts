@@ -1,4 +1,3 @@
-import { mkdir } from 'node:fs/promises';
 import { dirname, resolve } from 'node:path';
 import {
   certificatePicture,
@@ -14,6 +13,7 @@ import { runSession } from '../calibration/run-session.js';
 import { forgetSession, type SavedSession } from '../calibration/session-file.js';
 import { cautions, instructions } from '../calibration/words.js';
 import { type Degrees, pointText, readable, spanText } from '../in-words/degrees.js';
+import { makeFolder } from '../make-folder.js';
 import { chosenDegrees } from '../settings/chosen-degrees.js';
 import { askedPressure } from './ask-pressure.js';
 import { numberFrom, refusing } from './convert/numbers.js';
@@ -24,6 +24,9 @@ import { bathFrom, placeOptions } from './place-options.js';
 export const calibrateCommand = defineCommand({
   command: 'calibrate',
   describe: 'Calibrate probes in ice and boiling water, step by step, to a certificate each',
+  when: 'Before the probes are fitted, at the table, with elbowroom watch running in another window. The buzzer sounds at the boil.',
+  caution:
+    'Boiling water and steam scald: engines off and cold, gloves, a heavy pot that cannot tip, no children, mains leads away.',
   builder: (yargs) =>
     yargs
       .options({
@@ -33,9 +36,15 @@ export const calibrateCommand = defineCommand({
           requiresArg: true,
           describe: 'Where the node is heard; from the kit when absent',
         },
-        probe: { type: 'string', requiresArg: true, describe: 'Only this probe; repeat for more' },
+        probe: {
+          type: 'string',
+          array: true,
+          requiresArg: true,
+          describe: 'Only this probe; repeat for more',
+        },
         bath: {
           type: 'string',
+          array: true,
           requiresArg: true,
           describe:
             'ice, boiling, or T:u for a reference thermometer in C (140.4F:0.2 for Fahrenheit); repeat, in order. Default: ice, then boiling',
@@ -83,7 +92,7 @@ export const calibrateCommand = defineCommand({
     };
     const patienceS = positive(options.patienceS, '--patience-s');
     const kit = await loadKit(options.kit);
-    const wanted = [options.probe ?? []].flat();
+    const wanted = options.probe ?? [];
     const unknown = wanted.find((id) => !kit.probes.some((p) => p.id === id));
     if (unknown !== undefined)
       throw new AskedWrongly(`--probe ${unknown}: the kit has ${kit.probes.map((p) => p.id).join(', ')}.`);
@@ -92,13 +101,15 @@ export const calibrateCommand = defineCommand({
     if (node === undefined)
       throw new AskedWrongly('--node: say where the node is heard, for example 127.0.0.1:8472.');
     const degrees = chosenDegrees({ degrees: options.degrees });
-    const order = options.bath === undefined ? ['ice', 'boiling'] : [options.bath].flat();
+    const order = options.bath ?? ['ice', 'boiling'];
     const pressure = order.includes('boiling') ? await askedPressure(options) : undefined;
     const baths = order.map((text, i) => bathFrom(text, pressure, i + 1, degrees));
     const folder = resolve(options.out ?? `${dirname(options.kit)}/certificates`);
-    await mkdir(folder, { recursive: true }).catch((error: Error) => {
-      throw new CouldNot(`Cannot make ${folder}: ${error.message}`, { cause: error });
-    });
+    try {
+      makeFolder(folder);
+    } catch (error) {
+      throw new CouldNot(`Cannot make ${folder}: ${(error as Error).message}`, { cause: error });
+    }
 
     const stop = new AbortController();
     process.once('SIGINT', () => stop.abort());

@@ -8,6 +8,7 @@ import { defineCommand } from './define-command.js';
 export const convertCommand = defineCommand({
   command: 'convert',
   describe: 'Convert one value, or a stream of lines on stdin, between electrical quantities and degrees',
+  when: 'To check one value of a meter against the published tables. It changes nothing.',
   builder: (yargs) =>
     yargs
       .command(convertThermocouple)
@@ -19,6 +20,8 @@ export const convertCommand = defineCommand({
       .demandCommand(
         1,
         'Say what to convert: thermocouple, thermistor, divider, ad8495, max31855 or boiling.',
-      ),
+      )
+      .example('$0 convert thermistor --beta 3977 --ohms 2200', 'What a meter at the probe should come to')
+      .example('$0 convert boiling --pressure-hpa 1009', 'Where water boils today'),
   handler: () => undefined,
 });

@@ -8,6 +8,7 @@ export const degreesCommand = defineCommand({
   command: 'degrees [scale]',
   describe:
     'Choose Celsius or Fahrenheit, once for terminal, reports, messages and page; or say what is chosen',
+  when: 'Once, if you read Fahrenheit.',
   builder: (yargs) =>
     yargs
       .positional('scale', { choices: scales, describe: 'What you read; without it the choice is told' })

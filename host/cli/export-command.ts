@@ -24,6 +24,7 @@ type FormatName = keyof typeof formats;
 export const exportCommand = defineCommand({
   command: 'export',
   describe: 'Write what is stored as text, or copy the whole store, also while the host runs',
+  when: 'To take readings or logs elsewhere, and for a safe copy of the store.',
   builder: (yargs) =>
     yargs
       .option('what', {

@@ -22,6 +22,7 @@ const thermistorColumns = { needed: ['temperatureC', 'resistanceOhms'], optional
 export const fitCommand = defineCommand({
   command: 'fit',
   describe: 'Fit a model to a CSV of points: parameters, uncertainties, residuals, predictions',
+  when: 'For a probe whose law is not on its datasheet, or points that were measured elsewhere.',
   builder: (yargs) =>
     yargs
       .options({
@@ -53,6 +54,7 @@ export const fitCommand = defineCommand({
         },
         at: {
           type: 'string',
+          array: true,
           requiresArg: true,
           describe: 'Predict here: x, C for beta3, ohms for the other thermistor models; repeat for more',
         },
@@ -62,7 +64,7 @@ export const fitCommand = defineCommand({
   handler: async (options) => {
     const csv = await readTextFrom(options.points);
     const file = options.points === '-' ? 'stdin' : options.points;
-    const at = [options.at ?? []].flat().map((value) => numberFrom(value, '--at'));
+    const at = (options.at ?? []).map((value) => numberFrom(value, '--at'));
     const { predict, ...fit } = refusing(file, () => fitFor(options, csv, file));
     const predictions = at.map((value) => refusing('--at', () => predict(value)));
     if (options.json) console.log(JSON.stringify({ ...fit, predictions }));

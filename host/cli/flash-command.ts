@@ -6,6 +6,7 @@ const boards = Object.keys(flashableBoards) as (keyof typeof flashableBoards)[];
 export const flashCommand = defineCommand({
   command: 'flash [port]',
   describe: 'Put the stock StandardFirmata on an Arduino Uno, Nano or Mega, and check every byte of it',
+  when: 'Once for each board, on the table, before anything is wired to it.',
   builder: (yargs) =>
     yargs
       .positional('port', {

@@ -20,6 +20,7 @@ import { momentOf } from './moment-option.js';
 export const forwardCommand = defineCommand({
   command: 'forward',
   describe: 'Send what is stored to a time-series server, and see how far it is',
+  when: 'When one boat becomes a fleet, or a dashboard ashore should follow. The store aboard stays the truth.',
   builder: (yargs) =>
     yargs
       .option('to', {

@@ -7,6 +7,7 @@ import { isPort } from './port-option.js';
 export const hostCommand = defineCommand({
   command: 'host',
   describe: 'Listen to one node or several: store every reading, show the page, forward',
+  when: 'Where store and page run on another computer than the guard. Else elbowroom watch starts it.',
   builder: (yargs) =>
     yargs
       .option('node', {
@@ -30,7 +31,9 @@ export const hostCommand = defineCommand({
       .option('kit', { type: 'string', describe: 'The kit file, for the Set-up and Calibrate screens' })
       .option('control-port', { type: 'number', hidden: true })
       .option('season', { type: 'boolean', default: false, hidden: true })
-      .option('tied', { type: 'boolean', default: false, hidden: true }),
+      .option('tied', { type: 'boolean', default: false, hidden: true })
+      .example('$0 host --node 192.168.1.30:8472', 'The guard runs on another computer')
+      .example('$0 host --node 192.168.1.30:8472 --node 192.168.1.31:8472', 'Two of them'),
   handler: async ({
     node,
     dataDir,

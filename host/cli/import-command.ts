@@ -8,6 +8,7 @@ import { AnswerIsBad, CouldNot } from './exit.js';
 export const importCommand = defineCommand({
   command: 'import <file>',
   describe: 'Bring exported readings back: CSV, JSON lines or line protocol, also while the host runs',
+  when: 'To bring back what export wrote: on a new computer, or into another store.',
   builder: (yargs) =>
     yargs
       .positional('file', { type: 'string', demandOption: true, describe: 'The file; - is stdin' })
@@ -26,12 +27,14 @@ export const importCommand = defineCommand({
         default: 'elbowroom-data/host',
         describe: 'Where the store lies',
       })
-      .option('json', { type: 'boolean', default: false, describe: 'Print the counts as one JSON document' }),
+      .option('json', { type: 'boolean', default: false, describe: 'Print the counts as one JSON document' })
+      .example('$0 import season.csv', 'What export wrote; what is there already stays as it is')
+      .example('$0 import service.jsonl --what service', 'A service log'),
   handler: async ({ file, what, rate, dataDir, json }) => {
-    // The parser makes nothing of a lone -.
-    const source = file === '-' || file === '' ? process.stdin : createReadStream(file);
     const store = openStore(dataDir, systemClock);
     try {
+      // The parser makes nothing of a lone -.
+      const source = file === '-' || file === '' ? process.stdin : createReadStream(file);
       const reading =
         what === 'service'
           ? importService(store, source)

@@ -11,6 +11,7 @@ const line = ({ at, engine, work, note, restartsBaseline }: ServiceEntry): strin
 export const logCommand = defineCommand({
   command: 'log [work]',
   describe: 'The service log: write down work done on an engine, or list it',
+  when: 'After every work on engine or cooling, so that what is normal is learnt anew.',
   builder: (yargs) =>
     yargs
       .positional('work', { type: 'string', describe: 'What was done; without it the log is listed' })

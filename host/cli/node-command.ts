@@ -10,6 +10,8 @@ const boardTakesMs = 5000;
 export const nodeCommand = defineCommand({
   command: 'node',
   describe: 'Guard the engines: read the board, judge, sound the buzzer, and tell any host that listens',
+  when: 'Where the guard shall run alone: on a computer of its own, or under a supervisor. Else elbowroom watch starts it.',
+  caution: "It does not replace the engine's own alarms.",
   builder: (yargs) =>
     yargs
       .option('kit', { type: 'string', default: 'kit.yaml', describe: 'The kit file' })
@@ -32,7 +34,9 @@ export const nodeCommand = defineCommand({
         default: 'warn' as const,
         describe: 'What the log on stderr tells',
       })
-      .option('tied', { type: 'boolean', default: false, hidden: true }),
+      .option('tied', { type: 'boolean', default: false, hidden: true })
+      .example('$0 node --kit kit.yaml --data-dir elbowroom-data/node', 'Guards with nobody listening')
+      .example('$0 node --health 127.0.0.1:8474', 'For a supervisor that asks whether it lives'),
   handler: async ({ kit, board, link, dataDir, replay, health, log, tied }) => {
     if (dataDir !== undefined) await holdDataFolder(dataDir);
     const node = await runNode({

@@ -17,6 +17,9 @@ type Trial = { readonly destination: string; readonly taken: boolean; readonly d
 export const outputsCommand = defineCommand({
   command: 'outputs',
   describe: 'Check host.yaml (NMEA 0183, webhooks, mail); with --trial send everybody a trial message',
+  when: 'After host.yaml was written or changed, and before the boat is left alone.',
+  caution:
+    "A message can come late or not at all: it does not replace somebody aboard, nor the engine's own alarms.",
   builder: (yargs) =>
     yargs
       .option('data-dir', {

@@ -1,7 +1,8 @@
-import { mkdir, readFile, stat, writeFile } from 'node:fs/promises';
+import { readFile, stat, writeFile } from 'node:fs/promises';
 import { join } from 'node:path';
 import { createInterface } from 'node:readline/promises';
 import { checkYaml, NodeError } from '../../node/index.js';
+import { makeFolder } from '../make-folder.js';
 import { PlanDoesNotFit } from '../plan/allocate.js';
 import { answersSchema, exampleAnswers, type PlanAnswers } from '../plan/answers.js';
 import { kitFile } from '../plan/kit-file.js';
@@ -16,6 +17,9 @@ import { AskedWrongly, CouldNot } from './exit.js';
 export const planCommand = defineCommand({
   command: 'plan',
   describe: 'Compute a kit before a part is bought: resistors, errors, pins, parts, wiring, kit.yaml',
+  when: 'Before a part is bought. It asks, or reads a file of answers, and ends in a kit.yaml that is ready to use.',
+  caution:
+    "Hot exhaust burns, exhaust leaks carbon monoxide, a 12 V short makes fires. The plan repeats the cautions; follow local codes and the engine maker's instructions first.",
   builder: (yargs) =>
     yargs
       .option('answers', { type: 'string', nargs: 1, describe: 'File with the answers (YAML); - is stdin' })
@@ -107,7 +111,7 @@ const writePlan = async (plan: Plan, words: string, folder: string, force: boole
       `${kitPath} is there already. Take another folder, or add --force to write over it.`,
     );
   try {
-    await mkdir(join(folder, 'wiring'), { recursive: true });
+    makeFolder(join(folder, 'wiring'));
     for (const [name, svg] of sketchesFor(plan)) await writeFile(join(folder, 'wiring', name), svg);
     await writeFile(join(folder, 'plan.txt'), `${words}\n`);
     await writeFile(kitPath, kitFile(plan));

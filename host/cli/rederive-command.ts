@@ -12,6 +12,7 @@ import { momentOf } from './moment-option.js';
 export const rederiveCommand = defineCommand({
   command: 'rederive',
   describe: 'Recompute stored readings of a time span under another certificate; the old values stay',
+  when: 'After a new certificate, so that old seasons can be compared with the new one.',
   builder: (yargs) =>
     yargs
       .options({

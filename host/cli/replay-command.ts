@@ -10,6 +10,7 @@ import { recordedHistory } from './recorded-history.js';
 export const replayCommand = defineCommand({
   command: 'replay',
   describe: 'Run the guard over recorded history: every alert that would have been raised, and why',
+  when: 'Before setpoints are changed, and after an alert that you want to understand.',
   builder: (yargs) =>
     yargs
       .option('from', {

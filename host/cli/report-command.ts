@@ -21,6 +21,7 @@ export const reportCommand = defineCommand({
   command: 'report',
   describe:
     'One voyage or span as one file to mail to a mechanic: plots, alerts, hours, extremes, health, certificates',
+  when: 'After a voyage, for yourself or the mechanic.',
   builder: (yargs) =>
     yargs
       .option('voyage', {

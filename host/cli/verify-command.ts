@@ -24,11 +24,14 @@ import { bathFrom, placeOptions } from './place-options.js';
 export const verifyCommand = defineCommand({
   command: 'verify',
   describe: 'Repeat one point: is the probe still within its certificate, how far did it drift?',
+  when: 'Once a year and whenever a reading is doubted; one ice bath is enough. elbowroom watch must run.',
+  caution: 'With --bath boiling: water and steam scald; engines off and cold, gloves, no children.',
   builder: (yargs) =>
     yargs
       .options({
         certificate: {
           type: 'string',
+          array: true,
           requiresArg: true,
           demandOption: true,
           describe: 'Certificate of a probe; repeat for more probes at once',
@@ -63,7 +66,7 @@ export const verifyCommand = defineCommand({
       })
       .example('$0 verify --certificate certificates/port-elbow@1.json', 'In an ice bath'),
   handler: async (options) => {
-    const certificates = await Promise.all([options.certificate].flat().map(readableCertificate));
+    const certificates = await Promise.all(options.certificate.map(readableCertificate));
     const degrees = chosenDegrees({ degrees: options.degrees });
     const bath = await bathOf(options, degrees);
     const rules = {

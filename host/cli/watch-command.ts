@@ -6,6 +6,9 @@ import { isPort } from './port-option.js';
 export const watchCommand = defineCommand({
   command: 'watch',
   describe: 'Guard the engines and show the page: node and host as two processes, each restarted if it ends',
+  when: 'Whenever an engine may run. hardware-notes/computer.md has the ten lines that start it when the power comes on.',
+  caution:
+    "It does not replace the engine's own alarms. No chirp of the buzzer as an engine starts: no trust.",
   builder: (yargs) =>
     yargs
       .option('kit', { type: 'string', default: 'kit.yaml', describe: 'The kit file' })
@@ -28,7 +31,9 @@ export const watchCommand = defineCommand({
         type: 'string',
         default: 'elbowroom-data',
         describe: 'Where store and state lie',
-      }),
+      })
+      .example('$0 watch --kit kit.yaml', 'The page is at http://127.0.0.1:8470')
+      .example('$0 watch --page-listen 0.0.0.0', 'For a tablet aboard; set pass-phrases first'),
   handler: async (options) => {
     const dataDir = resolve(options.dataDir);
     await superviseHere({

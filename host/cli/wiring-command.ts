@@ -13,6 +13,8 @@ const refreshMs = 1_000;
 export const wiringCommand = defineCommand({
   command: 'wiring',
   describe: 'See every link from pin to degree, live, and every wiring fault with what to check',
+  when: 'On the table after building, and whenever a fault of a probe is told. Stop the node first: a board serves one program.',
+  caution: 'With the engine running keep hands and leads away from belts and the hot exhaust.',
   builder: (yargs) =>
     yargs
       .option('kit', { type: 'string', default: 'kit.yaml', describe: 'The kit file' })
@@ -25,9 +27,7 @@ export const wiringCommand = defineCommand({
       .option('record', { type: 'string', describe: 'Write all that is sensed to this new file' })
       .option('replay', { type: 'string', describe: 'Look at such a file instead of a board' })
       .conflicts('replay', ['record', 'board'])
-      .epilogue(
-        'Exit code 1 with --once or --replay when a fault was found. Stop the node first: a board serves one program.\nWith the engine running, keep hands and leads away from belts and the hot exhaust.',
-      )
+      .epilogue('Exit code 1 with --once or --replay when a fault was found.')
       .example('$0 wiring', 'Live, until Ctrl-C')
       .example('$0 wiring --once --json', 'For a script')
       .example('$0 wiring --record session.jsonl', 'Keep the session, to look at ashore'),

@@ -63,17 +63,23 @@ const runs = (running: boolean | undefined): string =>
   running === undefined ? 'not known' : running ? 'runs' : 'stopped';
 
 const faultLines = (look: WiringLook, degrees: Degrees, bold: (text: string) => string): string[] => {
-  const named = [
-    ...look.faults.map((fault) => ({ where: 'board', fault })),
-    ...look.probes.flatMap(({ probe, faults }) => faults.map((fault) => ({ where: probe, fault }))),
-  ];
+  const named = namedFaults(look);
   if (named.length === 0) return ['No fault found.'];
   return named.flatMap(({ where, fault }) => [
     `${bold(`FAULT ${where}: ${fault.fault}`)}`,
     `  ${readable(degrees, fault.saying)}`,
-    `  Check: ${fault.check}`,
+    `  What to do: ${fault.check}`,
   ]);
 };
 
-export const faultCount = ({ faults, probes }: WiringLook): number =>
-  faults.length + probes.reduce((sum, probe) => sum + probe.faults.length, 0);
+/** Every fault with where it is. While the board is away that is the one fault: its probes only wait for it. */
+const namedFaults = ({ board, faults, probes }: WiringLook) => [
+  ...faults.map((fault) => ({ where: 'board', fault })),
+  ...probes.flatMap(({ probe, faults: ofProbe }) =>
+    ofProbe
+      .filter(({ fault }) => fault !== 'board-away' || board.state === 'connected')
+      .map((fault) => ({ where: probe, fault })),
+  ),
+];
+
+export const faultCount = (look: WiringLook): number => namedFaults(look).length;

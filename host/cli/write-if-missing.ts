@@ -1,11 +1,12 @@
-import { mkdirSync, writeFileSync } from 'node:fs';
+import { writeFileSync } from 'node:fs';
 import { dirname } from 'node:path';
+import { makeFolder } from '../make-folder.js';
 import { CouldNot } from './exit.js';
 
 /** Writes a first version of a file that is the owner's from then on; an existing one is left as it is. */
 export const writeIfMissing = (path: string, text: string): void => {
   try {
-    mkdirSync(dirname(path), { recursive: true });
+    makeFolder(dirname(path));
     writeFileSync(path, text, { flag: 'wx' });
   } catch (cause) {
     if ((cause as NodeJS.ErrnoException).code === 'EEXIST') return;

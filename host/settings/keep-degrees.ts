@@ -1,7 +1,8 @@
-import { mkdirSync, readFileSync, renameSync, writeFileSync } from 'node:fs';
+import { readFileSync, renameSync, writeFileSync } from 'node:fs';
 import { dirname } from 'node:path';
 import { parseDocument } from 'yaml';
 import type { Scale } from '../in-words/degrees.js';
+import { makeFolder } from '../make-folder.js';
 import { readHostSettings } from './read-settings.js';
 import { SettingsError, settingsPath } from './settings-file.js';
 
@@ -15,7 +16,7 @@ export const keepDegrees = (dataDir: string, scale: Scale): void => {
   const document = parseDocument(textOf(path));
   document.set('degrees', scale);
   try {
-    mkdirSync(dirname(path), { recursive: true });
+    makeFolder(dirname(path));
     writeFileSync(`${path}.part`, document.toString({ lineWidth: 0 }), { flush: true });
     renameSync(`${path}.part`, path);
   } catch (error) {

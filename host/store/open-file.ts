@@ -1,6 +1,7 @@
-import { accessSync, constants, existsSync, mkdirSync, statSync } from 'node:fs';
+import { accessSync, constants, existsSync, statSync } from 'node:fs';
 import { join } from 'node:path';
 import Database from 'better-sqlite3';
+import { makeFolder } from '../make-folder.js';
 import { applicationId, layout, layoutVersion } from './schema.js';
 import { StoreError } from './store-error.js';
 
@@ -12,7 +13,7 @@ export const storePath = (dataDir: string): string => join(dataDir, 'elbowroom.s
 export const openFile = (dataDir: string): File => {
   const path = storePath(dataDir);
   try {
-    mkdirSync(dataDir, { recursive: true });
+    makeFolder(dataDir);
     accessSync(dataDir, constants.W_OK | constants.X_OK);
     if (existsSync(path)) accessSync(path, constants.R_OK | constants.W_OK);
   } catch (cause) {

@@ -1,8 +1,9 @@
 import { createHash } from 'node:crypto';
-import { mkdirSync, realpathSync, rmSync } from 'node:fs';
+import { realpathSync, rmSync } from 'node:fs';
 import { connect, createServer, type Server } from 'node:net';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
+import { makeFolder } from '../make-folder.js';
 
 /** Unix socket paths hold 108 bytes on Linux and 104 on macOS. */
 const longestPath = 100;
@@ -22,7 +23,7 @@ export class FolderInUse extends Error {
 export const holdDataFolder = async (dataDir: string): Promise<void> => {
   let path: string;
   try {
-    mkdirSync(dataDir, { recursive: true });
+    makeFolder(dataDir);
     path = socketPath(realpathSync(dataDir));
   } catch {
     // Whoever needs the folder says what is wrong with it.

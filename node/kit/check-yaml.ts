@@ -30,7 +30,8 @@ export const checkYaml = <Schema extends z.ZodType>(
   if (document.errors.length > 0)
     throw settingsWrong(
       words,
-      document.errors.map((error) => ({
+      // A tab throws the parser off its track: what it says after the first is about the tab.
+      document.errors.slice(0, /^[ ]*\t/m.test(text) ? 1 : undefined).map((error) => ({
         ...lines.linePos(error.pos[0]),
         where: '',
         met: '',

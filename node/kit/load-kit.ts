@@ -18,6 +18,11 @@ export const loadKit = (path: string): Kit => {
       );
     throw new NodeError('kit-unreadable', `Cannot read ${path}: ${(cause as Error).message}.`, { cause });
   }
+  if (text.includes('\0'))
+    throw new NodeError(
+      'kit-unreadable',
+      `${path} is not a text file. Name your kit file with --kit FILE; elbowroom plan writes a first one.`,
+    );
   return parseKit(text, path);
 };
 

@@ -80,11 +80,15 @@ const bound = (
   return `${isInclusive === false ? exclusive : inclusive} ${value}${unit}`;
 };
 
+/** A value is quoted to be recognised, not in full: a file that is no settings file would fill the terminal. */
+const longestShown = 60;
+
 const meeting = (value: unknown): string => {
   if (value === undefined || value === null) return 'nothing stands here';
   if (isMap(value)) return 'a group of settings stands here';
   if (isSeq(value)) return 'a list stands here';
   const plain = isScalar(value) ? value.value : value;
   if (plain === null) return 'nothing stands here';
-  return `${JSON.stringify(plain)} stands here`;
+  const shown = JSON.stringify(plain);
+  return `${shown.length > longestShown ? `${shown.slice(0, longestShown)}...` : shown} stands here`;
 };

@@ -1,6 +1,6 @@
 import { vi } from 'vitest';
-import yargs, { type CommandModule } from 'yargs';
-import { degreesOption } from '../../../host/cli/degrees-option.js';
+import type { CommandModule } from 'yargs';
+import { parserFor, type Trouble } from '../../../host/cli/parser.js';
 
 export type Outcome = {
   readonly stdout: string;
@@ -9,9 +9,10 @@ export type Outcome = {
   readonly exitCode: number;
 };
 
-/** Runs one command inside the test, as main.ts would: streams kept apart, an Ending turned into its exit code. */
+/** Runs one command inside the test, as main.ts does: streams kept apart, an Ending turned into its exit code. */
 export const runCommandHere = async (command: CommandModule, ...args: string[]): Promise<Outcome> => {
   let [stdout, stderr] = ['', ''];
+  let trouble: Trouble | undefined;
   const spies = [
     vi.spyOn(console, 'log').mockImplementation((...words) => {
       stdout += `${words.join(' ')}\n`;
@@ -29,18 +30,16 @@ export const runCommandHere = async (command: CommandModule, ...args: string[]):
     }),
   ];
   try {
-    await yargs(args)
-      .scriptName('elbowroom')
-      .command(command)
-      .option('degrees', degreesOption)
-      .strict()
-      .exitProcess(false)
-      .fail(false)
-      .parseAsync();
+    const parser = parserFor(args, [command], (why) => {
+      trouble = why;
+      throw new Error('ended');
+    });
+    await parser.exitProcess(false).parseAsync();
     return { stdout, stderr, exitCode: 0 };
   } catch (error) {
-    const { exitCode, blame, message } = error as { exitCode?: number; blame?: string; message: string };
-    return { stdout, stderr: stderr + message, exitCode: exitCode ?? (blame === 'could-not' ? 3 : 2) };
+    // The parser throws on what the command threw, once it has said what it comes to.
+    if (!trouble) throw error;
+    return { stdout, stderr: stderr + trouble.words, exitCode: trouble.exitCode };
   } finally {
     for (const spy of spies) spy.mockRestore();
   }

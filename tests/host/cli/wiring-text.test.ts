@@ -49,7 +49,7 @@ port-exhaust  0x67                                                              
 
 FAULT port-exhaust: no-answer
   The chip does not answer.
-  Check: Check its four wires.`,
+  What to do: Check its four wires.`,
   );
 });
 
