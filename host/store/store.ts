@@ -1,33 +1,23 @@
 import { statSync } from 'node:fs';
 import type { AlertRow, Clock, ReadingRow } from '../../node/index.js';
 import { type AlertHistory, AlertLog } from './alert-log.js';
+import { BulkDoor, type ImportBatch } from './bulk-door.js';
 import { ClockLog, type ClockStep } from './clock-log.js';
-import { type Columns, columnsFromRows, rowAt } from './columns.js';
-import { bucketWidth, type Envelope, Envelopes } from './envelope.js';
+import { type Columns, rowAt } from './columns.js';
+import type { Envelope } from './envelope.js';
 import { type Gap, GapLog } from './gap-log.js';
-import { History, type HistoryColumns, type Taken } from './history.js';
+import type { HistoryColumns, Taken } from './history.js';
 import { type HoursRun, hoursRun } from './hours-run.js';
 import { Intake } from './intake.js';
 import type { Books } from './keeping.js';
 import { Names, type Rate, type Series, type StoredProbe } from './names.js';
 import { openFile, openFileToRead, storePath } from './open-file.js';
 import { Outbox } from './outbox.js';
+import { ReadingSpans, type Span } from './reading-spans.js';
 import { Readings } from './readings.js';
 import { RunLog, type RunSpan } from './run-log.js';
 import { Sealing } from './sealing.js';
 import { type ServiceEntry, ServiceLog } from './service-log.js';
-import { StoreError } from './store-error.js';
-
-/** Wall milliseconds, `from` included, `to` not. */
-export type Span = { readonly from: number; readonly to: number };
-
-/** Rows of an import, checked, all of one probe; `name` is the unique one. */
-export type ImportBatch = {
-  readonly name: string;
-  readonly node?: string;
-  readonly rate: Rate;
-  readonly rows: readonly ReadingRow[];
-};
 
 const episodeBeforeMs = 60_000;
 const episodeAfterMs = 120_000;
@@ -47,8 +37,8 @@ export class Store {
   /** What the forwarder has sent and still owes. */
   readonly outbox: Outbox;
   private readonly books: Books;
-  private readonly envelopes: Envelopes;
-  private readonly history: History;
+  private readonly spans: ReadingSpans;
+  private readonly bulk: BulkDoor;
   private readonly service: ServiceLog;
   private readonly path: string;
 
@@ -68,10 +58,10 @@ export class Store {
       outbox: this.outbox,
       sealing: new Sealing(file, readings, names),
     };
-    this.envelopes = new Envelopes(file, readings);
-    this.history = new History(names, readings, this.outbox);
     this.service = new ServiceLog(file);
     this.intake = new Intake(this.books, path, clock);
+    this.spans = new ReadingSpans(this.books, this.intake.arrivals);
+    this.bulk = new BulkDoor(this.books);
     this.readLatest();
   }
 
@@ -104,43 +94,19 @@ export class Store {
     return this.intake.lastReadings();
   }
 
-  /** Every reading of a span as rows, in order of time. For hours, not for seasons: see `columns`. */
-  span({ probe, from, to, rate = 'second' }: Span & { readonly probe: string; readonly rate?: Rate }) {
-    const known = this.probeNamed(probe);
-    const rows: ReadingRow[] = [];
-    const series = this.books.names.existingSeries(known, rate);
-    if (series)
-      for (const c of this.columns(series, from, to))
-        for (let i = 0; i < c.length; i++) rows.push(rowAt(c, i, known.probe, this.certificates()));
-    rows.push(...this.intake.arrivals.rowsOf(known, rate, from, to));
-    return rows as readonly ReadingRow[];
+  /** Every reading of a span as rows, in order of time. For hours, not for seasons: see `columns`. Throws `StoreError`. */
+  span({ probe, rate = 'second', ...span }: Span & { readonly probe: string; readonly rate?: Rate }) {
+    return this.spans.rows(probe, rate, span);
   }
 
-  /** Minimum, mean and maximum in at most `atMost` whole buckets, or in buckets of `everyMs`. */
-  envelope(
-    asked: Span & { readonly probe: string; readonly atMost?: number; readonly everyMs?: number },
-  ): Envelope {
-    const { probe, from, to, atMost = 1000 } = asked;
-    if (!(from >= 0 && to >= from && to < 1e16))
-      throw new StoreError(
-        'bad-span',
-        `A span from ${from} to ${to} is none: give milliseconds, from before to.`,
-      );
-    const known = this.probeNamed(probe);
-    const everyMs = asked.everyMs ?? bucketWidth(from, to, atMost);
-    const series = this.books.names.existingSeries(known, 'second') ?? {
-      id: -1,
-      probe: known,
-      rate: 'second',
-    };
-    const waiting = this.intake.arrivals.rowsOf(known, 'second', 0, Number.MAX_VALUE);
-    return this.envelopes.of(
-      series,
-      from,
-      to,
-      everyMs,
-      columnsFromRows(waiting, () => 0),
-    );
+  /** Minimum, mean and maximum in at most `atMost` whole buckets, or in buckets of `everyMs`. Throws `StoreError`. */
+  envelope({
+    probe,
+    atMost = 1000,
+    everyMs,
+    ...span
+  }: Span & { readonly probe: string; readonly atMost?: number; readonly everyMs?: number }): Envelope {
+    return this.spans.envelope(probe, span, everyMs === undefined ? { atMost } : { everyMs });
   }
 
   /** The committed readings of a span, an hour at a time, in the store's own shape: for export and forwarding. */
@@ -155,10 +121,7 @@ export class Store {
 
   /** Times of the first and last committed reading of a series. */
   spanOf(series: Series): Span | undefined {
-    const to = this.books.readings.newestAt(series);
-    const [first] = to < 0 ? [] : this.books.readings.hours(series, 0, to + 1);
-    if (first === undefined) return undefined;
-    return { from: this.books.readings.wholeHour(series, first).at[0] ?? to, to };
+    return this.spans.whole(series);
   }
 
   allSeries(): readonly Series[] {
@@ -217,43 +180,24 @@ export class Store {
     return this.service.add(entry);
   }
 
-  /** The bulk door, millions of readings a second; what is already stored stays as it is. */
+  /** Readings of one probe in bulk, millions a second; what is already stored stays as it is. */
   addHistory(history: HistoryColumns): Taken {
-    const taken = this.books.file.transaction(() => {
-      const { series, columns } = this.history.columnsOf(history);
-      return this.history.add(series, columns);
-    })();
+    const taken = this.bulk.columns(history);
     this.readLatest();
     return taken;
   }
 
   /** Readings of an import, in one transaction; what is already stored stays as it is. */
   addRows(batches: readonly ImportBatch[]): Taken {
-    const { names, file } = this.books;
-    return file.transaction(() => {
-      const total = { added: 0, already: 0, differing: 0 };
-      for (const { name, node, rate, rows } of batches) {
-        const series = names.seriesOf(names.ofImport(name, node), rate);
-        const columns = columnsFromRows(rows, (certificate) => names.certificateId(certificate));
-        const taken = this.history.add(series, columns);
-        total.added += taken.added;
-        total.already += taken.already;
-        total.differing += taken.differing;
-      }
-      return total;
-    })();
+    return this.bulk.rows(batches);
   }
 
   addAlerts(histories: readonly AlertHistory[]): void {
-    this.books.file.transaction(() => {
-      for (const history of histories) this.books.alertLog.addHistory(history);
-    })();
+    this.bulk.alerts(histories);
   }
 
   addRunSpans(spans: readonly RunSpan[]): void {
-    this.books.file.transaction(() => {
-      for (const span of spans) this.books.runLog.add(span);
-    })();
+    this.bulk.runSpans(spans);
   }
 
   /** From now on this reader sees one moment of the store, whatever the host writes meanwhile. */
@@ -277,16 +221,6 @@ export class Store {
       waiting: this.intake.arrivals.count,
       ...this.intake.counters,
     };
-  }
-
-  private probeNamed(name: string): StoredProbe {
-    const probe = this.books.names.find(name);
-    if (probe) return probe;
-    const names = this.probes().map((p) => p.name);
-    throw new StoreError(
-      'unknown-probe',
-      `The store has no probe ${name}. It has: ${names.length > 0 ? names.join(', ') : 'none yet'}.`,
-    );
   }
 
   private readLatest(): void {
