@@ -3,6 +3,7 @@ import { makeFolder } from '../make-folder.js';
 import { addToken, readAccess, roles, setPassPhrase, somebodyMayAct } from '../serve/access/access-file.js';
 import { defineCommand } from './define-command.js';
 import { AskedWrongly, CouldNot } from './exit.js';
+import { storeOption } from './store-option.js';
 
 export const accessCommand = defineCommand({
   command: 'access',
@@ -13,11 +14,7 @@ export const accessCommand = defineCommand({
     'Who may act can silence an alarm and change its limits: give that pass-phrase only to who stands watch.',
   builder: (yargs) =>
     yargs
-      .option('data-dir', {
-        type: 'string',
-        default: 'elbowroom-data/host',
-        describe: 'The data folder of the host',
-      })
+      .options(storeOption)
       .option('role', {
         choices: roles,
         default: 'act' as const,

@@ -1,10 +1,5 @@
 import { dirname, resolve } from 'node:path';
-import {
-  certificatePicture,
-  certificateText,
-  issueCertificate,
-  usualRules,
-} from '../../calibration/index.js';
+import { certificatePicture, certificateText, issueCertificate } from '../../calibration/index.js';
 import { loadKit, systemClock } from '../../node/index.js';
 import { nextIssue, readCertificate, writeCertificate } from '../calibration/certificate-files.js';
 import { inputOf } from '../calibration/probe-inputs.js';
@@ -16,10 +11,11 @@ import { type Degrees, pointText, readable, spanText } from '../in-words/degrees
 import { makeFolder } from '../make-folder.js';
 import { chosenDegrees } from '../settings/chosen-degrees.js';
 import { askedPressure } from './ask-pressure.js';
-import { numberFrom, refusing } from './convert/numbers.js';
+import { refusing } from './convert/numbers.js';
 import { defineCommand } from './define-command.js';
 import { AnswerIsBad, AskedWrongly, CouldNot } from './exit.js';
 import { bathFrom, placeOptions } from './place-options.js';
+import { settlingFrom, settlingOptions } from './settling-options.js';
 
 export const calibrateCommand = defineCommand({
   command: 'calibrate',
@@ -60,24 +56,7 @@ export const calibrateCommand = defineCommand({
           requiresArg: true,
           describe: 'Folder for certificates; beside the kit when absent',
         },
-        'hold-s': {
-          type: 'string',
-          requiresArg: true,
-          default: `${usualRules.holdS}`,
-          describe: 'Shortest settled stretch',
-        },
-        'trend-c-per-min': {
-          type: 'string',
-          requiresArg: true,
-          default: `${usualRules.trendCPerMin}`,
-          describe: 'Largest trend that counts as settled',
-        },
-        'patience-s': {
-          type: 'string',
-          requiresArg: true,
-          default: '1200',
-          describe: 'Longest wait for one bath',
-        },
+        ...settlingOptions,
         fresh: { type: 'boolean', default: false, describe: 'Forget an unfinished session' },
         show: { type: 'string', requiresArg: true, describe: 'Only print this certificate' },
         json: { type: 'boolean', default: false, describe: 'Print JSON' },
@@ -86,11 +65,7 @@ export const calibrateCommand = defineCommand({
       .example('$0 calibrate --altitude-m 3 --bath ice --bath boiling --bath 60.2:0.1', 'A third point'),
   handler: async (options) => {
     if (options.show !== undefined) return showCertificate(options.show, options.json);
-    const rules = {
-      holdS: positive(options.holdS, '--hold-s'),
-      trendCPerMin: positive(options.trendCPerMin, '--trend-c-per-min'),
-    };
-    const patienceS = positive(options.patienceS, '--patience-s');
+    const { rules, patienceS } = settlingFrom(options);
     const kit = await loadKit(options.kit);
     const wanted = options.probe ?? [];
     const unknown = wanted.find((id) => !kit.probes.some((p) => p.id === id));
@@ -228,10 +203,4 @@ export async function readableCertificate(path: string) {
       throw new CouldNot(`Cannot read ${path}: ${found.error.message}`, { cause: found.error });
     throw found.error;
   });
-}
-
-function positive(text: string, option: string): number {
-  const value = numberFrom(text, option);
-  if (value > 0) return value;
-  throw new AskedWrongly(`${option} is ${text}; it must be above zero.`);
 }

@@ -11,6 +11,7 @@ import { chosenDegrees } from '../settings/chosen-degrees.js';
 import { defineCommand } from './define-command.js';
 import { AnswerIsBad } from './exit.js';
 import { recordedHistory } from './recorded-history.js';
+import { storeOption } from './store-option.js';
 
 export const commissionCommand = defineCommand({
   command: 'commission',
@@ -40,11 +41,7 @@ export const commissionCommand = defineCommand({
         type: 'string',
         describe: 'A CSV file time,channel,temperatureC[,quality] instead of the store',
       })
-      .option('data-dir', {
-        type: 'string',
-        default: 'elbowroom-data/host',
-        describe: 'Where the store lies',
-      })
+      .options(storeOption)
       .option('dry-run', { type: 'boolean', default: false, describe: 'Show everything, write nothing' })
       .option('json', { type: 'boolean', default: false, describe: 'One JSON document on stdout' })
       .example('$0 commission', 'What is done, what is still open')

@@ -1,8 +1,9 @@
 import { degreesIn, scales } from '../in-words/degrees.js';
-import { chosenDegrees, usualDataDir } from '../settings/chosen-degrees.js';
+import { chosenDegrees } from '../settings/chosen-degrees.js';
 import { keepDegrees } from '../settings/keep-degrees.js';
 import { settingsPath } from '../settings/settings-file.js';
 import { defineCommand } from './define-command.js';
+import { storeOption } from './store-option.js';
 
 export const degreesCommand = defineCommand({
   command: 'degrees [scale]',
@@ -12,7 +13,7 @@ export const degreesCommand = defineCommand({
   builder: (yargs) =>
     yargs
       .positional('scale', { choices: scales, describe: 'What you read; without it the choice is told' })
-      .option('data-dir', { type: 'string', default: usualDataDir, describe: 'Where host.yaml lies' })
+      .options(storeOption)
       .example('$0 degrees fahrenheit', 'Kept in host.yaml')
       .epilogue(
         'For once: --degrees on any command. For a shell: ELBOWROOM_DEGREES. A choice made on the page counts in that browser.\nFiles for programs stay Celsius: --json, CSV, JSON lines, line protocol, NMEA, kit files and certificates.',

@@ -17,6 +17,7 @@ import { openStoreToRead, type Series, type Store } from '../store/index.js';
 import { defineCommand } from './define-command.js';
 import { AskedWrongly, CouldNot } from './exit.js';
 import { momentOf } from './moment-option.js';
+import { storeOption } from './store-option.js';
 
 const formats = { csv: shortCsv, 'csv-full': fullCsv, jsonl: jsonLines, lines: lineProtocol };
 type FormatName = keyof typeof formats;
@@ -59,11 +60,7 @@ export const exportCommand = defineCommand({
         type: 'string',
         describe: 'Copy the whole store, alerts and all, to this new file instead',
       })
-      .option('data-dir', {
-        type: 'string',
-        default: 'elbowroom-data/host',
-        describe: 'Where the store lies',
-      })
+      .options(storeOption)
       .example('$0 export --from 2026-05-01T00:00:00Z --to 2026-05-02T00:00:00Z', 'One day as CSV')
       .example('$0 export --what alerts --from 2026-05-01', 'Every alert since, as CSV')
       .example('$0 export --what service --format jsonl --out service.jsonl', 'To import elsewhere')

@@ -16,6 +16,7 @@ import { openStore, type Store } from '../store/index.js';
 import { defineCommand } from './define-command.js';
 import { AskedWrongly, CouldNot } from './exit.js';
 import { momentOf } from './moment-option.js';
+import { storeOption } from './store-option.js';
 
 export const forwardCommand = defineCommand({
   command: 'forward',
@@ -43,11 +44,7 @@ export const forwardCommand = defineCommand({
       })
       .option('once', { type: 'boolean', describe: 'Send here and now until nothing is left' })
       .option('json', { type: 'boolean', default: false, describe: 'With --status: one JSON document' })
-      .option('data-dir', {
-        type: 'string',
-        default: 'elbowroom-data/host',
-        describe: 'Where the store lies',
-      })
+      .options(storeOption)
       .example('$0 forward --to http://192.168.1.20:8428 --boat Halcyon', 'Begin')
       .example('$0 forward --backfill 2026-05-01 2026-05-08', 'One week again'),
   handler: async (options) => {

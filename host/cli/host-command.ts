@@ -3,6 +3,7 @@ import { sayReady } from '../supervise/supervise.js';
 import { defineCommand } from './define-command.js';
 import { stayUntilStopped } from './long-running.js';
 import { isPort } from './port-option.js';
+import { storeOption } from './store-option.js';
 
 export const hostCommand = defineCommand({
   command: 'host',
@@ -16,11 +17,7 @@ export const hostCommand = defineCommand({
         default: ['127.0.0.1:8472'],
         describe: 'Where a node is: host:port or serial:///dev/ttyUSB1; repeat it for several',
       })
-      .option('data-dir', {
-        type: 'string',
-        default: 'elbowroom-data/host',
-        describe: 'Where the store lies',
-      })
+      .options(storeOption)
       .option('page-port', { type: 'number', default: 8470, describe: 'Port of the page' })
       .check(isPort('page-port'))
       .option('page-listen', { type: 'string', describe: 'Address of the page; loopback unless given' })

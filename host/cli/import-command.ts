@@ -4,6 +4,7 @@ import { type Imported, importReadings, importService } from '../exchange/index.
 import { openStore } from '../store/index.js';
 import { defineCommand } from './define-command.js';
 import { AnswerIsBad, CouldNot } from './exit.js';
+import { storeOption } from './store-option.js';
 
 export const importCommand = defineCommand({
   command: 'import <file>',
@@ -22,11 +23,7 @@ export const importCommand = defineCommand({
         describe:
           'For a file that does not say: readings once a second (the default), or the full rate around alerts',
       })
-      .option('data-dir', {
-        type: 'string',
-        default: 'elbowroom-data/host',
-        describe: 'Where the store lies',
-      })
+      .options(storeOption)
       .option('json', { type: 'boolean', default: false, describe: 'Print the counts as one JSON document' })
       .example('$0 import season.csv', 'What export wrote; what is there already stays as it is')
       .example('$0 import service.jsonl --what service', 'A service log'),

@@ -4,6 +4,7 @@ import { openStore, openStoreToRead, type ServiceEntry } from '../store/index.js
 import { defineCommand } from './define-command.js';
 import { AskedWrongly } from './exit.js';
 import { momentOf } from './moment-option.js';
+import { storeOption } from './store-option.js';
 
 const line = ({ at, engine, work, note, restartsBaseline }: ServiceEntry): string =>
   `${dayAndTime(at)} ${zoneOf(at)}  ${engine.padEnd(9)}  ${work}${note ? ` (${note})` : ''}${restartsBaseline ? '  [new normal]' : ''}`;
@@ -27,11 +28,7 @@ export const logCommand = defineCommand({
         describe:
           'The engine’s normal is learned anew from here; --no-new-normal for work that changes nothing in cooling or load',
       })
-      .option('data-dir', {
-        type: 'string',
-        default: 'elbowroom-data/host',
-        describe: 'Where the store lies',
-      })
+      .options(storeOption)
       .option('json', { type: 'boolean', default: false, describe: 'One JSON document' })
       .example('$0 log "impeller changed" --engine port', 'Now')
       .example('$0 log "oil changed" --engine both --no-new-normal', 'Changes nothing in cooling')

@@ -10,6 +10,7 @@ import { readHostSettings } from '../settings/read-settings.js';
 import { SettingsError, settingsPath } from '../settings/settings-file.js';
 import { defineCommand } from './define-command.js';
 import { AskedWrongly, CouldNot } from './exit.js';
+import { storeOption } from './store-option.js';
 
 /** What became of one trial message. */
 type Trial = { readonly destination: string; readonly taken: boolean; readonly detail?: string };
@@ -22,11 +23,7 @@ export const outputsCommand = defineCommand({
     "A message can come late or not at all: it does not replace somebody aboard, nor the engine's own alarms.",
   builder: (yargs) =>
     yargs
-      .option('data-dir', {
-        type: 'string',
-        default: 'elbowroom-data/host',
-        describe: 'Where host.yaml lies',
-      })
+      .options(storeOption)
       .option('trial', { type: 'boolean', default: false, describe: 'Send a trial message now' })
       .option('json', { type: 'boolean', default: false, describe: 'One JSON document' })
       .example('$0 outputs', 'What would leave the boat, without starting anything')

@@ -8,6 +8,7 @@ import { refusing } from './convert/numbers.js';
 import { defineCommand } from './define-command.js';
 import { AskedWrongly } from './exit.js';
 import { momentOf } from './moment-option.js';
+import { storeOption } from './store-option.js';
 
 export const rederiveCommand = defineCommand({
   command: 'rederive',
@@ -42,12 +43,7 @@ export const rederiveCommand = defineCommand({
           default: 'second' as const,
           describe: 'episode: the full rate kept around alerts',
         },
-        'data-dir': {
-          type: 'string',
-          requiresArg: true,
-          default: 'elbowroom-data/host',
-          describe: 'Where the store lies',
-        },
+        ...storeOption,
         json: { type: 'boolean', default: false, describe: 'Print one JSON document' },
       })
       .example('$0 rederive --certificate certificates/port-elbow@2.json --from 2026-05-01', 'A season anew'),

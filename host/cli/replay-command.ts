@@ -6,6 +6,7 @@ import { replayText } from '../replay/replay-text.js';
 import { chosenDegrees } from '../settings/chosen-degrees.js';
 import { defineCommand } from './define-command.js';
 import { recordedHistory } from './recorded-history.js';
+import { storeOption } from './store-option.js';
 
 export const replayCommand = defineCommand({
   command: 'replay',
@@ -31,11 +32,7 @@ export const replayCommand = defineCommand({
         type: 'string',
         describe: 'A CSV file time,channel,temperatureC[,quality] instead of the store',
       })
-      .option('data-dir', {
-        type: 'string',
-        default: 'elbowroom-data/host',
-        describe: 'Where the store lies',
-      })
+      .options(storeOption)
       .option('json', { type: 'boolean', default: false, describe: 'One JSON document on stdout' })
       .example('$0 replay --from 2026-05-01T00:00:00Z --to 2026-06-01T00:00:00Z', 'A month of the store')
       .example('$0 replay --import log.csv --kit kit.yaml --json', 'Somebody else’s logbook')

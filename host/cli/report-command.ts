@@ -14,6 +14,7 @@ import { openStoreToRead, type Span, type Store } from '../store/index.js';
 import { defineCommand } from './define-command.js';
 import { AskedWrongly, CouldNot } from './exit.js';
 import { momentOf } from './moment-option.js';
+import { storeOption } from './store-option.js';
 
 const dayMs = 86_400_000;
 
@@ -44,11 +45,7 @@ export const reportCommand = defineCommand({
         default: false,
         describe: 'List the voyages of the last year instead',
       })
-      .option('data-dir', {
-        type: 'string',
-        default: 'elbowroom-data/host',
-        describe: 'Where the store lies',
-      })
+      .options(storeOption)
       .option('json', {
         type: 'boolean',
         default: false,

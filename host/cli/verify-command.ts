@@ -3,7 +3,6 @@ import {
   progressOf,
   startSession,
   stepSession,
-  usualRules,
   type Verification,
   verifyPoint,
 } from '../../calibration/index.js';
@@ -16,10 +15,11 @@ import { day } from '../in-words/moments.js';
 import { chosenDegrees } from '../settings/chosen-degrees.js';
 import { askedPressure } from './ask-pressure.js';
 import { readableCertificate } from './calibrate-command.js';
-import { numberFrom, refusing } from './convert/numbers.js';
+import { refusing } from './convert/numbers.js';
 import { defineCommand } from './define-command.js';
 import { AnswerIsBad, AskedWrongly } from './exit.js';
 import { bathFrom, placeOptions } from './place-options.js';
+import { settlingFrom, settlingOptions } from './settling-options.js';
 
 export const verifyCommand = defineCommand({
   command: 'verify',
@@ -49,19 +49,7 @@ export const verifyCommand = defineCommand({
           describe: 'Where the node is heard',
         },
         ...placeOptions,
-        'hold-s': {
-          type: 'string',
-          requiresArg: true,
-          default: `${usualRules.holdS}`,
-          describe: 'Shortest settled stretch',
-        },
-        'trend-c-per-min': {
-          type: 'string',
-          requiresArg: true,
-          default: `${usualRules.trendCPerMin}`,
-          describe: 'Largest trend that counts as settled',
-        },
-        'patience-s': { type: 'string', requiresArg: true, default: '1200', describe: 'Longest wait' },
+        ...settlingOptions,
         json: { type: 'boolean', default: false, describe: 'Print one JSON document' },
       })
       .example('$0 verify --certificate certificates/port-elbow@1.json', 'In an ice bath'),
@@ -69,10 +57,7 @@ export const verifyCommand = defineCommand({
     const certificates = await Promise.all(options.certificate.map(readableCertificate));
     const degrees = chosenDegrees({ degrees: options.degrees });
     const bath = await bathOf(options, degrees);
-    const rules = {
-      holdS: numberFrom(options.holdS, '--hold-s'),
-      trendCPerMin: numberFrom(options.trendCPerMin, '--trend-c-per-min'),
-    };
+    const { rules, patienceS } = settlingFrom(options);
     const inputs = Object.fromEntries(
       certificates.map(({ probe, sensor, chain }) => [
         probe.id,
@@ -88,7 +73,7 @@ export const verifyCommand = defineCommand({
     const watched = await watchBath(stepSession(startSession(inputs, rules), { kind: 'begin', bath }), {
       node: options.node,
       clock: systemClock,
-      patienceS: numberFrom(options.patienceS, '--patience-s'),
+      patienceS,
       show: (progress, trouble) => display.show(progress, trouble),
       stop: stop.signal,
     });
