@@ -72,7 +72,14 @@ const fill = (store: Store) => {
     at: startAt + 5 * minute + 20_000,
     alerts: [alarm({ state: 'acknowledged', acknowledgedAt: startAt + 5 * minute + 20_000 })],
   });
-  take({ kind: 'alerts', at: startAt + 6 * minute, alerts: [] });
+  // It was over after a minute, and stayed in view for another.
+  const over = { acknowledgedAt: startAt + 5 * minute + 20_000, rectifiedAt: startAt + 6 * minute };
+  take({
+    kind: 'alerts',
+    at: startAt + 6 * minute,
+    alerts: [alarm({ state: 'rectified', ...over })],
+  });
+  take({ kind: 'alerts', at: startAt + 7 * minute, alerts: [] });
   store.intake.commit();
   store.addRunSpans([
     { node: 'engine-room', engine: 'port', startAt, endAt: startAt + 10 * minute },
@@ -126,7 +133,7 @@ describe('a report', () => {
     expect(report.service.map((s) => s.work)).toEqual(['impeller changed']);
   });
 
-  it('has the alert from its raising to its end, and when it was acknowledged', () => {
+  it('has the alert from its raising to the end of its cause, and when it was acknowledged', () => {
     expect(report.alerts).toMatchObject([
       {
         raisedAt: startAt + 5 * minute,
