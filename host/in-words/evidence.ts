@@ -14,6 +14,9 @@ export const evidenceIn = (
 ): readonly [name: string, text: string] => {
   if (/CPerS$/.test(name))
     return [spaced(name.slice(0, -5)), `${degrees.span(value).toFixed(2)} ${unit} a second`];
+  // A sum of degrees over time, which grows while a small difference stays.
+  if (/KS$/.test(name))
+    return [spaced(name.slice(0, -2)), `${degrees.span(value).toFixed(0)} ${unit} seconds`];
   if (/K$/.test(name) || /(rise|room|residual|difference|over\w*)C$/i.test(name))
     return [spaced(name.slice(0, -1)), `${degrees.span(value).toFixed(1)} ${unit}`];
   if (/C$/.test(name)) return [spaced(name.slice(0, -1)), `${degrees.point(value).toFixed(1)} ${unit}`];

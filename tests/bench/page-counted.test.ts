@@ -148,4 +148,28 @@ describe('a host from which nothing leaves', () => {
     await between.getByText('load not known: needs exhaust gas on both').waitFor(patient);
     await between.getByText('not known', { exact: true }).waitFor(patient);
   });
+
+  it('History marks a clock that was put right, and how long an alert stood, not how long it waited for a hand', async () => {
+    const node = house.node;
+    if (!node) throw new Error('This house has no node.');
+    node.clockSteppedMs = -30_000;
+    const since = Date.now() - 290_000;
+    node.raise({
+      id: 'cooling:port',
+      priority: 'warning',
+      since,
+      state: 'rectified',
+      rectifiedAt: since + 10_000,
+    });
+    await page.goto(`${house.url}#history`);
+    const marks = page.getByRole('region', { name: 'What happened in view' });
+    await marks.getByText(/that of engine-room was put back by 30 s/).waitFor(patient);
+    await marks.getByText('stood for 10 s, not yet acknowledged').waitFor(patient);
+    node.raise({ id: 'cooling:starboard', priority: 'warning' });
+    await marks.getByText('still standing').waitFor(patient);
+    await expectAccessible(page);
+    await shoot(page, 'history-marks');
+    node.clear();
+    await marks.getByText('stood for 10 s', { exact: true }).waitFor(patient);
+  });
 });

@@ -18,7 +18,8 @@ export const ColdSoakTable = ({ soaks }: { readonly soaks: readonly ColdSoak[] }
       <p class="quiet">No cold start is stored yet: switch the kit on some minutes before the engines.</p>
     );
   return (
-    <table class="soaks">
+    // biome-ignore lint/a11y/noNoninteractiveTabindex: on a phone it is scrolled, by keyboard too
+    <table class="soaks" tabIndex={0}>
       <caption>
         Cold-soak agreement: each probe less the middle of all, {unitSign()}, after a night without engines
       </caption>

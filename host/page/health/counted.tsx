@@ -96,7 +96,8 @@ const WaysOut = ({ outputs }: OutputsNow) =>
       --help).
     </p>
   ) : (
-    <table class="sent">
+    // biome-ignore lint/a11y/noNoninteractiveTabindex: on a phone it is scrolled, by keyboard too
+    <table class="sent" tabIndex={0}>
       <caption>Sent out since the host started</caption>
       <thead>
         <tr>

@@ -130,7 +130,8 @@ const Extremes = ({
   readonly view: HistoryView;
   readonly titles: ReadonlyMap<string, string>;
 }) => (
-  <table class="extremes">
+  // biome-ignore lint/a11y/noNoninteractiveTabindex: on a phone it is scrolled, by keyboard too
+  <table class="extremes" tabIndex={0}>
     <caption>Least, mean and greatest in view</caption>
     <thead>
       <tr>
@@ -139,7 +140,7 @@ const Extremes = ({
         <th scope="col">Mean</th>
         <th scope="col">Greatest</th>
         <th scope="col">Readings</th>
-        <th scope="col">Without temperature</th>
+        <th scope="col">Missing</th>
       </tr>
     </thead>
     <tbody>

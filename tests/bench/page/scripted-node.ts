@@ -149,7 +149,7 @@ export class ScriptedNode {
   }
 
   private tick(): void {
-    this.publish({ kind: 'readings', rate: 'second', rows: this.rows(Date.now()) });
+    this.publish({ kind: 'readings', rate: 'second', rows: this.rows(Date.now() + this.clockSteppedMs) });
     this.tellStatus();
   }
 

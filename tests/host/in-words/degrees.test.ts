@@ -73,6 +73,8 @@ describe('degrees', () => {
     ['riseOverSeaK', 20, ['rise over sea', '36.0 F']],
     ['roomC', 10, ['room', '18.0 F']],
     ['riseCPerS', 0.5, ['rise', '0.90 F a second']],
+    ['sumKS', 40, ['sum', '72 F seconds']],
+    ['secondsToLimit', 17.154, ['seconds to limit', '17.15']],
     ['holdS', 2, ['hold', '2 s']],
     ['effectiveness', 0.91234, ['effectiveness', '0.9123']],
   ])('%s of an alert is told with its unit', (name, value, told) => {

@@ -1,5 +1,6 @@
 import { afterEach, describe, expect, it } from 'vitest';
 import { wantedSound } from '../../../host/page/alerts/sound.js';
+import { overAt } from '../../../host/page/history/marks.js';
 import { endingNow, fromLink, moved, toLink, zoomed } from '../../../host/page/history/span.js';
 import { decimalOf } from '../../../host/page/look/decimal-field.js';
 import { degreesText, spanDegrees, unit } from '../../../host/page/look/degrees.js';
@@ -9,6 +10,7 @@ import { loadMatch } from '../../../host/page/now/between.js';
 import { ChartRing } from '../../../host/page/now/chart-ring.js';
 import { nearest } from '../../../host/page/now/engine-panel.js';
 import { usualSetpoints } from '../../../host/page/set-up/setpoints.js';
+import type { HistoryView } from '../../../host/serve/history-routes.js';
 import type { ProbeNow } from '../../../host/serve/now.js';
 import { elbowLimits } from '../../../node/guard/settings-from-kit.js';
 
@@ -44,6 +46,20 @@ describe('degrees for a reader', () => {
     [300_000, '3 d'],
   ])('%d s is told as %s', (s, text) => {
     expect(spanText(s)).toBe(text);
+  });
+});
+
+describe('an alert in History', () => {
+  const raisedAt = 1_800_000_000_000;
+  const alert = {} as HistoryView['alerts'][number]['alert'];
+  it.each([
+    ['stands', alert, undefined, undefined],
+    ['ended after it was acknowledged', alert, raisedAt + 60_000, 60],
+    ['ended, and waits', { ...alert, rectifiedAt: raisedAt + 10_000 }, undefined, 10],
+    ['ended, and waited', { ...alert, rectifiedAt: raisedAt + 10_000 }, raisedAt + 279_000, 10],
+  ])('that %s has its own time, whenever a hand came', (_, seen, endedAt, stoodS) => {
+    const over = overAt({ alert: seen, ...(endedAt !== undefined && { endedAt }) });
+    expect(over === undefined ? undefined : (over - raisedAt) / 1000).toBe(stoodS);
   });
 });
 
