@@ -53,5 +53,6 @@ export function parsePoints<Needed extends string, Optional extends string>(
   }
   if (!heading)
     throw new AskedWrongly(`${file} is empty. Its first line names the columns: ${wanted.join(',')}.`);
+  if (rows.length === 0) throw new AskedWrongly(`${file} names its columns and has no points below them.`);
   return rows as (Record<Needed, number> & Partial<Record<Optional, number>>)[];
 }

@@ -159,7 +159,11 @@ const enclosureParts = ({ answers, probes, allocation }: Ordered): Part[] => [
   ...(allocation.canaryPin === undefined
     ? []
     : [{ quantity: 2, part: 'resistor 10 kΩ 1 %', use: `canary on ${allocation.canaryPin}` }]),
-  { quantity: 2, part: 'in-line fuse 1 A', use: 'ignition feeds of the missing-pulse circuit' },
+  {
+    quantity: 2,
+    part: 'in-line fuse 1 A',
+    use: 'ignition feeds of the missing-pulse circuit, its buzzer and the lamp',
+  },
   { quantity: 1, part: 'in-line fuse 3 A', use: 'supply of the computer' },
   { quantity: 1, part: '12 V to 5 V converter, isolated, 10 W', use: 'computer and board' },
   {

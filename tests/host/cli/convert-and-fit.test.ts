@@ -184,6 +184,7 @@ describe('elbowroom fit', () => {
     ['x,y\n1,2\n', ['--model', 'line'], /1 points cannot carry 2 parameters/],
     ['x,y\n1,2\n1,3\n', ['--model', 'line'], /Only 1 different values of x/],
     ['', ['--model', 'line'], /is empty/],
+    ['x,y\n', ['--model', 'line'], /names its columns and has no points below them/],
     ['temperatureC,resistanceOhms\n5,0\n6,1\n7,2\n', ['--model', 'steinhart-hart'], /above zero/],
     ['x,y\n1,2\n2,3\n', ['--model', 'polynomial', '--degree', '1.5'], /whole number/],
   ])('%j ends with 2', async (csv, args, message) => {

@@ -61,3 +61,17 @@ test('without a fault it says so, and colour is never the only sign', () => {
   );
   expect([faultCount(well), faultCount(look)]).toEqual([0, 1]);
 });
+
+test('without a board there is one fault, and no probe is blamed for it', () => {
+  const away = { fault: 'board-away', saying: 'The board is away.', check: 'Look at the board line first.' };
+  const none: WiringLook = {
+    ...look,
+    board: { state: 'connecting', detail: 'No board is plugged in.' },
+    probes: look.probes.map((probe) => ({ ...probe, quality: 'board-away', faults: [away] })),
+    faults: [{ fault: 'no-port', saying: 'No board is plugged in.', check: 'Check the USB cable.' }],
+  };
+  expect(faultCount(none)).toBe(1);
+  const said = wiringText(none, { colour: false, degrees: degreesIn('celsius') });
+  expect(said.match(/FAULT .*/g)).toEqual(['FAULT board: no-port']);
+  expect(said).toMatch(/ {2}What to do: Check the USB cable\.$/);
+});
