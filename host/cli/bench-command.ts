@@ -43,7 +43,10 @@ export const benchCommand = defineCommand({
         describe: 'Where kit, store and state lie',
       })
       .example('$0 bench', 'An invented boat with a season behind it; npm start does the same')
-      .example('$0 bench --page-port 8480 --data-dir .data/second', 'A second one beside it'),
+      .example(
+        '$0 bench --page-port 8480 --control-port 8481 --data-dir .data/second',
+        'A second one beside it',
+      ),
   handler: async (options) => {
     const dataDir = resolve(options.dataDir);
     const kit = join(dataDir, 'kit.yaml');

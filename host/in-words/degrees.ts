@@ -61,17 +61,17 @@ export const spanText = (degrees: Degrees, spanC: number, digits = 1): string =>
 export const signedSpanText = (degrees: Degrees, spanC: number, digits = 2): string =>
   `${spanC < 0 ? '' : '+'}${spanText(degrees, spanC, digits)}`;
 
-const figure = '-?\\d+(?:\\.\\d+)?';
-
 /** Degrees as our sentences have them: `84.2 C` is a point on the scale, `20.1 K` a distance, `-60 to 200 C` a range. */
-const degreesInText = new RegExp(`(?:(?<![\\w.:])(${figure}) to )?(${figure}) ?°?([CK])\\b`, 'g');
+const degreesInText = /(?:(-?\d+(?:\.\d+)?)( to ))?(-?\d+(?:\.\d+)?) ?°?([CK])\b/g;
 
 /** A sentence made in Celsius, with its degrees in the reader's own and `unit` behind them. */
 export const readableIn = (degrees: Degrees, unit: string, sentence: string): string =>
-  sentence.replace(degreesInText, (_, from: string | undefined, last: string, kind: string) => {
+  sentence.replace(degreesInText, (_, from = '', to = '', last: string, kind: string, at: number) => {
     const convert = kind === 'K' ? degrees.span : degrees.point;
     const said = (value: string) => rounded(convert(Number(value)), value.split('.')[1]?.length ?? 0);
-    return `${from === undefined ? '' : `${said(from)} to `}${said(last)} ${unit}`;
+    // `A0 to 20 C` and `10:30 to 20 C` only look like ranges. (Older browsers cannot look behind within a pattern.)
+    const range = from !== '' && !/[\w.:]/.test(sentence.charAt(at - 1));
+    return `${range ? said(from) : from}${to}${said(last)} ${unit}`;
   });
 
 /** The same in plain text, with the reader's own letter. */
