@@ -43,6 +43,21 @@ export function firstActions(condition: Condition): readonly string[] {
         'Write what you change into the log, so that its baseline starts anew.',
       ];
     case 'probe-fault':
+      if (condition.rule === 'dividers-implausible')
+        return [
+          'Until it is mended no limit on the elbows means what it says: read the engines’ own gauges more often.',
+          'Engines cold, run: elbowroom wiring. It names the resistor that would fit.',
+          'Read the colour rings of the divider resistors, or measure one with its probe unplugged, and compare resistorOhms in the kit file.',
+          'If they are right, feel whether the amplifiers sit in something hot, or whether a heater warms both engines.',
+        ];
+      if (condition.rule === 'probe-fallen')
+        return [
+          'Until it is mended this probe guards nothing: read the engine’s own gauges more often.',
+          'Look over the side now and then: does as much water come out of that exhaust as out of the other?',
+          'With the engine stopped and cold, see whether the ring sits tight on bare metal of the elbow, or the probe deep in its well.',
+          'If it does, compare the exhaust-gas and sea probes with their twins; after work on the cooling, run: elbowroom commission',
+          safetyFirst,
+        ];
       return [
         'Until it is mended this probe guards nothing: read the engine’s own gauges more often.',
         'With the engine stopped and cold, check plug, cable and clamp of this probe.',

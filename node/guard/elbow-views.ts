@@ -1,8 +1,10 @@
+import type { MonotonicMs } from '../clock.js';
 import type { Engine } from '../kit/schema.js';
 import { believedC, isSettling, slopeCPerS } from './channel.js';
 import type { ElbowView } from './elbow-view.js';
 import type { EngineState } from './engine.js';
 import type { GuardState, ProbeState } from './guard-state.js';
+import { owesAnswer, type SeatKnowledge } from './seat.js';
 import { arrangementOf, type GuardSettings, type ProbeSettings } from './settings.js';
 import { slowAtRest, type Twin } from './slow-side.js';
 
@@ -37,6 +39,35 @@ export function twinOf(
   if (run.phase !== 'running') return undefined;
   return { lastMinute: slow.lastMinute, sinceMinuteS: slow.sinceMinuteS, exhaustC: exhaust?.a };
 }
+
+/** What is known beside an elbow of whether its probe still sits there; nothing where nothing was learnt. */
+export function seatKnowledgeOf(
+  probe: ProbeSettings,
+  before: Probes,
+  heard: Probes,
+  settings: GuardSettings,
+  engineStates: Engines,
+  nowMs: MonotonicMs,
+): SeatKnowledge | undefined {
+  if (!probe.baseline) return undefined;
+  const { sea, twinOf } = arrangementOf(settings);
+  const seaChannel = sea && heard[sea.id]?.channel;
+  const twin = twinOf.get(probe.id);
+  const twinSeat = twin && before[twin.id]?.elbow?.seat;
+  return {
+    baseline: probe.baseline,
+    seaGood:
+      seaChannel !== undefined &&
+      !isSettling(seaChannel, nowMs) &&
+      believedC(seaChannel, nowMs) !== undefined,
+    otherK: residualOfTwin(probe, before, settings, engineStates),
+    otherGasC: twin && twin.engine !== 'both' ? slowGasOf(engineStates[twin.engine]) : undefined,
+    otherOwes: twinSeat !== undefined && !twinSeat.told && owesAnswer(twinSeat),
+  };
+}
+
+const slowGasOf = ({ run, exhaust }: EngineState): number | undefined =>
+  run.phase === 'running' ? exhaust?.c : undefined;
 
 export function viewOf(
   probe: ProbeSettings,

@@ -4,6 +4,7 @@ import { type ElbowView, secondsTo } from './elbow-view.js';
 import type { Finding } from './finding.js';
 import { type LearnedState, type LearnedTuning, learnedAtRest, stepLearned } from './learned-detector.js';
 import { type PlainState, plainAtRest, stepPlain } from './plain-detector.js';
+import { type Seat, type SeatKnowledge, seatAtRest, stepSeat } from './seat.js';
 import type { ProbeSettings } from './settings.js';
 import { type SlowState, slowAtRest, stepSlow, type Twin } from './slow-side.js';
 
@@ -14,12 +15,15 @@ export type ElbowState = {
   /** Stands until the detectors have been quiet for a while. */
   readonly standing: { readonly finding: Finding; readonly quietS: number } | null;
   readonly slow: SlowState;
+  /** Whether the probe still sits on its metal. */
+  readonly seat: Seat;
 };
 export const elbowAtRest: ElbowState = {
   plain: plainAtRest,
   learned: learnedAtRest,
   standing: null,
   slow: slowAtRest,
+  seat: seatAtRest,
 };
 
 const quietForS = 15;
@@ -29,6 +33,8 @@ export type ElbowKnowledge = {
   readonly baseline: ElbowBaseline | undefined;
   readonly otherK: number | undefined;
   readonly twin: Twin | undefined;
+  /** Absent where nothing was learnt. */
+  readonly seat?: SeatKnowledge | undefined;
   readonly tuning: LearnedTuning;
 };
 
@@ -45,6 +51,7 @@ export function stepElbow(state: ElbowState, view: ElbowView, knowledge: ElbowKn
     learned: learned.state,
     standing: stand(state.standing, found, view),
     slow: baseline ? stepSlow(state.slow, view, baseline, twin) : state.slow,
+    seat: knowledge.seat ? stepSeat(state.seat, view, knowledge.seat) : state.seat,
   };
 }
 

@@ -1,6 +1,7 @@
 import type { MonotonicMs } from '../clock.js';
 import type { ChannelFault, ChannelState } from './channel.js';
 import type { Condition } from './condition.js';
+import type { SeatFinding } from './seat.js';
 import type { ProbeSettings } from './settings.js';
 
 const told: Readonly<Record<ChannelFault, string>> = {
@@ -42,6 +43,23 @@ export function probeFault(
     evidence: { values: valuesOf(fault, channel, nowMs, awakeSinceMs), thresholds: {} },
   };
 }
+
+const seatSigns: Readonly<Record<SeatFinding['sign'], string>> = {
+  'no-answer': 'did not follow when its exhaust gas changed by enough to move it',
+  'far-too-cold': 'has for minutes been far colder than it was learnt to be at this exhaust gas',
+};
+
+/** A probe that measures well, but not its elbow. What it says may be true of the air: it is told, and goes on being judged. */
+export const fallenProbe = (probe: ProbeSettings, { sign, values, thresholds }: SeatFinding): Condition => ({
+  situation: 'probe-fault',
+  subject: probe.id,
+  rule: 'probe-fallen',
+  priority: 'caution',
+  probe: probe.id,
+  ...(probe.engine !== 'both' && { engine: probe.engine }),
+  message: `${probe.name} ${seatSigns[sign]}: it seems to hang in the air.`,
+  evidence: { values, thresholds },
+});
 
 function valuesOf(
   fault: ChannelFault,

@@ -3,11 +3,13 @@ import { type Engine, engines } from '../kit/schema.js';
 import type { Alert } from './alert.js';
 import { type BoardWatch, firstBoardWatch } from './board-watch.js';
 import { type ChannelState, silentChannel } from './channel.js';
+import { type Dividers, dividersAtRest } from './dividers.js';
 import { type ElbowState, elbowAtRest } from './elbow.js';
 import { type EngineState, firstEngineState } from './engine.js';
 import type { Entry } from './entry.js';
 import { type Latch, openLatch } from './latch.js';
 import { lifeStates } from './life-cycle.js';
+import { seatAtRest } from './seat.js';
 
 export type ProbeState = {
   readonly channel: ChannelState;
@@ -32,6 +34,7 @@ export type GuardState = {
   readonly probes: Readonly<Record<string, ProbeState>>;
   readonly engines: Readonly<Record<Engine, EngineState>>;
   readonly board: BoardWatch;
+  readonly dividers: Dividers;
   readonly entries: readonly Entry[];
 };
 
@@ -40,6 +43,7 @@ export const startGuard = (nowMs: MonotonicMs): GuardState => ({
   awakeSinceMs: nowMs,
   probes: {},
   board: firstBoardWatch(nowMs),
+  dividers: dividersAtRest,
   engines: { port: firstEngineState, starboard: firstEngineState },
   entries: [],
 });
@@ -66,6 +70,7 @@ export function resumeGuard(
       atMs: nowMs,
       awakeSinceMs: nowMs,
       board: { ...remembered.board, seen: false, awaySinceMs: undefined, lossesAtMs: nowMs },
+      dividers: { ...dividersAtRest, toldK: remembered.dividers?.toldK },
       probes: Object.fromEntries(
         Object.entries(remembered.probes).map(([id, probe]) => [
           id,
@@ -76,6 +81,7 @@ export function resumeGuard(
               ...elbowAtRest,
               standing: probe.elbow.standing,
               slow: probe.elbow.slow,
+              seat: { ...seatAtRest, told: probe.elbow.seat?.told },
             },
           },
         ]),

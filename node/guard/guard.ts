@@ -5,10 +5,11 @@ import type { Alert, AlertCommand, CommandAnswer } from './alert.js';
 import { boardCondition, stepBoard } from './board-watch.js';
 import { believedC, faultOf, isPending, isSettling, slopeCPerS, takeReading } from './channel.js';
 import type { Condition } from './condition.js';
+import { dividersCondition, stepDividers } from './dividers.js';
 import { elbowAtRest, elbowCondition, stepElbow } from './elbow.js';
-import { residualOfTwin, twinOf, viewOf } from './elbow-views.js';
+import { residualOfTwin, seatKnowledgeOf, twinOf, viewOf } from './elbow-views.js';
 import { type EngineState, engineConditions, stepEngine } from './engine.js';
-import { probeFault } from './faults.js';
+import { fallenProbe, probeFault } from './faults.js';
 import { firstProbeState, type GuardState, type ProbeState } from './guard-state.js';
 import { alarmLimitOf, highLimit } from './high-limit.js';
 import { openLatch, stepLatch } from './latch.js';
@@ -59,13 +60,29 @@ export function guard(state: GuardState, input: GuardInput, settings: GuardSetti
   const engineStates = stepEngines(state.engines, heard, input, settings, dtS);
   const probes = away ? heard : judgeElbows(state.probes, heard, engineStates, settings, nowMs, dtS);
 
+  const dividers = stepDividers(
+    state.dividers,
+    {
+      readings: input.readings,
+      elbowsC: dividedElbows(heard, settings, nowMs),
+      anyEngineRuns: engines.some(
+        (engine) => input.running[engine] || engineStates[engine].run.phase === 'running',
+      ),
+      nowMs,
+      dtS,
+    },
+    settings,
+  );
+
   const conditions: Condition[] = [];
+  if (dividers.toldK !== undefined) conditions.push(dividersCondition(dividers.toldK));
   const boardTrouble = boardCondition(board, nowMs);
   if (boardTrouble) conditions.push(boardTrouble);
   for (const probe of settings.probes) {
     const now = probes[probe.id] ?? firstProbeState;
     const fault = away ? undefined : faultOf(now.channel, nowMs, awakeSinceMs);
     if (fault) conditions.push(probeFault(probe, fault, now.channel, nowMs, awakeSinceMs));
+    if (!fault && !away && now.elbow?.seat.told) conditions.push(fallenProbe(probe, now.elbow.seat.told));
     const limit = highLimit(probe, now, isStopped(probe, state));
     if (limit) conditions.push(limit);
     if (now.elbow) conditions.push(...slowConditions(probe, now.elbow.slow));
@@ -96,6 +113,7 @@ export function guard(state: GuardState, input: GuardInput, settings: GuardSetti
       probes,
       engines: engineStates,
       board,
+      dividers,
       entries,
     },
     alerts: entries.map((entry) => entry.alert),
@@ -186,6 +204,14 @@ function hottestElbow(
   return hottest;
 }
 
+/** The believed elbows that a divider reads, C. */
+const dividedElbows = (heard: Probes, settings: GuardSettings, nowMs: MonotonicMs): readonly number[] =>
+  settings.probes.flatMap(({ id, place, input }) => {
+    const channel = place === 'wet-elbow' && input === 'divider' ? heard[id]?.channel : undefined;
+    const elbowC = channel && believedC(channel, nowMs);
+    return elbowC === undefined ? [] : [elbowC];
+  });
+
 /** Steps the detectors of each elbow whose reading can be believed; the others keep what they know. */
 function judgeElbows(
   before: Probes,
@@ -207,6 +233,7 @@ function judgeElbows(
       baseline: probe.baseline,
       otherK: residualOfTwin(probe, before, settings, engineStates),
       twin: twinOf(probe, before, settings, engineStates),
+      seat: seatKnowledgeOf(probe, before, heard, settings, engineStates, nowMs),
       tuning: settings.tuning,
     });
     probes[probe.id] = { channel: now.channel, alarm: now.alarm, warning: now.warning, elbow };

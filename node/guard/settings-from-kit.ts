@@ -31,6 +31,8 @@ export function settingsFromKit(kit: Kit, learned?: BaselineFile): GuardSettings
         engine: probe.engine,
         place: probe.place,
         mounting: probe.mounting,
+        ...('thermistor' in probe.channel && { input: 'divider' as const }),
+        ...(probe.channel.kind === 'mcp960x' && { input: 'amplifier' as const }),
         ...(alarm && { alarm }),
         ...(warning && { warning }),
         ...(baseline && { baseline }),

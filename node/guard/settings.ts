@@ -10,6 +10,8 @@ export type ProbeSettings = {
   readonly engine: Engine | 'both';
   readonly place: Place;
   readonly mounting: 'strap-on' | 'well' | 'free';
+  /** A divider on a thermistor, or an amplifier that measures its own cold junction; absent for any other. */
+  readonly input?: 'divider' | 'amplifier';
   readonly alarm?: LatchLimit;
   readonly warning?: LatchLimit;
   /** What commissioning learnt; only for wet elbows, absent until it has learnt enough. */

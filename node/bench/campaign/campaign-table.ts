@@ -46,7 +46,7 @@ export function campaignTable(summary: Summary): string {
     row('warnings caused by a broken probe', (d) => `${d.brokenProbeWarnings}`),
     '',
     `Without running input and without commissioning, false per 1,000 stops: ${rate(withoutRunningInput.falsePer1000Stops, withoutRunningInput.interval95)} in ${withoutRunningInput.stops} stops.`,
-    `False cautions that a probe stands still: ${summary.falseStuck}.`,
+    `False cautions that a probe stands still: ${summary.falseStuck}; that it has fallen off: ${summary.falseFallen}.`,
     `False alerts of elbowroom by cause: ${JSON.stringify(summary.falseByRule)}`,
   ].join('\n');
 }

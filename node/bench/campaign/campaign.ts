@@ -146,7 +146,11 @@ class Voyage {
     const { boat, watchers, scores } = this;
     const wasRunning = { port: boat.plant.isRunning('port'), starboard: boat.plant.isRunning('starboard') };
     const input = boat.pass();
-    scores.falseStuck += watchers.pass(input, passS);
+    const told = watchers.pass(input, passS);
+    scores.falseStuck += told.stuck.length;
+    scores.falseFallen += told.fallen.filter(
+      (probe) => fault?.kind !== 'probe-fallen' || probe !== `${fault.engine}-elbow`,
+    ).length;
     for (const engine of engines) {
       if (wasRunning[engine]) scores.runningHours += passS / 3600;
       const cooling = fault?.engine === engine && coolingFaults.has(fault.kind);

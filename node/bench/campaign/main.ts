@@ -1,14 +1,17 @@
 import { parseArgs } from 'node:util';
 import { type CampaignOptions, runCampaign } from './campaign.js';
 import { campaignTable } from './campaign-table.js';
+import { runFallenProbes } from './fallen-probes.js';
 
 const help = `npm run campaign -- [--voyages N] [--seed S] [--trips N] [--json]
+npm run campaign -- --fallen N [--seed S]
 
 Invented boats, commissioned and then taken on voyages, every second one with a fault, under five detectors.
   --voyages N  how many (240; about 2,000 an hour on one core)
   --seed S     which boats, weather and faults (1); the same seed gives the same table
   --trips N    commissioning trips of each boat (6)
-  --json       one JSON document on stdout instead of the table`;
+  --json       one JSON document on stdout instead of the table
+  --fallen N   instead: N boats with a probe that falls off its elbow, and how soon it is told (about 7 s each)`;
 
 const whole = (name: string, text: string): number => {
   const value = Number(text);
@@ -22,11 +25,20 @@ const { values } = parseArgs({
     voyages: { type: 'string', default: '240' },
     seed: { type: 'string', default: '1' },
     trips: { type: 'string', default: '6' },
+    fallen: { type: 'string' },
     json: { type: 'boolean', default: false },
     help: { type: 'boolean', default: false },
   },
 });
 if (values.help) console.log(help);
+else if (values.fallen !== undefined)
+  console.log(
+    JSON.stringify(
+      runFallenProbes({ boats: whole('fallen', values.fallen), seed: whole('seed', values.seed) }),
+      null,
+      1,
+    ),
+  );
 else {
   const options: CampaignOptions = {
     voyages: whole('voyages', values.voyages),

@@ -98,6 +98,8 @@ export class Scores {
   falseAtStopsWithoutInput = 0;
   /** Cautions that a probe stands still, on boats whose probes do not. */
   falseStuck = 0;
+  /** Cautions that a probe has fallen off, on boats where it sits well. */
+  falseFallen = 0;
   /** What was wrong, or `healthy`, and which rule spoke, for each false alert of the last detector. */
   readonly falseByRule = new Map<string, number>();
   readonly detectors = Object.fromEntries(detectorNames.map((name) => [name, new Score()])) as Record<
@@ -111,6 +113,7 @@ export class Scores {
       faults: this.faults,
       runningHours: this.runningHours,
       falseStuck: this.falseStuck,
+      falseFallen: this.falseFallen,
       withoutRunningInput: {
         stops: this.stops,
         falsePer1000Stops: (1000 * this.falseAtStopsWithoutInput) / Math.max(1, this.stops),

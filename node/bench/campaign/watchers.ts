@@ -71,18 +71,17 @@ export class Watchers {
     this.references = { port: fresh(), starboard: fresh() };
   }
 
-  /** Gives how many probes were newly told to stand still. */
-  pass(input: GuardInput, dtS: number): number {
+  /** Gives the probes that were newly told to stand still, and to have fallen off. */
+  pass(
+    input: GuardInput,
+    dtS: number,
+  ): { readonly stuck: readonly string[]; readonly fallen: readonly string[] } {
     const before = this.state.entries;
     const { state, alerts } = guard(this.state, input, this.settings);
-    const newlyStuck = state.entries.filter(
-      ({ alert }) =>
-        alert.rule === 'probe-stuck' &&
-        alert.state !== 'rectified' &&
-        !before.some(
-          (e) => e.alert.id === alert.id && e.alert.rule === 'probe-stuck' && e.alert.state !== 'rectified',
-        ),
-    ).length;
+    const told = {
+      stuck: newlyTold('probe-stuck', before, state.entries),
+      fallen: newlyTold('probe-fallen', before, state.entries),
+    };
     this.state = state;
     for (const engine of engines) this.levels.elbowroom[engine] = 'none';
     for (const alert of alerts)
@@ -93,14 +92,14 @@ export class Watchers {
         alert.id.startsWith('cooling')
       )
         this.levels.elbowroom[alert.engine] = alert.priority;
-    if (!this.withReferences) return newlyStuck;
+    if (!this.withReferences) return told;
     const residuals = {
       port: this.references.port.d.learned.meanK,
       starboard: this.references.starboard.d.learned.meanK,
     };
     for (const engine of engines)
       this.passReferences(engine, residuals[engine === 'port' ? 'starboard' : 'port'], dtS);
-    return newlyStuck;
+    return told;
   }
 
   private passReferences(engine: Engine, otherK: number, dtS: number): void {
@@ -129,6 +128,20 @@ export class Watchers {
     reference.d = stepElbow(reference.d, view, { ...knowledge, baseline, otherK });
     levels.D[engine] = graver(limit, reference.d.standing?.finding.priority);
   }
+}
+
+/** The probes of which this is told now and was not before. */
+function newlyTold(
+  rule: string,
+  before: GuardState['entries'],
+  now: GuardState['entries'],
+): readonly string[] {
+  const toldOf = (entries: GuardState['entries']) =>
+    entries.flatMap(({ alert }) =>
+      alert.rule === rule && alert.state !== 'rectified' && alert.probe ? [alert.probe] : [],
+    );
+  const known = toldOf(before);
+  return toldOf(now).filter((probe) => !known.includes(probe));
 }
 
 const graver = (a: Level, b: Level | undefined): Level =>

@@ -1,5 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import { runCampaign } from '../../../node/bench/campaign/campaign.js';
+import { runFallenProbes } from '../../../node/bench/campaign/fallen-probes.js';
 import { poissonInterval, quantile } from '../../../node/bench/campaign/statistics.js';
 
 describe('the campaign, short', () => {
@@ -32,8 +33,15 @@ describe('the campaign, short', () => {
       expect(Math.max(...seen)).toBeLessThan(mostS);
     }
     expect(ours.falseAlarms).toBe(0);
-    expect(summary.falseStuck).toBe(0);
+    expect([summary.falseStuck, summary.falseFallen]).toEqual([0, 0]);
     expect(ours.falseWarnings).toBeLessThanOrEqual(1);
+  }, 180_000);
+
+  it('four boats, seed 3: probes that fall off are told on that voyage or the next, in half the falls or more, and none that sits well', () => {
+    const { falls, toldByTheNext, falseCautions } = runFallenProbes({ boats: 4, seed: 3 });
+    expect(falls).toBe(4);
+    expect(toldByTheNext).toBeGreaterThanOrEqual(2);
+    expect(falseCautions).toBe(0);
   }, 180_000);
 
   it('nearest-rank quantiles, and Garwood’s interval: 0 events 0 to 3.689, 1 event 0.0253 to 5.572 (tables of the exact Poisson interval)', () => {

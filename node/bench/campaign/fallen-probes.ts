@@ -1,0 +1,76 @@
+import { guard, startGuard } from '../../guard/guard.js';
+import { learnedTuning } from '../../guard/tuning.js';
+import { type Engine, engines } from '../../kit/schema.js';
+import { makeRandom } from '../plant/random.js';
+import { commissionBoat } from './commission-boat.js';
+import { DrawnBoat, passS } from './drawn-boat.js';
+import { quantile } from './statistics.js';
+import { drawVoyage, followLegs, type Leg } from './voyage.js';
+import { campaignSettings } from './watchers.js';
+
+/** What became of probes that fell off their elbows. */
+export type FallenScores = {
+  readonly falls: number;
+  readonly toldOnThatVoyage: number;
+  /** Or on the next, if not on that. */
+  readonly toldByTheNext: number;
+  /** From the fall, of those told on that voyage, s. */
+  readonly medianS: number;
+  readonly slowestS: number;
+  readonly falseCautions: number;
+  readonly runningHours: number;
+};
+
+/**
+ * Boats, each on one voyage that is healthy, one on which a probe falls off with ten minutes or more to go, and one on
+ * which it still hangs there; ordinary voyages, whose throttle nobody moves for the sake of the guard.
+ */
+export function runFallenProbes({ boats, seed }: { boats: number; seed: number }): FallenScores {
+  const afterS: number[] = [];
+  let [falls, toldByTheNext, falseCautions, runningHours] = [0, 0, 0, 0];
+  for (let number = 0; number < boats; number++) {
+    const random = makeRandom(seed * 100_003 + number);
+    const mounting = number % 2 === 0 ? 'strap-on' : 'well';
+    const boat = new DrawnBoat(Math.floor(random.next() * 2 ** 31), mounting);
+    const [learned] = commissionBoat(boat, 6, random, [learnedTuning.leadS[mounting]]);
+    const settings = campaignSettings(boat.probes, learned, true);
+    const sail = (engine: Engine | undefined, fallsAtS: number, legs = drawVoyage(random)) => {
+      const plant = boat.moored();
+      let state = startGuard(boat.atMs);
+      let toldAtS: number | undefined;
+      const known = new Set<string>();
+      for (let s = 0; followLegs(plant, legs, s); s += passS) {
+        if (engine && s >= fallsAtS) plant.engines[engine].ailments.fallenProbe = true;
+        for (const e of engines) if (plant.isRunning(e)) runningHours += passS / 3600;
+        state = guard(state, boat.pass(), settings).state;
+        for (const { alert } of state.entries) {
+          const once = `${alert.id} ${alert.sinceMs}`;
+          if (alert.rule !== 'probe-fallen' || known.has(once)) continue;
+          known.add(once);
+          if (s >= fallsAtS && alert.probe === `${engine}-elbow`) toldAtS ??= s;
+          else falseCautions++;
+        }
+      }
+      return toldAtS === undefined ? undefined : toldAtS - fallsAtS;
+    };
+    sail(undefined, Number.POSITIVE_INFINITY);
+    const engine = random.chance(0.5) ? 'port' : 'starboard';
+    const legs = drawVoyage(random);
+    const toldAfterS = sail(engine, random.between(500, afloatS(legs) - 600), legs);
+    falls++;
+    if (toldAfterS !== undefined) afterS.push(toldAfterS);
+    const later = sail(engine, 0);
+    if (toldAfterS !== undefined || later !== undefined) toldByTheNext++;
+  }
+  return {
+    falls,
+    toldOnThatVoyage: afterS.length,
+    toldByTheNext,
+    medianS: quantile(afterS, 0.5),
+    slowestS: quantile(afterS, 1),
+    falseCautions,
+    runningHours,
+  };
+}
+
+const afloatS = (legs: readonly Leg[]): number => legs.findLast((leg) => leg.throttle.port > 0)?.untilS ?? 0;

@@ -1,0 +1,176 @@
+import { type ElbowBaseline, expectedRiseK } from './baseline.js';
+import type { ElbowView } from './elbow-view.js';
+
+/**
+ * Whether the probe still sits on its elbow. One that has come off hangs in the air of the engine room, which may be
+ * colder than the elbow was or just as warm: how warm it is proves little. But an elbow answers its gas within minutes,
+ * and air hardly does.
+ */
+export type Seat = {
+  /** What was lately, with a memory of a minute: what is beyond it is movement. */
+  readonly memory: Moment | undefined;
+  /** Sums over the movements: of what was to be expected, squared, and of that with what the elbow did, K2 s. */
+  readonly askedK2S: number;
+  readonly answerK2S: number;
+  /** How long enough has been asked and too little answered, s. */
+  readonly owedS: number;
+  /** How long it has been far colder than it was learnt to be, s. */
+  readonly coldS: number;
+  /** How long it has moved faster than air moves a probe, and how long it is left to settle after that, s. */
+  readonly movesS: number;
+  readonly settlesS: number;
+  /** How long it has been as warm as learnt again, after it was told as too cold, s. */
+  readonly warmS: number;
+  readonly told: SeatFinding | undefined;
+};
+
+/** The elbow, C, the rise that was learnt, K, and the slow gas of this engine and of the other while that runs, C. */
+type Moment = {
+  readonly elbowC: number;
+  readonly expectedK: number;
+  readonly gasC: number;
+  readonly otherGasC: number | undefined;
+};
+
+export type SeatFinding = {
+  readonly sign: 'no-answer' | 'far-too-cold';
+  readonly values: Readonly<Record<string, number>>;
+  readonly thresholds: Readonly<Record<string, number>>;
+};
+
+export const seatAtRest: Seat = {
+  memory: undefined,
+  askedK2S: 0,
+  answerK2S: 0,
+  owedS: 0,
+  coldS: 0,
+  movesS: 0,
+  settlesS: 0,
+  warmS: 0,
+  told: undefined,
+};
+
+export type SeatKnowledge = {
+  readonly baseline: ElbowBaseline;
+  /** The sea probe is believed now. */
+  readonly seaGood: boolean;
+  /** The other engine's elbow: its half-minute residual, K, and whether it owes an answer too. What both share is no ring. */
+  readonly otherK: number | undefined;
+  readonly otherOwes: boolean;
+  /** Its slow gas while it runs, C: gas that changes on one engine alone may be a tired injector or thermocouple. */
+  readonly otherGasC: number | undefined;
+};
+
+/** A cold engine's elbow follows its thermostat, and not what was learnt, for up to ten minutes under load. */
+const warmEngineS = 900;
+const movementS = 60;
+/** Movements are forgotten with this time constant, s. */
+const forgetS = 200;
+/** Enough has been asked of it: one change by 3 K within a minute, or by 5 K in three. */
+const enoughK2S = 100;
+/** No single movement counts for more than this, K. */
+const mostK = 4;
+/**
+ * Part of the movement that was answered. Chosen on simulated boats, no source: healthy elbows answer about the whole of
+ * it, with far more water than was learnt still a half; those fallen off 0 to 0.3, for the air warms with the load.
+ */
+const leastAnswer = 0.25;
+/** An answer may come late: the wall of an elbow and its ring take a minute. */
+const owedHoldS = 90;
+/** Faster than the air of an engine room moves a probe, for this long: moved by water, gas or a hand. */
+const movesCPerS = 0.1;
+const movesHoldS = 2;
+const settleS = 120;
+/** Far too cold: of an expected rise of this much, K, less than this part, and missing this much at the least, for so long. */
+const leastExpectedK = 8;
+const coldShare = 0.3;
+const missingK = 5;
+const coldHoldS = 120;
+const warmAgainShare = 0.6;
+const warmAgainS = 60;
+
+/**
+ * Steps what is known of the seat. Judged only on an engine that surely runs and is warm, with gas and sea believed and
+ * within what was learnt; what was told stands until the probe moves as no air moves it, or is as warm again as it was
+ * learnt to be.
+ */
+export function stepSeat(before: Seat, view: ElbowView, knowledge: SeatKnowledge): Seat {
+  const { exhaust, seaC, phase, sinceStartS, elbowC, slopeCPerS, dtS } = view;
+  const { baseline, seaGood, otherK, otherOwes, otherGasC } = knowledge;
+  const movesS = Math.abs(slopeCPerS) > movesCPerS ? before.movesS + dtS : 0;
+  if (movesS >= movesHoldS) return { ...seatAtRest, movesS, settlesS: settleS };
+  const settlesS = Math.max(0, before.settlesS - dtS);
+  const judged = phase === 'running' && sinceStartS >= warmEngineS && seaGood && settlesS === 0;
+  if (!judged || seaC === undefined || !exhaust || exhaust.a > baseline.gasC.max)
+    return { ...seatAtRest, movesS, settlesS, told: before.told };
+  const expectedK = expectedRiseK(baseline, exhaust);
+  const riseK = elbowC - seaC;
+  const lacksK = expectedK - riseK + Math.min(0, otherK ?? 0);
+  const cold =
+    Math.abs(exhaust.a - exhaust.c) <= 10 &&
+    expectedK >= leastExpectedK &&
+    lacksK > Math.max(missingK + baseline.spread.steady.q998K, (1 - coldShare) * expectedK);
+  const asked = ask(before, { elbowC, expectedK, gasC: exhaust.c, otherGasC }, dtS);
+  const owes = asked.askedK2S >= enoughK2S && asked.answerK2S < leastAnswer * asked.askedK2S;
+  const warmAgain = before.told?.sign === 'far-too-cold' && riseK > warmAgainShare * expectedK;
+  const seat: Seat = {
+    ...asked,
+    owedS: owes && !otherOwes ? before.owedS + dtS : 0,
+    coldS: cold ? before.coldS + dtS : 0,
+    movesS,
+    settlesS,
+    warmS: warmAgain ? before.warmS + dtS : 0,
+    told: before.told,
+  };
+  if (seat.told) return seat.warmS >= warmAgainS ? seatAtRest : seat;
+  const temperatureC = elbowC;
+  if (seat.owedS >= owedHoldS) {
+    const values = { temperatureC, answer: seat.answerK2S / seat.askedK2S, askedK2S: seat.askedK2S };
+    const thresholds = { answer: leastAnswer, askedK2S: enoughK2S, holdS: owedHoldS };
+    return { ...seat, told: { sign: 'no-answer', values, thresholds } };
+  }
+  if (seat.coldS >= coldHoldS) {
+    const values = { temperatureC, riseOverSeaK: riseK, expectedRiseK: expectedK };
+    const thresholds = { riseOverSeaK: coldShare * expectedK, holdS: coldHoldS };
+    return { ...seat, told: { sign: 'far-too-cold', values, thresholds } };
+  }
+  return seat;
+}
+
+/** Whether more has been asked of it than it answered; for the other engine's elbow to know. */
+export const owesAnswer = ({ askedK2S, answerK2S }: Seat): boolean =>
+  askedK2S >= enoughK2S / 2 && answerK2S < leastAnswer * askedK2S;
+
+/** Takes what is beyond the memories into the sums, and the moment into the memories. */
+function ask(
+  { memory, askedK2S, answerK2S }: Seat,
+  now: Moment,
+  dtS: number,
+): Pick<Seat, 'memory' | 'askedK2S' | 'answerK2S'> {
+  if (!memory) return { memory: now, askedK2S: 0, answerK2S: 0 };
+  const share = 1 - Math.exp(-dtS / movementS);
+  const kept = Math.exp(-dtS / forgetS);
+  const countedS = alike(memory, now) ? dtS : 0;
+  const should = clip(now.expectedK - memory.expectedK);
+  const does = clip(now.elbowC - memory.elbowC);
+  const follow = (was: number, is: number) => was + (is - was) * share;
+  return {
+    memory: {
+      elbowC: follow(memory.elbowC, now.elbowC),
+      expectedK: follow(memory.expectedK, now.expectedK),
+      gasC: follow(memory.gasC, now.gasC),
+      otherGasC: now.otherGasC && follow(memory.otherGasC ?? now.otherGasC, now.otherGasC),
+    },
+    askedK2S: askedK2S * kept + should * should * countedS,
+    answerK2S: answerK2S * kept + should * does * countedS,
+  };
+}
+
+/** Whether the gases of both engines, where both run, move the same way and about as far. */
+function alike(memory: Moment, now: Moment): boolean {
+  if (now.otherGasC === undefined || memory.otherGasC === undefined) return true;
+  const ratio = (now.otherGasC - memory.otherGasC) / (now.gasC - memory.gasC);
+  return ratio > 0.5 && ratio < 2;
+}
+
+const clip = (k: number): number => Math.max(-mostK, Math.min(mostK, k));
