@@ -19,7 +19,7 @@ export type ChipBytes = {
   readonly bytes: readonly number[];
   readonly byteBefore: number | undefined;
 };
-type NoAnswer = { readonly kind: 'fault'; readonly fault: 'no-answer'; readonly detail: string };
+export type NoAnswer = { readonly kind: 'fault'; readonly fault: 'no-answer'; readonly detail: string };
 
 /** Reads registers of one chip, and remembers its last byte: a chip that was not waited for sends that again. */
 export class CheckedReads {
@@ -54,6 +54,9 @@ export class CheckedReads {
     return [a, b].some(({ bytes, byteBefore }) => bytes[at] === (at > 0 ? bytes[at - 1] : byteBefore));
   }
 }
+
+export const sameBytes = (a: readonly number[], b: readonly number[]): boolean =>
+  a.every((byte, index) => byte === b[index]);
 
 function noAnswer(
   label: string,

@@ -1,6 +1,6 @@
-import { type ThermocoupleCurve, ThermometryError, thermocoupleCurve } from '../../calibration/index.js';
+import { thermocoupleCurve } from '../../calibration/index.js';
 import type { I2cBus } from '../bus/i2c-bus.js';
-import { CheckedReads, type ChipFault } from './checked-reads.js';
+import { CheckedReads, type ChipFault, sameBytes } from './checked-reads.js';
 import {
   clearFinished,
   decodeMcpChip,
@@ -13,6 +13,7 @@ import {
   mcpRegister,
   steadyFullResolution,
 } from './mcp960x-registers.js';
+import { OwnSum } from './own-sum.js';
 
 export type Mcp960xSample = {
   readonly kind: 'sample';
@@ -42,32 +43,15 @@ const reversedBelowMicrovolts = -1_600;
 /** The largest voltage of any letter type is 76 mV (type E at 1000 C, NIST Monograph 175). */
 const mostMicrovolts = 80_000;
 
-/**
- * The chip works out its hot junction from the same voltage and cold junction. How far that may be from the ITS-90
- * curve: more than twice the accuracy of the whole chip (datasheet DS20005426: 1.5 C), and a share for the gain of the
- * raw voltage, which the datasheet leaves open. Generous, because refusing a healthy chip would be worse than believing
- * two chips that agree; two that differ mostly miss by tens of degrees.
- */
-const ownSumWithinC = 4;
-const ownSumWithinShare = 0.02;
-/**
- * By chance two chips agree now and then. One contradiction may be a damaged byte and costs one sample; a second within
- * so many samples, and nothing is believed until so many in a row had none: about 10 s and 5 s.
- */
-const secondWithin = 50;
-const cleanAfterwards = 25;
-
 /** One MCP9600 or MCP9601 on a bus. Addresses 0x60 to 0x67. */
 export class Mcp960x {
   readonly #reads: CheckedReads;
   readonly #bus: I2cBus;
   readonly #address: number;
   readonly #sensorConfig: number;
-  readonly #curve: ThermocoupleCurve;
+  readonly #ownSum: OwnSum;
   #untilSettingsCheck = 0;
   #lastColdJunctionC: number | undefined;
-  #watchedFor = 0;
-  #doubtedFor = 0;
 
   constructor(
     bus: I2cBus,
@@ -77,7 +61,7 @@ export class Mcp960x {
     this.#bus = bus;
     this.#address = address;
     this.#reads = new CheckedReads(bus, address);
-    this.#curve = thermocoupleCurve(settings.thermocouple);
+    this.#ownSum = new OwnSum(this.#reads, thermocoupleCurve(settings.thermocouple));
     this.#sensorConfig = encodeSensorConfig(settings.thermocouple, settings.filter ?? 0);
   }
 
@@ -126,8 +110,9 @@ export class Mcp960x {
       );
     if (second.openOrOutOfRange) return this.#openOrBeyond(chip);
     if (first.updated) {
-      const stranger = await this.#checkOwnSum(pair);
-      if (stranger) return stranger;
+      const doubt = await this.#ownSum.check(pair);
+      if (doubt?.kind === 'fault') return doubt;
+      if (doubt) return this.#fault(doubt.fault, doubt.saying);
     }
     return { kind: 'sample', chip, emfMicrovolts, coldJunctionC, fresh: first.updated };
   }
@@ -163,55 +148,6 @@ export class Mcp960x {
       earlier = later;
     }
     return this.#fault('not-settled', 'Three readings in a row differ.');
-  }
-
-  /**
-   * Two chips on one address pull the same wires, and a low bit wins: each register is then the AND of both, which
-   * looks like a number. Only together do the registers show that they are not those of one chip.
-   */
-  async #checkOwnSum(pair: {
-    readonly emfMicrovolts: number;
-    readonly coldJunctionC: number;
-  }): Promise<Mcp960xFault | undefined> {
-    const expectedC = this.#hotJunctionC(pair);
-    const hot = await this.#reads.read(mcpRegister.hotJunction);
-    if (hot.kind === 'fault') return hot;
-    const saysC = decodeMcpTemperatureC(hot.bytes);
-    const withinC = ownSumWithinC + ownSumWithinShare * Math.abs(expectedC ?? 0);
-    if (expectedC !== undefined && Math.abs(saysC - expectedC) <= withinC) {
-      this.#watchedFor = Math.max(0, this.#watchedFor - 1);
-      if (this.#doubtedFor === 0) return undefined;
-      this.#doubtedFor--;
-      return this.#fault(
-        'two-chips',
-        'Its registers contradicted each other a moment ago: two chips on this address?',
-      );
-    }
-    // On a fast rise a conversion may have come in between: then the voltage is another by now.
-    const now = await this.#reads.read(mcpRegister.rawAdc);
-    if (now.kind === 'fault') return now;
-    if (decodeMcpEmfMicrovolts(now.bytes) !== pair.emfMicrovolts)
-      return this.#fault('not-settled', 'The voltage changed while the hot junction was read.');
-    // Two chips say the same again; a byte that was damaged on its way does not.
-    const again = await this.#reads.read(mcpRegister.hotJunction);
-    if (again.kind === 'fault') return again;
-    if (!sameBytes(hot.bytes, again.bytes))
-      return this.#fault('not-settled', 'The hot junction changed while it was read.');
-    if (this.#watchedFor > 0) this.#doubtedFor = cleanAfterwards;
-    this.#watchedFor = secondWithin;
-    return this.#fault(
-      'two-chips',
-      `It says ${saysC.toFixed(1)} C, but its own voltage and cold junction make ${expectedC === undefined ? 'no temperature' : `${expectedC.toFixed(1)} C`}: two chips on this address?`,
-    );
-  }
-
-  #hotJunctionC({ emfMicrovolts, coldJunctionC }: { emfMicrovolts: number; coldJunctionC: number }) {
-    try {
-      return this.#curve.temperatureC(emfMicrovolts + this.#curve.emfMicrovolts(coldJunctionC));
-    } catch (error) {
-      if (error instanceof ThermometryError) return undefined;
-      throw error;
-    }
   }
 
   async #coldJunction(): Promise<{ readonly kind: 'cold'; readonly coldJunctionC: number } | Mcp960xFault> {
@@ -272,6 +208,3 @@ export class Mcp960x {
 
 const repeatedBytes =
   'It gave a byte twice: the bus does not wait for the chip (clock stretching). Shorten the wires, check the pull-ups, slow the bus.';
-
-const sameBytes = (a: readonly number[], b: readonly number[]): boolean =>
-  a.every((byte, index) => byte === b[index]);
