@@ -5,13 +5,13 @@ import { getHeapSpaceStatistics, setFlagsFromString } from 'node:v8';
 import { runInNewContext } from 'node:vm';
 import { expect, it } from 'vitest';
 import { PtyPort } from '../../node/bench/board/pty-port.js';
-import { SerialLine } from '../../node/bench/board/serial-line.js';
 import { makeRandom } from '../../node/bench/plant/random.js';
 import { openBoard } from '../../node/board/open-board.js';
 import { Mcp960x } from '../../node/chips/mcp960x.js';
 import { systemClock } from '../../node/clock.js';
 import { Bench, StillChip } from './board-rig.js';
-import { FirmataSpeaker } from './firmata-speaker.js';
+import { until } from './house/running-command.js';
+import { SpeakingLine } from './speaking-line.js';
 
 /** The whole run is UNPLUGS=200; in the suite a share of it. */
 const unplugs = Number(process.env.UNPLUGS ?? 24);
@@ -34,10 +34,7 @@ const heap = (): { allMb: number; objectsMb: number } => {
   };
 };
 /** Looks often: a run has hundreds of these waits. */
-async function until(done: () => boolean): Promise<void> {
-  for (const end = performance.now() + 60_000; !done(); await pause(10))
-    if (performance.now() > end) throw new Error('waited 60 s in vain');
-}
+const soon = (what: string, done: () => boolean) => until(what, done, 60, 10);
 const pause = (ms: number) => new Promise((resolve) => setTimeout(resolve, ms));
 
 it(`${unplugs} random unplugs through the real serial binding: back each time, nothing invented, nothing leaked`, {
@@ -47,16 +44,9 @@ it(`${unplugs} random unplugs through the real serial binding: back each time, n
   const bench = new Bench();
   bench.analog.set(0, 417.5).set(1, 417.5);
   bench.chips.push(new StillChip(0x60, 4096, 25));
-  const line: SerialLine = new SerialLine((bytes) => speaker.receive(bytes));
-  const speaker = new FirmataSpeaker(bench.outside, (bytes) => {
-    for (const byte of bytes) line.fromBoard(byte);
-  });
-  const ticking = setInterval(() => {
-    speaker.advance(5);
-    line.flush();
-  }, 5);
+  const board = new SpeakingLine(bench);
   const path = join(mkdtempSync(join(tmpdir(), 'unplugs-')), 'tty');
-  const cable = new PtyPort(line, path);
+  const cable = new PtyPort(board.line, path);
   await cable.plug();
 
   const link = openBoard({ connection: path, clock: systemClock });
@@ -80,17 +70,17 @@ it(`${unplugs} random unplugs through the real serial binding: back each time, n
 
   let settled = { allMb: 0, objectsMb: 0 };
   for (let unplug = 1; unplug <= unplugs; unplug++) {
-    await until(() => link.status().state === 'connected' && heard > 20);
+    await soon('readings', () => link.status().state === 'connected' && heard > 20);
     await pause(random.between(0, 120));
     await cable.unplug();
-    await until(() => link.status().state === 'lost');
+    await soon('the loss', () => link.status().state === 'lost');
     heard = 0;
     await pause(random.between(0, 120));
     expect(heard).toBe(0);
     await cable.plug();
     if (unplug === settledAfter) settled = heap();
   }
-  await until(() => heard > 20);
+  await soon('readings at the end', () => heard > 20);
   const atEnd = heap();
   for (const [when, { allMb, objectsMb }] of [
     [settledAfter, settled],
@@ -101,7 +91,7 @@ it(`${unplugs} random unplugs through the real serial binding: back each time, n
     );
   clearInterval(asking);
   await link.close();
-  clearInterval(ticking);
+  board.stop();
   await cable.unplug();
 
   expect(invented).toBe(0);

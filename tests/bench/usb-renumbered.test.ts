@@ -3,16 +3,16 @@ import { tmpdir } from 'node:os';
 import { basename, join } from 'node:path';
 import { describe, expect, it } from 'vitest';
 import { PtyPort } from '../../node/bench/board/pty-port.js';
-import { SerialLine } from '../../node/bench/board/serial-line.js';
+import type { SerialLine } from '../../node/bench/board/serial-line.js';
 import { openerFor } from '../../node/board/connection.js';
 import { LiveBoard } from '../../node/board/live-board.js';
 import { firmataBaud, openSerialPort } from '../../node/board/serial-port.js';
 import { listUsbPorts } from '../../node/board/usb-ports.js';
 import { runNode } from '../../node/run-node.js';
 import { Bench } from './board-rig.js';
-import { FirmataSpeaker } from './firmata-speaker.js';
 import { until } from './house/running-command.js';
 import { LinkListener } from './link-listener.js';
+import { SpeakingLine } from './speaking-line.js';
 
 const kitYaml = (connection: string) => `
 kit: 1
@@ -76,15 +76,8 @@ describe('the board comes back as ttyACM1 after it was ttyACM0', () => {
     async (connection) => {
       const bench = new Bench();
       bench.analog.set(0, 800.5);
-      const line: SerialLine = new SerialLine((bytes) => speaker.receive(bytes));
-      const speaker = new FirmataSpeaker(bench.outside, (bytes) => {
-        for (const byte of bytes) line.fromBoard(byte);
-      });
-      const ticking = setInterval(() => {
-        speaker.advance(5);
-        line.flush();
-      }, 5);
-      const usb = new Usb(line);
+      const board = new SpeakingLine(bench);
+      const usb = new Usb(board.line);
       await usb.plugAs('ttyACM0');
       const kitPath = join(usb.folder, 'kit.yaml');
       writeFileSync(kitPath, kitYaml(connection));
@@ -121,7 +114,7 @@ describe('the board comes back as ttyACM1 after it was ttyACM0', () => {
       } finally {
         host.close();
         await node.stop();
-        clearInterval(ticking);
+        board.stop();
         await usb.unplug().catch(() => {});
         rmSync(usb.folder, { recursive: true, force: true });
       }

@@ -44,6 +44,7 @@ export const until = async <T>(
   what: string,
   ask: () => Promise<T | undefined | false> | T | undefined | false,
   withinS = 60,
+  everyMs = 100,
 ): Promise<T> => {
   const endAt = performance.now() + withinS * 1000;
   let last: unknown;
@@ -55,7 +56,7 @@ export const until = async <T>(
     } catch (error) {
       last = error;
     }
-    await new Promise((done) => setTimeout(done, 100));
+    await new Promise((done) => setTimeout(done, everyMs));
   }
   throw new Error(`Waited ${withinS} s in vain for ${what}; last: ${String(last)}`);
 };

@@ -1,3 +1,4 @@
+import { once } from 'node:events';
 import { PassThrough } from 'node:stream';
 import fc from 'fast-check';
 import { expect, test } from 'vitest';
@@ -9,7 +10,11 @@ const receiver = () => {
   const frames: unknown[] = [];
   const damaged: string[] = [];
   receiveFrames(wire, { onFrame: (f) => frames.push(f), onDamaged: (why) => damaged.push(why) });
-  const settled = () => new Promise((done) => setTimeout(done, 5));
+  /** Until the reader has taken everything, which it does between two turns of the event loop. */
+  const settled = async () => {
+    wire.end();
+    await once(wire, 'end');
+  };
   return { wire, frames, damaged, settled };
 };
 
