@@ -143,7 +143,7 @@ it('Calibrate: chosen probes, ice, boiling water, certificates, and the node rea
   for (const name of ['Port wet elbow', 'Starboard wet elbow']) await box(name).uncheck(patient);
   for (const name of ['Engine-room air', 'Port exhaust gas']) await box(name).check(patient);
   // Shorter than an owner should hold; the rules are the same.
-  await page.getByLabel(/^Settled when held/).fill('15');
+  await page.getByLabel(/^Settled when held/).fill('10');
   await page.getByLabel(/^and moving less/).fill('5');
   await page.getByRole('button', { name: 'Begin' }).click(patient);
 

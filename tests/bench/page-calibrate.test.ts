@@ -28,9 +28,9 @@ const expectCaution = async (step: string) => {
     const box = await caution.boundingBox();
     expect(box?.y, step).toBeGreaterThanOrEqual(0);
     expect((box?.y ?? 0) + (box?.height ?? 0), step).toBeLessThan(viewport.height);
-    await expectAccessible(page);
     await shoot(page, `calibrate-${step}-${viewport.width}`);
   }
+  await expectAccessible(page);
 };
 
 beforeAll(async () => {
@@ -99,7 +99,7 @@ it('a certificate is read on the page, in words and as a picture, on a phone too
       () => document.documentElement.scrollWidth - document.documentElement.clientWidth,
     );
     expect(wide).toBe(0);
-    await expectAccessible(page);
     await page.locator('.certificate').screenshot({ path: `.shots/certificate-${viewport.width}.png` });
   }
+  await expectAccessible(page);
 });
