@@ -21,7 +21,10 @@ export const convertCommand = defineCommand({
         1,
         'Say what to convert: thermocouple, thermistor, divider, ad8495, max31855 or boiling.',
       )
-      .example('$0 convert thermistor --beta 3977 --ohms 2200', 'What a meter at the probe should come to')
+      .example(
+        '$0 convert thermistor --r25-ohms 10000 --beta-k 3977 --ohms 2200',
+        'What a meter at the probe comes to',
+      )
       .example('$0 convert boiling --pressure-hpa 1009', 'Where water boils today'),
   handler: () => undefined,
 });
