@@ -123,18 +123,22 @@ export function stepSeat(before: Seat, view: ElbowView, knowledge: SeatKnowledge
     told: before.told,
   };
   if (seat.told) return seat.warmS >= warmAgainS ? seatAtRest : seat;
-  const temperatureC = elbowC;
-  if (seat.owedS >= owedHoldS) {
-    const values = { temperatureC, answer: seat.answerK2S / seat.askedK2S, askedK2S: seat.askedK2S };
-    const thresholds = { answer: leastAnswer, askedK2S: enoughK2S, holdS: owedHoldS };
-    return { ...seat, told: { sign: 'no-answer', values, thresholds } };
+  const told = judge(seat, { temperatureC: elbowC, riseOverSeaK: riseK, expectedRiseK: expectedK });
+  return told ? { ...seat, told } : seat;
+}
+
+function judge(
+  { owedS, coldS, askedK2S, answerK2S }: Seat,
+  now: { readonly temperatureC: number; readonly riseOverSeaK: number; readonly expectedRiseK: number },
+): SeatFinding | undefined {
+  if (owedS >= owedHoldS) {
+    const asked = { answeredPart: answerK2S / askedK2S, askedK: overAMinuteK(askedK2S) };
+    const thresholds = { answeredPart: leastAnswer, askedK: overAMinuteK(enoughK2S), holdS: owedHoldS };
+    return { sign: 'no-answer', values: { temperatureC: now.temperatureC, ...asked }, thresholds };
   }
-  if (seat.coldS >= coldHoldS) {
-    const values = { temperatureC, riseOverSeaK: riseK, expectedRiseK: expectedK };
-    const thresholds = { riseOverSeaK: coldShare * expectedK, holdS: coldHoldS };
-    return { ...seat, told: { sign: 'far-too-cold', values, thresholds } };
-  }
-  return seat;
+  if (coldS < coldHoldS) return undefined;
+  const thresholds = { riseOverSeaK: coldShare * now.expectedRiseK, holdS: coldHoldS };
+  return { sign: 'far-too-cold', values: now, thresholds };
 }
 
 /** Whether more has been asked of it than it answered; for the other engine's elbow to know. */
@@ -172,5 +176,8 @@ function alike(memory: Moment, now: Moment): boolean {
   const ratio = (now.otherGasC - memory.otherGasC) / (now.gasC - memory.gasC);
   return ratio > 0.5 && ratio < 2;
 }
+
+/** For people to read: the movement that makes this sum in a minute, K. */
+const overAMinuteK = (sumK2S: number): number => Math.sqrt(sumK2S / 60);
 
 const clip = (k: number): number => Math.max(-mostK, Math.min(mostK, k));
