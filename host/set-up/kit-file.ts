@@ -17,10 +17,10 @@ export const readKitText = (path: string): KitText => {
   return { path, text, ...(problem !== undefined && { problem }) };
 };
 
-/** What the schema says against a text; absent when it is a good kit. */
+/** What the schema says against a text, for a reader at the page; absent when it is a good kit. */
 export const problemOf = (text: string, path: string): string | undefined => {
   try {
-    parseKit(text, path);
+    parseKit(text, path, 'Mend it, then check it here again.');
     return undefined;
   } catch (error) {
     if (error instanceof NodeError) return error.message;

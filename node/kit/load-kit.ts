@@ -26,10 +26,9 @@ export const loadKit = (path: string): Kit => {
   return parseKit(text, path);
 };
 
-/** The kit in a YAML text; `file` is what messages call it. */
-export const parseKit = (text: string, file: string): Kit =>
-  checkYaml(text, kitSchema, {
-    file,
-    exampleFor: kitExampleFor,
-    next: 'Mend the file, then run: elbowroom wiring',
-  });
+/** The kit in a YAML text; `file` is what messages call it, `next` what they tell to do once it is mended. */
+export const parseKit = (
+  text: string,
+  file: string,
+  next = 'Mend the file, then run: elbowroom wiring',
+): Kit => checkYaml(text, kitSchema, { file, exampleFor: kitExampleFor, next });

@@ -47,6 +47,7 @@ describe('setpoints from the page', () => {
     expect(answer.json().error).toBe('kit-broken');
     expect(answer.json().message).toMatch(/was not changed.*Mend it first/);
     expect(answer.json().message).toMatch(where);
+    expect(answer.json().message).not.toContain('elbowroom wiring');
     expect(readFileSync(kitPath, 'utf8')).toBe(text);
     expect(readdirSync(folder)).toEqual(['kit.yaml']);
   });
