@@ -45,6 +45,7 @@ export function firstActions(condition: Condition): readonly string[] {
     case 'probe-fault':
       if (condition.rule === 'dividers-implausible')
         return [
+          'If the elbow probes sit in a bath to be calibrated, nothing is wrong: this ends ten minutes after they came out.',
           'Until it is mended no limit on the elbows means what it says: read the engines’ own gauges more often.',
           'Engines cold, run: elbowroom wiring. It names the resistor that would fit.',
           'Read the colour rings of the divider resistors, or measure one with its probe unplugged, and compare resistorOhms in the kit file.',

@@ -132,6 +132,14 @@ describe('dividers that cannot all be right', () => {
     ).toEqual(['rectified']);
   });
 
+  it('two elbow probes in ice for a quarter of an hour look the same: the caution says so, and goes once they are out', () => {
+    const told = lies([[900, { portC: 0, starboardC: 0.1 }]]);
+    expect(told.alerts[0]?.actions[0]).toMatch(/bath/);
+    expect(lies([[605, { portC: 20, starboardC: 20 }]], told.state).alerts).toMatchObject([
+      { state: 'rectified' },
+    ]);
+  });
+
   it.each<[string, Boat]>([
     ['a cold boat', { portC: 20, starboardC: 20.5 }],
     ['a winter’s morning', { portC: -6, starboardC: -6.5, airC: -8 }],
