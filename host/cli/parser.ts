@@ -29,6 +29,7 @@ export const parserFor = (
     .option('degrees', degreesOption)
     .recommendCommands()
     .alias('help', 'h')
+    .detectLocale(false)
     .strict()
     .check((options, declared) => wellAsked(options, declared as unknown as Parameters<typeof wellAsked>[1]))
     .wrap(Math.min(100, process.stdout.columns ?? 100))

@@ -23,7 +23,7 @@ const isFor = (ms: number) => new Promise<void>((over) => setTimeout(over, ms));
 const place = document.getElementById('page');
 const seen = () => place && render(<Frame />, place);
 if (route.value.screen === 'now') {
-  void Promise.race([figures, isFor(blankMs)]).then(seen);
+  void Promise.race([figures, isFor(blankMs)]).then(seen, seen);
   void isFor(othersAfterMs).then(fetchOthers);
 } else {
   if (route.value.screen === 'history') askAhead('api/history/contents');

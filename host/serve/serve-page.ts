@@ -229,6 +229,7 @@ const servePageFiles = async (app: FastifyInstance): Promise<void> => {
     setHeaders: (reply, path) => {
       const lasting = dirname(path).endsWith('assets');
       reply.setHeader('cache-control', lasting ? 'public, max-age=31536000, immutable' : 'no-cache');
+      reply.setHeader('vary', 'accept-encoding');
     },
     etag: true,
     preCompressed: true,

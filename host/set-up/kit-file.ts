@@ -42,10 +42,22 @@ const mostBackups = 10;
 export const writeKit = async (path: string, text: string, nowMs: number): Promise<WrittenKit> => {
   const backup = existsSync(path) ? putBeside(path, nowMs) : undefined;
   await writeWhole(path, text);
-  const dropped = stamped(path).slice(0, -mostBackups);
-  for (const old of dropped) rmSync(old, { force: true });
-  return { ...(backup !== undefined && { backup }), dropped };
+  return { ...(backup !== undefined && { backup }), dropped: dropOldest(path, backup) };
 };
+
+/** Never the one just made, which a clock that stands in 1970 would sort first. One that cannot be taken away stays. */
+const dropOldest = (path: string, justMade: string | undefined): readonly string[] =>
+  stamped(path)
+    .filter((old) => old !== justMade)
+    .slice(0, -(mostBackups - 1))
+    .filter((old) => {
+      try {
+        rmSync(old, { force: true });
+        return true;
+      } catch {
+        return false;
+      }
+    });
 
 const stampShape = /\.\d{4}-\d\d-\d\dT\d\d-\d\d-\d\d(-\d{3})?\.bak$/;
 

@@ -18,7 +18,7 @@ const secondWithin = 50;
 const cleanAfterwards = 25;
 
 /** Voltage and cold junction, read as one. */
-export type Pair = { readonly emfMicrovolts: number; readonly coldJunctionC: number };
+type Pair = { readonly emfMicrovolts: number; readonly coldJunctionC: number };
 type Doubt = { readonly kind: 'doubt'; readonly fault: 'two-chips' | 'not-settled'; readonly saying: string };
 
 /**

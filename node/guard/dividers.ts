@@ -46,6 +46,7 @@ export type DividerSigns = {
 
 export function stepDividers(before: Dividers, signs: DividerSigns, settings: GuardSettings): Dividers {
   const { elbowsC, nowMs, dtS } = signs;
+  if (!canBeJudged(settings)) return dividersAtRest;
   const amplifiers = hearAmplifiers(before.amplifiers, signs.readings, settings);
   const fresh = Object.values(amplifiers).filter(({ atMs }) => nowMs - atMs <= answerGoodForMs);
   const cold =
@@ -65,6 +66,11 @@ export function stepDividers(before: Dividers, signs: DividerSigns, settings: Gu
   const toldK = farS >= holdS ? (before.toldK ?? apartK) : nearS >= holdS ? undefined : before.toldK;
   return { amplifiers, farS, nearS, toldK };
 }
+
+/** A kit that was changed may have no witness left, or no two dividers: then nothing is claimed any more. */
+const canBeJudged = ({ probes }: GuardSettings): boolean =>
+  probes.some(({ input }) => input === 'amplifier') &&
+  probes.filter(({ input, place }) => input === 'divider' && place === 'wet-elbow').length >= 2;
 
 function hearAmplifiers(
   before: Dividers['amplifiers'],

@@ -51,7 +51,7 @@ export function stepElbow(state: ElbowState, view: ElbowView, knowledge: ElbowKn
     learned: learned.state,
     standing: stand(state.standing, found, view),
     slow: baseline ? stepSlow(state.slow, view, baseline, twin) : state.slow,
-    seat: knowledge.seat ? stepSeat(state.seat, view, knowledge.seat) : state.seat,
+    seat: knowledge.seat ? stepSeat(state.seat, view, knowledge.seat) : seatAtRest,
   };
 }
 

@@ -19,8 +19,8 @@ export type Seat = {
   /** How long it has moved faster than air moves a probe, and how long it is left to settle after that, s. */
   readonly movesS: number;
   readonly settlesS: number;
-  /** How long it has been as warm as learnt again, after it was told as too cold, s. */
-  readonly warmS: number;
+  /** How long it has been well again by the sign it was told by, s. */
+  readonly wellS: number;
   readonly told: SeatFinding | undefined;
 };
 
@@ -46,7 +46,7 @@ export const seatAtRest: Seat = {
   coldS: 0,
   movesS: 0,
   settlesS: 0,
-  warmS: 0,
+  wellS: 0,
   told: undefined,
 };
 
@@ -86,13 +86,14 @@ const leastExpectedK = 8;
 const coldShare = 0.3;
 const missingK = 5;
 const coldHoldS = 120;
-const warmAgainShare = 0.6;
-const warmAgainS = 60;
+/** Well again: as warm as this part of what was learnt, or answering this part of what was asked, for so long. */
+const wellShare = 0.6;
+const wellS = 60;
 
 /**
  * Steps what is known of the seat. Judged only on an engine that surely runs and is warm, with gas and sea believed and
- * within what was learnt; what was told stands until the probe moves as no air moves it, or is as warm again as it was
- * learnt to be.
+ * within what was learnt; what was told stands until the probe moves as no air moves it, is as warm again as it was
+ * learnt to be, or answers its gas again.
  */
 export function stepSeat(before: Seat, view: ElbowView, knowledge: SeatKnowledge): Seat {
   const { exhaust, seaC, phase, sinceStartS, elbowC, slopeCPerS, dtS } = view;
@@ -112,17 +113,18 @@ export function stepSeat(before: Seat, view: ElbowView, knowledge: SeatKnowledge
     lacksK > Math.max(missingK + baseline.spread.steady.q998K, (1 - coldShare) * expectedK);
   const asked = ask(before, { elbowC, expectedK, gasC: exhaust.c, otherGasC }, dtS);
   const owes = asked.askedK2S >= enoughK2S && asked.answerK2S < leastAnswer * asked.askedK2S;
-  const warmAgain = before.told?.sign === 'far-too-cold' && riseK > warmAgainShare * expectedK;
+  const answers = asked.askedK2S >= enoughK2S && asked.answerK2S > wellShare * asked.askedK2S;
+  const wellAgain = before.told?.sign === 'no-answer' ? answers : riseK > wellShare * expectedK;
   const seat: Seat = {
     ...asked,
     owedS: owes && !otherOwes ? before.owedS + dtS : 0,
     coldS: cold ? before.coldS + dtS : 0,
     movesS,
     settlesS,
-    warmS: warmAgain ? before.warmS + dtS : 0,
+    wellS: before.told && wellAgain ? before.wellS + dtS : 0,
     told: before.told,
   };
-  if (seat.told) return seat.warmS >= warmAgainS ? seatAtRest : seat;
+  if (seat.told) return seat.wellS >= wellS ? seatAtRest : seat;
   const told = judge(seat, { temperatureC: elbowC, riseOverSeaK: riseK, expectedRiseK: expectedK });
   return told ? { ...seat, told } : seat;
 }

@@ -22,12 +22,16 @@ describe('what is heard and told when a part of the chain is gone', () => {
     const { emulatedS: lostAtS } = await house.truth();
     const invented: string[] = [];
     let looks = 0;
-    await until('20 s of emulated time', async () => {
-      const { probes } = await house.now();
-      invented.push(...probes.filter((p) => p.quality === 'good').map((p) => p.id));
-      looks++;
-      return (await house.truth()).emulatedS - lostAtS >= 20;
-    });
+    await until(
+      '20 s of emulated time',
+      async () => {
+        const { probes } = await house.now();
+        invented.push(...probes.filter((p) => p.quality === 'good').map((p) => p.id));
+        looks++;
+        return (await house.truth()).emulatedS - lostAtS >= 20;
+      },
+      110,
+    );
     expect(invented).toEqual([]);
     expect(looks).toBeGreaterThan(10);
     await house.act({ action: 'replug' });

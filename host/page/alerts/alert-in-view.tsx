@@ -6,7 +6,7 @@ import { AlertMark } from './alert-mark.js';
 import { AlertHands } from './hands.js';
 import { stateWords } from './state-words.js';
 
-/** Once the alerts are scrolled out of view, the gravest and a broken link stand at the top edge of whatever is read. */
+/** Once the alerts are scrolled out of view, what calls most and a broken link stand at the top edge of whatever is read. */
 export const AlertInView = () => {
   const top = useRef<HTMLDivElement>(null);
   const [scrolledPast, tell] = useState(false);
@@ -41,7 +41,7 @@ const Strip = () => {
           <button type="button" class="up" onClick={() => scrollTo(0, 0)}>
             <b>{alert.priority}</b> {readable(alert.message)} <span>{stateWords[alert.state]}</span>
           </button>
-          <AlertHands alert={alert} atMs={at} />
+          <AlertHands key={`${alert.node} ${alert.id}`} alert={alert} atMs={at} />
         </div>
       )}
     </aside>

@@ -3,12 +3,13 @@ import { sideName } from '../look/words.js';
 
 /** In view at every step, because the boiling water comes at the last. */
 export const Caution = () => {
-  const running = now.value?.nodes.flatMap((node) =>
-    (['port', 'starboard'] as const).filter((engine) => node.connected && node.running?.[engine]),
+  const nodes = now.value?.nodes.filter(({ connected }) => connected) ?? [];
+  const running = (['port', 'starboard'] as const).filter((engine) =>
+    nodes.some((node) => node.running?.[engine]),
   );
   return (
     <>
-      {running?.map((engine) => (
+      {running.map((engine) => (
         <p key={engine} role="alert" class="trouble">
           {sideName(engine)} engine: its running input is on. Calibrate with the engines off and cold: stop
           it, or check the input's wires.

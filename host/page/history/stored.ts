@@ -32,15 +32,17 @@ export const useStored = (shown: Signal<Shown>, chosen: Signal<readonly string[]
 
   useLayoutEffect(() => {
     let askedAtMs = Number.NEGATIVE_INFINITY;
-    return effect(() => {
+    let last = new AbortController();
+    const done = effect(() => {
       const { from, to } = shown.value;
       const probes = chosen.value.join(',');
       asOf.value;
       returns.value;
       if (!probes) return;
-      const stop = new AbortController();
       const look = () => {
         askedAtMs = performance.now();
+        last.abort();
+        last = new AbortController();
         const buckets = Math.max(100, Math.min(1600, Math.round(document.documentElement.clientWidth)));
         const query = new URLSearchParams({
           from: String(from),
@@ -48,7 +50,7 @@ export const useStored = (shown: Signal<Shown>, chosen: Signal<readonly string[]
           probes,
           buckets: String(buckets),
         });
-        ask<HistoryView>(`api/history?${query}`, stop.signal).then(
+        ask<HistoryView>(`api/history?${query}`, last.signal).then(
           (answer) => {
             view.value = answer;
             trouble.value = '';
@@ -61,11 +63,12 @@ export const useStored = (shown: Signal<Shown>, chosen: Signal<readonly string[]
       const rested = performance.now() - askedAtMs > askEveryMs;
       if (rested) look();
       const wait = rested ? undefined : setTimeout(look, askEveryMs);
-      return () => {
-        clearTimeout(wait);
-        stop.abort();
-      };
+      return () => clearTimeout(wait);
     });
+    return () => {
+      done();
+      last.abort();
+    };
   }, []);
 
   const askAgain = () => {

@@ -9,9 +9,9 @@ export const askAhead = (path: string): void => {
 
 /** Fetches a document from the host; throws an Error whose message is for a person. */
 export const ask = async <Answer>(path: string, signal?: AbortSignal): Promise<Answer> => {
-  const coming = ahead.get(path);
+  const early = await ahead.get(path)?.catch(() => undefined);
   ahead.delete(path);
-  const answer = await (coming ?? fetch(path, signal ? { signal } : {})).catch(silence);
+  const answer = early?.ok ? early : await fetch(path, signal ? { signal } : {}).catch(silence);
   const said: unknown = await answer.json().catch(answer.ok ? silence : () => undefined);
   if (answer.ok) return said as Answer;
   const message = said && typeof said === 'object' && 'message' in said ? String(said.message) : '';

@@ -2,10 +2,11 @@ import { mkdtempSync, readdirSync, readFileSync, rmSync, writeFileSync } from 'n
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import Fastify from 'fastify';
-import { afterEach, beforeEach, describe, expect, it } from 'vitest';
+import { afterEach, beforeEach, describe, expect, it, test } from 'vitest';
 import { historyRoutes } from '../../../host/serve/history-routes.js';
 import { editableKit, KitKeeper } from '../../../host/serve/kit-keeper.js';
 import { kitRoutes } from '../../../host/serve/kit-routes.js';
+import { writeKit } from '../../../host/set-up/kit-file.js';
 import { openStore } from '../../../host/store/index.js';
 import { benchKitYaml, loadKit, systemClock } from '../../../node/index.js';
 
@@ -99,6 +100,17 @@ describe('setpoints from the page', () => {
     expect(told).toHaveLength(3);
     expect(told[0]).toMatch(/^Old backups of the kit file were taken away: .*kit\.yaml\..*\.bak\.$/);
   });
+});
+
+test('the backup just made stays, though the clock of a computer that woke in 1970 sorts it first', async () => {
+  const kitPath = join(folder, 'kit.yaml');
+  writeFileSync(kitPath, benchKitYaml);
+  for (let i = 0; i < 12; i++)
+    await writeKit(kitPath, `${benchKitYaml}\n# edit ${i}\n`, Date.now() + i * 1000);
+  const { backup, dropped } = await writeKit(kitPath, benchKitYaml, 5_000);
+  expect(backup).toMatch(/1970/);
+  expect(readFileSync(backup ?? '', 'utf8')).toContain('# edit 11');
+  expect(dropped).toHaveLength(1);
 });
 
 describe('work from the page', () => {

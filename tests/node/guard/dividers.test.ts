@@ -56,7 +56,11 @@ function reads(trueC: number, fittedOhms: number): number {
   return result.temperatureC;
 }
 
-function lies(boats: readonly (readonly [forS: number, boat: Boat])[], from = startGuard(asMonotonicMs(0))) {
+function lies(
+  boats: readonly (readonly [forS: number, boat: Boat])[],
+  from = startGuard(asMonotonicMs(0)),
+  inForce = settings,
+) {
   let state = from;
   let nowMs: number = state.atMs;
   let toldAtS: number | undefined;
@@ -79,7 +83,7 @@ function lies(boats: readonly (readonly [forS: number, boat: Boat])[], from = st
         reading('starboard-gas', airC + 1 + gasAboveK, airC + 1),
       ];
       const given = { port: running, starboard: running };
-      state = guard(state, { nowMs: readAtMs, readings, running: given, board: 'connected' }, settings).state;
+      state = guard(state, { nowMs: readAtMs, readings, running: given, board: 'connected' }, inForce).state;
       if (state.dividers.toldK !== undefined) toldAtS ??= nowMs / 1000;
     }
   const alerts = state.entries.flatMap(({ alert }) => (alert.id === 'probe-fault:dividers' ? [alert] : []));
@@ -130,6 +134,16 @@ describe('dividers that cannot all be right', () => {
     expect(
       lies([[5, { portC: 20, starboardC: 20 }]], later.state).alerts.map(({ state: life }) => life),
     ).toEqual(['rectified']);
+  });
+
+  it('is taken back when the kit has no witness for it any more', () => {
+    const told = lies([[700, { portC: 37.5, starboardC: 38 }]]);
+    const amplifiersGone = {
+      ...settings,
+      probes: settings.probes.filter(({ input }) => input !== 'amplifier'),
+    };
+    const later = lies([[1, { portC: 37.5, starboardC: 38 }]], told.state, amplifiersGone);
+    expect(later.alerts).toMatchObject([{ rule: 'dividers-implausible', state: 'rectified' }]);
   });
 
   it('two elbow probes in ice for a quarter of an hour look the same: the caution says so, and goes once they are out', () => {

@@ -93,10 +93,14 @@ describe('a probe that has come off its elbow', () => {
     expect(toldAtS).toBeLessThan(122);
   });
 
-  it('stays told until it moves as no air moves it, or is warm again', () => {
+  it('stays told until it moves as no air moves it, answers its gas again, or is warm again', () => {
     const strapped = (s: number) => (s > 600 && s < 603 ? 0.2 : 0);
     expect(sail({ elbowC: () => 25, slopeCPerS: strapped })).toMatchObject({ sign: undefined });
     expect(sail({ elbowC: () => 25, slopeCPerS: () => 0.05 })).toMatchObject({ sign: 'no-answer' });
+    const refitted = (c: number, s: number) => (s < 600 ? 25 : c);
+    const load = (s: number) => (s < 300 || s > 900 ? 200 : 280);
+    expect(sail({ gasC: load, elbowC: refitted, forS: 880 }).sign).toBe('no-answer');
+    expect(sail({ gasC: load, elbowC: refitted, forS: 1800 }).sign).toBeUndefined();
     const tooCold = { gasC: () => 280, elbowC: (c: number, s: number) => (s < 300 ? 20.5 : c) };
     expect(sail({ ...tooCold, forS: 350 }).sign).toBe('far-too-cold');
     expect(sail(tooCold).sign).toBeUndefined();
