@@ -146,6 +146,15 @@ describe('with a pass-phrase', () => {
     await page.context().close();
   });
 
+  it('a link to History opened before coming in shows what is stored after it', async () => {
+    const page = await house.visit('#history?last=600000');
+    await page.getByLabel('Pass-phrase').fill('kittiwake over the bar');
+    await page.getByRole('button', { name: 'Come in' }).click(patient);
+    await page.getByRole('checkbox', { name: /Port wet elbow/ }).waitFor(patient);
+    await page.locator('.envelope canvas').first().waitFor(patient);
+    await page.context().close();
+  });
+
   it('who may watch sees everything and can do nothing', async () => {
     const page = await house.visit();
     await page.getByLabel('Pass-phrase').fill('only looking, thank you');
