@@ -19,6 +19,12 @@ describe.each([helm, phone])('wherever a page is scrolled, $width px wide', (vie
   };
   const toTheEnd = () => page.evaluate(() => scrollTo(0, document.documentElement.scrollHeight));
   const scrolled = () => page.evaluate(() => scrollY);
+  /** Health is long once its figures have come, and only then can its alerts be scrolled away. */
+  const downHealth = async () => {
+    await go('health');
+    const tried = () => toTheEnd().then(scrolled);
+    await expect.poll(tried, patient).toBeGreaterThan(300);
+  };
   /** The texts of alarms, and of buttons in them, that can be seen and pressed where the page stands now. */
   const inView = () =>
     page.evaluate(() =>
@@ -76,16 +82,13 @@ describe.each([helm, phone])('wherever a page is scrolled, $width px wide', (vie
   });
 
   it('another screen begins at its top', async () => {
-    await go('health');
-    await toTheEnd();
-    await expect.poll(scrolled, patient).toBeGreaterThan(0);
+    await downHealth();
     await go('now');
     await expect.poll(scrolled, patient).toBe(0);
   });
 
   it('a host that fell silent is told there too', async () => {
-    await go('health');
-    await toTheEnd();
+    await downHealth();
     await house.stopHost();
     const strip = page.getByRole('complementary', { name: 'In short' });
     await strip.getByText(/host not heard for/).waitFor(patient);
