@@ -3,17 +3,16 @@
  * Only types and small pure functions are loaded at once. What drives a board is loaded when it is called.
  */
 import type { Duplex } from 'node:stream';
-import type { NodeOptions, RunningNode } from './run-node.js';
+import type { NodeOptions, RunningNode } from './run/run-node.js';
 import type { ProbeLook, WiringLook } from './wiring/look.js';
 import type { OpenWiring, WiringOptions } from './wiring/open-wiring.js';
 
+export type { Alert, AlertCommand, AlertState, Evidence, Priority } from './alerts/alert.js';
+export { priorities } from './alerts/alert.js';
 export { benchKitYaml } from './bench/bench-kit.js';
 export type { BenchOptions, RunningBench } from './bench/run-bench.js';
 export { type FlashableBoard, flashableBoards } from './board/flash/flashable-boards.js';
-export { asMonotonicMs, asWallMs, type Clock, type MonotonicMs, systemClock, type WallMs } from './clock.js';
-
-export type { Alert, AlertCommand, AlertState, Evidence, Priority } from './guard/alert.js';
-export { priorities } from './guard/alert.js';
+export { NodeError, type NodeErrorCode } from './errors/node-error.js';
 export { type Bin, bins } from './guard/baseline.js';
 export { type BaselineFile, parseBaseline } from './guard/baseline-file.js';
 export { fitBaseline, type NormalSecond } from './guard/fit-baseline.js';
@@ -44,16 +43,29 @@ export type {
 } from './link/messages.js';
 export { parseFromNode } from './link/parse-message.js';
 export { receiveFrames } from './link/receive-frames.js';
-export { type LogLevel, logLevels } from './log-level.js';
-export { NodeError, type NodeErrorCode } from './node-error.js';
-export { type MissingReason, missingReasons, type Quality, type RawUnit, type Reading } from './reading.js';
-export type { ReadingCounts } from './reading-tally.js';
+export { type LogLevel, logLevels } from './log/log-level.js';
+export {
+  type MissingReason,
+  missingReasons,
+  type Quality,
+  type RawUnit,
+  type Reading,
+} from './reading/reading.js';
+export type { ReadingCounts } from './reading/reading-tally.js';
+export {
+  asMonotonicMs,
+  asWallMs,
+  type Clock,
+  type MonotonicMs,
+  systemClock,
+  type WallMs,
+} from './time/clock.js';
 
 export type { NodeOptions, ProbeLook, RunningNode, WiringLook };
 
-/** Starts a node; see `node/run-node.ts`. Throws `NodeError`. */
+/** Starts a node; see `node/run/run-node.ts`. Throws `NodeError`. */
 export const runNode = async (options: NodeOptions): Promise<RunningNode> =>
-  (await import('./run-node.js')).runNode(options);
+  (await import('./run/run-node.js')).runNode(options);
 
 /** A serial port as a plain stream, for the host's end of a serial link. Rejects with a sentence for a person. */
 export const openLinkStream = async (path: string, baudRate: number): Promise<Duplex> =>

@@ -10,6 +10,7 @@ import {
 } from '../thermistor/laws.js';
 import type { Calibration } from './calibration.js';
 import type { BudgetLine } from './coverage-factor.js';
+import { distinctTemperatures } from './distinct-temperatures.js';
 import { bathLines, pointCovariance, pooledScatter } from './effects.js';
 import {
   bendLikeness,
@@ -19,7 +20,6 @@ import {
   placeOnScale,
 } from './input-chain.js';
 import type { CalibrationPoint } from './point.js';
-import { distinctTemperatures } from './points-that-carry.js';
 
 /** Standard uncertainty of the square coefficient: from a datasheet curve, and from a beta alone. */
 const squareTermUncertainty = { curve: 0.1e-6, beta: 0.5e-6 } as const;

@@ -4,10 +4,10 @@ import { thermocoupleCurve } from '../thermocouple/curve.js';
 import { toleranceLimitC } from '../thermocouple/tolerance.js';
 import type { Calibration } from './calibration.js';
 import type { BudgetLine } from './coverage-factor.js';
+import { distinctTemperatures } from './distinct-temperatures.js';
 import { bathLines, pointCovariance, pooledScatter } from './effects.js';
 import { type AmplifierChain, hiddenSteps } from './input-chain.js';
 import type { CalibrationPoint } from './point.js';
-import { distinctTemperatures } from './points-that-carry.js';
 
 /** Temperature of a board in a running engine room, where the slope of the cold junction is taken. */
 const boardC = 40;

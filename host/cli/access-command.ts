@@ -1,5 +1,5 @@
 import { createInterface } from 'node:readline';
-import { makeFolder } from '../make-folder.js';
+import { makeFolder } from '../files/make-folder.js';
 import { addToken, readAccess, roles, setPassPhrase, somebodyMayAct } from '../serve/access/access-file.js';
 import { defineCommand } from './define-command.js';
 import { AskedWrongly, CouldNot } from './exit.js';

@@ -1,7 +1,7 @@
-import { degreesIn, scales } from '../in-words/degrees.js';
 import { chosenDegrees } from '../settings/chosen-degrees.js';
 import { keepDegrees } from '../settings/keep-degrees.js';
 import { settingsPath } from '../settings/settings-file.js';
+import { degreesIn, scales } from '../wording/degrees.js';
 import { defineCommand } from './define-command.js';
 import { storeOption } from './store-option.js';
 

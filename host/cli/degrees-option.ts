@@ -1,4 +1,4 @@
-import { scales } from '../in-words/degrees.js';
+import { scales } from '../wording/degrees.js';
 
 /** Taken by every command: what a person reads at the terminal. `chosenDegrees` says what it comes to. */
 export const degreesOption = {

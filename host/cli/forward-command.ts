@@ -11,8 +11,8 @@ import {
   uploaderTo,
   writeDestination,
 } from '../forward/index.js';
-import { localStamp } from '../in-words/moments.js';
 import { openStore, type Store } from '../store/index.js';
+import { localStamp } from '../wording/moments.js';
 import { defineCommand } from './define-command.js';
 import { AskedWrongly, CouldNot } from './exit.js';
 import { momentOf } from './moment-option.js';

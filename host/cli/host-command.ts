@@ -44,7 +44,7 @@ export const hostCommand = defineCommand({
     tlsKey,
   }) => {
     await holdDataFolder(dataDir);
-    const { runHost } = await import('../run-host.js');
+    const { runHost } = await import('../run/run-host.js');
     const host = await runHost({
       dataDir,
       pagePort,

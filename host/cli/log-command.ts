@@ -1,6 +1,6 @@
 import { systemClock } from '../../node/index.js';
-import { dayAndTime, zoneOf } from '../in-words/moments.js';
 import { openStore, openStoreToRead, type ServiceEntry } from '../store/index.js';
+import { dayAndTime, zoneOf } from '../wording/moments.js';
 import { defineCommand } from './define-command.js';
 import { AskedWrongly } from './exit.js';
 import { momentOf } from './moment-option.js';

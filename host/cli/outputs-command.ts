@@ -1,5 +1,4 @@
 import { systemClock } from '../../node/index.js';
-import { type Degrees, degreesIn } from '../in-words/degrees.js';
 import { destinationsOf } from '../outputs/index.js';
 import { composeTrial } from '../outputs/messages/compose.js';
 import type { Destination } from '../outputs/messages/message.js';
@@ -8,6 +7,7 @@ import { messageId } from '../outputs/messages/start-messages.js';
 import { exampleHostSettings } from '../settings/example.js';
 import { readHostSettings } from '../settings/read-settings.js';
 import { SettingsError, settingsPath } from '../settings/settings-file.js';
+import { type Degrees, degreesIn } from '../wording/degrees.js';
 import { defineCommand } from './define-command.js';
 import { AskedWrongly, CouldNot } from './exit.js';
 import { storeOption } from './store-option.js';

@@ -6,7 +6,7 @@ import {
   referenceBath,
   stationPressureOf,
 } from '../../calibration/index.js';
-import { type Degrees, degreesIn } from '../in-words/degrees.js';
+import { type Degrees, degreesIn } from '../wording/degrees.js';
 import { numberFrom, refusing } from './convert/numbers.js';
 import { AskedWrongly } from './exit.js';
 

@@ -2,7 +2,7 @@ import { readFile, stat, writeFile } from 'node:fs/promises';
 import { join } from 'node:path';
 import { createInterface } from 'node:readline/promises';
 import { checkYaml, NodeError } from '../../node/index.js';
-import { makeFolder } from '../make-folder.js';
+import { makeFolder } from '../files/make-folder.js';
 import { PlanDoesNotFit } from '../plan/allocate.js';
 import { answersSchema, exampleAnswers, type PlanAnswers } from '../plan/answers.js';
 import { kitFile } from '../plan/kit-file.js';

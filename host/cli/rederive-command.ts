@@ -1,8 +1,8 @@
 import { systemClock } from '../../node/index.js';
-import { type Rederived, rederiveHistory } from '../calibration/rederive-history.js';
-import { type Degrees, signedSpanText } from '../in-words/degrees.js';
+import { type Rederived, rederiveHistory } from '../calibrate/rederive-history.js';
 import { chosenDegrees } from '../settings/chosen-degrees.js';
 import { openStore } from '../store/index.js';
+import { type Degrees, signedSpanText } from '../wording/degrees.js';
 import { readableCertificate } from './calibrate-command.js';
 import { refusing } from './convert/numbers.js';
 import { defineCommand } from './define-command.js';

@@ -7,12 +7,12 @@ import {
   verifyPoint,
 } from '../../calibration/index.js';
 import { systemClock } from '../../node/index.js';
-import { ProgressDisplay } from '../calibration/progress-display.js';
-import { watchBath } from '../calibration/watch-bath.js';
-import { cautions, instructions } from '../calibration/words.js';
-import { type Degrees, pointText, readable, signedSpanText, spanText } from '../in-words/degrees.js';
-import { day } from '../in-words/moments.js';
+import { ProgressDisplay } from '../calibrate/progress-display.js';
+import { watchBath } from '../calibrate/watch-bath.js';
+import { cautions, instructions } from '../calibrate/words.js';
 import { chosenDegrees } from '../settings/chosen-degrees.js';
+import { type Degrees, pointText, readable, signedSpanText, spanText } from '../wording/degrees.js';
+import { day } from '../wording/moments.js';
 import { askedPressure } from './ask-pressure.js';
 import { readableCertificate } from './calibrate-command.js';
 import { refusing } from './convert/numbers.js';

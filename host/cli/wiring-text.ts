@@ -1,5 +1,5 @@
 import type { ProbeLook, WiringLook } from '../../node/index.js';
-import { type Degrees, readable } from '../in-words/degrees.js';
+import { type Degrees, readable } from '../wording/degrees.js';
 
 type Column = readonly [title: string, cell: (look: ProbeLook) => string];
 

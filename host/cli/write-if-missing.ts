@@ -1,6 +1,6 @@
 import { writeFileSync } from 'node:fs';
 import { dirname } from 'node:path';
-import { makeFolder } from '../make-folder.js';
+import { makeFolder } from '../files/make-folder.js';
 import { CouldNot } from './exit.js';
 
 /** Writes a first version of a file that is the owner's from then on; an existing one is left as it is. */

@@ -1,5 +1,5 @@
 import { bins } from '../../node/index.js';
-import { type Degrees, pointText, readable, spanText } from '../in-words/degrees.js';
+import { type Degrees, pointText, readable, spanText } from '../wording/degrees.js';
 import { type Assessment, secondsWanted } from './assess.js';
 
 /** The check list and the bins, for people. */

@@ -9,8 +9,8 @@ import {
   receiveFrames,
   type ToNode,
 } from '../../node/index.js';
+import type { CommandAnswer, Live, Order } from '../live/live.js';
 import type { Progress, Store } from '../store/index.js';
-import type { CommandAnswer, Live, Order } from './live.js';
 import { Sequence } from './sequence.js';
 
 /** Counted over all connections of this host; shown, so that nothing goes wrong in silence. */

@@ -1,8 +1,8 @@
 import { setTimeout as pause } from 'node:timers/promises';
 import type { Clock } from '../../node/index.js';
+import type { Live } from '../live/live.js';
 import type { Store } from '../store/index.js';
 import { Conversation, type LinkCounters, type Nodes } from './conversation.js';
-import type { Live } from './live.js';
 import { type NodeAddress, openAddress, parseNodeAddress } from './node-address.js';
 
 export type Link = {

@@ -1,17 +1,17 @@
 /** What leaves the host for other instruments and other people. */
 import type { Clock } from '../../node/index.js';
-import { degreesIn } from '../in-words/degrees.js';
-import type { LiveSource } from '../serve/live-source.js';
+import type { LiveSource } from '../live/live-source.js';
+import type { RunningOutput } from '../live/output-status.js';
 import { readNamedFile } from '../settings/read-settings.js';
 import type { HostSettings, MailSettings, MessageSettings } from '../settings/schema.js';
+import { degreesIn } from '../wording/degrees.js';
 import { mailDestination } from './messages/mail.js';
 import type { Destination } from './messages/message.js';
 import { startMessages } from './messages/start-messages.js';
 import { webhookDestination } from './messages/webhook.js';
 import { startNmea } from './nmea/start-nmea.js';
-import type { RunningOutput } from './output-status.js';
 
-export type { RunningOutput } from './output-status.js';
+export type { RunningOutput } from '../live/output-status.js';
 export { watchOutputs } from './watch-outputs.js';
 
 export type OutputsOptions = {

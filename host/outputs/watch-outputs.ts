@@ -1,5 +1,5 @@
-import type { HostAlerts } from '../link/host-alerts.js';
-import type { OutputStatus } from './output-status.js';
+import type { HostAlerts } from '../live/host-alerts.js';
+import type { OutputStatus } from '../live/output-status.js';
 
 const id = 'host-outputs:not-delivered';
 

@@ -1,4 +1,4 @@
-import { type Degrees, pointText, readable } from '../in-words/degrees.js';
+import { type Degrees, pointText, readable } from '../wording/degrees.js';
 import type { Connection } from './allocate.js';
 import type { NtcPlan, Plan, PlannedProbe, ThermocouplePlan } from './make-plan.js';
 import { ohmsText } from './sketch/value-text.js';

@@ -1,6 +1,6 @@
-import { type Degrees, pointText, readable } from '../in-words/degrees.js';
-import { evidenceIn } from '../in-words/evidence.js';
-import { localStamp } from '../in-words/moments.js';
+import { type Degrees, pointText, readable } from '../wording/degrees.js';
+import { evidenceIn } from '../wording/evidence.js';
+import { localStamp } from '../wording/moments.js';
 import type { Replayed, ReplayedAlert } from './replay.js';
 
 /** A replay for people: alerts with their evidence, hours, and what other limits would have done. */

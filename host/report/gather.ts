@@ -1,8 +1,8 @@
 import { type Certificate, expandedUncertaintyAt } from '../../calibration/index.js';
 import type { AlertRow, ProbeCard } from '../../node/index.js';
-import { calibrationDue } from '../health/calibration-due.js';
-import type { ColdSoak } from '../health/cold-soak.js';
-import { healthOf } from '../health/health.js';
+import { calibrationDue } from '../engine-health/calibration-due.js';
+import type { ColdSoak } from '../engine-health/cold-soak.js';
+import { healthOf } from '../engine-health/health.js';
 import type { ClockStep, Envelope, Gap, HoursRun, ServiceEntry, Span, Store } from '../store/index.js';
 
 export type ProbeReport = {

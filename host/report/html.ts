@@ -1,5 +1,5 @@
-import { type Degrees, readableIn } from '../in-words/degrees.js';
-import { day, dayAndTime, lastedText, zoneOf } from '../in-words/moments.js';
+import { type Degrees, readableIn } from '../wording/degrees.js';
+import { day, dayAndTime, lastedText, zoneOf } from '../wording/moments.js';
 import type { AlertReport, ProbeReport, Report } from './gather.js';
 import { type Plot, plotSvg, type Trace } from './plot.js';
 import { reportStyle } from './style.js';

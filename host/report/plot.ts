@@ -1,5 +1,5 @@
-import type { Degrees } from '../in-words/degrees.js';
 import type { Envelope, Span } from '../store/index.js';
+import type { Degrees } from '../wording/degrees.js';
 import { niceStep } from './nice-step.js';
 import { escapeHtml } from './words.js';
 

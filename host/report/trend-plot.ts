@@ -1,4 +1,4 @@
-import { day } from '../in-words/moments.js';
+import { day } from '../wording/moments.js';
 import { niceStep } from './nice-step.js';
 import { escapeHtml } from './words.js';
 

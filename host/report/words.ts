@@ -1,4 +1,4 @@
-import { type Degrees, pointText, spanText } from '../in-words/degrees.js';
+import { type Degrees, pointText, spanText } from '../wording/degrees.js';
 
 /** `84.2 °C` with a true minus, a dash where nothing is known. */
 const typeset = (text: string, { letter, sign }: Degrees): string =>

@@ -1,6 +1,6 @@
 import type { FastifyInstance } from 'fastify';
 import type { AlertCommand } from '../../node/index.js';
-import type { LiveSource } from './live-source.js';
+import type { LiveSource } from '../live/live-source.js';
 
 const doings = ['acknowledge', 'silence', 'shelve', 'unshelve'] as const;
 const testSoundS = 3;

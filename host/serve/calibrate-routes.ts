@@ -11,11 +11,11 @@ import {
   usualRules,
 } from '../../calibration/index.js';
 import { type Clock, loadKit } from '../../node/index.js';
-import { inputOf } from '../calibration/probe-inputs.js';
-import { certificateFolder, Desk, type Issued } from '../calibration-desk/desk.js';
-import { withCertificates } from '../set-up/edit-kit.js';
-import type { KitKeeper } from './kit-keeper.js';
-import type { LiveSource } from './live-source.js';
+import { certificateFolder, Desk, type Issued } from '../calibrate/desk.js';
+import { inputOf } from '../calibrate/probe-inputs.js';
+import { withCertificates } from '../kit-file/edit-kit.js';
+import type { KitKeeper } from '../kit-file/kit-keeper.js';
+import type { LiveSource } from '../live/live-source.js';
 
 type Options = {
   readonly keeper: KitKeeper;

@@ -2,11 +2,11 @@ import { dirname, resolve } from 'node:path';
 import type { FastifyInstance } from 'fastify';
 import type { Certificate } from '../../calibration/index.js';
 import { type Clock, loadKit } from '../../node/index.js';
-import { readCertificate } from '../calibration/certificate-files.js';
-import { type CalibrationDue, calibrationDue } from '../health/calibration-due.js';
-import { type Health, healthOf } from '../health/health.js';
+import { readCertificate } from '../calibrate/certificate-files.js';
+import { type CalibrationDue, calibrationDue } from '../engine-health/calibration-due.js';
+import { type Health, healthOf } from '../engine-health/health.js';
+import type { LiveSource } from '../live/live-source.js';
 import type { Store } from '../store/index.js';
-import type { LiveSource } from './live-source.js';
 
 type Options = {
   readonly store: Store;

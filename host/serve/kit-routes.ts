@@ -1,11 +1,11 @@
 import type { FastifyInstance, FastifyReply } from 'fastify';
 import { z } from 'zod';
 import type { Clock } from '../../node/index.js';
-import { withLimits } from '../set-up/edit-kit.js';
-import { type Habit, habitOf } from '../set-up/habit.js';
-import { problemOf, readKitText } from '../set-up/kit-file.js';
+import { withLimits } from '../kit-file/edit-kit.js';
+import { problemOf, readKitText } from '../kit-file/kit-file.js';
+import type { KitKeeper, KitRefused, KitSaved } from '../kit-file/kit-keeper.js';
+import { type Habit, habitOf } from '../replay/exceedance.js';
 import type { Store } from '../store/index.js';
-import type { KitKeeper, KitRefused, KitSaved } from './kit-keeper.js';
 
 type KitOptions = {
   /** Writes the kit file; there is none where this host was not told of one. */

@@ -1,8 +1,8 @@
 import type { AlertRow, ProbeCard, Quality, ReadingCounts } from '../../node/index.js';
-import type { Scale } from '../in-words/degrees.js';
-import type { NodeNow } from './live-source.js';
-import type { Recent } from './recent.js';
-import { riseCPerS, roomOf } from './room.js';
+import type { NodeNow } from '../live/live-source.js';
+import type { Recent } from '../live/recent.js';
+import { riseCPerS, roomOf } from '../live/room.js';
+import type { Scale } from '../wording/degrees.js';
 
 export type ProbeNow = ProbeCard & {
   readonly node: string;

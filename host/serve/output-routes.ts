@@ -1,5 +1,5 @@
 import type { FastifyInstance } from 'fastify';
-import type { OutputStatus } from '../outputs/output-status.js';
+import type { OutputStatus } from '../live/output-status.js';
 
 /** What leaves the host, and how each way out is doing. */
 export type OutputsNow = { readonly outputs: readonly OutputStatus[] };

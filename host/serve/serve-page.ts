@@ -5,9 +5,12 @@ import fastifyStatic from '@fastify/static';
 import Fastify, { type FastifyInstance } from 'fastify';
 import { prettifyError, ZodError } from 'zod';
 import type { Clock } from '../../node/index.js';
-import type { Scale } from '../in-words/degrees.js';
-import type { OutputStatus } from '../outputs/output-status.js';
+import { KitKeeper } from '../kit-file/kit-keeper.js';
+import type { LiveSource } from '../live/live-source.js';
+import type { OutputStatus } from '../live/output-status.js';
+import { Recent } from '../live/recent.js';
 import type { Store } from '../store/index.js';
+import type { Scale } from '../wording/degrees.js';
 import type { Access } from './access/access-file.js';
 import { gate } from './access/gate.js';
 import { alertRoutes, soundRoute } from './alert-routes.js';
@@ -16,12 +19,9 @@ import { calibrateRoutes, isAskedWrongly } from './calibrate-routes.js';
 import { Events, mostListeners } from './events.js';
 import { healthRoutes } from './health-routes.js';
 import { historyRoutes } from './history-routes.js';
-import { KitKeeper } from './kit-keeper.js';
 import { kitRoutes } from './kit-routes.js';
-import type { LiveSource } from './live-source.js';
 import { nowDocument } from './now.js';
 import { outputRoutes } from './output-routes.js';
-import { Recent } from './recent.js';
 import { securityHeaders } from './security-headers.js';
 
 export type PageOptions = {

@@ -1,6 +1,6 @@
 import { readFileSync } from 'node:fs';
 import { parse } from 'yaml';
-import { type Degrees, degreesIn, type Scale, scales } from '../in-words/degrees.js';
+import { type Degrees, degreesIn, type Scale, scales } from '../wording/degrees.js';
 import { SettingsError, settingsPath } from './settings-file.js';
 
 /** Where a store lies unless a command is told otherwise. */

@@ -1,8 +1,8 @@
 import { readFileSync, renameSync, writeFileSync } from 'node:fs';
 import { dirname } from 'node:path';
 import { parseDocument } from 'yaml';
-import type { Scale } from '../in-words/degrees.js';
-import { makeFolder } from '../make-folder.js';
+import { makeFolder } from '../files/make-folder.js';
+import type { Scale } from '../wording/degrees.js';
 import { readHostSettings } from './read-settings.js';
 import { SettingsError, settingsPath } from './settings-file.js';
 

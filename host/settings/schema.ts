@@ -1,6 +1,6 @@
 import { isIP } from 'node:net';
 import { z } from 'zod';
-import { scales } from '../in-words/degrees.js';
+import { scales } from '../wording/degrees.js';
 
 const endpoint = z
   .string()

@@ -1,18 +1,19 @@
 /** The host's memory: everything that nodes said, in one file. */
-export type { AlertHistory } from './alert-log.js';
-export type { ImportBatch } from './bulk-door.js';
-export { checkRow } from './check-row.js';
-export type { ClockStep } from './clock-log.js';
-export { type Columns, qualityOfMark, rowAt } from './columns.js';
-export type { Envelope } from './envelope.js';
-export type { Gap } from './gap-log.js';
-export type { HistoryColumns, Taken } from './history.js';
-export type { EngineHours, HoursRun } from './hours-run.js';
-export type { Progress, StoreTrouble } from './intake.js';
-export type { Rate, Series, StoredProbe } from './names.js';
-export type { Owed, RefusedLine } from './outbox.js';
-export type { Span } from './reading-spans.js';
-export type { RunSpan } from './run-log.js';
-export type { ServiceEntry } from './service-log.js';
+
+export { type Columns, qualityOfMark, rowAt } from './codec/columns.js';
+export type { ImportBatch } from './intake/bulk-import.js';
+export { checkRow } from './intake/check-row.js';
+export type { Progress, StoreTrouble } from './intake/intake.js';
+export type { Envelope } from './queries/envelope.js';
+export type { HistoryColumns, Taken } from './queries/history.js';
+export type { EngineHours, HoursRun } from './queries/hours-run.js';
+export type { Span } from './queries/reading-spans.js';
 export { openStore, openStoreToRead, type Store } from './store.js';
-export { StoreError } from './store-error.js';
+export type { AlertHistory } from './tables/alert-log.js';
+export type { ClockStep } from './tables/clock-log.js';
+export type { Owed, RefusedLine } from './tables/forward-cursor.js';
+export type { Gap } from './tables/gap-log.js';
+export type { Rate, Series, StoredProbe } from './tables/names.js';
+export type { RunSpan } from './tables/run-log.js';
+export type { ServiceEntry } from './tables/service-log.js';
+export { StoreError } from './tables/store-error.js';

@@ -3,7 +3,7 @@ import { realpathSync, rmSync } from 'node:fs';
 import { connect, createServer, type Server } from 'node:net';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
-import { makeFolder } from '../make-folder.js';
+import { makeFolder } from '../files/make-folder.js';
 
 /** Unix socket paths hold 108 bytes on Linux and 104 on macOS. */
 const longestPath = 100;

@@ -1,5 +1,5 @@
-import type { MonotonicMs } from '../clock.js';
-import type { Alert } from '../guard/alert.js';
+import type { Alert } from '../alerts/alert.js';
+import type { MonotonicMs } from '../time/clock.js';
 
 /** Spans of on and off by turns, beginning with on, in milliseconds; after the last the pattern starts again. */
 export type Pattern = readonly number[];

@@ -1,5 +1,5 @@
 import type { DigitalOutput } from '../bus/digital.js';
-import type { MonotonicMs } from '../clock.js';
+import type { MonotonicMs } from '../time/clock.js';
 import { type Annunciation, isOn, type Pattern } from './annunciation.js';
 
 export type Pins = {

@@ -1,6 +1,6 @@
-import type { MonotonicMs } from '../clock.js';
 import type { Engine } from '../kit/schema.js';
 import type { Running } from '../sense/senses.js';
+import type { MonotonicMs } from '../time/clock.js';
 
 /** The slowest missing-pulse circuit over ordinary parts takes 3.2 s: this leaves a chirp of nearly two. */
 const heldForMs = 5_000;

@@ -1,7 +1,7 @@
+import type { FirmwareVersion } from '../board/flash/firmware-image.js';
+import { NodeError } from '../errors/node-error.js';
 import type { Kit } from '../kit/schema.js';
-import { NodeError } from '../node-error.js';
 import { BenchBoat } from './bench-boat.js';
-import type { FirmwareVersion } from './board/firmware-image.js';
 import { serveBoard } from './board/start-board.js';
 import { controlServer } from './control/serve-control.js';
 import { typicalEngine } from './plant/engine-traits.js';

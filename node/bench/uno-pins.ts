@@ -1,5 +1,5 @@
+import { NodeError } from '../errors/node-error.js';
 import type { Kit } from '../kit/schema.js';
-import { NodeError } from '../node-error.js';
 
 const lastDigitalPin = 13;
 const lastAnaloguePin = 5;

@@ -1,4 +1,4 @@
-import type { MonotonicMs } from '../clock.js';
+import type { MonotonicMs } from '../time/clock.js';
 import { question } from './firmata-protocol.js';
 import { type Firmware, objectionToFirmware, type PinMap } from './firmware.js';
 import type { Frame, PinCapabilities } from './frames.js';

@@ -1,5 +1,5 @@
 import type { I2cAnswer, I2cBus } from '../bus/i2c-bus.js';
-import type { Clock } from '../clock.js';
+import type { Clock } from '../time/clock.js';
 import { echoMarks } from './firmata-protocol.js';
 import type { ExpectedRead } from './frame-gate.js';
 

@@ -3,7 +3,7 @@ import five, { type Board } from 'johnny-five';
 import type { AnalogInput } from '../bus/analog-input.js';
 import type { DigitalInput, DigitalOutput } from '../bus/digital.js';
 import type { I2cBus } from '../bus/i2c-bus.js';
-import type { Clock } from '../clock.js';
+import type { Clock } from '../time/clock.js';
 import type { BytePort, PortOpener } from './byte-port.js';
 import { question, stopReading } from './firmata-protocol.js';
 import type { Identity } from './firmware.js';

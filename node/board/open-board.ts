@@ -1,7 +1,7 @@
 import type { AnalogInput } from '../bus/analog-input.js';
 import type { DigitalInput, DigitalOutput } from '../bus/digital.js';
 import type { I2cBus } from '../bus/i2c-bus.js';
-import type { Clock } from '../clock.js';
+import type { Clock } from '../time/clock.js';
 import { openerFor } from './connection.js';
 import { LiveBoard } from './live-board.js';
 import type { BoardCounters, BoardStatus } from './status.js';

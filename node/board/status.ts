@@ -1,4 +1,4 @@
-import type { MonotonicMs } from '../clock.js';
+import type { MonotonicMs } from '../time/clock.js';
 import type { Refusal } from './frame-gate.js';
 
 export type BoardState = 'connecting' | 'connected' | 'lost';

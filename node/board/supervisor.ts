@@ -1,4 +1,4 @@
-import type { Clock, MonotonicMs } from '../clock.js';
+import type { Clock, MonotonicMs } from '../time/clock.js';
 import type { BytePort, PortOpener } from './byte-port.js';
 import { firmwareLabel, type Identity, pinMapFingerprint } from './firmware.js';
 import type { Frame } from './frames.js';

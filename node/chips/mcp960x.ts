@@ -13,7 +13,7 @@ import {
   mcpRegister,
   steadyFullResolution,
 } from './mcp960x-registers.js';
-import { OwnSum } from './own-sum.js';
+import { OwnSum } from './self-consistency.js';
 
 export type Mcp960xSample = {
   readonly kind: 'sample';

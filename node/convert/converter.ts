@@ -7,7 +7,7 @@ import {
   ThermometryError,
 } from '../../calibration/index.js';
 import type { Channel, Probe } from '../kit/schema.js';
-import type { Measured, Missing, MissingReason, ProbeId, Reading, Signal } from '../reading.js';
+import type { Measured, Missing, MissingReason, ProbeId, Reading, Signal } from '../reading/reading.js';
 import type { Sampled } from '../sense/sample.js';
 import { type Electrical, electrical } from './electrical.js';
 import { inputUncertaintyC } from './input-uncertainty.js';

@@ -1,6 +1,6 @@
 import { dividerOhms } from '../../calibration/index.js';
 import type { Channel } from '../kit/schema.js';
-import type { MissingReason, Signal } from '../reading.js';
+import type { MissingReason, Signal } from '../reading/reading.js';
 import type { Sample } from '../sense/sample.js';
 
 /** The electrical quantity behind a sample, or why there is none that could be believed. */

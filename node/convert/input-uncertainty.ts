@@ -1,6 +1,6 @@
 import { degreesPerCount, thermistorSlopeCPerOhm } from '../../calibration/index.js';
 import type { Channel } from '../kit/schema.js';
-import type { Signal } from '../reading.js';
+import type { Signal } from '../reading/reading.js';
 import type { Sample } from '../sense/sample.js';
 
 /** The fixed resistor of a divider: 1 % metal film, rectangular. */

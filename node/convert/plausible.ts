@@ -1,5 +1,5 @@
 import type { Channel } from '../kit/schema.js';
-import type { MissingReason } from '../reading.js';
+import type { MissingReason } from '../reading/reading.js';
 
 /**
  * No engine room, sea or elbow is colder, and no thermistor on an elbow lives to be hotter: a probe that says so is

@@ -1,8 +1,8 @@
 import { readFileSync } from 'node:fs';
 import { resolve } from 'node:path';
 import { type Certificate, parseCertificate } from '../../calibration/index.js';
+import { NodeError } from '../errors/node-error.js';
 import type { Probe } from '../kit/schema.js';
-import { NodeError } from '../node-error.js';
 
 /**
  * The certificate a probe names, from a path relative to its kit file; undefined when it names none. Throws `NodeError`

@@ -1,5 +1,5 @@
-import type { MonotonicMs } from '../clock.js';
-import type { Condition } from './condition.js';
+import type { Condition } from '../alerts/condition.js';
+import type { MonotonicMs } from '../time/clock.js';
 
 /** What is known of the board itself: whether it is there, and how often it was lost of late. */
 export type BoardWatch = {

@@ -1,7 +1,7 @@
-import type { MonotonicMs } from '../clock.js';
 import type { Place } from '../kit/schema.js';
-import type { MissingReason, Reading } from '../reading.js';
-import { type Stillness, stepStillness, type Witness } from './stillness.js';
+import type { MissingReason, Reading } from '../reading/reading.js';
+import type { MonotonicMs } from '../time/clock.js';
+import { type Stillness, stepStillness, type Witness } from './stuck-detector.js';
 
 /** How one channel stands: what can be believed of it now. Plain data, bounded; every field is always there, for speed. */
 export type ChannelState = {

@@ -1,6 +1,6 @@
-import type { MonotonicMs } from '../clock.js';
-import type { Reading } from '../reading.js';
-import type { Condition } from './condition.js';
+import type { Condition } from '../alerts/condition.js';
+import type { Reading } from '../reading/reading.js';
+import type { MonotonicMs } from '../time/clock.js';
 import type { GuardSettings } from './settings.js';
 
 /**

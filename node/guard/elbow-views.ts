@@ -1,12 +1,12 @@
-import type { MonotonicMs } from '../clock.js';
 import type { Engine } from '../kit/schema.js';
+import type { MonotonicMs } from '../time/clock.js';
 import { believedC, isSettling, slopeCPerS } from './channel.js';
+import { owesAnswer, type SeatKnowledge } from './detached-probe.js';
 import type { ElbowView } from './elbow-view.js';
 import type { EngineState } from './engine.js';
 import type { GuardState, ProbeState } from './guard-state.js';
-import { owesAnswer, type SeatKnowledge } from './seat.js';
 import { arrangementOf, type GuardSettings, type ProbeSettings } from './settings.js';
-import { slowAtRest, type Twin } from './slow-side.js';
+import { slowAtRest, type Twin } from './trend-detector.js';
 
 type Probes = Readonly<Record<string, ProbeState>>;
 type Engines = Readonly<Record<Engine, EngineState>>;

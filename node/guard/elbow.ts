@@ -1,12 +1,12 @@
+import type { Condition } from '../alerts/condition.js';
 import type { ElbowBaseline } from './baseline.js';
-import type { Condition } from './condition.js';
+import { type Seat, type SeatKnowledge, seatAtRest, stepSeat } from './detached-probe.js';
 import { type ElbowView, secondsTo } from './elbow-view.js';
 import type { Finding } from './finding.js';
 import { type LearnedState, type LearnedTuning, learnedAtRest, stepLearned } from './learned-detector.js';
 import { type PlainState, plainAtRest, stepPlain } from './plain-detector.js';
-import { type Seat, type SeatKnowledge, seatAtRest, stepSeat } from './seat.js';
 import type { ProbeSettings } from './settings.js';
-import { type SlowState, slowAtRest, stepSlow, type Twin } from './slow-side.js';
+import { type SlowState, slowAtRest, stepSlow, type Twin } from './trend-detector.js';
 
 /** Both detectors of one wet elbow, and what they found last. */
 export type ElbowState = {

@@ -1,5 +1,5 @@
+import type { Condition } from '../alerts/condition.js';
 import type { Engine } from '../kit/schema.js';
-import type { Condition } from './condition.js';
 import { type ExhaustMemory, stepExhaustMemory } from './exhaust-memory.js';
 import type { ElbowSign } from './rest.js';
 import { firstRunState, type RunState, stepRunning } from './running.js';

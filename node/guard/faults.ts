@@ -1,7 +1,7 @@
-import type { MonotonicMs } from '../clock.js';
+import type { Condition } from '../alerts/condition.js';
+import type { MonotonicMs } from '../time/clock.js';
 import type { ChannelFault, ChannelState } from './channel.js';
-import type { Condition } from './condition.js';
-import type { SeatFinding } from './seat.js';
+import type { SeatFinding } from './detached-probe.js';
 import type { ProbeSettings } from './settings.js';
 
 const told: Readonly<Record<ChannelFault, string>> = {

@@ -1,15 +1,15 @@
-import { asMonotonicMs, type MonotonicMs } from '../clock.js';
+import type { Alert } from '../alerts/alert.js';
+import type { Entry } from '../alerts/entry.js';
+import { lifeStates } from '../alerts/life-cycle.js';
 import { type Engine, engines } from '../kit/schema.js';
-import type { Alert } from './alert.js';
+import { asMonotonicMs, type MonotonicMs } from '../time/clock.js';
 import { type BoardWatch, firstBoardWatch } from './board-watch.js';
 import { type ChannelState, silentChannel } from './channel.js';
+import { seatAtRest } from './detached-probe.js';
 import { type Dividers, dividersAtRest } from './dividers.js';
 import { type ElbowState, elbowAtRest } from './elbow.js';
 import { type EngineState, firstEngineState } from './engine.js';
-import type { Entry } from './entry.js';
 import { type Latch, openLatch } from './latch.js';
-import { lifeStates } from './life-cycle.js';
-import { seatAtRest } from './seat.js';
 
 export type ProbeState = {
   readonly channel: ChannelState;

@@ -1,5 +1,5 @@
+import type { Condition } from '../alerts/condition.js';
 import { type ChannelState, slopeCPerS } from './channel.js';
-import type { Condition } from './condition.js';
 import type { ProbeState } from './guard-state.js';
 import type { LatchLimit } from './latch.js';
 import type { ProbeSettings } from './settings.js';

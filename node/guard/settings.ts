@@ -1,5 +1,5 @@
 import type { Engine, Place } from '../kit/schema.js';
-import type { ProbeId } from '../reading.js';
+import type { ProbeId } from '../reading/reading.js';
 import type { ElbowBaseline } from './baseline.js';
 import type { LatchLimit } from './latch.js';
 import type { LearnedTuning } from './learned-detector.js';

@@ -1,6 +1,6 @@
 import { LineCounter, parseDocument } from 'yaml';
 import type { z } from 'zod';
-import { NodeError } from '../node-error.js';
+import { NodeError } from '../errors/node-error.js';
 import { positionOf } from './yaml-position.js';
 import { describeTrouble, type YamlTrouble } from './yaml-trouble.js';
 

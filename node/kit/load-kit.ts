@@ -1,5 +1,5 @@
 import { readFileSync } from 'node:fs';
-import { NodeError } from '../node-error.js';
+import { NodeError } from '../errors/node-error.js';
 import { checkYaml } from './check-yaml.js';
 import { kitExampleFor } from './kit-examples.js';
 import { type Kit, kitSchema } from './schema.js';

@@ -1,5 +1,5 @@
-import type { MonotonicMs } from '../clock.js';
-import type { Reading } from '../reading.js';
+import type { Reading } from '../reading/reading.js';
+import type { MonotonicMs } from '../time/clock.js';
 
 /** Kept from before an alert and after it, at full rate, for whoever has to understand it afterwards. */
 export const beforeMs = 60_000;

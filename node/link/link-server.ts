@@ -1,7 +1,7 @@
 import { createServer, type Server, type Socket } from 'node:net';
 import type { Duplex } from 'node:stream';
-import type { AlertCommand } from '../guard/alert.js';
-import { NodeError } from '../node-error.js';
+import type { AlertCommand } from '../alerts/alert.js';
+import { NodeError } from '../errors/node-error.js';
 import { encodeFrame } from './frame.js';
 import { FrameRing } from './frame-ring.js';
 import { type CommandAnswer, Listener, type ListenerSide } from './listener.js';

@@ -1,5 +1,5 @@
 import type { Duplex } from 'node:stream';
-import type { AlertCommand, CommandAnswer as GuardAnswer } from '../guard/alert.js';
+import type { AlertCommand, CommandAnswer as GuardAnswer } from '../alerts/alert.js';
 import { encodeFrame } from './frame.js';
 import type { FrameRing } from './frame-ring.js';
 import type { FromNode } from './messages.js';

@@ -1,6 +1,6 @@
-import type { Alert, AlertCommand } from '../guard/alert.js';
-import type { Quality, RawUnit } from '../reading.js';
-import type { ReadingCounts } from '../reading-tally.js';
+import type { Alert, AlertCommand } from '../alerts/alert.js';
+import type { Quality, RawUnit } from '../reading/reading.js';
+import type { ReadingCounts } from '../reading/reading-tally.js';
 
 /** A reading as it travels: wall time, units in the names, absent where there is none. */
 export type ReadingRow = {

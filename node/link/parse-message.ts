@@ -1,6 +1,6 @@
 import { z } from 'zod';
-import { priorities } from '../guard/alert.js';
-import { missingReasons } from '../reading.js';
+import { priorities } from '../alerts/alert.js';
+import { missingReasons } from '../reading/reading.js';
 import type { FromNode, ToNode } from './messages.js';
 
 const count = z.number().int().min(0);

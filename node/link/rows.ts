@@ -1,8 +1,8 @@
-import type { MonotonicMs, WallMs } from '../clock.js';
-import type { Alert } from '../guard/alert.js';
+import type { Alert } from '../alerts/alert.js';
 import type { GuardSettings } from '../guard/settings.js';
 import type { Kit } from '../kit/schema.js';
-import { qualityOf, type RawUnit, type Reading, type Signal } from '../reading.js';
+import { qualityOf, type RawUnit, type Reading, type Signal } from '../reading/reading.js';
+import type { MonotonicMs, WallMs } from '../time/clock.js';
 import type { AlertRow, ProbeCard, ReadingRow } from './messages.js';
 
 type WallOf = (at: MonotonicMs) => WallMs;

@@ -1,6 +1,6 @@
-import type { MonotonicMs } from '../clock.js';
 import type { Converter } from '../convert/converter.js';
-import type { MissingReason, ProbeId, RawUnit, Reading } from '../reading.js';
+import type { MissingReason, ProbeId, RawUnit, Reading } from '../reading/reading.js';
+import type { MonotonicMs } from '../time/clock.js';
 import { roundedSignal } from './rows.js';
 
 type Second = {

@@ -1,8 +1,8 @@
 import type { Ads1115, Ads1115Answer } from '../chips/ads1115.js';
 import type { AdsInput } from '../chips/ads1115-registers.js';
-import type { Clock } from '../clock.js';
 import type { Channel as ChannelSettings } from '../kit/schema.js';
-import type { ProbeId } from '../reading.js';
+import type { ProbeId } from '../reading/reading.js';
+import type { Clock } from '../time/clock.js';
 import { PolledChannel } from './polled-channel.js';
 import { reasonOfChip, type Sample } from './sample.js';
 

@@ -1,6 +1,6 @@
 import type { AnalogInput } from '../bus/analog-input.js';
-import type { Clock, MonotonicMs } from '../clock.js';
-import type { ProbeId } from '../reading.js';
+import type { ProbeId } from '../reading/reading.js';
+import type { Clock, MonotonicMs } from '../time/clock.js';
 import type { Channel, Sampled } from './sample.js';
 import { steadyMean } from './steady-mean.js';
 

@@ -1,8 +1,8 @@
 import type { I2cBus } from '../bus/i2c-bus.js';
 import { Mcp960x, type Mcp960xAnswer } from '../chips/mcp960x.js';
-import type { Clock } from '../clock.js';
 import type { Channel as ChannelSettings } from '../kit/schema.js';
-import type { ProbeId } from '../reading.js';
+import type { ProbeId } from '../reading/reading.js';
+import type { Clock } from '../time/clock.js';
 import { PolledChannel } from './polled-channel.js';
 import { reasonOfChip, type Sample } from './sample.js';
 

@@ -1,5 +1,5 @@
-import type { Clock } from '../clock.js';
-import type { ProbeId } from '../reading.js';
+import type { ProbeId } from '../reading/reading.js';
+import type { Clock } from '../time/clock.js';
 import type { Channel, Sample, Sampled } from './sample.js';
 
 export type PolledOptions = {

@@ -1,5 +1,5 @@
 import type { DigitalInput } from '../bus/digital.js';
-import type { Clock, MonotonicMs } from '../clock.js';
+import type { Clock, MonotonicMs } from '../time/clock.js';
 
 /** An opto-coupler fed from ignition or oil pressure chatters while it starts and stops; a level counts once it has stood this long. */
 const standsForMs = 300;

@@ -1,6 +1,6 @@
 import type { ChipFault } from '../chips/checked-reads.js';
-import type { MonotonicMs } from '../clock.js';
-import type { MissingReason, ProbeId } from '../reading.js';
+import type { MissingReason, ProbeId } from '../reading/reading.js';
+import type { MonotonicMs } from '../time/clock.js';
 
 /** What one input said since it was last asked, before anybody judges it. */
 export type Sample =

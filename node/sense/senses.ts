@@ -1,6 +1,6 @@
-import type { Clock, MonotonicMs } from '../clock.js';
 import type { Engine } from '../kit/schema.js';
-import type { CanaryVerdict } from './canary.js';
+import type { Clock, MonotonicMs } from '../time/clock.js';
+import type { CanaryVerdict } from './reference-pin.js';
 import type { Channel, Sampled } from './sample.js';
 
 export type Running = { readonly [engine in Engine]?: boolean };

@@ -1,6 +1,6 @@
 import { thermistorOhms } from '../../calibration/index.js';
-import type { MonotonicMs } from '../clock.js';
 import type { Probe } from '../kit/schema.js';
+import type { MonotonicMs } from '../time/clock.js';
 import { type Fault, wordsForMissing } from './fault-words.js';
 import type { ProbeWindow } from './probe-window.js';
 

@@ -1,5 +1,5 @@
 import type { Channel } from '../kit/schema.js';
-import type { MissingReason } from '../reading.js';
+import type { MissingReason } from '../reading/reading.js';
 
 /** A fault as somebody with a screwdriver needs it: what it is, and what to look at. */
 export type Fault = { readonly fault: string; readonly saying: string; readonly check: string };

@@ -1,10 +1,10 @@
 import type { BoardCounters, BoardStatus } from '../board/status.js';
-import type { MonotonicMs } from '../clock.js';
 import type { Converter } from '../convert/converter.js';
 import type { Kit, Probe } from '../kit/schema.js';
-import type { ProbeId, Quality } from '../reading.js';
-import { type ReadingCounts, ReadingTally } from '../reading-tally.js';
+import type { ProbeId, Quality } from '../reading/reading.js';
+import { type ReadingCounts, ReadingTally } from '../reading/reading-tally.js';
 import type { Sensed } from '../sense/senses.js';
+import type { MonotonicMs } from '../time/clock.js';
 import { diagnose } from './diagnose.js';
 import type { Fault } from './fault-words.js';
 import { misplacedChips } from './misplaced-chips.js';

@@ -1,15 +1,15 @@
 import { readFileSync } from 'node:fs';
-import { benchBoard } from '../bench-address.js';
+import { benchBoard } from '../bench/bench-address.js';
 import { type BoardLink, openBoard } from '../board/open-board.js';
-import { type Clock, systemClock } from '../clock.js';
 import { converterFor } from '../convert/converter.js';
-import { loadWholeKit } from '../loaded-kit.js';
-import { NodeError } from '../node-error.js';
-import { Rhythm } from '../rhythm.js';
+import { NodeError } from '../errors/node-error.js';
+import { loadWholeKit } from '../pass/loaded-kit.js';
+import { Rhythm } from '../pass/rhythm.js';
 import { openSenses } from '../sense/open-senses.js';
+import { type Clock, systemClock } from '../time/clock.js';
+import { Strangers } from './i2c-scan.js';
 import { type WiringLook, WiringView } from './look.js';
 import { type Recording, RecordingWriter } from './recording.js';
-import { Strangers } from './strangers.js';
 
 export type WiringOptions = {
   readonly kitPath: string;

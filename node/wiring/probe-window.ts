@@ -1,6 +1,6 @@
-import type { MonotonicMs } from '../clock.js';
-import { type Quality, qualityOf, type Reading } from '../reading.js';
+import { type Quality, qualityOf, type Reading } from '../reading/reading.js';
 import type { Sampled } from '../sense/sample.js';
+import type { MonotonicMs } from '../time/clock.js';
 
 type Seen = { readonly sampled: Sampled; readonly reading: Reading };
 

@@ -1,9 +1,9 @@
 import { closeSync, openSync, readFileSync, writeSync } from 'node:fs';
-import { asMonotonicMs } from '../clock.js';
+import { NodeError } from '../errors/node-error.js';
 import { parseKit } from '../kit/load-kit.js';
 import type { Kit } from '../kit/schema.js';
-import { NodeError } from '../node-error.js';
 import type { Sensed } from '../sense/senses.js';
+import { asMonotonicMs } from '../time/clock.js';
 
 /**
  * A session at the board as lines of JSON: first the kit as text and when it began, then everything that was sensed,

@@ -1,6 +1,6 @@
 import type { BoardLink } from '../board/open-board.js';
 import type { BoardCounters, BoardStatus } from '../board/status.js';
-import type { Clock } from '../clock.js';
+import type { Clock } from '../time/clock.js';
 
 const counters: BoardCounters = {
   connects: 1,

@@ -1,5 +1,5 @@
-import { asMonotonicMs, type Clock } from '../clock.js';
 import type { Sensed } from '../sense/senses.js';
+import { asMonotonicMs, type Clock } from '../time/clock.js';
 import type { Recording } from './recording.js';
 
 /**

@@ -1,5 +1,5 @@
 import { afterEach, beforeEach, describe, expect, it, vi } from 'vitest';
-import { firmwareVersions } from '../../node/bench/board/firmware-image.js';
+import { firmwareVersions } from '../../node/board/flash/firmware-image.js';
 import { Mcp960x } from '../../node/chips/mcp960x.js';
 import { type SteppedRig, StillChip, steppedRig, useEmulatedTimers } from './board-rig.js';
 

@@ -4,7 +4,7 @@ import { join } from 'node:path';
 import { afterEach, describe, expect, it } from 'vitest';
 import { serveBoard, serveBoardOnTerminal } from '../../node/bench/board/start-board.js';
 import { type BoardLink, openBoard } from '../../node/board/open-board.js';
-import { systemClock } from '../../node/clock.js';
+import { systemClock } from '../../node/time/clock.js';
 import { Bench } from './board-rig.js';
 import { until } from './house/running-command.js';
 

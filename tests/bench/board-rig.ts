@@ -1,11 +1,11 @@
 import { vi } from 'vitest';
 import type { Outside } from '../../node/bench/board/emulation.js';
-import type { FirmwareVersion } from '../../node/bench/board/firmware-image.js';
 import type { SerialLine } from '../../node/bench/board/serial-line.js';
 import { nothingConnected, SteppedBoard } from '../../node/bench/board/start-board.js';
 import type { TwoWireChip } from '../../node/bench/board/two-wire-bus.js';
 import { McpRegisters } from '../../node/bench/chips/mcp960x-registers.js';
 import type { BytePort, PortOpener } from '../../node/board/byte-port.js';
+import type { FirmwareVersion } from '../../node/board/flash/firmware-image.js';
 import { LiveBoard } from '../../node/board/live-board.js';
 
 /** A thermocouple chip whose registers the test sets; it converts nothing by itself. */

@@ -1,8 +1,8 @@
 import { vi } from 'vitest';
+import { TcpPort } from '../../node/bench/board/bench-tcp-port.js';
 import { Emulation } from '../../node/bench/board/emulation.js';
 import { keepPace } from '../../node/bench/board/pace.js';
 import { SteppedBoard } from '../../node/bench/board/start-board.js';
-import { TcpPort } from '../../node/bench/board/tcp-port.js';
 import type { BytePort } from '../../node/board/byte-port.js';
 import type { FlashableBoard } from '../../node/index.js';
 import { Bench, LineCable } from './board-rig.js';

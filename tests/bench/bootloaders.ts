@@ -2,7 +2,7 @@ import { existsSync, readFileSync } from 'node:fs';
 import { fileURLToPath } from 'node:url';
 import { type AvrChip, atmega328p, atmega2560 } from '../../node/bench/board/avr-chip.js';
 import type { BoardMake } from '../../node/bench/board/emulated-board.js';
-import { parseIntelHex } from '../../node/bench/board/firmware-image.js';
+import { parseIntelHex } from '../../node/board/flash/firmware-image.js';
 import type { FlashableBoard } from '../../node/index.js';
 
 /** Where `system-packages.ts` unpacks Debian's arduino-core-avr when it is not installed. */

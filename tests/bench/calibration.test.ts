@@ -10,10 +10,10 @@ import {
   nominalReading,
   parseCertificate,
 } from '../../calibration/index.js';
-import { listenToNode } from '../../host/calibration/live-readings.js';
+import { listenToNode } from '../../host/calibrate/live-readings.js';
 import { freePort } from '../../host/supervise/free-port.js';
 import { benchKitYaml } from '../../node/bench/bench-kit.js';
-import { systemClock } from '../../node/clock.js';
+import { systemClock } from '../../node/time/clock.js';
 import { type RunningCommand, startCommand, until } from './house/running-command.js';
 
 const probes = ['port-elbow', 'sea-water', 'port-exhaust'] as const;

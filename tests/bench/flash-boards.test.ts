@@ -1,5 +1,5 @@
 import { afterEach, beforeEach, describe, expect, it, vi } from 'vitest';
-import { stockFirmware, stockMegaFirmware } from '../../node/bench/board/firmware-image.js';
+import { stockFirmware, stockMegaFirmware } from '../../node/board/flash/firmware-image.js';
 import { type FlashProgress, flashBoard, identify } from '../../node/board/flash/flash-board.js';
 import { LiveBoard } from '../../node/board/live-board.js';
 import { type FlashableBoard, flashableBoards } from '../../node/index.js';

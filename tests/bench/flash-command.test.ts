@@ -2,8 +2,8 @@ import { mkdtempSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterEach, expect, it } from 'vitest';
-import { stockFirmware } from '../../node/bench/board/firmware-image.js';
 import { PtyPort } from '../../node/bench/board/pty-port.js';
+import { stockFirmware } from '../../node/board/flash/firmware-image.js';
 import { serveFactoryBoard } from './bootloader-rig.js';
 import { startCommand } from './house/running-command.js';
 

@@ -8,7 +8,7 @@ import { PtyPort } from '../../node/bench/board/pty-port.js';
 import { makeRandom } from '../../node/bench/plant/random.js';
 import { openBoard } from '../../node/board/open-board.js';
 import { Mcp960x } from '../../node/chips/mcp960x.js';
-import { systemClock } from '../../node/clock.js';
+import { systemClock } from '../../node/time/clock.js';
 import { Bench, StillChip } from './board-rig.js';
 import { until } from './house/running-command.js';
 import { SpeakingLine } from './speaking-line.js';

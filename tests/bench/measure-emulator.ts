@@ -1,8 +1,8 @@
 import { BenchBoat } from '../../node/bench/bench-boat.js';
 import { benchKitYaml } from '../../node/bench/bench-kit.js';
-import { firmwareVersions } from '../../node/bench/board/firmware-image.js';
 import { SteppedBoard, serveBoard } from '../../node/bench/board/start-board.js';
 import { Plant } from '../../node/bench/plant/plant.js';
+import { firmwareVersions } from '../../node/board/flash/firmware-image.js';
 import { parseKit } from '../../node/kit/load-kit.js';
 
 /** Prints what the emulated board costs on this machine; `npm run bench:emulator`. Nothing here is asserted. */

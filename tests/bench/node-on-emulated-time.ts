@@ -9,9 +9,9 @@ import { Plant } from '../../node/bench/plant/plant.js';
 import type { BytePort, PortOpener } from '../../node/board/byte-port.js';
 import { LiveBoard } from '../../node/board/live-board.js';
 import type { BoardLink } from '../../node/board/open-board.js';
-import type { Clock } from '../../node/clock.js';
 import { parseKit } from '../../node/kit/load-kit.js';
-import { type RunningNode, runNode } from '../../node/run-node.js';
+import { type RunningNode, runNode } from '../../node/run/run-node.js';
+import type { Clock } from '../../node/time/clock.js';
 
 /** The computer's end of the emulated serial line, with a cable that can be pulled. */
 class Cable implements PortOpener {

@@ -2,8 +2,8 @@ import { afterEach, expect, it, vi } from 'vitest';
 import { nothingConnected } from '../../node/bench/board/start-board.js';
 import { makeRandom } from '../../node/bench/plant/random.js';
 import { LiveBoard } from '../../node/board/live-board.js';
-import { asMonotonicMs, asWallMs } from '../../node/clock.js';
 import { AnalogChannel } from '../../node/sense/analog-channel.js';
+import { asMonotonicMs, asWallMs } from '../../node/time/clock.js';
 import { useEmulatedTimers } from './board-rig.js';
 import { SpeakerLine } from './speaker-rig.js';
 

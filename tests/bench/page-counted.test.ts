@@ -4,7 +4,7 @@ import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import type { Page } from 'playwright-core';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
-import type { CalibrationDue } from '../../host/health/calibration-due.js';
+import type { CalibrationDue } from '../../host/engine-health/calibration-due.js';
 import { thermistorCertificate } from '../calibration/made-points.js';
 import { expectAccessible, PageHouse, patient, shoot } from './page/page-house.js';
 

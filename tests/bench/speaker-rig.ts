@@ -6,13 +6,13 @@ import type { Outside } from '../../node/bench/board/emulation.js';
 import { Plant } from '../../node/bench/plant/plant.js';
 import type { BytePort, PortOpener } from '../../node/board/byte-port.js';
 import { LiveBoard } from '../../node/board/live-board.js';
-import { asMonotonicMs, asWallMs, type Clock } from '../../node/clock.js';
 import { converterFor } from '../../node/convert/converter.js';
 import { startGuard } from '../../node/guard/guard.js';
 import { settingsFromKit } from '../../node/guard/settings-from-kit.js';
 import { parseKit } from '../../node/kit/load-kit.js';
-import { Pass, type PassResult } from '../../node/pass.js';
+import { Pass, type PassResult } from '../../node/pass/pass.js';
 import { openSenses } from '../../node/sense/open-senses.js';
+import { asMonotonicMs, asWallMs, type Clock } from '../../node/time/clock.js';
 import { FirmataSpeaker } from './firmata-speaker.js';
 
 /** Called for every byte either way; what it returns arrives. */

@@ -2,7 +2,7 @@ import { rmSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { describe, expect, it } from 'vitest';
 import { openStoreToRead } from '../../host/store/index.js';
-import { systemClock } from '../../node/clock.js';
+import { systemClock } from '../../node/time/clock.js';
 import { startAt } from '../host/store/made-readings.js';
 import { startCommand, until } from './house/running-command.js';
 import { contentsUpTo, NodeSide } from './store/node-side.js';

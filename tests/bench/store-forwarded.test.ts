@@ -6,7 +6,7 @@ import { join, resolve } from 'node:path';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { Forwarder, uploaderTo, writeDestination } from '../../host/forward/index.js';
 import { openStore } from '../../host/store/index.js';
-import { systemClock } from '../../node/clock.js';
+import { systemClock } from '../../node/time/clock.js';
 import { reading, startAt } from '../host/store/made-readings.js';
 import { expectServerHoldsTheStore } from './store/same-as-server.js';
 import { TimeSeriesServer } from './store/time-series-server.js';

@@ -8,7 +8,7 @@ import { openerFor } from '../../node/board/connection.js';
 import { LiveBoard } from '../../node/board/live-board.js';
 import { firmataBaud, openSerialPort } from '../../node/board/serial-port.js';
 import { listUsbPorts } from '../../node/board/usb-ports.js';
-import { runNode } from '../../node/run-node.js';
+import { runNode } from '../../node/run/run-node.js';
 import { Bench } from './board-rig.js';
 import { until } from './house/running-command.js';
 import { LinkListener } from './link-listener.js';

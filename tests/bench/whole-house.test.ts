@@ -2,7 +2,7 @@ import { join } from 'node:path';
 import { type Browser, chromium, type Page } from 'playwright-core';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { openStoreToRead } from '../../host/store/index.js';
-import { systemClock } from '../../node/clock.js';
+import { systemClock } from '../../node/time/clock.js';
 import { BenchHouse } from './house/bench-boat.js';
 import { chromiumOptions } from './house/browser.js';
 import { until } from './house/running-command.js';

@@ -1,7 +1,7 @@
 import { join } from 'node:path';
 import { afterAll, beforeAll, describe, expect, test, vi } from 'vitest';
 import type { ProbeFault } from '../../node/bench/probes/probe-fault.js';
-import { runNode } from '../../node/run-node.js';
+import { runNode } from '../../node/run/run-node.js';
 import type { WiringLook } from '../../node/wiring/look.js';
 import { lookAtRecording, openWiring } from '../../node/wiring/open-wiring.js';
 import { readRecording } from '../../node/wiring/recording.js';

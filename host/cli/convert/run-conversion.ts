@@ -1,5 +1,5 @@
-import type { Degrees } from '../../in-words/degrees.js';
 import { chosenDegrees } from '../../settings/chosen-degrees.js';
+import type { Degrees } from '../../wording/degrees.js';
 import { AskedWrongly } from '../exit.js';
 import { mapLines } from './line-stream.js';
 import { numberFrom, refusing } from './numbers.js';

@@ -1,5 +1,5 @@
 import { type AlertRow, type Priority, priorities } from '../../../node/index.js';
-import type { NodeNow } from '../../serve/live-source.js';
+import type { NodeNow } from '../../live/live-source.js';
 import type { Change } from './message.js';
 
 /** What has been told so far; plain JSON, kept over a restart so that nothing is told twice or forgotten. */

@@ -1,6 +1,6 @@
 import type { AlertRow } from '../../../node/index.js';
-import { type Degrees, pointText, readable, spanText } from '../../in-words/degrees.js';
-import { localStamp } from '../../in-words/moments.js';
+import { type Degrees, pointText, readable, spanText } from '../../wording/degrees.js';
+import { localStamp } from '../../wording/moments.js';
 import type { Change, Message, ProbeNow } from './message.js';
 
 /** What is known when a message is written. */

@@ -1,6 +1,6 @@
 import { mkdirSync, readdirSync, readFileSync, renameSync, rmSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
-import type { OutputStatus } from '../output-status.js';
+import type { OutputStatus } from '../../live/output-status.js';
 import type { Destination, Message } from './message.js';
 
 type Entry = {

@@ -1,5 +1,5 @@
 import type { AlertRow, ReadingRow } from '../../../node/index.js';
-import type { NodeNow } from '../../serve/live-source.js';
+import type { NodeNow } from '../../live/live-source.js';
 import type { Scene } from './compose.js';
 import type { ProbeNow } from './message.js';
 

@@ -1,6 +1,6 @@
 import { createSocket } from 'node:dgram';
+import type { OutputStatus } from '../../live/output-status.js';
 import { isIpv6 } from '../../settings/schema.js';
-import type { OutputStatus } from '../output-status.js';
 import type { SentenceOutput } from './sentence-output.js';
 
 /**

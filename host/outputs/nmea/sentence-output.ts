@@ -1,4 +1,4 @@
-import type { OutputStatus } from '../output-status.js';
+import type { OutputStatus } from '../../live/output-status.js';
 
 /** A way out for NMEA 0183 sentences. `send` never waits and never throws. */
 export interface SentenceOutput {

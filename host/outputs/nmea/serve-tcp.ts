@@ -1,5 +1,5 @@
 import { createServer, type Socket } from 'node:net';
-import type { OutputStatus } from '../output-status.js';
+import type { OutputStatus } from '../../live/output-status.js';
 import type { SentenceOutput } from './sentence-output.js';
 
 /** A listener that takes nothing for so many bytes misses sentences, which are counted; the others do not wait for it. */

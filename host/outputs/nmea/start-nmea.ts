@@ -1,6 +1,6 @@
-import type { LiveSource } from '../../serve/live-source.js';
+import type { LiveSource } from '../../live/live-source.js';
+import type { RunningOutput } from '../../live/output-status.js';
 import { type NmeaSettings, splitEndpoint } from '../../settings/schema.js';
-import type { RunningOutput } from '../output-status.js';
 import { sendOverUdp } from './send-udp.js';
 import { serveOverTcp } from './serve-tcp.js';
 import { temperaturesToSend } from './temperatures.js';

@@ -1,4 +1,4 @@
-import type { NodeNow } from '../../serve/live-source.js';
+import type { NodeNow } from '../../live/live-source.js';
 import type { Measurement } from './xdr.js';
 
 /** Older than this a temperature is no longer "now": the display shows dashes. Readings come once a second. */

@@ -1,5 +1,5 @@
-import { evidenceIn } from '../../in-words/evidence.js';
 import type { AlertNow } from '../../serve/now.js';
+import { evidenceIn } from '../../wording/evidence.js';
 import { inReader, unitSign } from '../look/degrees.js';
 import { spanText } from '../look/moments.js';
 

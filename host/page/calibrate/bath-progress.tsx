@@ -1,5 +1,5 @@
 import { useSignal } from '@preact/signals';
-import type { DeskState } from '../../calibration-desk/desk.js';
+import type { DeskState } from '../../calibrate/desk.js';
 import { degreesText, spanDegrees, unitSign } from '../look/degrees.js';
 import { readable } from '../look/readable.js';
 

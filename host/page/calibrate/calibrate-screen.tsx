@@ -1,6 +1,6 @@
 import { useSignal } from '@preact/signals';
 import { useEffect } from 'preact/hooks';
-import type { DeskState } from '../../calibration-desk/desk.js';
+import type { DeskState } from '../../calibrate/desk.js';
 import type { Finished } from '../../serve/calibrate-routes.js';
 import { post } from '../link/act.js';
 import { ask } from '../link/ask.js';

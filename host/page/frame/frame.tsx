@@ -3,10 +3,10 @@ import { AlertBand, alertsInView } from '../alerts/alert-band.js';
 import { AlertInView } from '../alerts/alert-in-view.js';
 import { mayWatch } from '../link/session.js';
 import { link, now } from '../link/stream.js';
-import { ComeIn } from './come-in.js';
 import { Head } from './head.js';
 import { route, type Screen } from './route.js';
 import { ScreenOf } from './screen-of.js';
+import { ComeIn } from './sign-in.js';
 import { Tabs } from './tabs.js';
 
 const titles: Readonly<Record<Screen, string>> = {

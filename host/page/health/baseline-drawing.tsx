@@ -1,4 +1,4 @@
-import type { EngineHealth } from '../../health/health.js';
+import type { EngineHealth } from '../../engine-health/health.js';
 import { degrees, spanDegrees, unitSign } from '../look/degrees.js';
 import { useWidth } from '../look/width.js';
 

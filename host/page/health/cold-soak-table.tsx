@@ -1,4 +1,4 @@
-import type { ColdSoak } from '../../health/cold-soak.js';
+import type { ColdSoak } from '../../engine-health/cold-soak.js';
 import { now } from '../link/stream.js';
 import { spanDegrees, unitSign } from '../look/degrees.js';
 import { dayText } from '../look/moments.js';

@@ -1,6 +1,6 @@
 import { useSignal } from '@preact/signals';
 import { useEffect } from 'preact/hooks';
-import type { CalibrationDue } from '../../health/calibration-due.js';
+import type { CalibrationDue } from '../../engine-health/calibration-due.js';
 import { ask } from '../link/ask.js';
 import { now, returns } from '../link/stream.js';
 import { spanDegrees, unitSign } from '../look/degrees.js';

@@ -1,6 +1,6 @@
 import { useSignal } from '@preact/signals';
 import { useEffect } from 'preact/hooks';
-import type { EngineHealth, Health } from '../../health/health.js';
+import type { EngineHealth, Health } from '../../engine-health/health.js';
 import { ask } from '../link/ask.js';
 import { returns } from '../link/stream.js';
 import { degreesText, spanDegrees, unitSign } from '../look/degrees.js';

@@ -1,4 +1,4 @@
-import type { Health } from '../../health/health.js';
+import type { Health } from '../../engine-health/health.js';
 import { dayText, shortDay } from '../look/moments.js';
 import { useWidth } from '../look/width.js';
 

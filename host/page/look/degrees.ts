@@ -1,5 +1,5 @@
 import { signal } from '@preact/signals';
-import { type Degrees, degreesIn, type Scale } from '../../in-words/degrees.js';
+import { type Degrees, degreesIn, type Scale } from '../../wording/degrees.js';
 import { remembered } from './remembered.js';
 
 /** What this person chose in this browser; until then the boat's own choice counts. */

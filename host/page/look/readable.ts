@@ -1,4 +1,4 @@
-import { readableIn } from '../../in-words/degrees.js';
+import { readableIn } from '../../wording/degrees.js';
 import { inReader, unitSign } from './degrees.js';
 
 /** A sentence made in Celsius, with degrees in the reader's unit and with their sign. */

@@ -1,7 +1,7 @@
 import { useLayoutEffect, useRef } from 'preact/hooks';
 import uPlot from 'uplot';
+import type { RecentLine } from '../../live/recent.js';
 import type { ProbeNow } from '../../serve/now.js';
-import type { RecentLine } from '../../serve/recent.js';
 import { onRows } from '../link/stream.js';
 import { toReader, unit } from '../look/degrees.js';
 import { ink, palette } from '../look/palette.js';

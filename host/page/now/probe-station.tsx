@@ -1,5 +1,5 @@
+import { steadyCPerS } from '../../live/room.js';
 import type { ProbeNow } from '../../serve/now.js';
-import { steadyCPerS } from '../../serve/room.js';
 import { degrees, degreesText, spanDegrees, unitSign } from '../look/degrees.js';
 import { spanText } from '../look/moments.js';
 import { missingShort, missingWords, placeName } from '../look/words.js';

@@ -1,5 +1,5 @@
+import type { Habit } from '../../replay/exceedance.js';
 import type { ProbeNow } from '../../serve/now.js';
-import type { Habit } from '../../set-up/habit.js';
 import { degrees, unitSign } from '../look/degrees.js';
 import { useWidth } from '../look/width.js';
 

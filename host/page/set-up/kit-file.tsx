@@ -1,6 +1,6 @@
 import { useSignal } from '@preact/signals';
 import { useEffect } from 'preact/hooks';
-import type { KitText } from '../../set-up/kit-file.js';
+import type { KitText } from '../../kit-file/kit-file.js';
 import { act } from '../link/act.js';
 import { ask } from '../link/ask.js';
 import { mayAct } from '../link/session.js';

@@ -1,7 +1,7 @@
 import { useSignal } from '@preact/signals';
 import { useEffect } from 'preact/hooks';
+import type { Habit } from '../../replay/exceedance.js';
 import type { ProbeNow } from '../../serve/now.js';
-import type { Habit } from '../../set-up/habit.js';
 import { act } from '../link/act.js';
 import { ask } from '../link/ask.js';
 import { mayAct } from '../link/session.js';

@@ -1,8 +1,8 @@
 import type { FastifyInstance, FastifyRequest } from 'fastify';
 import type { Clock } from '../../../node/index.js';
+import { oneByOne } from '../../files/one-by-one.js';
 import { type Access, type Role, somebodyMayAct } from './access-file.js';
 import { Attempts } from './attempts.js';
-import { oneByOne } from './one-by-one.js';
 import { comesFromHere, isLoopbackName } from './same-origin.js';
 import { hashToken, passPhraseMatches } from './secrets.js';
 import { Sessions } from './sessions.js';

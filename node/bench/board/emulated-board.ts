@@ -11,8 +11,8 @@ import {
   PinState,
 } from 'avr8js';
 import { type AvrChip, atmega328p } from './avr-chip.js';
-import { MendedUsart } from './mended-usart.js';
-import { attachWatchdog } from './mended-watchdog.js';
+import { MendedUsart } from './patched-usart.js';
+import { attachWatchdog } from './patched-watchdog.js';
 import { SelfProgramming, spmOpcode } from './self-programming.js';
 import { TwoWireBus, type TwoWireChip } from './two-wire-bus.js';
 

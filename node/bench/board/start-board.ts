@@ -1,11 +1,11 @@
-import { asMonotonicMs, asWallMs, type Clock } from '../../clock.js';
+import { type FirmwareVersion, stockFirmware } from '../../board/flash/firmware-image.js';
+import { asMonotonicMs, asWallMs, type Clock } from '../../time/clock.js';
+import { TcpPort } from './bench-tcp-port.js';
 import type { BoardPort } from './board-port.js';
 import { clockHz } from './emulated-board.js';
 import { Emulation, type Outside } from './emulation.js';
-import { type FirmwareVersion, stockFirmware } from './firmware-image.js';
 import { keepPace, type Pacing } from './pace.js';
 import { PtyPort } from './pty-port.js';
-import { TcpPort } from './tcp-port.js';
 
 export const nothingConnected: Outside = {
   chips: () => [],

@@ -1,8 +1,8 @@
-import { asMonotonicMs, type MonotonicMs } from '../../clock.js';
 import type { GuardInput } from '../../guard/guard.js';
 import type { ProbeSettings } from '../../guard/settings.js';
 import { elbowLimits } from '../../guard/settings-from-kit.js';
 import { type Engine, engines } from '../../kit/schema.js';
+import { asMonotonicMs, type MonotonicMs } from '../../time/clock.js';
 import { drawEngines } from '../plant/engine-traits.js';
 import { Plant } from '../plant/plant.js';
 import { makeRandom, type Random } from '../plant/random.js';

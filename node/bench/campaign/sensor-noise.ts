@@ -1,5 +1,5 @@
-import { asMonotonicMs } from '../../clock.js';
-import type { Missing, Reading } from '../../reading.js';
+import type { Missing, Reading } from '../../reading/reading.js';
+import { asMonotonicMs } from '../../time/clock.js';
 import type { Random } from '../plant/random.js';
 
 /** How badly one channel measures. */

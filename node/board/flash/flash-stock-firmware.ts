@@ -1,9 +1,9 @@
-import { stockFirmware, stockMegaFirmware } from '../../bench/board/firmware-image.js';
 import { BoardError } from '../board-error.js';
 import type { BytePort } from '../byte-port.js';
 import { openerFor } from '../connection.js';
 import { openSerialPort } from '../serial-port.js';
 import { isLikelyBoard, listUsbPorts } from '../usb-ports.js';
+import { stockFirmware, stockMegaFirmware } from './firmware-image.js';
 import { type FlashedBoard, type FlashProgress, flashBoard, identify } from './flash-board.js';
 import { type FlashableBoard, flashableBoards } from './flashable-boards.js';
 

@@ -4,7 +4,7 @@ import { join } from 'node:path';
 import { AxeBuilder } from '@axe-core/playwright';
 import { type Browser, type BrowserContext, chromium, type Page } from 'playwright-core';
 import { expect } from 'vitest';
-import { type HostOptions, type RunningHost, runHost } from '../../../host/run-host.js';
+import { type HostOptions, type RunningHost, runHost } from '../../../host/run/run-host.js';
 import { benchKitYaml } from '../../../node/index.js';
 import { chromiumOptions } from '../house/browser.js';
 import { ScriptedNode } from './scripted-node.js';

@@ -1,4 +1,4 @@
-import { firstActions } from '../../../node/guard/actions.js';
+import { firstActions } from '../../../node/alerts/actions.js';
 import { LinkServer } from '../../../node/link/link-server.js';
 import type { AlertRow, NodeMessage, ProbeCard, ReadingRow } from '../../../node/link/messages.js';
 

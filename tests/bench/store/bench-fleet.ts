@@ -3,7 +3,7 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { Forwarder, uploaderTo } from '../../../host/forward/index.js';
 import { openStore } from '../../../host/store/index.js';
-import { systemClock } from '../../../node/clock.js';
+import { systemClock } from '../../../node/time/clock.js';
 import { inventedHours, seasonProbes } from './invented-season.js';
 import { processorSeconds } from './processor-seconds.js';
 import { TimeSeriesServer } from './time-series-server.js';

@@ -3,7 +3,7 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import Database from 'better-sqlite3';
 import { type HistoryColumns, openStore, type Store } from '../../../host/store/index.js';
-import { systemClock } from '../../../node/clock.js';
+import { systemClock } from '../../../node/time/clock.js';
 import { startAt } from '../../host/store/made-readings.js';
 import { deviceBytesPerReading } from './device-bytes.js';
 import { inventedHours, seasonProbes } from './invented-season.js';

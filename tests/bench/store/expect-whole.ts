@@ -1,8 +1,8 @@
 import Database from 'better-sqlite3';
 import { expect } from 'vitest';
 import { openStoreToRead } from '../../../host/store/index.js';
-import { storePath } from '../../../host/store/open-file.js';
-import { systemClock } from '../../../node/clock.js';
+import { storePath } from '../../../host/store/tables/open-file.js';
+import { systemClock } from '../../../node/time/clock.js';
 import { startAt } from '../../host/store/made-readings.js';
 import { contentsUpTo } from './node-side.js';
 

@@ -1,7 +1,7 @@
 import { setTimeout as pause } from 'node:timers/promises';
 import { Forwarder, readDestination, uploaderTo } from '../../../host/forward/index.js';
 import { openStore } from '../../../host/store/index.js';
-import { systemClock } from '../../../node/clock.js';
+import { systemClock } from '../../../node/time/clock.js';
 
 /** Forwards a data folder until it is killed; says so on its channel after every chunk. */
 const dataDir = process.argv[2] as string;

@@ -2,15 +2,15 @@ import { mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
-import { progressLine } from '../../../host/calibration/progress-display.js';
-import { instructions } from '../../../host/calibration/words.js';
+import { progressLine } from '../../../host/calibrate/progress-display.js';
+import { instructions } from '../../../host/calibrate/words.js';
 import { commissionCommand } from '../../../host/cli/commission-command.js';
 import { convertCommand } from '../../../host/cli/convert-command.js';
 import { degreesCommand } from '../../../host/cli/degrees-command.js';
 import { planCommand } from '../../../host/cli/plan-command.js';
 import { replayCommand } from '../../../host/cli/replay-command.js';
 import { wiringText } from '../../../host/cli/wiring-text.js';
-import { degreesIn } from '../../../host/in-words/degrees.js';
+import { degreesIn } from '../../../host/wording/degrees.js';
 import { kitYaml } from '../replay/plant-history.js';
 import { runCommandHere } from './run-command-here.js';
 

@@ -1,7 +1,7 @@
 import { stripVTControlCharacters } from 'node:util';
 import { expect, test } from 'vitest';
 import { faultCount, wiringText } from '../../../host/cli/wiring-text.js';
-import { degreesIn } from '../../../host/in-words/degrees.js';
+import { degreesIn } from '../../../host/wording/degrees.js';
 import type { WiringLook } from '../../../node/index.js';
 
 const look: WiringLook = {

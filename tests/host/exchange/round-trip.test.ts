@@ -14,7 +14,7 @@ import {
 } from '../../../host/exchange/index.js';
 import { checkRow, openStore, type Store } from '../../../host/store/index.js';
 import type { ReadingRow } from '../../../node/link/messages.js';
-import { missingReasons } from '../../../node/reading.js';
+import { missingReasons } from '../../../node/reading/reading.js';
 import { movableClock, startAt } from '../store/made-readings.js';
 
 const openEmpty = () => openStore(mkdtempSync(join(tmpdir(), 'elbowroom-exchange-')), movableClock().clock);

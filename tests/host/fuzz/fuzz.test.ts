@@ -1,8 +1,8 @@
 import { PassThrough } from 'node:stream';
 import { describe, expect, it } from 'vitest';
 import { type Format, fullCsv, jsonLines, lineProtocol, shortCsv } from '../../../host/exchange/index.js';
-import { packBlock, unpackBlock } from '../../../host/store/block.js';
-import { columnsFromRows } from '../../../host/store/columns.js';
+import { packBlock, unpackBlock } from '../../../host/store/codec/block.js';
+import { columnsFromRows } from '../../../host/store/codec/columns.js';
 import { encodeFrame, parseFromNode, receiveFrames } from '../../../node/index.js';
 import type { FromNode } from '../../../node/link/messages.js';
 import { card, reading, startAt } from '../store/made-readings.js';

@@ -5,9 +5,9 @@ import { join } from 'node:path';
 import { afterEach, describe, expect, it, vi } from 'vitest';
 import { Live, startLink } from '../../../host/link/index.js';
 import { openStore } from '../../../host/store/index.js';
-import { systemClock } from '../../../node/clock.js';
 import { LinkServer } from '../../../node/link/link-server.js';
 import type { AlertRow } from '../../../node/link/messages.js';
+import { systemClock } from '../../../node/time/clock.js';
 import { card, reading, startAt } from '../store/made-readings.js';
 
 const closers: (() => unknown)[] = [];

@@ -1,7 +1,7 @@
 import { describe, expect, it } from 'vitest';
-import { degreesIn } from '../../../host/in-words/degrees.js';
 import { composeChanges, composeSignOfLife, type Scene } from '../../../host/outputs/messages/compose.js';
 import { signOfLifeDue } from '../../../host/outputs/messages/sign-of-life.js';
+import { degreesIn } from '../../../host/wording/degrees.js';
 import { alert, change, t0 } from './made-alerts.js';
 
 describe('the words', () => {

@@ -3,12 +3,12 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { Webhook } from 'standardwebhooks';
 import { afterEach, describe, expect, it, vi } from 'vitest';
+import type { LiveSource, NodeNow } from '../../../host/live/live-source.js';
 import { startMessages } from '../../../host/outputs/messages/start-messages.js';
 import { webhookDestination } from '../../../host/outputs/messages/webhook.js';
-import type { LiveSource, NodeNow } from '../../../host/serve/live-source.js';
 import { hostSettingsSchema } from '../../../host/settings/schema.js';
-import { asMonotonicMs, asWallMs } from '../../../node/clock.js';
 import type { AlertRow } from '../../../node/index.js';
+import { asMonotonicMs, asWallMs } from '../../../node/time/clock.js';
 import { message } from './made-message.js';
 import { clock, secret, webhookServer } from './webhook-server.js';
 

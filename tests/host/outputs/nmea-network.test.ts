@@ -2,12 +2,12 @@ import { createSocket } from 'node:dgram';
 import { once } from 'node:events';
 import { type AddressInfo, connect, createServer } from 'node:net';
 import { afterEach, describe, expect, it, vi } from 'vitest';
+import type { NodeNow } from '../../../host/live/live-source.js';
 import { sendOverUdp } from '../../../host/outputs/nmea/send-udp.js';
 import { serveOverTcp } from '../../../host/outputs/nmea/serve-tcp.js';
 import { startNmea } from '../../../host/outputs/nmea/start-nmea.js';
 import { temperaturesToSend } from '../../../host/outputs/nmea/temperatures.js';
 import { decodeXdr } from '../../../host/outputs/nmea/xdr.js';
-import type { NodeNow } from '../../../host/serve/live-source.js';
 
 const closing: (() => Promise<unknown>)[] = [];
 afterEach(async () => {

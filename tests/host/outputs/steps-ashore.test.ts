@@ -1,13 +1,13 @@
 import { describe, expect, it } from 'vitest';
-import { degreesIn } from '../../../host/in-words/degrees.js';
 import { alertChanges, nothingTold } from '../../../host/outputs/messages/changes.js';
 import { composeChanges } from '../../../host/outputs/messages/compose.js';
-import { asMonotonicMs, asWallMs } from '../../../node/clock.js';
-import type { Condition } from '../../../node/guard/condition.js';
-import type { Entry } from '../../../node/guard/entry.js';
-import { keepLedger } from '../../../node/guard/ledger.js';
+import { degreesIn } from '../../../host/wording/degrees.js';
+import type { Condition } from '../../../node/alerts/condition.js';
+import type { Entry } from '../../../node/alerts/entry.js';
+import { keepLedger } from '../../../node/alerts/ledger.js';
 import type { AlertRow } from '../../../node/index.js';
 import { alertRow } from '../../../node/link/rows.js';
+import { asMonotonicMs, asWallMs } from '../../../node/time/clock.js';
 
 const startMs = Date.parse('2026-07-01T12:00:00Z');
 

@@ -1,7 +1,7 @@
 import { describe, expect, it } from 'vitest';
-import { HostAlerts } from '../../../host/link/host-alerts.js';
+import { HostAlerts } from '../../../host/live/host-alerts.js';
 import { watchOutputs } from '../../../host/outputs/watch-outputs.js';
-import { systemClock } from '../../../node/clock.js';
+import { systemClock } from '../../../node/time/clock.js';
 
 const status = (failed: number, lastError?: string) => ({
   name: 'webhook to example.org',

@@ -1,7 +1,7 @@
 import { once } from 'node:events';
 import { createServer, type IncomingMessage, type ServerResponse } from 'node:http';
 import type { AddressInfo } from 'node:net';
-import { asWallMs } from '../../../node/clock.js';
+import { asWallMs } from '../../../node/time/clock.js';
 
 /** A real server; `answers` are status codes in order, the last one repeated. */
 export const webhookServer = async (answers: { status: number; headers?: Record<string, string> }[]) => {

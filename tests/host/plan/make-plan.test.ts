@@ -1,6 +1,5 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { degreesIn } from '../../../host/in-words/degrees.js';
 import { PlanDoesNotFit } from '../../../host/plan/allocate.js';
 import { answersSchema, exampleAnswers } from '../../../host/plan/answers.js';
 import { kitFile } from '../../../host/plan/kit-file.js';
@@ -8,6 +7,7 @@ import { makePlan } from '../../../host/plan/make-plan.js';
 import { planText } from '../../../host/plan/plan-text.js';
 import { askAll, questions } from '../../../host/plan/questions.js';
 import { sketchesFor } from '../../../host/plan/sketches.js';
+import { degreesIn } from '../../../host/wording/degrees.js';
 import { checkYaml, parseKit } from '../../../node/index.js';
 
 const plan = (over: object = {}) =>

@@ -2,14 +2,14 @@ import { mkdtempSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
-import { degreesIn } from '../../../host/in-words/degrees.js';
-import { lastedText } from '../../../host/in-words/moments.js';
 import { gatherReport, type Report } from '../../../host/report/gather.js';
 import { reportHtml } from '../../../host/report/html.js';
 import { plotSvg } from '../../../host/report/plot.js';
 import { joined, voyagesOf } from '../../../host/report/voyages.js';
 import { pointCell, spanCell } from '../../../host/report/words.js';
 import { openStore, type Store } from '../../../host/store/index.js';
+import { degreesIn } from '../../../host/wording/degrees.js';
+import { lastedText } from '../../../host/wording/moments.js';
 import type { AlertRow, ProbeCard } from '../../../node/index.js';
 import { movableClock, numbering, reading, startAt } from '../store/made-readings.js';
 

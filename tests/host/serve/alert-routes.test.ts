@@ -1,7 +1,7 @@
 import Fastify from 'fastify';
 import { beforeEach, expect, it } from 'vitest';
+import type { LiveSource, NodeNow } from '../../../host/live/live-source.js';
 import { alertRoutes } from '../../../host/serve/alert-routes.js';
-import type { LiveSource, NodeNow } from '../../../host/serve/live-source.js';
 
 const node = (name: string, ...ids: string[]): NodeNow => ({
   node: name,

@@ -1,7 +1,7 @@
 import { describe, expect, it } from 'vitest';
-import type { NodeNow } from '../../../host/serve/live-source.js';
+import type { NodeNow } from '../../../host/live/live-source.js';
+import { Recent, recentSpanMs } from '../../../host/live/recent.js';
 import { nowDocument } from '../../../host/serve/now.js';
-import { Recent, recentSpanMs } from '../../../host/serve/recent.js';
 
 const card = {
   id: 'port-elbow',

@@ -3,10 +3,10 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import Fastify from 'fastify';
 import { afterEach, beforeEach, describe, expect, it, test } from 'vitest';
+import { writeKit } from '../../../host/kit-file/kit-file.js';
+import { editableKit, KitKeeper } from '../../../host/kit-file/kit-keeper.js';
 import { historyRoutes } from '../../../host/serve/history-routes.js';
-import { editableKit, KitKeeper } from '../../../host/serve/kit-keeper.js';
 import { kitRoutes } from '../../../host/serve/kit-routes.js';
-import { writeKit } from '../../../host/set-up/kit-file.js';
 import { openStore } from '../../../host/store/index.js';
 import { benchKitYaml, loadKit, systemClock } from '../../../node/index.js';
 

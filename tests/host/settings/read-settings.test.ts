@@ -7,7 +7,7 @@ import { exampleHostSettings } from '../../../host/settings/example.js';
 import { readHostSettings, readNamedFile } from '../../../host/settings/read-settings.js';
 import { splitEndpoint } from '../../../host/settings/schema.js';
 import { SettingsError } from '../../../host/settings/settings-file.js';
-import { systemClock } from '../../../node/clock.js';
+import { systemClock } from '../../../node/time/clock.js';
 
 let folder = '';
 beforeEach(() => {

@@ -1,7 +1,12 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { packBlock, unpackBlock, unpackTrace } from '../../../host/store/block.js';
-import { type Columns, emptyColumns, inOrderOfTime, mergeColumns } from '../../../host/store/columns.js';
+import { packBlock, unpackBlock, unpackTrace } from '../../../host/store/codec/block.js';
+import {
+  type Columns,
+  emptyColumns,
+  inOrderOfTime,
+  mergeColumns,
+} from '../../../host/store/codec/columns.js';
 
 const hour = 494_000;
 const startMs = hour * 3_600_000;

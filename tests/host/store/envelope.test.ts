@@ -2,8 +2,8 @@ import { mkdtempSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { describe, expect, it } from 'vitest';
-import { bucketWidth, bucketWidthsMs } from '../../../host/store/envelope.js';
 import { openStore } from '../../../host/store/index.js';
+import { bucketWidth, bucketWidthsMs } from '../../../host/store/queries/envelope.js';
 import type { ReadingRow } from '../../../node/link/messages.js';
 import { card, movableClock, numbering, reading, startAt } from './made-readings.js';
 

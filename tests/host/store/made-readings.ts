@@ -1,5 +1,5 @@
-import { asMonotonicMs, asWallMs, type Clock } from '../../../node/clock.js';
 import type { NodeMessage, NumberedMessage, ProbeCard, ReadingRow } from '../../../node/link/messages.js';
+import { asMonotonicMs, asWallMs, type Clock } from '../../../node/time/clock.js';
 
 /** 2026-05-01T08:00:00Z: invented days on an invented boat. */
 export const startAt = Date.UTC(2026, 4, 1, 8);

@@ -4,7 +4,7 @@ import { join } from 'node:path';
 import Database from 'better-sqlite3';
 import { describe, expect, it } from 'vitest';
 import { openStore, openStoreToRead, StoreError } from '../../../host/store/index.js';
-import { systemClock } from '../../../node/clock.js';
+import { systemClock } from '../../../node/time/clock.js';
 import { reading, startAt } from './made-readings.js';
 
 const freshFolder = () => mkdtempSync(join(tmpdir(), 'elbowroom-opening-'));

@@ -1,4 +1,5 @@
 import { describe, expect, test } from 'vitest';
+import type { Alert } from '../../../node/alerts/alert.js';
 import {
   alarmSound,
   annunciation,
@@ -8,8 +9,7 @@ import {
   steady,
   warningSound,
 } from '../../../node/annunciator/annunciation.js';
-import { asMonotonicMs } from '../../../node/clock.js';
-import type { Alert } from '../../../node/guard/alert.js';
+import { asMonotonicMs } from '../../../node/time/clock.js';
 
 const now = asMonotonicMs(100_000);
 const alert = (over: Partial<Alert>): Alert => ({

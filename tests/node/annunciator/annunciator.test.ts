@@ -1,7 +1,7 @@
 import { expect, test } from 'vitest';
 import { alarmSound, fastFlash, steady, warningSound } from '../../../node/annunciator/annunciation.js';
 import { Annunciator } from '../../../node/annunciator/annunciator.js';
-import { asMonotonicMs } from '../../../node/clock.js';
+import { asMonotonicMs } from '../../../node/time/clock.js';
 
 const rig = () => {
   const written = { buzzer: '', lamp: '', heartbeat: '' };

@@ -1,7 +1,7 @@
 import { expect, test } from 'vitest';
 import { StartTest } from '../../../node/annunciator/start-test.js';
-import { asMonotonicMs } from '../../../node/clock.js';
 import type { Running } from '../../../node/sense/senses.js';
+import { asMonotonicMs } from '../../../node/time/clock.js';
 
 /** Seconds of held beats, told pass by pass, ten a second. */
 const heldS = (

@@ -5,7 +5,7 @@ import {
   parseIntelHex,
   stockFirmware,
   stockMegaFirmware,
-} from '../../../node/bench/board/firmware-image.js';
+} from '../../../node/board/flash/firmware-image.js';
 
 describe('the stock firmware image', () => {
   it.each(firmwareVersions)('%s starts with a jump and leaves room in the flash', (version) => {

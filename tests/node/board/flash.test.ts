@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { stockFirmware } from '../../../node/bench/board/firmware-image.js';
+import { stockFirmware } from '../../../node/board/flash/firmware-image.js';
 import { flashBoard } from '../../../node/board/flash/flash-board.js';
 import { type BootloaderFaults, ScriptedBootloader } from './scripted-bootloader.js';
 

@@ -1,7 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import { parseFrame } from '../../../node/board/frames.js';
 import { Handshake } from '../../../node/board/handshake.js';
-import { asMonotonicMs } from '../../../node/clock.js';
+import { asMonotonicMs } from '../../../node/time/clock.js';
 
 /** Firmata protocol 2, restated. */
 const ask = {

@@ -1,7 +1,7 @@
 import { afterEach, beforeEach, describe, expect, it, vi } from 'vitest';
 import { I2cQueue, i2cTiming } from '../../../node/board/i2c-queue.js';
 import type { I2cAnswer } from '../../../node/bus/i2c-bus.js';
-import { asMonotonicMs, asWallMs } from '../../../node/clock.js';
+import { asMonotonicMs, asWallMs } from '../../../node/time/clock.js';
 
 type Pending = { readonly address: number; readonly reply: (bytes: number[]) => void };
 

@@ -3,10 +3,10 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterAll, describe, expect, test } from 'vitest';
 import { type Certificate, thermistorOhms } from '../../../calibration/index.js';
-import { asMonotonicMs } from '../../../node/clock.js';
 import { converterFor } from '../../../node/convert/converter.js';
 import { readCertificate } from '../../../node/convert/read-certificate.js';
 import type { Probe } from '../../../node/kit/schema.js';
+import { asMonotonicMs } from '../../../node/time/clock.js';
 import { thermistorCertificate, thermocoupleCertificate, trueLaw } from '../../calibration/made-points.js';
 import { kitWith, ntcOn } from '../kit-with.js';
 

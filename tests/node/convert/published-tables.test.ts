@@ -1,6 +1,6 @@
 import { expect, test } from 'vitest';
-import { asMonotonicMs } from '../../../node/clock.js';
 import { converterFor } from '../../../node/convert/converter.js';
+import { asMonotonicMs } from '../../../node/time/clock.js';
 import { readDocument, readTable } from '../../tables/read-table.js';
 import { probeWith } from '../kit-with.js';
 

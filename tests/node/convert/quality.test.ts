@@ -1,9 +1,9 @@
 import { describe, expect, test } from 'vitest';
-import { asMonotonicMs } from '../../../node/clock.js';
 import { converterFor } from '../../../node/convert/converter.js';
 import type { Probe } from '../../../node/kit/schema.js';
-import { qualityOf } from '../../../node/reading.js';
+import { qualityOf } from '../../../node/reading/reading.js';
 import type { Sample } from '../../../node/sense/sample.js';
+import { asMonotonicMs } from '../../../node/time/clock.js';
 import { kitWith, ntcOn, probeWith } from '../kit-with.js';
 
 const counts = (value: number, more: Partial<Extract<Sample, { kind: 'counts' }>> = {}): Sample => ({

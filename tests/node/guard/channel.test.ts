@@ -1,6 +1,5 @@
 import { describe, expect, it } from 'vitest';
 import { makeRandom } from '../../../node/bench/plant/random.js';
-import { asMonotonicMs } from '../../../node/clock.js';
 import {
   believedC,
   type ChannelState,
@@ -10,7 +9,8 @@ import {
   slopeCPerS,
   takeReading,
 } from '../../../node/guard/channel.js';
-import type { MissingReason, Reading } from '../../../node/reading.js';
+import type { MissingReason, Reading } from '../../../node/reading/reading.js';
+import { asMonotonicMs } from '../../../node/time/clock.js';
 
 const good = (s: number, temperatureC: number): Reading => ({
   probe: 'x',

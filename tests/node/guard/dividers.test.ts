@@ -1,11 +1,11 @@
 import { describe, expect, it } from 'vitest';
 import { thermistorOhms } from '../../../calibration/index.js';
-import { asMonotonicMs } from '../../../node/clock.js';
 import { converterFor } from '../../../node/convert/converter.js';
 import { guard, resumeGuard, startGuard } from '../../../node/guard/guard.js';
 import { settingsFromKit } from '../../../node/guard/settings-from-kit.js';
 import { parseKit } from '../../../node/kit/load-kit.js';
-import type { Reading } from '../../../node/reading.js';
+import type { Reading } from '../../../node/reading/reading.js';
+import { asMonotonicMs } from '../../../node/time/clock.js';
 
 const law = { law: 'beta', r25Ohms: 10_000, betaK: 3950 } as const;
 const divider = (pin: string) =>

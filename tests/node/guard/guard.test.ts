@@ -1,11 +1,11 @@
 import { describe, expect, it } from 'vitest';
-import { asMonotonicMs } from '../../../node/clock.js';
-import type { Alert, AlertCommand } from '../../../node/guard/alert.js';
+import type { Alert, AlertCommand } from '../../../node/alerts/alert.js';
 import { guard } from '../../../node/guard/guard.js';
 import { type GuardState, resumeGuard, startGuard } from '../../../node/guard/guard-state.js';
 import type { GuardSettings } from '../../../node/guard/settings.js';
 import { learnedTuning } from '../../../node/guard/tuning.js';
-import type { Reading } from '../../../node/reading.js';
+import type { Reading } from '../../../node/reading/reading.js';
+import { asMonotonicMs } from '../../../node/time/clock.js';
 
 const settings: GuardSettings = {
   probes: [

@@ -2,8 +2,8 @@ import { mkdtempSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterAll, describe, expect, test } from 'vitest';
+import { NodeError } from '../../../node/errors/node-error.js';
 import { loadKit, parseKit } from '../../../node/kit/load-kit.js';
-import { NodeError } from '../../../node/node-error.js';
 
 const folder = mkdtempSync(join(tmpdir(), 'elbowroom-kit-'));
 afterAll(() => rmSync(folder, { recursive: true }));

@@ -1,7 +1,7 @@
 import { expect, test } from 'vitest';
-import { asMonotonicMs } from '../../../node/clock.js';
 import { Episodes } from '../../../node/link/episode.js';
-import type { Reading } from '../../../node/reading.js';
+import type { Reading } from '../../../node/reading/reading.js';
+import { asMonotonicMs } from '../../../node/time/clock.js';
 
 const second = (n: number): Reading[] => [
   { probe: 'elbow', readAtMs: asMonotonicMs(n * 1000), result: { kind: 'missing', reason: 'open' } },

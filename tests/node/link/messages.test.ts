@@ -1,10 +1,10 @@
 import { expect, test } from 'vitest';
-import { asMonotonicMs, asWallMs } from '../../../node/clock.js';
-import type { Alert } from '../../../node/guard/alert.js';
+import type { Alert } from '../../../node/alerts/alert.js';
 import { settingsFromKit } from '../../../node/guard/settings-from-kit.js';
 import type { AlertRow, FromNode, NodeMessage, ReadingRow } from '../../../node/link/messages.js';
 import { parseFromNode, parseToNode } from '../../../node/link/parse-message.js';
 import { alertRow, probeCards, readingRow } from '../../../node/link/rows.js';
+import { asMonotonicMs, asWallMs } from '../../../node/time/clock.js';
 import { kitWith, ntcOn } from '../kit-with.js';
 
 /** Everything an alert can carry; `Required` makes the compiler ask when a field is added. */

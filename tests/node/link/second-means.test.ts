@@ -1,8 +1,8 @@
 import { describe, expect, test } from 'vitest';
-import { asMonotonicMs } from '../../../node/clock.js';
 import { type Converter, converterFor } from '../../../node/convert/converter.js';
 import { SecondMeans } from '../../../node/link/second-means.js';
-import type { MissingReason, Reading } from '../../../node/reading.js';
+import type { MissingReason, Reading } from '../../../node/reading/reading.js';
+import { asMonotonicMs } from '../../../node/time/clock.js';
 import { ntcOn, probeWith } from '../kit-with.js';
 
 const converter: Converter = converterFor(probeWith(ntcOn('A0')));

@@ -1,13 +1,13 @@
 import { afterEach, beforeEach, describe, expect, test, vi } from 'vitest';
 import type { AnalogInput } from '../../../node/bus/analog-input.js';
 import type { DigitalInput } from '../../../node/bus/digital.js';
-import { asMonotonicMs, asWallMs, type Clock } from '../../../node/clock.js';
 import { AnalogChannel } from '../../../node/sense/analog-channel.js';
-import { Canary } from '../../../node/sense/canary.js';
 import { PolledChannel } from '../../../node/sense/polled-channel.js';
+import { Canary } from '../../../node/sense/reference-pin.js';
 import { RunningInput } from '../../../node/sense/running-input.js';
 import type { Channel, Sample } from '../../../node/sense/sample.js';
 import { type Sensed, Senses, staleAfterMs } from '../../../node/sense/senses.js';
+import { asMonotonicMs, asWallMs, type Clock } from '../../../node/time/clock.js';
 
 const clock: Clock = { monotonicMs: () => asMonotonicMs(Date.now()), wallMs: () => asWallMs(0) };
 beforeEach(() => void vi.useFakeTimers({ now: 0 }));

@@ -1,10 +1,10 @@
 import { describe, expect, test } from 'vitest';
 import { thermistorOhms } from '../../../calibration/index.js';
-import { asMonotonicMs } from '../../../node/clock.js';
 import { converterFor } from '../../../node/convert/converter.js';
 import type { Kit } from '../../../node/kit/schema.js';
 import type { Sample } from '../../../node/sense/sample.js';
 import type { Sensed } from '../../../node/sense/senses.js';
+import { asMonotonicMs } from '../../../node/time/clock.js';
 import { WiringView } from '../../../node/wiring/look.js';
 import { beta10k, kitWith, ntcOn } from '../kit-with.js';
 

@@ -3,9 +3,9 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterAll, describe, expect, test } from 'vitest';
 import { benchKitYaml } from '../../../node/bench/bench-kit.js';
-import { asMonotonicMs, asWallMs } from '../../../node/clock.js';
-import { NodeError } from '../../../node/node-error.js';
+import { NodeError } from '../../../node/errors/node-error.js';
 import type { Sensed } from '../../../node/sense/senses.js';
+import { asMonotonicMs, asWallMs } from '../../../node/time/clock.js';
 import { RecordingWriter, readRecording } from '../../../node/wiring/recording.js';
 import { replaySenses } from '../../../node/wiring/replay-senses.js';
 

@@ -1,0 +1,69 @@
+import { setImmediate } from 'node:timers/promises';
+import type { Clock, GuardSettings, ProbeCard } from '../../node/index.js';
+import type { Store } from '../store/index.js';
+import { guardAlerts } from './guard-alerts.js';
+import { sail } from './simulate-voyage.js';
+import { startOf, voyages, works } from './voyages.js';
+
+export type SeasonOptions = {
+  readonly store: Store;
+  readonly clock: Clock;
+  readonly node: string;
+  readonly probes: readonly ProbeCard[];
+  /** As the node's guard has them, so that the season's alerts are the ones it would have raised. */
+  readonly settings: GuardSettings;
+  /** Ends the work between two voyages. */
+  readonly signal?: AbortSignal;
+};
+
+/** What every reading of the season bears where a certificate would be named, so that none passes for measured. */
+export const inventedMark = 'invented-season@1';
+const dayMs = 86_400_000;
+
+/**
+ * Lays a season of plant-made history into a store, so that a stranger finds something true to the physics.
+ * Does nothing, and says so with `false`, when the store remembers readings of an earlier day that are not the
+ * season's, or has the whole season. One that was broken off is gone on with, by the calendar it began with.
+ * Gives way to other work after every voyage, so that the page answers meanwhile.
+ */
+export const laySeason = async ({ store, clock, ...options }: SeasonOptions): Promise<boolean> => {
+  const { node, probes, settings, signal } = options;
+  const nowMs = clock.wallMs();
+  const begunMs = seasonBegunMs(store);
+  if (begunMs === undefined && remembersBefore(store, nowMs - dayMs)) return false;
+  const todayMs = begunMs ?? nowMs;
+  if (begunMs === undefined)
+    for (const { daysAgo, ...work } of works)
+      store.addServiceEntry({ at: todayMs - daysAgo * dayMs, ...work });
+  let laid = false;
+  for (const voyage of voyages) {
+    const startAt = startOf(voyage, todayMs);
+    const [there] = store.runSpans({ engine: 'port', from: startAt, to: startAt + 3_600_000 });
+    if (there) continue;
+    const sailed = await sail(voyage, probes, todayMs);
+    if (signal?.aborted) return false;
+    const { at, byProbe, ran } = sailed;
+    for (const [probe, temperatureC] of byProbe)
+      store.addHistory({ node, probe, at, temperatureC, certificate: inventedMark });
+    store.addAlerts(guardAlerts(node, probes, sailed, settings));
+    const span = { node, startAt: startAt + ran.fromS * 1000, endAt: startAt + ran.toS * 1000 };
+    // Last, because a voyage with its hours counted passes for laid.
+    store.addRunSpans([
+      { ...span, engine: 'port' },
+      { ...span, engine: 'starboard' },
+    ]);
+    laid = true;
+    await setImmediate();
+  }
+  return laid;
+};
+
+/** The moment the season was first laid, by its entries in the service log, whose words nobody else writes. */
+const seasonBegunMs = (store: Store): number | undefined => {
+  const [first] = works;
+  const entry = store.serviceLog().find(({ work }) => work === first?.work);
+  return entry && first && entry.at + first.daysAgo * dayMs;
+};
+
+const remembersBefore = (store: Store, wallMs: number): boolean =>
+  store.allSeries().some((series) => (store.spanOf(series)?.from ?? Number.POSITIVE_INFINITY) < wallMs);

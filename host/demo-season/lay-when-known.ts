@@ -1,0 +1,35 @@
+import { type Clock, loadKit, settingsFromKit } from '../../node/index.js';
+import type { LiveSource } from '../live/live-source.js';
+import type { Store } from '../store/index.js';
+import { laySeason } from './lay-season.js';
+
+type Options = {
+  readonly store: Store;
+  readonly live: LiveSource;
+  readonly clock: Clock;
+  /** The kit of the invented boat: its limits decide which alerts the season had. */
+  readonly kitPath: string;
+  readonly log: (text: string) => void;
+};
+
+/** Waits until a node of an invented boat has said which probes it has, then lays the season once. The answer stops waiting. */
+export const laySeasonWhenKnown = ({ store, live, clock, kitPath, log }: Options): (() => void) => {
+  const end = new AbortController();
+  let begun = false;
+  const stop = live.on(async (node, message) => {
+    if (begun || message.kind !== 'hello' || !message.invented) return;
+    begun = true;
+    try {
+      const settings = settingsFromKit(loadKit(kitPath));
+      const { probes } = message;
+      if (await laySeason({ store, clock, node, probes, settings, signal: end.signal }))
+        log('A season of invented history was laid into the store, marked as invented.');
+    } catch (error) {
+      log(`No invented season: ${(error as Error).message}`);
+    }
+  });
+  return () => {
+    stop();
+    end.abort();
+  };
+};

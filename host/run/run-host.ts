@@ -1,0 +1,130 @@
+import type { Logger } from 'pino';
+import { pino } from 'pino';
+import { type Clock, systemClock } from '../../node/index.js';
+import { laySeasonWhenKnown } from '../demo-season/lay-when-known.js';
+import { type RunningForwarder, readDestination, runForwarder } from '../forward/index.js';
+import { Live, startLink } from '../link/index.js';
+import { type RunningOutput, startOutputs, watchOutputs } from '../outputs/index.js';
+import { readDoors } from '../serve/access/load-access.js';
+import { servePage } from '../serve/serve-page.js';
+import { readHostSettings } from '../settings/read-settings.js';
+import { openStore, type Store } from '../store/index.js';
+
+export type HostOptions = {
+  readonly dataDir: string;
+  /** 0 takes a free port. */
+  readonly pagePort: number;
+  /** Address the page listens on; loopback unless told otherwise. */
+  readonly pageListen?: string;
+  /** `host:port` or `serial:///dev/ttyUSB1`, one for each node. */
+  readonly nodes: readonly string[];
+  /** The bench's control endpoint, where there is a bench. */
+  readonly controlPort?: number;
+  /** The kit file, where it lies on this computer: for the Set-up and Calibrate screens. */
+  readonly kitPath?: string;
+  /** Certificate and key in PEM files; the page then speaks https. */
+  readonly tls?: { readonly certPath: string; readonly keyPath: string };
+  /** Lays a season of invented history into an empty store, once an invented boat has spoken; needs her kit file. */
+  readonly season?: boolean;
+  readonly clock?: Clock;
+  readonly log?: Logger;
+};
+
+export type RunningHost = {
+  /** Where the page is. */
+  readonly page: string;
+  /** Commits, and closes page, links and store. */
+  close(): Promise<void>;
+};
+
+/**
+ * Listens to the nodes, keeps what they say, shows it. The guard and the buzzer do not depend on any of it.
+ * Throws `LinkError`, `StoreError`, `PageError`, `AccessError`, `SettingsError` and `ForwardError` for what the owner must mend.
+ */
+export const runHost = async (options: HostOptions): Promise<RunningHost> => {
+  const { dataDir, nodes, clock = systemClock, log = pino({ enabled: false }) } = options;
+  const settings = readHostSettings(dataDir);
+  const destination = readDestination(dataDir);
+  const doors = readDoors(options);
+  const store = openStore(dataDir, clock);
+  const live = new Live(clock);
+  live.recall(store);
+  const link = startLinkOrClose(store, () => startLink({ addresses: nodes, store, live, clock }));
+  let outputs: RunningOutput | undefined;
+  const tick = setInterval(() => {
+    store.intake.tick();
+    watchStore(store, live, log);
+    watchOutputs(outputs?.status() ?? [], live.own);
+  }, 1000);
+  const stopSeason =
+    options.season && options.kitPath !== undefined
+      ? laySeasonWhenKnown({ store, live, clock, kitPath: options.kitPath, log: (text) => log.info(text) })
+      : undefined;
+  let forwarder: RunningForwarder | undefined;
+  const closeAll = async () => {
+    clearInterval(tick);
+    stopSeason?.();
+    await outputs?.stop();
+    await forwarder?.close();
+    await link.close();
+    store.close();
+  };
+  try {
+    forwarder = destination && runForwarder(store, destination, clock, (words) => log.warn(words));
+    outputs = startOutputs({ settings, dataDir, live, clock, log: (words) => log.warn(words) });
+    const page = await servePage({
+      live,
+      store,
+      clock,
+      ...doors,
+      ...(settings.degrees !== undefined && { degrees: settings.degrees }),
+      ...(settings.calibrateEveryDays !== undefined && { calibrateEveryDays: settings.calibrateEveryDays }),
+      outputs: () => outputs?.status() ?? [],
+      log: (words) => log.info(words),
+      port: options.pagePort,
+      ...(options.pageListen !== undefined && { address: options.pageListen }),
+      ...(options.kitPath !== undefined && { kitPath: options.kitPath }),
+      ...(options.controlPort !== undefined && { controlPort: options.controlPort }),
+    });
+    return {
+      page: page.url,
+      close: async () => {
+        await page.close();
+        await closeAll();
+      },
+    };
+  } catch (cause) {
+    await closeAll();
+    throw cause;
+  }
+};
+
+const startLinkOrClose = <T>(store: Store, start: () => T): T => {
+  try {
+    return start();
+  } catch (cause) {
+    store.close();
+    throw cause;
+  }
+};
+
+/** The store's trouble is an alert like any other: shown, explained, and gone when it is over. */
+const watchStore = (store: Store, live: Live, log: Logger): void => {
+  const id = 'host-store:cannot-write';
+  const trouble = store.intake.trouble();
+  if (!trouble) {
+    live.own.clear(id);
+    return;
+  }
+  log.error(trouble.message);
+  live.own.raise({
+    id,
+    rule: 'store-cannot-write',
+    priority: 'warning',
+    message: trouble.message,
+    actions: [
+      'Make room on that disk, or look whether it still answers.',
+      'Nothing needs a restart: it goes on by itself.',
+    ],
+  });
+};

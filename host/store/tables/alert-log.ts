@@ -1,0 +1,113 @@
+import type { AlertRow } from '../../../node/index.js';
+import type { File } from './open-file.js';
+
+export type AlertChange = { readonly at: number; readonly alert: AlertRow };
+
+/** One alert from its raising to its end, with every change in between. */
+export type AlertHistory = {
+  readonly node: string;
+  /** As it was last seen. */
+  readonly alert: AlertRow;
+  readonly raisedAt: number;
+  /** When it left the node's list; absent while it stands. */
+  readonly endedAt?: number;
+  readonly history: readonly AlertChange[];
+};
+
+type Standing = { readonly id: number; readonly text: string };
+
+/** Keeps what each node said of its alerts. A node always names all that stand, so an absent one has ended. */
+export class AlertLog {
+  private readonly file: File;
+  /** By node, then alert id: what stands according to the file. */
+  private standing = new Map<string, Map<string, Standing>>();
+
+  constructor(file: File) {
+    this.file = file;
+    this.reload();
+  }
+
+  /** Reads again what stands: at the start, and after a commit that failed. */
+  reload(): void {
+    this.standing = new Map();
+    const rows = this.file
+      .prepare(
+        `SELECT id, node, alertId, (SELECT row FROM alertChange WHERE alert = id ORDER BY at DESC LIMIT 1) AS text
+         FROM alert WHERE endedAt IS NULL`,
+      )
+      .all() as { id: number; node: string; alertId: string; text: string }[];
+    for (const { id, node, alertId, text } of rows) this.ofNode(node).set(alertId, { id, text });
+  }
+
+  /** Takes the whole list of a node. Call inside a transaction. */
+  take(node: string, at: number, alerts: readonly AlertRow[]): void {
+    const before = this.ofNode(node);
+    for (const alert of alerts) this.note(node, at, alert, before);
+    const stands = new Set(alerts.map((alert) => alert.id));
+    for (const [alertId, { id }] of before)
+      if (!stands.has(alertId)) {
+        this.file.prepare('UPDATE alert SET endedAt = ? WHERE id = ?').run(at, id);
+        before.delete(alertId);
+      }
+  }
+
+  /** Keeps a whole history at once, such as an invented one. Call inside a transaction. */
+  addHistory({ node, alert, raisedAt, endedAt, history }: AlertHistory): void {
+    const id = this.insert(node, alert.id, raisedAt, endedAt ?? null);
+    for (const change of history) this.change(id, change.at, JSON.stringify(change.alert));
+    if (history.at(-1)?.alert !== alert) this.change(id, endedAt ?? raisedAt, JSON.stringify(alert));
+    if (endedAt === undefined) this.reload();
+  }
+
+  standingOf(node: string): readonly AlertRow[] {
+    return [...this.ofNode(node).values()].map(({ text }) => JSON.parse(text) as AlertRow);
+  }
+
+  /** Alerts that stood at any moment of the span, newest first. */
+  between(from: number, to: number): readonly AlertHistory[] {
+    const rows = this.file
+      .prepare(
+        `SELECT id, node, raisedAt, endedAt FROM alert
+         WHERE raisedAt < ? AND (endedAt IS NULL OR endedAt >= ?) ORDER BY raisedAt DESC, id DESC`,
+      )
+      .all(to, from) as { id: number; node: string; raisedAt: number; endedAt: number | null }[];
+    const changes = this.file.prepare('SELECT at, row FROM alertChange WHERE alert = ? ORDER BY at');
+    return rows.map(({ id, node, raisedAt, endedAt }) => {
+      const history = (changes.all(id) as { at: number; row: string }[]).map(({ at, row }) => ({
+        at,
+        alert: JSON.parse(row) as AlertRow,
+      }));
+      const alert = history.at(-1)?.alert as AlertRow;
+      return { node, alert, raisedAt, ...(endedAt !== null && { endedAt }), history };
+    });
+  }
+
+  private note(node: string, at: number, alert: AlertRow, before: Map<string, Standing>): void {
+    const text = JSON.stringify(alert);
+    const known = before.get(alert.id);
+    if (known?.text === text) return;
+    const id = known?.id ?? this.insert(node, alert.id, alert.since, null);
+    this.change(id, at, text);
+    before.set(alert.id, { id, text });
+  }
+
+  private insert(node: string, alertId: string, raisedAt: number, endedAt: number | null): number {
+    return Number(
+      this.file
+        .prepare('INSERT INTO alert(node, alertId, raisedAt, endedAt) VALUES (?, ?, ?, ?)')
+        .run(node, alertId, raisedAt, endedAt).lastInsertRowid,
+    );
+  }
+
+  private change(alert: number, at: number, text: string): void {
+    this.file.prepare('INSERT OR REPLACE INTO alertChange VALUES (?, ?, ?)').run(alert, at, text);
+  }
+
+  private ofNode(node: string): Map<string, Standing> {
+    const known = this.standing.get(node);
+    if (known) return known;
+    const fresh = new Map<string, Standing>();
+    this.standing.set(node, fresh);
+    return fresh;
+  }
+}

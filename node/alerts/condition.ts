@@ -1,0 +1,39 @@
+import type { Engine } from '../kit/schema.js';
+import type { ProbeId } from '../reading/reading.js';
+import type { Evidence, Priority } from './alert.js';
+
+/** What can be wrong. One situation on one subject is one alert, whichever rules see it (MSC.302(87) 5.2). */
+export const situations = [
+  'cooling',
+  'high-limit',
+  'load',
+  'trend',
+  'probe-fault',
+  'running-input',
+  'board',
+] as const;
+export type Situation = (typeof situations)[number];
+
+/** What a detector says stands at this instant. The ledger makes alerts of it and remembers. */
+export type Condition = {
+  readonly situation: Situation;
+  /** An engine, a probe or `board`. */
+  readonly subject: string;
+  readonly rule: string;
+  readonly priority: Priority;
+  readonly probe?: ProbeId;
+  readonly engine?: Engine;
+  readonly message: string;
+  readonly evidence: Evidence;
+  /** The temperature the message speaks of, where it speaks of one. */
+  readonly nowC?: number;
+  /** How far an alarm has gone on: 1 when its limit is passed and not only foreseen, 2 when wet hose is in danger. */
+  readonly beyond?: 0 | 1 | 2;
+};
+
+/** Finer than the priority: each step up is news, also to somebody who has acknowledged what was before. */
+export const severityOf = ({ priority, beyond = 0 }: Condition): number =>
+  ({ caution: 0, warning: 1, alarm: 2 })[priority] + beyond;
+
+export const alertIdOf = (condition: Pick<Condition, 'situation' | 'subject'>): string =>
+  `${condition.situation}:${condition.subject}`;

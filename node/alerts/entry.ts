@@ -1,0 +1,90 @@
+import type { MonotonicMs } from '../time/clock.js';
+import { firstActions } from './actions.js';
+import type { Alert } from './alert.js';
+import { alertIdOf, type Condition, severityOf } from './condition.js';
+import { type LifeEvent, type LifeState, nextLifeState } from './life-cycle.js';
+
+/** One alert with what the life cycle needs beside what people see. */
+export type Entry = {
+  readonly life: LifeState;
+  /** When it last became unacknowledged; escalation counts from here. */
+  readonly unacknowledgedSinceMs: MonotonicMs;
+  readonly situation: Condition['situation'];
+  readonly alert: Alert;
+  /** The severity people were called for, and since when the condition has been milder. */
+  readonly severity: number;
+  readonly milderSinceMs?: MonotonicMs;
+  /** What the message said last. */
+  readonly told: { readonly atMs: MonotonicMs; readonly rule: string; readonly nowC?: number };
+  /** What it said when people were called, and the highest temperature since: what history should keep. */
+  readonly calledFor: string;
+  readonly highestC?: number;
+};
+
+/** A condition that nobody has been called for yet, or not as it now is. */
+export function raised(condition: Condition, nowMs: MonotonicMs): Entry {
+  return {
+    life: nextLifeState('normal', 'stand'),
+    unacknowledgedSinceMs: nowMs,
+    situation: condition.situation,
+    severity: severityOf(condition),
+    told: toldOf(condition, nowMs),
+    calledFor: condition.message,
+    ...(condition.nowC !== undefined && { highestC: condition.nowC }),
+    alert: {
+      id: alertIdOf(condition),
+      rule: condition.rule,
+      priority: condition.priority,
+      state: 'unacknowledged',
+      ...(condition.probe && { probe: condition.probe }),
+      ...(condition.engine && { engine: condition.engine }),
+      sinceMs: nowMs,
+      message: condition.message,
+      evidence: condition.evidence,
+      actions: firstActions(condition),
+    },
+  };
+}
+
+export const toldOf = ({ rule, nowC }: Condition, atMs: MonotonicMs): Entry['told'] => ({
+  atMs,
+  rule,
+  ...(nowC !== undefined && { nowC }),
+});
+
+const seenAs: Readonly<Record<Exclude<LifeState, 'normal'>, Alert['state']>> = {
+  unacknowledged: 'unacknowledged',
+  acknowledged: 'acknowledged',
+  shelved: 'acknowledged',
+  'rectified-unacknowledged': 'rectified',
+  'rectified-acknowledged': 'rectified',
+};
+
+/** What an event of its life makes of it. */
+export function move(
+  entry: Entry,
+  event: LifeEvent,
+  nowMs: MonotonicMs,
+  shelvedUntilMs?: MonotonicMs,
+): Entry {
+  const life = nextLifeState(entry.life, event);
+  if (life === 'normal') return { ...entry, life };
+  const { shelvedUntilMs: _shelf, silencedUntilMs, ...rest } = entry.alert;
+  const acknowledgedAtMs = rest.acknowledgedAtMs ?? nowMs;
+  const becameLoud = life === 'unacknowledged' && entry.life !== 'unacknowledged';
+  return {
+    ...entry,
+    life,
+    unacknowledgedSinceMs: becameLoud ? nowMs : entry.unacknowledgedSinceMs,
+    alert: {
+      ...rest,
+      state: seenAs[life],
+      ...(life === 'unacknowledged' && silencedUntilMs !== undefined && { silencedUntilMs }),
+      ...(life === 'shelved' && { shelvedUntilMs: shelvedUntilMs ?? entry.alert.shelvedUntilMs ?? nowMs }),
+      ...((life === 'acknowledged' || life === 'shelved' || life === 'rectified-acknowledged') && {
+        acknowledgedAtMs,
+      }),
+      ...(event === 'rectify' && { rectifiedAtMs: nowMs }),
+    },
+  };
+}

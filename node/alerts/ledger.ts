@@ -1,0 +1,187 @@
+import { asMonotonicMs, type MonotonicMs } from '../time/clock.js';
+import type { Alert, AlertCommand, CommandAnswer, Priority } from './alert.js';
+import { alertIdOf, type Condition, severityOf } from './condition.js';
+import { type Entry, move, raised, toldOf } from './entry.js';
+
+/** MSC.302(87) 7.3.5: silence is temporary. */
+export const silenceS = 30;
+/** How long a rectified and acknowledged alert stays in view. */
+export const rectifiedInViewS = 60;
+/** Longest time on the shelf; an alarm cannot be shelved at all. */
+export const longestShelfS: Readonly<Record<Priority, number>> = {
+  alarm: 0,
+  warning: 3600,
+  caution: 24 * 3600,
+};
+
+/** A condition that was milder for this long and then grows as grave as before is news again. */
+export const milderForS = 30;
+/** The message is told anew when its temperature has moved this far, and not more than once a second. */
+const retellK = 1;
+const retellS = 1;
+/** Another rule in the same alert, at the same temperature, waits longer: two rules that take turns tell nothing new. */
+const retellRuleS = 10;
+
+type Keeping = {
+  readonly nowMs: MonotonicMs;
+  readonly escalateAfterS: number;
+  /** Alerts whose condition cannot be judged now, as that of a probe while the board is away: they stand as they stood. */
+  readonly unjudged?: (alert: Alert, situation: Condition['situation']) => boolean;
+};
+
+/**
+ * Takes what stands now and what people did, and gives the alerts as they are from now on.
+ * Entries that did not change keep their identity, so that a caller may compare by reference.
+ */
+export function keepLedger(
+  before: readonly Entry[],
+  conditions: readonly Condition[],
+  commands: readonly AlertCommand[],
+  keeping: Keeping,
+): { entries: readonly Entry[]; answers: readonly CommandAnswer[] } {
+  if (before.length === 0 && conditions.length === 0 && commands.length === 0)
+    return { entries: before, answers: [] };
+  const gravest = gravestPerAlert(conditions);
+  const entries = before.map((entry) => {
+    const condition = gravest.get(entry.alert.id);
+    return condition ? standing(entry, condition, keeping) : quiet(entry, keeping);
+  });
+  for (const [id, condition] of gravest)
+    if (!before.some((entry) => entry.alert.id === id)) entries.push(raised(condition, keeping.nowMs));
+  const answers = commands.map((command) => obey(entries, command, keeping.nowMs));
+  const kept = entries.filter((entry) => entry.life !== 'normal');
+  const same = kept.length === before.length && kept.every((entry, i) => entry === before[i]);
+  return { entries: same ? before : kept, answers };
+}
+
+function gravestPerAlert(conditions: readonly Condition[]): Map<string, Condition> {
+  const gravest = new Map<string, Condition>();
+  for (const condition of conditions) {
+    const id = alertIdOf(condition);
+    const other = gravest.get(id);
+    if (!other || severityOf(condition) > severityOf(other)) gravest.set(id, condition);
+  }
+  return gravest;
+}
+
+/**
+ * The condition of a known alert still stands, stands again, or became graver. Its priority never goes down while it
+ * stands. One that grows graver than what people were called for is unacknowledged again, with the message, evidence
+ * and actions of what is now true, whatever time or a hand had made of it before (MSC.302(87) 7.3.1).
+ */
+function standing(entry: Entry, condition: Condition, keeping: Keeping): Entry {
+  const { nowMs } = keeping;
+  const over = entry.life === 'rectified-unacknowledged' || entry.life === 'rectified-acknowledged';
+  if (over) return raised(condition, nowMs);
+  const severity = severityOf(condition);
+  if (severity > entry.severity) {
+    const anew = raised(condition, nowMs);
+    return {
+      ...anew,
+      ...highestOf(entry.highestC, condition.nowC),
+      alert: { ...anew.alert, sinceMs: entry.alert.sinceMs },
+    };
+  }
+  return retold(timed(eased(entry, severity, nowMs), keeping), condition, nowMs);
+}
+
+/** Follows a condition that has become milder, once it has stayed so. */
+function eased(entry: Entry, severity: number, nowMs: MonotonicMs): Entry {
+  const { milderSinceMs, ...rest } = entry;
+  if (severity === entry.severity) return milderSinceMs === undefined ? entry : rest;
+  if (milderSinceMs === undefined) return { ...entry, milderSinceMs: nowMs };
+  return nowMs - milderSinceMs >= milderForS * 1000 ? { ...rest, severity } : entry;
+}
+
+/** What time alone does to an alert that stands. */
+function timed(entry: Entry, { nowMs, escalateAfterS }: Keeping): Entry {
+  const { alert, life, unacknowledgedSinceMs } = entry;
+  if (
+    life === 'unacknowledged' &&
+    alert.priority === 'warning' &&
+    nowMs - unacknowledgedSinceMs >= escalateAfterS * 1000
+  ) {
+    const { silencedUntilMs: _, ...loud } = alert;
+    return move({ ...entry, alert: { ...loud, priority: 'alarm', escalated: true } }, 'worsen', nowMs);
+  }
+  if (life === 'shelved' && alert.shelvedUntilMs !== undefined && nowMs >= alert.shelvedUntilMs)
+    return move(entry, 'unshelve', nowMs);
+  if (alert.silencedUntilMs !== undefined && nowMs >= alert.silencedUntilMs) {
+    const { silencedUntilMs: _, ...loud } = alert;
+    return { ...entry, alert: loud };
+  }
+  return entry;
+}
+
+/** The message follows what is true now; the evidence stays that of the moment people were called. */
+function retold(entry: Entry, condition: Condition, nowMs: MonotonicMs): Entry {
+  const { told } = entry;
+  const { nowC, rule } = condition;
+  const sinceS = (nowMs - told.atMs) / 1000;
+  const moved = nowC !== undefined && Math.abs(nowC - (told.nowC ?? Number.NEGATIVE_INFINITY)) >= retellK;
+  if (!(moved && sinceS >= retellS) && !(rule !== told.rule && sinceS >= retellRuleS)) return entry;
+  return {
+    ...entry,
+    ...highestOf(entry.highestC, nowC),
+    told: toldOf(condition, nowMs),
+    alert: { ...entry.alert, message: condition.message },
+  };
+}
+
+const highestOf = (before: number | undefined, nowC: number | undefined): Pick<Entry, 'highestC'> => {
+  const highestC = nowC === undefined ? before : Math.max(before ?? nowC, nowC);
+  return highestC === undefined ? {} : { highestC };
+};
+
+/** The condition is gone, or cannot be judged now. */
+function quiet(entry: Entry, keeping: Keeping): Entry {
+  const stood = entry.life !== 'rectified-unacknowledged' && entry.life !== 'rectified-acknowledged';
+  return stood && keeping.unjudged?.(entry.alert, entry.situation)
+    ? timed(entry, keeping)
+    : rectified(entry, keeping);
+}
+
+/** Over: from now on the message is what people were called for and how far it went. */
+function rectified(entry: Entry, { nowMs }: Keeping): Entry {
+  const { life, alert } = entry;
+  if (life === 'rectified-unacknowledged') return entry;
+  if (life === 'rectified-acknowledged') {
+    const sinceMs = alert.rectifiedAtMs ?? nowMs;
+    return nowMs - sinceMs >= rectifiedInViewS * 1000 ? move(entry, 'age', nowMs) : entry;
+  }
+  const { calledFor, highestC } = entry;
+  const highest = highestC === undefined ? '' : ` The highest was ${highestC.toFixed(1)} C.`;
+  const message = `${calledFor}${highest}`;
+  return move({ ...entry, alert: { ...entry.alert, message } }, 'rectify', nowMs);
+}
+
+/** Changes the entry in place in the list, and says what was done or why not. */
+function obey(entries: Entry[], command: AlertCommand, nowMs: MonotonicMs): CommandAnswer {
+  const at = entries.findIndex((entry) => entry.alert.id === command.alertId && entry.life !== 'normal');
+  const entry = entries[at];
+  const refuse = (detail: string): CommandAnswer => ({ command, ok: false, detail });
+  if (!entry) return refuse(`No alert ${command.alertId} stands.`);
+  const { alert } = entry;
+  if (command.do === 'shelve') {
+    const longestS = longestShelfS[alert.priority];
+    const forS = command.forS ?? longestS;
+    if (longestS === 0) return refuse('An alarm cannot be shelved. Acknowledge it and put the cause right.');
+    if (!(forS > 0 && forS <= longestS))
+      return refuse(`A ${alert.priority} can be shelved for 1 to ${longestS} s; asked: ${forS} s.`);
+    if (alert.state === 'rectified') return refuse(`${alert.id} is already rectified.`);
+    entries[at] = move(entry, 'shelve', nowMs, asMonotonicMs(nowMs + forS * 1000));
+    return { command, ok: true, detail: `${alert.id} is shelved for ${forS} s.` };
+  }
+  if (command.do === 'silence') {
+    if (entry.life !== 'unacknowledged') return refuse(`${alert.id} is not sounding.`);
+    entries[at] = {
+      ...move(entry, 'silence', nowMs),
+      alert: { ...alert, silencedUntilMs: asMonotonicMs(nowMs + silenceS * 1000) },
+    };
+    return { command, ok: true, detail: `${alert.id} is silent for ${silenceS} s.` };
+  }
+  if (command.do === 'unshelve' && entry.life !== 'shelved')
+    return refuse(`${alert.id} is not on the shelf.`);
+  entries[at] = move(entry, command.do, nowMs);
+  return { command, ok: true, detail: `${alert.id}: ${command.do} done.` };
+}

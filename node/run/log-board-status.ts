@@ -1,0 +1,27 @@
+import type { Logger } from 'pino';
+import type { BoardLink } from '../board/open-board.js';
+
+/** A board may take its time to start, and a cable may be bumped; what lasts longer is told, once each time. */
+const tellBoardTroubleAfterMs = 6_000;
+
+/** Gives what stops it. */
+export const tellOfBoard = (
+  board: Pick<BoardLink, 'status' | 'onStatus'>,
+  log: Pick<Logger, 'info' | 'warn'>,
+): (() => void) => {
+  let timer: NodeJS.Timeout | undefined;
+  const expect = () => {
+    timer ??= setTimeout(() => log.warn(board.status().detail), tellBoardTroubleAfterMs);
+  };
+  expect();
+  board.onStatus(({ state, detail }) => {
+    log.info({ board: state }, detail);
+    if (state !== 'connected') {
+      expect();
+      return;
+    }
+    clearTimeout(timer);
+    timer = undefined;
+  });
+  return () => clearTimeout(timer);
+};

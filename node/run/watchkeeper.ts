@@ -1,0 +1,129 @@
+import type { Logger } from 'pino';
+import type { AlertCommand } from '../alerts/alert.js';
+import { testAnnunciation } from '../annunciator/annunciation.js';
+import type { Annunciator } from '../annunciator/annunciator.js';
+import { StartTest } from '../annunciator/start-test.js';
+import type { GuardState } from '../guard/guard.js';
+import type { CommandAnswer } from '../link/listener.js';
+import type { Reporter } from '../link/reporter.js';
+import type { Pass, PassResult } from '../pass/pass.js';
+import type { ReadingTally } from '../reading/reading-tally.js';
+import type { Sensed } from '../sense/senses.js';
+import type { WallTimes } from '../time/wall-times.js';
+
+export type WatchParts = {
+  readonly sense: () => Sensed;
+  readonly pass: Pass;
+  readonly annunciator: Annunciator;
+  readonly reporter: Reporter;
+  readonly tally: ReadingTally;
+  readonly wall: WallTimes;
+  readonly keep: (state: GuardState) => void;
+  readonly log: Logger;
+};
+
+type Waiting = { readonly command: AlertCommand; readonly answer: (answer: CommandAnswer) => void };
+
+/** The guard's memory is kept this often, and at every change of an alert. */
+const keepEveryMs = 10_000;
+
+/** What the last pass found, for whoever asks how the node is. */
+export type WatchReport = {
+  readonly atMs: number;
+  readonly complete: boolean;
+  readonly board: Sensed['board'];
+  readonly standing: { readonly alarm: number; readonly warning: number; readonly caution: number };
+};
+
+/**
+ * Keeps watch: takes what was sensed, lets the guard judge it, sounds, beats the heart, and tells. The order matters:
+ * sound comes before everything that could fail or take time, and the heart beats only after a complete pass, except that
+ * it pauses as an engine starts.
+ */
+export class Watchkeeper {
+  report: WatchReport | undefined;
+  private readonly parts: WatchParts;
+  private readonly waiting: Waiting[] = [];
+  private keptAtMs = 0;
+  private testUntilMs = Number.NEGATIVE_INFINITY;
+  private sounding = false;
+  private readonly startTest = new StartTest();
+
+  constructor(parts: WatchParts) {
+    this.parts = parts;
+  }
+
+  /** Answered at the next pass. */
+  command(command: AlertCommand): Promise<CommandAnswer> {
+    return new Promise((answer) => {
+      this.waiting.push({ command, answer });
+    });
+  }
+
+  /** Sounds the alarm and flashes the lamp for a while. A real alert comes first: it refuses a test, and ends one. */
+  testSound(forS: number): CommandAnswer {
+    if (this.sounding) return { ok: false, detail: 'An alert is sounding; that is test enough.' };
+    if (this.report?.board !== 'connected')
+      return { ok: false, detail: 'The board is away, so nothing can sound.' };
+    this.testUntilMs = this.report.atMs + forS * 1000;
+    return { ok: true, detail: `The buzzer sounds and the lamp flashes for ${forS} s.` };
+  }
+
+  onePass(): void {
+    const { sense, pass, annunciator, reporter, tally, wall, keep, log } = this.parts;
+    const stepMs = wall.look();
+    if (stepMs !== undefined)
+      log.warn(
+        { stepMs },
+        'The wall clock stepped; stored times are marked, and the guard does not look at it.',
+      );
+    const sensed = sense();
+    const commands = this.waiting.splice(0);
+    const result = this.judge(sensed, commands);
+    if (result.forgotten !== undefined)
+      log.error(
+        { err: result.forgotten },
+        'The guard could not go on from what it remembered; alerts start anew.',
+      );
+    this.sounding = result.annunciation.soundingIds.length > 0;
+    const testing = !this.sounding && sensed.atMs < this.testUntilMs;
+    annunciator.play(testing ? testAnnunciation : result.annunciation, sensed.atMs);
+    const held = this.startTest.holds(sensed.running, sensed.atMs, this.sounding);
+    if (sensed.complete && !held) annunciator.beat();
+
+    commands.forEach(({ answer }, i) => {
+      answer(result.answers[i] ?? { ok: false, detail: 'The guard gave no answer.' });
+    });
+    for (const alert of result.raised) log.info({ alert: alert.id, priority: alert.priority }, alert.message);
+    for (const reading of result.readings) tally.add(reading);
+    reporter.tell(sensed, result);
+    if (result.alertsChanged || sensed.atMs - this.keptAtMs >= keepEveryMs) {
+      this.keptAtMs = sensed.atMs;
+      keep(pass.state);
+    }
+    const standing = { alarm: 0, warning: 0, caution: 0 };
+    for (const alert of result.alerts) if (alert.state !== 'rectified') standing[alert.priority]++;
+    this.report = { atMs: sensed.atMs, complete: sensed.complete, board: sensed.board, standing };
+  }
+
+  /** Nobody waits for ever, whatever becomes of the pass. */
+  private judge(sensed: Sensed, commands: readonly Waiting[]): PassResult {
+    try {
+      return this.parts.pass.run(
+        sensed,
+        commands.map(({ command }) => command),
+      );
+    } catch (error) {
+      for (const { answer } of commands)
+        answer({ ok: false, detail: 'The pass failed before it came to this. Try again.' });
+      throw error;
+    }
+  }
+
+  /** Pins low, memory kept, nobody left waiting for an answer. */
+  stop(): void {
+    this.parts.annunciator.stop();
+    this.parts.keep(this.parts.pass.state);
+    for (const { answer } of this.waiting.splice(0)) answer({ ok: false, detail: 'The node is stopping.' });
+  }
+}

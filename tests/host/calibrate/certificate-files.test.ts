@@ -1,0 +1,138 @@
+import { existsSync, mkdtempSync, readdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { afterEach, beforeEach, describe, expect, it } from 'vitest';
+import { boilingBath, calibrate, iceBath, startSession, stepSession } from '../../../calibration/index.js';
+import { nextIssue, readCertificate, writeCertificate } from '../../../host/calibrate/certificate-files.js';
+import { inputOf } from '../../../host/calibrate/probe-inputs.js';
+import { forgetSession, keepSession, unfinishedSession } from '../../../host/calibrate/session-file.js';
+import { calibrateCommand } from '../../../host/cli/calibrate-command.js';
+import { verifyCommand } from '../../../host/cli/verify-command.js';
+import { benchKitYaml, parseKit } from '../../../node/index.js';
+import { thermistorCertificate, thermistorPoints } from '../../calibration/made-points.js';
+import { runCommandHere } from '../cli/run-command-here.js';
+
+let folder: string;
+beforeEach(() => {
+  folder = mkdtempSync(join(tmpdir(), 'elbowroom-certificates-'));
+});
+afterEach(() => rmSync(folder, { recursive: true, force: true }));
+
+describe('certificate files', () => {
+  it('count up, are never overwritten, and read back equal', async () => {
+    expect(await nextIssue(folder, 'port-elbow')).toBe(1);
+    const path = await writeCertificate(folder, thermistorCertificate(1), { txt: 'told', svg: '<svg/>' });
+    expect(readdirSync(folder).sort()).toEqual(['port-elbow@1.json', 'port-elbow@1.svg', 'port-elbow@1.txt']);
+    expect(await readCertificate(path)).toEqual(thermistorCertificate(1));
+    expect(await nextIssue(folder, 'port-elbow')).toBe(2);
+    expect(await nextIssue(folder, 'port')).toBe(1);
+    const before = readFileSync(path, 'utf8');
+    await expect(writeCertificate(folder, thermistorCertificate(1), {})).rejects.toThrow(/EEXIST/);
+    expect(readFileSync(path, 'utf8')).toBe(before);
+  });
+
+  it('nothing half-written stays when the disk refuses', async () => {
+    const path = join(folder, 'port-elbow@1.json');
+    // A folder where the part file should go makes its opening fail, as a full disk would.
+    await import('node:fs/promises').then((fs) => fs.mkdir(`${path}.part`));
+    await expect(writeCertificate(folder, thermistorCertificate(1), {})).rejects.toThrow();
+    expect(existsSync(path)).toBe(false);
+  });
+});
+
+describe('an unfinished session', () => {
+  it('is kept without what a bath was watching, and forgotten on request', async () => {
+    const kit = parseKit(benchKitYaml, 'kit.yaml');
+    const inputs = Object.fromEntries(kit.probes.map((p) => [p.id, inputOf(p, 'iec-2')]));
+    const baths = [iceBath(1), boilingBath({ from: 'altitude', altitudeM: 3 }, 2)];
+    const session = stepSession(startSession(inputs), { kind: 'begin', bath: baths[0] as (typeof baths)[0] });
+    await keepSession(folder, { saved: 1, baths, done: 1, session });
+    const back = await unfinishedSession(folder);
+    expect(back).toMatchObject({ done: 1, baths: [{ kind: 'ice' }, { kind: 'boiling' }] });
+    expect(back?.session.watches).toEqual({});
+    expect(back?.session.bath).toBeUndefined();
+    await forgetSession(folder);
+    expect(await unfinishedSession(folder)).toBeUndefined();
+    writeFileSync(join(folder, 'unfinished-session.json'), '{}');
+    await expect(unfinishedSession(folder)).rejects.toThrow(/is not an unfinished session/);
+  });
+});
+
+describe('every kind of channel can be calibrated', () => {
+  it('its input and its sensor belong together', () => {
+    const text = (channel: string) => `kit: 1
+boat: { name: Reed Warbler, invented: true }
+board: { connection: bench }
+outputs: { buzzerPin: 8, lampPin: 9, heartbeatPin: 10 }
+probes:
+  - { id: cold-end, name: Cold end, engine: port, place: engine-room, channel: { kind: ntc-divider, pin: A0, resistorOhms: 10000, thermistor: { law: beta, r25Ohms: 10000, betaK: 3977 } } }
+  - { id: probe, name: Probe, engine: port, place: dry-exhaust, channel: ${channel} }`;
+    const channels = [
+      '{ kind: ntc-divider-ads1115, address: 0x48, input: AIN0, resistorOhms: 10000, thermistor: { law: beta, r25Ohms: 10000, betaK: 3977 } }',
+      '{ kind: mcp960x, address: 0x67 }',
+      '{ kind: ad8495, pin: A1 }',
+      '{ kind: ad8495-ads1115, address: 0x48, input: AIN0 }',
+      '{ kind: thermocouple-ads1115, address: 0x48, input: AIN0-AIN1, coldJunction: cold-end }',
+    ];
+    for (const channel of channels) {
+      const probe = parseKit(text(channel), 'kit.yaml').probes[1];
+      if (!probe) throw new Error('the kit lost its probe');
+      const { sensor, chain } = inputOf(probe, 'iec-1');
+      const [ice] = thermistorPoints([iceBath()]);
+      const signal = {
+        thermistor: { raw: 32_000, rawUnit: 'ohm' },
+        thermocouple: { raw: -1000, rawUnit: 'microvolt', coldJunctionC: 25 },
+        ad8495: { raw: 0.004, rawUnit: 'volt' },
+      } as const;
+      const point = { ...(ice as NonNullable<typeof ice>), scatter: 0, signal: signal[sensor.kind] };
+      const { linesAt, residualsC } = calibrate(sensor, chain, [point]);
+      expect(residualsC[0], channel).toBeCloseTo(0, 6);
+      expect(Math.hypot(...linesAt(75).map((l) => l.standardUncertaintyC)), channel).toBeGreaterThan(0.1);
+    }
+  });
+});
+
+describe('what calibrate and verify refuse before they touch anything', () => {
+  const kit = () => {
+    const path = join(folder, 'kit.yaml');
+    writeFileSync(path, benchKitYaml);
+    return path;
+  };
+  it.each([
+    [['--probe', 'nowhere', '--pressure-hpa', '1010'], /--probe nowhere: the kit has port-elbow/],
+    [['--bath', 'boiling'], /depends on the air: give --pressure-hpa/],
+    [['--bath', 'steam', '--pressure-hpa', '1010'], /say ice, boiling, or T:u/],
+    [['--bath', '60:0', '--pressure-hpa', '1010'], /uncertainty must be above zero/],
+    [['--bath', '140:0.2', '--degrees', 'fahrenheit'], /say which it is: 140F:0.2 or 140C:0.2/],
+    [['--pressure-hpa', '1010', '--altitude-m', '3'], /pressure of the place itself/],
+    [['--qnh-hpa', '1020'], /reduced to sea level; give --altitude-m/],
+    [['--pressure-hpa', '30'], /no air pressure at a place with boats/],
+    [['--pressure-hpa', 'high'], /--pressure-hpa: "high" is not a number/],
+    [['--bath', 'ice', '--hold-s', '0'], /--hold-s is 0; it must be above zero/],
+  ])('%j', async (more, message) => {
+    const outcome = await runCommandHere(calibrateCommand, 'calibrate', '--kit', kit(), ...more);
+    expect(outcome.exitCode).toBe(2);
+    expect(outcome.stderr).toMatch(message);
+    expect(existsSync(join(folder, 'certificates', 'unfinished-session.json'))).toBe(false);
+  });
+
+  it('shows a certificate, as text and as JSON', async () => {
+    const path = await writeCertificate(folder, thermistorCertificate(1), {});
+    const told = await runCommandHere(calibrateCommand, 'calibrate', '--show', path);
+    expect(told.stdout).toMatch(/^Calibration certificate port-elbow@1/);
+    const data = await runCommandHere(calibrateCommand, 'calibrate', '--show', path, '--json');
+    expect(JSON.parse(data.stdout)).toEqual(thermistorCertificate(1));
+    const none = await runCommandHere(calibrateCommand, 'calibrate', '--show', join(folder, 'none.json'));
+    expect(none).toMatchObject({ exitCode: 3, stderr: expect.stringMatching(/Cannot read .*none\.json/) });
+  });
+
+  it('verify wants certificates of different probes, unedited', async () => {
+    const one = await writeCertificate(folder, thermistorCertificate(1), {});
+    const two = await writeCertificate(folder, thermistorCertificate(2), {});
+    const twice = await runCommandHere(verifyCommand, 'verify', '--certificate', one, '--certificate', two);
+    expect(twice).toMatchObject({ exitCode: 2, stderr: expect.stringMatching(/same probe/) });
+    writeFileSync(two, readFileSync(two, 'utf8').replace('"issue": 2', '"issue": 9'));
+    const edited = await runCommandHere(verifyCommand, 'verify', '--certificate', two);
+    expect(edited).toMatchObject({ exitCode: 2, stderr: expect.stringMatching(/checksum does not fit/) });
+  });
+});

@@ -1,0 +1,210 @@
+import { describe, expect, it } from 'vitest';
+import type { AlertCommand } from '../../../node/alerts/alert.js';
+import type { Condition } from '../../../node/alerts/condition.js';
+import type { Entry } from '../../../node/alerts/entry.js';
+import { keepLedger } from '../../../node/alerts/ledger.js';
+import { asMonotonicMs } from '../../../node/time/clock.js';
+
+const condition = (priority: Condition['priority'], subject = 'port', rule = 'high-limit'): Condition => ({
+  situation: 'cooling',
+  subject,
+  rule,
+  priority,
+  engine: 'port',
+  message: 'The elbow is hot.',
+  evidence: { values: {}, thresholds: {} },
+});
+
+/** A ledger with a clock in seconds. */
+function ledger(escalateAfterS = 120) {
+  let entries: readonly Entry[] = [];
+  return {
+    at(s: number, conditions: readonly Condition[], ...commands: AlertCommand[]) {
+      const kept = keepLedger(entries, conditions, commands, {
+        nowMs: asMonotonicMs(s * 1000),
+        escalateAfterS,
+      });
+      entries = kept.entries;
+      return { alerts: entries.map((e) => e.alert), answers: kept.answers, entries };
+    },
+  };
+}
+const acknowledge: AlertCommand = { do: 'acknowledge', alertId: 'cooling:port' };
+const silence: AlertCommand = { do: 'silence', alertId: 'cooling:port' };
+
+describe('the ledger of alerts', () => {
+  it('one situation seen by two rules is one alert of the graver priority (MSC.302(87) 5.2)', () => {
+    const { alerts } = ledger().at(0, [condition('warning', 'port', 'fast-rise'), condition('alarm')]);
+    expect(alerts).toMatchObject([{ id: 'cooling:port', priority: 'alarm', rule: 'high-limit' }]);
+  });
+
+  it('silence lasts 30 s and does not acknowledge (7.3.5)', () => {
+    const book = ledger();
+    book.at(0, [condition('alarm')]);
+    expect(book.at(1, [condition('alarm')], silence).alerts[0]).toMatchObject({
+      state: 'unacknowledged',
+      silencedUntilMs: 31_000,
+    });
+    expect(book.at(30.9, [condition('alarm')]).alerts[0]?.silencedUntilMs).toBe(31_000);
+    expect(book.at(31, [condition('alarm')]).alerts[0]?.silencedUntilMs).toBeUndefined();
+  });
+
+  it('a warning nobody acknowledges for 120 s rises to alarm; an acknowledged one does not (6.2.2)', () => {
+    const left = ledger();
+    left.at(0, [condition('warning')]);
+    expect(left.at(119, [condition('warning')]).alerts[0]?.priority).toBe('warning');
+    expect(left.at(120, [condition('warning')]).alerts[0]).toMatchObject({
+      priority: 'alarm',
+      escalated: true,
+    });
+    const seen = ledger();
+    seen.at(0, [condition('warning')]);
+    seen.at(1, [condition('warning')], acknowledge);
+    expect(seen.at(500, [condition('warning')]).alerts[0]).toMatchObject({
+      priority: 'warning',
+      state: 'acknowledged',
+    });
+  });
+
+  it('an acknowledged warning that becomes an alarm is unacknowledged again and keeps its age', () => {
+    const book = ledger();
+    book.at(5, [condition('warning')]);
+    book.at(6, [condition('warning')], acknowledge);
+    expect(book.at(9, [condition('alarm')]).alerts[0]).toMatchObject({
+      priority: 'alarm',
+      state: 'unacknowledged',
+      sinceMs: 5000,
+    });
+    expect(book.at(10, [condition('warning')]).alerts[0]?.priority).toBe('alarm');
+  });
+
+  it('a warning that time made an alarm, acknowledged, sounds again as what it is when it truly becomes one (7.3.1)', () => {
+    const book = ledger();
+    book.at(0, [condition('warning', 'port', 'rise-over-sea')]);
+    book.at(121, [condition('warning', 'port', 'rise-over-sea')]);
+    const seen = book.at(122, [condition('warning', 'port', 'rise-over-sea')], acknowledge).alerts[0];
+    expect(seen).toMatchObject({ priority: 'alarm', escalated: true, state: 'acknowledged' });
+    expect(seen?.actions[0]).toMatch(/^Ease the port engine back/);
+    const grave = book.at(600, [{ ...condition('alarm'), message: 'It passed its limit.' }]).alerts[0];
+    expect(grave).toMatchObject({
+      priority: 'alarm',
+      state: 'unacknowledged',
+      rule: 'high-limit',
+      message: 'It passed its limit.',
+      sinceMs: 0,
+    });
+    expect(grave?.escalated).toBeUndefined();
+    expect(grave?.acknowledgedAtMs).toBeUndefined();
+    expect(grave?.actions[0]).toMatch(/shut it down/);
+  });
+
+  it('an acknowledged alarm that was only a warning for half a minute and is an alarm again sounds again', () => {
+    const book = ledger();
+    book.at(0, [condition('alarm')]);
+    book.at(5, [condition('alarm')], acknowledge);
+    book.at(60, [condition('warning')]);
+    book.at(90, [condition('warning')]);
+    expect(book.at(91, [condition('alarm')]).alerts[0]?.state).toBe('unacknowledged');
+  });
+
+  it('one that leaves the alarm for 29 s and comes back chatters, and stays acknowledged', () => {
+    const book = ledger();
+    book.at(0, [condition('alarm')]);
+    book.at(5, [condition('alarm')], acknowledge);
+    for (let s = 10; s < 600; s += 30) {
+      for (let more = 0; more < 29; more++) book.at(s + more, [condition('warning')]);
+      expect(book.at(s + 29, [condition('alarm')]).alerts[0]?.state).toBe('acknowledged');
+    }
+  });
+
+  it('an alarm foreseen, its limit passed, its hose in danger: each step sounds again, also one that was silenced', () => {
+    const book = ledger();
+    const states = ([undefined, 1, 2] as const).map((beyond, i) => {
+      const now = { ...condition('alarm'), ...(beyond && { beyond }) };
+      const state = book.at(10 * i, [now]).alerts[0]?.state;
+      book.at(10 * i + 1, [now], acknowledge);
+      return state;
+    });
+    expect(states).toEqual(['unacknowledged', 'unacknowledged', 'unacknowledged']);
+    const quiet = ledger();
+    quiet.at(0, [condition('alarm')]);
+    quiet.at(1, [condition('alarm')], silence);
+    expect(quiet.at(2, [{ ...condition('alarm'), beyond: 1 }]).alerts[0]?.silencedUntilMs).toBeUndefined();
+  });
+
+  it('the message follows the temperature, once a second at most and by whole kelvins; the evidence is the first', () => {
+    const book = ledger();
+    const at = (nowC: number): Condition => ({
+      ...condition('alarm'),
+      nowC,
+      message: `The elbow is at ${nowC} C.`,
+      evidence: { values: { temperatureC: nowC }, thresholds: {} },
+    });
+    let changes = 0;
+    let before = book.at(0, [at(40)]).entries;
+    for (let tenths = 1; tenths <= 100; tenths++) {
+      const { entries } = book.at(tenths / 10, [at(40 + tenths * 0.73)]);
+      if (entries !== before) changes++;
+      before = entries;
+    }
+    expect(changes).toBe(10);
+    expect(before[0]?.alert).toMatchObject({
+      message: 'The elbow is at 113 C.',
+      evidence: { values: { temperatureC: 40 } },
+    });
+    const still = book.at(20, [at(113.9)]).entries;
+    expect(still).toBe(before);
+    expect(book.at(30, []).alerts[0]?.message).toBe('The elbow is at 40 C. The highest was 113.0 C.');
+  });
+
+  it('rectified: an acknowledged alert stays in view for 60 s, an unacknowledged one until acknowledged', () => {
+    const book = ledger();
+    book.at(0, [condition('alarm')], acknowledge);
+    book.at(1, [condition('alarm')], acknowledge);
+    expect(book.at(10, []).alerts[0]).toMatchObject({ state: 'rectified', rectifiedAtMs: 10_000 });
+    expect(book.at(69, []).alerts).toHaveLength(1);
+    expect(book.at(70, []).alerts).toEqual([]);
+    const left = ledger();
+    left.at(0, [condition('alarm')]);
+    left.at(1, []);
+    expect(left.at(10_000, []).alerts[0]?.state).toBe('rectified');
+    left.at(10_001, [], acknowledge);
+    expect(left.at(10_002, []).alerts).toEqual([]);
+  });
+
+  it('accepting one alarm does not inhibit another (MODU Code 8.7)', () => {
+    const book = ledger();
+    book.at(0, [condition('alarm')]);
+    const { alerts } = book.at(1, [condition('alarm'), condition('alarm', 'starboard')], acknowledge);
+    expect(alerts.map((a) => a.state)).toEqual(['acknowledged', 'unacknowledged']);
+  });
+
+  it('an alarm cannot be shelved; a warning at most for an hour, and then it is unacknowledged again', () => {
+    const book = ledger();
+    book.at(0, [condition('alarm')]);
+    expect(
+      book.at(1, [condition('alarm')], { do: 'shelve', alertId: 'cooling:port' }).answers[0],
+    ).toMatchObject({
+      ok: false,
+    });
+    const mild = ledger();
+    mild.at(0, [condition('warning')]);
+    const shelve = (forS: number): AlertCommand => ({ do: 'shelve', alertId: 'cooling:port', forS });
+    expect(mild.at(1, [condition('warning')], shelve(3601)).answers[0]?.ok).toBe(false);
+    expect(mild.at(2, [condition('warning')], shelve(600)).alerts[0]).toMatchObject({
+      shelvedUntilMs: 602_000,
+    });
+    expect(mild.at(601, [condition('warning')]).alerts[0]?.state).toBe('acknowledged');
+    expect(mild.at(602, [condition('warning')]).alerts[0]?.state).toBe('unacknowledged');
+  });
+
+  it('what did not change keeps its identity, and a command for nothing is answered', () => {
+    const book = ledger();
+    const first = book.at(0, [condition('alarm')]);
+    const second = book.at(1, [condition('alarm')]);
+    expect(second.entries).toBe(first.entries);
+    expect(ledger().at(0, [], acknowledge).answers).toMatchObject([
+      { ok: false, detail: 'No alert cooling:port stands.' },
+    ]);
+  });
+});

@@ -1,0 +1,65 @@
+import { describe, expect, it } from 'vitest';
+import { startGuard } from '../../../node/guard/guard-state.js';
+import { settingsFromKit } from '../../../node/guard/settings-from-kit.js';
+import { Pass } from '../../../node/pass/pass.js';
+import { Watchkeeper, type WatchParts } from '../../../node/run/watchkeeper.js';
+import type { Sensed } from '../../../node/sense/senses.js';
+import { asMonotonicMs } from '../../../node/time/clock.js';
+import { kitWith, ntcOn } from '../kit-with.js';
+
+const settings = settingsFromKit(kitWith([{ id: 'elbow', channel: ntcOn('A0') }]));
+const away = (atMs: number): Sensed => ({
+  atMs: asMonotonicMs(atMs),
+  board: 'lost',
+  sampled: [],
+  running: {},
+  canary: 'none',
+  complete: false,
+});
+
+/** A watch without a board: pass and guard are real, what would sound and tell goes nowhere. */
+const watchWith = (pass: Pass, sense: () => Sensed) => {
+  const errors: string[] = [];
+  const parts = {
+    sense,
+    pass,
+    annunciator: { play: () => {}, beat: () => {}, stop: () => {} },
+    reporter: { tell: () => {} },
+    tally: { add: () => {} },
+    wall: { look: () => undefined },
+    keep: () => {},
+    log: { info: () => {}, warn: () => {}, error: (_: unknown, words: string) => errors.push(words) },
+  } as unknown as WatchParts;
+  return { watch: new Watchkeeper(parts), errors };
+};
+
+describe('the watch', () => {
+  it('goes on from a memory that makes the guard throw, with a word, and rings what stands', () => {
+    const pass = new Pass(settings, new Map(), startGuard(asMonotonicMs(0)));
+    pass.run(away(0));
+    expect(pass.run(away(20_000)).alerts).toMatchObject([{ id: 'board:board' }]);
+    pass.state = { ...pass.state, probes: { elbow: {} as never } };
+    let atMs = 20_100;
+    const { watch, errors } = watchWith(pass, () => away(atMs));
+    watch.onePass();
+    expect(errors).toEqual(['The guard could not go on from what it remembered; alerts start anew.']);
+    for (; atMs < 40_000; atMs += 1_000) watch.onePass();
+    expect(errors).toHaveLength(1);
+    expect(watch.report?.standing.warning).toBe(1);
+  });
+
+  it('answers a command of a pass that fails, and keeps one that came before what was sensed', async () => {
+    const pass = new Pass(settings, new Map(), startGuard(asMonotonicMs(0)));
+    let trouble: 'sense' | 'guard' | undefined = 'sense';
+    const { watch } = watchWith(pass, () => {
+      if (trouble === 'sense') throw new Error('no senses');
+      return away(100);
+    });
+    const answer = watch.command({ do: 'acknowledge', alertId: 'board:board' });
+    expect(() => watch.onePass()).toThrow('no senses');
+    trouble = 'guard';
+    pass.retune({ ...settings, probes: undefined as never }, new Map());
+    expect(() => watch.onePass()).toThrow();
+    expect(await answer).toMatchObject({ ok: false, detail: expect.stringContaining('Try again') });
+  });
+});
