@@ -24,7 +24,7 @@ export {
   resumeGuard,
   startGuard,
 } from './guard/guard.js';
-export { type Latch, openLatch, stepLatch } from './guard/latch.js';
+export { clearedLatch, type Latch, stepLatch } from './guard/latch.js';
 export type { GuardSettings } from './guard/settings.js';
 export { settingsFromKit } from './guard/settings-from-kit.js';
 export { checkYaml, type YamlWords } from './kit/check-yaml.js';

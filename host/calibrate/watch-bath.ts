@@ -7,7 +7,7 @@ export type BathWatch = {
   readonly node: string;
   readonly clock: Clock;
   /** Gives up waiting for probes that do not settle. */
-  readonly patienceS: number;
+  readonly timeoutS: number;
   /** Called about once a second, and when board or link come or go. */
   readonly show: (progress: readonly ProbeProgress[], trouble: string | undefined) => void;
   readonly stop: AbortSignal;
@@ -57,7 +57,7 @@ export async function watchBath(from: Session, watch: BathWatch): Promise<Sessio
   const look = setInterval(() => {
     const progress = progressOf(session);
     watch.show(progress, trouble);
-    const over = watch.clock.monotonicMs() - begunMs > watch.patienceS * 1000;
+    const over = watch.clock.monotonicMs() - begunMs > watch.timeoutS * 1000;
     if (over || progress.every((p) => p.settled)) stop();
   }, 1000);
   try {

@@ -2,7 +2,7 @@ import { createInterface } from 'node:readline';
 import { makeFolder } from '../files/make-folder.js';
 import { addToken, readAccess, roles, setPassPhrase, somebodyMayAct } from '../serve/access/access-file.js';
 import { defineCommand } from './define-command.js';
-import { AskedWrongly, CouldNot } from './exit.js';
+import { UnavailableError, UsageError } from './exit.js';
 import { storeOption } from './store-option.js';
 
 export const accessCommand = defineCommand({
@@ -30,7 +30,7 @@ export const accessCommand = defineCommand({
     try {
       makeFolder(dataDir);
     } catch (error) {
-      throw new CouldNot(
+      throw new UnavailableError(
         `Cannot make the data folder ${dataDir} (${(error as Error).message}). Name the host's own with --data-dir.`,
         { cause: error },
       );
@@ -68,13 +68,13 @@ const readPassPhrase = async (role: string): Promise<string> => {
   const ask = async (question: string): Promise<string> => {
     if (asks) process.stderr.write(question);
     const { value, done } = await each.next();
-    if (done) throw new AskedWrongly('No pass-phrase came; nothing was changed.');
+    if (done) throw new UsageError('No pass-phrase came; nothing was changed.');
     return value;
   };
   try {
     const passPhrase = await ask(`Pass-phrase to ${role} (not shown): `);
     if (asks && (await ask('The same again: ')) !== passPhrase)
-      throw new AskedWrongly('The two are not alike; nothing was changed. Run the command again.');
+      throw new UsageError('The two are not alike; nothing was changed. Run the command again.');
     return passPhrase;
   } finally {
     lines.close();

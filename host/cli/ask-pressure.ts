@@ -1,6 +1,6 @@
 import { createInterface } from 'node:readline/promises';
 import type { Pressure } from '../../calibration/index.js';
-import { AskedWrongly } from './exit.js';
+import { UsageError } from './exit.js';
 import { pressureFrom } from './place-options.js';
 
 /** The pressure from the options, or asked for when a person sits at the terminal. */
@@ -8,7 +8,7 @@ export async function askedPressure(options: Parameters<typeof pressureFrom>[0])
   const given = pressureFrom(options);
   if (given) return given;
   if (!process.stdin.isTTY)
-    throw new AskedWrongly(
+    throw new UsageError(
       'Where water boils depends on the air: give --pressure-hpa, --qnh-hpa with --altitude-m, or --altitude-m.',
     );
   const ask = createInterface({ input: process.stdin, output: process.stderr });

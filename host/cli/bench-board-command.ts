@@ -14,15 +14,19 @@ export const benchBoardCommand = defineCommand({
       .option('kit', { type: 'string', demandOption: true, describe: 'Kit file; written when there is none' })
       .option('board-port', { type: 'number', default: 8473, describe: "Port of the board's serial bytes" })
       .option('control-port', { type: 'number', default: 8471, describe: 'Port that takes orders' })
-      .option('tied', { type: 'boolean', default: false, describe: 'Stop when the parent process is gone' })
+      .option('exit-with-parent', {
+        type: 'boolean',
+        default: false,
+        describe: 'Stop when the parent process is gone',
+      })
       .example('$0 bench-board --kit kit.yaml', 'The emulated board of a kit, alone'),
-  handler: async ({ kit: kitPath, boardPort, controlPort, tied }) => {
+  handler: async ({ kit: kitPath, boardPort, controlPort, exitWithParent }) => {
     writeIfMissing(kitPath, benchKitYaml);
     const bench = await runBench({ kit: loadKit(kitPath), boardPort, controlPort });
     console.error(
       `Board on tcp://127.0.0.1:${bench.boardPort}, control on http://127.0.0.1:${bench.controlPort}`,
     );
     sayReady({ boardPort: bench.boardPort, controlPort: bench.controlPort });
-    await stayUntilStopped(() => bench.close(), tied);
+    await stayUntilStopped(() => bench.close(), exitWithParent);
   },
 });

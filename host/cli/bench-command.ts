@@ -102,7 +102,7 @@ export const benchCommand = defineCommand({
           ],
         },
       ],
-      tied: true,
+      exitWithParent: true,
       onUp: (details) => console.log(story({ ...options, dataDir }, String(details.host?.page))),
     });
   },

@@ -13,7 +13,7 @@ import { type Degrees, pointText, readable, spanText } from '../wording/degrees.
 import { askedPressure } from './ask-pressure.js';
 import { refusing } from './convert/numbers.js';
 import { defineCommand } from './define-command.js';
-import { AnswerIsBad, AskedWrongly, CouldNot } from './exit.js';
+import { AnswerIsBad, UnavailableError, UsageError } from './exit.js';
 import { bathFrom, placeOptions } from './place-options.js';
 import { settlingFrom, settlingOptions } from './settling-options.js';
 
@@ -65,16 +65,16 @@ export const calibrateCommand = defineCommand({
       .example('$0 calibrate --altitude-m 3 --bath ice --bath boiling --bath 60.2:0.1', 'A third point'),
   handler: async (options) => {
     if (options.show !== undefined) return showCertificate(options.show, options.json);
-    const { rules, patienceS } = settlingFrom(options);
+    const { rules, timeoutS } = settlingFrom(options);
     const kit = await loadKit(options.kit);
     const wanted = options.probe ?? [];
     const unknown = wanted.find((id) => !kit.probes.some((p) => p.id === id));
     if (unknown !== undefined)
-      throw new AskedWrongly(`--probe ${unknown}: the kit has ${kit.probes.map((p) => p.id).join(', ')}.`);
+      throw new UsageError(`--probe ${unknown}: the kit has ${kit.probes.map((p) => p.id).join(', ')}.`);
     const probes = kit.probes.filter((p) => wanted.length === 0 || wanted.includes(p.id));
     const node = options.node ?? (kit.link.over === 'tcp' ? kit.link.listen : undefined);
     if (node === undefined)
-      throw new AskedWrongly('--node: say where the node is heard, for example 127.0.0.1:8472.');
+      throw new UsageError('--node: say where the node is heard, for example 127.0.0.1:8472.');
     const degrees = chosenDegrees({ degrees: options.degrees });
     const order = options.bath ?? ['ice', 'boiling'];
     const pressure = order.includes('boiling') ? await askedPressure(options) : undefined;
@@ -83,7 +83,7 @@ export const calibrateCommand = defineCommand({
     try {
       makeFolder(folder);
     } catch (error) {
-      throw new CouldNot(`Cannot make ${folder}: ${(error as Error).message}`, { cause: error });
+      throw new UnavailableError(`Cannot make ${folder}: ${(error as Error).message}`, { cause: error });
     }
 
     const stop = new AbortController();
@@ -97,7 +97,7 @@ export const calibrateCommand = defineCommand({
       inputs: Object.fromEntries(probes.map((p) => [p.id, inputOf(p, options.wire)])),
       baths,
       rules,
-      patienceS,
+      timeoutS,
       fresh: options.fresh,
       stop: stop.signal,
       announce: (bath, number, of) =>
@@ -161,7 +161,7 @@ async function issueAll(
       txt: text,
       svg: certificatePicture(certificate),
     }).catch((error: Error) => {
-      throw new CouldNot(`Cannot write the certificate of ${id}: ${error.message}`, { cause: error });
+      throw new UnavailableError(`Cannot write the certificate of ${id}: ${error.message}`, { cause: error });
     });
     if (!json) console.log(text);
     issued.push({
@@ -200,7 +200,7 @@ export async function readableCertificate(path: string) {
   if (!('error' in found)) return found;
   return refusing('', () => {
     if (found.error instanceof Error && 'errno' in found.error)
-      throw new CouldNot(`Cannot read ${path}: ${found.error.message}`, { cause: found.error });
+      throw new UnavailableError(`Cannot read ${path}: ${found.error.message}`, { cause: found.error });
     throw found.error;
   });
 }

@@ -32,7 +32,7 @@ export const commissionCommand = defineCommand({
         default: 'baseline.yaml',
         describe: 'The file to write; the one before is kept beside it',
       })
-      .option('heard-buzzer', {
+      .option('buzzer-confirmed', {
         type: 'boolean',
         default: false,
         describe: 'You heard the buzzer at the helm during the hot dip',
@@ -46,11 +46,11 @@ export const commissionCommand = defineCommand({
       .option('json', { type: 'boolean', default: false, describe: 'One JSON document on stdout' })
       .example('$0 commission', 'What is done, what is still open')
       .example(
-        '$0 commission --from 2026-05-01T00:00:00Z --heard-buzzer',
+        '$0 commission --from 2026-05-01T00:00:00Z --buzzer-confirmed',
         'Learn anew since the new impeller',
       ),
   handler: async (options) => {
-    const { from, to, kit: kitPath, out, heardBuzzer, import: csvPath, dataDir, dryRun, json } = options;
+    const { from, to, kit: kitPath, out, buzzerConfirmed, import: csvPath, dataDir, dryRun, json } = options;
     const degrees = chosenDegrees(options);
     const kit = loadKit(kitPath);
     const settings = settingsFromKit(kit);
@@ -61,7 +61,7 @@ export const commissionCommand = defineCommand({
       span = { first: span?.first ?? state.atMs, last: state.atMs };
       book.take(state);
     });
-    const assessment = assess(book, settings, heardBuzzer);
+    const assessment = assess(book, settings, buzzerConfirmed);
     const proven = assessment.steps[0]?.done === true;
     const before = existsSync(out) ? parseBaseline(readFileSync(out, 'utf8'), out) : undefined;
     const file: BaselineFile = {

@@ -1,22 +1,22 @@
 import { type Member, type ReadyMessage, supervise } from '../supervise/supervise.js';
-import { AskedWrongly, CouldNot, exitCodes } from './exit.js';
+import { exitCodes, UnavailableError, UsageError } from './exit.js';
 
 type Details = Readonly<Record<string, ReadyMessage['detail'] | undefined>>;
 
 /**
  * Runs the members as processes of this same program until Ctrl-C or SIGTERM.
- * `tied` members also end when this process is gone; the guard of a real boat is better left running.
+ * `exitWithParent` members also end when this process is gone; the guard of a real boat is better left running.
  */
 export const superviseHere = async (options: {
   members: readonly Member[];
-  tied: boolean;
+  exitWithParent: boolean;
   /** Called once, when every member does its work, with what each said of itself. */
   onUp: (details: Details) => void;
 }): Promise<void> => {
   const entry = process.argv[1] as string;
   const details: Record<string, ReadyMessage['detail']> = {};
-  const members = options.tied
-    ? options.members.map((m) => ({ ...m, args: [...m.args, '--tied'] }))
+  const members = options.exitWithParent
+    ? options.members.map((m) => ({ ...m, args: [...m.args, '--exit-with-parent'] }))
     : options.members;
   const crew = supervise(
     entry,
@@ -33,5 +33,5 @@ export const superviseHere = async (options: {
   const code = await crew.ended;
   if (code === 0) return;
   const said = 'Stopped, because a part of it could not go on (see above).';
-  throw code === exitCodes.askedWrongly ? new AskedWrongly(said) : new CouldNot(said);
+  throw code === exitCodes.askedWrongly ? new UsageError(said) : new UnavailableError(said);
 };

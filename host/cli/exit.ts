@@ -12,12 +12,12 @@ export class AnswerIsBad extends Ending {
 }
 
 /** The caller must change what was asked: a bad option, a file that does not fit its schema. */
-export class AskedWrongly extends Ending {
+export class UsageError extends Ending {
   readonly exitCode = exitCodes.askedWrongly;
 }
 
 /** Asked well, and the world did not allow it: no board, a port in use, a full disk. */
-export class CouldNot extends Ending {
+export class UnavailableError extends Ending {
   readonly exitCode = exitCodes.couldNot;
 }
 
@@ -27,6 +27,6 @@ export class CouldNot extends Ending {
  */
 export const exitCodeOf = (error: unknown): number | undefined => {
   if (error instanceof Ending) return error.exitCode;
-  if (!(error instanceof Error) || !('blame' in error)) return undefined;
-  return error.blame === 'asked-wrongly' ? exitCodes.askedWrongly : exitCodes.couldNot;
+  if (!(error instanceof Error) || !('errorCategory' in error)) return undefined;
+  return error.errorCategory === 'asked-wrongly' ? exitCodes.askedWrongly : exitCodes.couldNot;
 };

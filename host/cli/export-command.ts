@@ -15,7 +15,7 @@ import {
 } from '../exchange/index.js';
 import { openStoreToRead, type Series, type Store } from '../store/index.js';
 import { defineCommand } from './define-command.js';
-import { AskedWrongly, CouldNot } from './exit.js';
+import { UnavailableError, UsageError } from './exit.js';
 import { momentOf } from './moment-option.js';
 import { storeOption } from './store-option.js';
 
@@ -91,9 +91,9 @@ const eventForm = (
   format: FormatName,
   channel: readonly string[] | undefined,
 ): 'csv' | 'jsonl' => {
-  if (channel) throw new AskedWrongly(`--channel chooses readings; leave it out with --what ${what}.`);
+  if (channel) throw new UsageError(`--channel chooses readings; leave it out with --what ${what}.`);
   if (format === 'lines')
-    throw new AskedWrongly(
+    throw new UsageError(
       `Line protocol holds readings only. Take --format csv or jsonl with --what ${what}.`,
     );
   return format === 'jsonl' ? 'jsonl' : 'csv';
@@ -110,7 +110,7 @@ const ended = async (out: Writable, path: string): Promise<void> => {
   if (out === process.stdout) return;
   out.end();
   await finished(out).catch((cause: Error) => {
-    throw new CouldNot(`Cannot write ${path} (${cause.message}).`);
+    throw new UnavailableError(`Cannot write ${path} (${cause.message}).`);
   });
 };
 
@@ -119,7 +119,7 @@ const chooseSeries = (store: Store, channels: readonly string[] | undefined): re
   const unknown = channels?.find((name) => !all.some((s) => s.probe.name === name));
   if (unknown !== undefined) {
     const known = [...new Set(all.map((s) => s.probe.name))].join(', ');
-    throw new AskedWrongly(`The store has no readings of ${unknown}. It has: ${known || 'none yet'}.`);
+    throw new UsageError(`The store has no readings of ${unknown}. It has: ${known || 'none yet'}.`);
   }
   return channels ? all.filter((s) => channels.includes(s.probe.name)) : all;
 };
@@ -127,7 +127,9 @@ const chooseSeries = (store: Store, channels: readonly string[] | undefined): re
 const openNew = (path: string): Writable => {
   if (path === '-') return process.stdout;
   if (existsSync(path))
-    throw new CouldNot(`${path} exists already and was left as it is. Move it away, or name another file.`);
+    throw new UnavailableError(
+      `${path} exists already and was left as it is. Move it away, or name another file.`,
+    );
   return createWriteStream(path, { flags: 'wx' });
 };
 
@@ -156,9 +158,11 @@ const writeReadings = async (
 
 const copyStore = async (store: Store, path: string): Promise<void> => {
   if (existsSync(path))
-    throw new CouldNot(`${path} exists already and was left as it is. Move it away, or name another file.`);
+    throw new UnavailableError(
+      `${path} exists already and was left as it is. Move it away, or name another file.`,
+    );
   await store.copyTo(path).catch((cause: Error) => {
-    throw new CouldNot(`Cannot copy the store to ${path} (${cause.message}).`);
+    throw new UnavailableError(`Cannot copy the store to ${path} (${cause.message}).`);
   });
   console.error(`Copied to ${path}. To use it, put it into an empty folder as elbowroom.sqlite.`);
 };

@@ -1,7 +1,7 @@
 import { fitBeta3, fitPolynomial, fitSteinhartHart, type NamedFit } from '../../calibration/index.js';
 import { numberFrom, refusing } from './convert/numbers.js';
 import { defineCommand } from './define-command.js';
-import { AskedWrongly } from './exit.js';
+import { UsageError } from './exit.js';
 import { parsePoints, readTextFrom } from './points-file.js';
 
 type Prediction = Readonly<Record<string, number | null>>;
@@ -79,7 +79,7 @@ function fitFor(options: FitOptions, csv: string, file: string): Fit {
     case 'polynomial': {
       const degree = options.model === 'line' ? 1 : options.degree;
       if (!Number.isInteger(degree) || degree < 0 || degree > 12)
-        throw new AskedWrongly(`--degree ${degree}: give a whole number from 0 to 12.`);
+        throw new UsageError(`--degree ${degree}: give a whole number from 0 to 12.`);
       return fitPolynomial(parsePoints(csv, file, { needed: ['x', 'y'], optional: ['u'] }), degree, origin);
     }
     case 'steinhart-hart':
@@ -103,7 +103,7 @@ function startFrom(text: string | undefined): Parameters<typeof fitBeta3>[1] {
   if (text === undefined) return undefined;
   const [b1, b2, b3, ...more] = text.split(',').map((part) => numberFrom(part, '--start'));
   if (b1 === undefined || b2 === undefined || b3 === undefined || more.length > 0 || b1 <= 0)
-    throw new AskedWrongly('--start takes b1,b2,b3 with b1 above zero.');
+    throw new UsageError('--start takes b1,b2,b3 with b1 above zero.');
   return { b1, b2, b3 };
 }
 

@@ -14,7 +14,7 @@ import {
 import { openStore, type Store } from '../store/index.js';
 import { localStamp } from '../wording/moments.js';
 import { defineCommand } from './define-command.js';
-import { AskedWrongly, CouldNot } from './exit.js';
+import { UnavailableError, UsageError } from './exit.js';
 import { momentOf } from './moment-option.js';
 import { storeOption } from './store-option.js';
 
@@ -50,7 +50,7 @@ export const forwardCommand = defineCommand({
   handler: async (options) => {
     const { dataDir, to, status, backfill: span, once, json } = options;
     if (to === undefined && !status && !span && !once)
-      throw new AskedWrongly('Say what to do: --to URL, --status, --backfill FROM TO or --once.');
+      throw new UsageError('Say what to do: --to URL, --status, --backfill FROM TO or --once.');
     const store = openStore(dataDir, systemClock);
     try {
       const destination = to === undefined ? known(dataDir) : begin(dataDir, store, { ...options, to });
@@ -66,9 +66,7 @@ export const forwardCommand = defineCommand({
 const known = (dataDir: string): Destination => {
   const destination = readDestination(dataDir);
   if (destination) return destination;
-  throw new AskedWrongly(
-    'No server is set. Begin with: elbowroom forward --to URL --bucket NAME --boat NAME',
-  );
+  throw new UsageError('No server is set. Begin with: elbowroom forward --to URL --bucket NAME --boat NAME');
 };
 
 const begin = (
@@ -111,7 +109,7 @@ const sendAll = async (store: Store, destination: Destination): Promise<void> =>
       lines += result.lines;
       failures = 0;
     } else if (++failures >= mostFailures)
-      throw new CouldNot(
+      throw new UnavailableError(
         `${destination.url} does not take readings: ${result.why}. What is sent stays sent.`,
       );
     else await pause(result.waitMs);

@@ -28,7 +28,7 @@ export const hostCommand = defineCommand({
       .option('kit', { type: 'string', describe: 'The kit file, for the Set-up and Calibrate screens' })
       .option('control-port', { type: 'number', hidden: true })
       .option('season', { type: 'boolean', default: false, hidden: true })
-      .option('tied', { type: 'boolean', default: false, hidden: true })
+      .option('exit-with-parent', { type: 'boolean', default: false, hidden: true })
       .example('$0 host --node 192.168.1.30:8472', 'The guard runs on another computer')
       .example('$0 host --node 192.168.1.30:8472 --node 192.168.1.31:8472', 'Two of them'),
   handler: async ({
@@ -38,7 +38,7 @@ export const hostCommand = defineCommand({
     pageListen,
     controlPort,
     season,
-    tied,
+    exitWithParent,
     kit,
     tlsCert,
     tlsKey,
@@ -57,6 +57,6 @@ export const hostCommand = defineCommand({
     });
     console.error(`The page is at ${host.page}`);
     sayReady({ page: host.page });
-    await stayUntilStopped(() => host.close(), tied);
+    await stayUntilStopped(() => host.close(), exitWithParent);
   },
 });

@@ -3,7 +3,7 @@ import { systemClock } from '../../node/index.js';
 import { type Imported, importReadings, importService } from '../exchange/index.js';
 import { openStore } from '../store/index.js';
 import { defineCommand } from './define-command.js';
-import { AnswerIsBad, CouldNot } from './exit.js';
+import { AnswerIsBad, UnavailableError } from './exit.js';
 import { storeOption } from './store-option.js';
 
 export const importCommand = defineCommand({
@@ -38,7 +38,7 @@ export const importCommand = defineCommand({
           : importReadings(store, source, { ...(rate && { rate }) });
       const imported = await reading.catch((cause) => {
         if (cause?.syscall === undefined) throw cause;
-        throw new CouldNot(`Cannot read ${file} (${cause.message}).`);
+        throw new UnavailableError(`Cannot read ${file} (${cause.message}).`);
       });
       if (json) console.log(JSON.stringify(imported));
       else console.log(summary(imported, what));

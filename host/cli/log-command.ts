@@ -2,7 +2,7 @@ import { systemClock } from '../../node/index.js';
 import { openStore, openStoreToRead, type ServiceEntry } from '../store/index.js';
 import { dayAndTime, zoneOf } from '../wording/moments.js';
 import { defineCommand } from './define-command.js';
-import { AskedWrongly } from './exit.js';
+import { UsageError } from './exit.js';
 import { momentOf } from './moment-option.js';
 import { storeOption } from './store-option.js';
 
@@ -22,29 +22,29 @@ export const logCommand = defineCommand({
         describe: 'When, as 2026-05-01 or 2026-05-01T08:00:00Z; now unless given',
       })
       .option('note', { type: 'string', describe: 'Anything else worth knowing' })
-      .option('new-normal', {
+      .option('reset-baseline', {
         type: 'boolean',
         default: true,
         describe:
-          'The engine’s normal is learned anew from here; --no-new-normal for work that changes nothing in cooling or load',
+          'The engine’s normal is learned anew from here; --no-reset-baseline for work that changes nothing in cooling or load',
       })
       .options(storeOption)
       .option('json', { type: 'boolean', default: false, describe: 'One JSON document' })
       .example('$0 log "impeller changed" --engine port', 'Now')
-      .example('$0 log "oil changed" --engine both --no-new-normal', 'Changes nothing in cooling')
+      .example('$0 log "oil changed" --engine both --no-reset-baseline', 'Changes nothing in cooling')
       .example('$0 log', 'The whole log'),
-  handler: async ({ work, engine, at, note, newNormal, dataDir, json }) => {
+  handler: async ({ work, engine, at, note, resetBaseline, dataDir, json }) => {
     if (work === undefined) {
       listLog(dataDir, json);
       return;
     }
     if (work.trim() === '')
-      throw new AskedWrongly('Say what was done: elbowroom log "impeller changed" --engine port');
+      throw new UsageError('Say what was done: elbowroom log "impeller changed" --engine port');
     if (engine === undefined)
-      throw new AskedWrongly('Say on which engine: --engine port, --engine starboard or --engine both');
+      throw new UsageError('Say on which engine: --engine port, --engine starboard or --engine both');
     const now = systemClock.wallMs();
     const when = momentOf('at', at, now);
-    if (when > now) throw new AskedWrongly(`--at ${at} is yet to come. The log is for work that is done.`);
+    if (when > now) throw new UsageError(`--at ${at} is yet to come. The log is for work that is done.`);
     // Reading first refuses a folder without a store: an entry in a new one would be lost to the boat.
     openStoreToRead(dataDir, systemClock).close();
     const store = openStore(dataDir, systemClock);
@@ -53,11 +53,11 @@ export const logCommand = defineCommand({
         at: when,
         engine,
         work: work.trim(),
-        restartsBaseline: newNormal,
+        restartsBaseline: resetBaseline,
         ...(note === undefined ? {} : { note }),
       });
       console.log(json ? JSON.stringify(entry) : `Written: ${line(entry)}`);
-      if (newNormal && !json) console.error('The baseline of this engine starts again from here.');
+      if (resetBaseline && !json) console.error('The baseline of this engine starts again from here.');
     } finally {
       store.close();
     }

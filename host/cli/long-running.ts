@@ -2,11 +2,14 @@ import { once } from 'node:events';
 
 /**
  * Keeps a command alive until it is told to stop (SIGTERM, SIGINT), then runs `close` and returns.
- * With `tied` it also stops when the process that started it is gone, so that nothing is left holding a port.
+ * With `exitWithParent` it also stops when the process that started it is gone, so that nothing is left holding a port.
  */
-export const stayUntilStopped = async (close: () => Promise<void>, tied: boolean): Promise<void> => {
+export const stayUntilStopped = async (
+  close: () => Promise<void>,
+  exitWithParent: boolean,
+): Promise<void> => {
   const stops = [once(process, 'SIGTERM'), once(process, 'SIGINT')];
-  if (tied && process.connected) stops.push(once(process, 'disconnect'));
+  if (exitWithParent && process.connected) stops.push(once(process, 'disconnect'));
   await Promise.race(stops);
   await close();
   if (process.connected) process.disconnect();

@@ -34,10 +34,10 @@ export const nodeCommand = defineCommand({
         default: 'warn' as const,
         describe: 'What the log on stderr tells',
       })
-      .option('tied', { type: 'boolean', default: false, hidden: true })
+      .option('exit-with-parent', { type: 'boolean', default: false, hidden: true })
       .example('$0 node --kit kit.yaml --data-dir elbowroom-data/node', 'Guards with nobody listening')
       .example('$0 node --health 127.0.0.1:8474', 'For a supervisor that asks whether it lives'),
-  handler: async ({ kit, board, link, dataDir, replay, health, log, tied }) => {
+  handler: async ({ kit, board, link, dataDir, replay, health, log, exitWithParent }) => {
     if (dataDir !== undefined) await holdDataFolder(dataDir);
     const node = await runNode({
       kitPath: kit,
@@ -56,6 +56,6 @@ export const nodeCommand = defineCommand({
       const board = node.board();
       if (board.state !== 'connected') console.error(`No board yet: ${board.detail}`);
     }, boardTakesMs).unref();
-    await stayUntilStopped(() => node.stop(), tied);
+    await stayUntilStopped(() => node.stop(), exitWithParent);
   },
 });

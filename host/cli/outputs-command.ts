@@ -9,7 +9,7 @@ import { readHostSettings } from '../settings/read-settings.js';
 import { SettingsError, settingsPath } from '../settings/settings-file.js';
 import { type Degrees, degreesIn } from '../wording/degrees.js';
 import { defineCommand } from './define-command.js';
-import { AskedWrongly, CouldNot } from './exit.js';
+import { UnavailableError, UsageError } from './exit.js';
 import { storeOption } from './store-option.js';
 
 /** What became of one trial message. */
@@ -53,7 +53,7 @@ export const outputsCommand = defineCommand({
     }
     const failed = trials.filter((t) => !t.taken);
     if (failed.length > 0)
-      throw new CouldNot(`${failed.length} of ${trials.length} trial messages did not get through.`);
+      throw new UnavailableError(`${failed.length} of ${trials.length} trial messages did not get through.`);
   },
 });
 
@@ -65,7 +65,7 @@ const read = (dataDir: string) => {
       destinations: settings.messages ? destinationsOf(settings.messages, dataDir, systemClock) : [],
     };
   } catch (error) {
-    if (error instanceof SettingsError) throw new AskedWrongly(error.message);
+    if (error instanceof SettingsError) throw new UsageError(error.message);
     throw error;
   }
 };

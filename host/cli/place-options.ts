@@ -8,7 +8,7 @@ import {
 } from '../../calibration/index.js';
 import { type Degrees, degreesIn } from '../wording/degrees.js';
 import { numberFrom, refusing } from './convert/numbers.js';
-import { AskedWrongly } from './exit.js';
+import { UsageError } from './exit.js';
 
 /** Where the boat lies, for the boiling point. */
 export const placeOptions = {
@@ -40,14 +40,14 @@ export function pressureFrom({ pressureHpa, qnhHpa, altitudeM }: Place): Pressur
   const number = (text: string, option: string): number => numberFrom(text, option);
   if (pressureHpa !== undefined) {
     if (qnhHpa !== undefined || altitudeM !== undefined)
-      throw new AskedWrongly(
+      throw new UsageError(
         '--pressure-hpa is the pressure of the place itself; give it alone. A weather report is --qnh-hpa with --altitude-m.',
       );
     return checked({ from: 'station', hectopascals: number(pressureHpa, '--pressure-hpa') });
   }
   if (qnhHpa !== undefined) {
     if (altitudeM === undefined)
-      throw new AskedWrongly('--qnh-hpa is reduced to sea level; give --altitude-m with it.');
+      throw new UsageError('--qnh-hpa is reduced to sea level; give --altitude-m with it.');
     return checked({
       from: 'qnh',
       hectopascals: number(qnhHpa, '--qnh-hpa'),
@@ -63,7 +63,7 @@ export function pressureFrom({ pressureHpa, qnhHpa, altitudeM }: Place): Pressur
 function checked(pressure: Pressure): Pressure {
   const station = refusing('', () => stationPressureOf(pressure));
   if (station >= 500 && station <= 1090) return pressure;
-  throw new AskedWrongly(
+  throw new UsageError(
     `${station.toFixed(1)} hPa is no air pressure at a place with boats (500 to 1090). Check the value.`,
   );
 }
@@ -81,22 +81,22 @@ export function bathFrom(
   if (text === 'ice') return iceBath(number);
   if (text === 'boiling') {
     if (!pressure)
-      throw new AskedWrongly(
+      throw new UsageError(
         'Where water boils depends on the air: give --pressure-hpa, --qnh-hpa with --altitude-m, or --altitude-m.',
       );
     return boilingBath(pressure, number);
   }
   const [, temperature, letter, uncertainty] = /^([^:]*?)([CF]?):([^:]*)$/i.exec(text) ?? [];
   if (temperature === undefined || uncertainty === undefined)
-    throw new AskedWrongly(
+    throw new UsageError(
       `--bath "${text}": say ice, boiling, or T:u such as 60.2:0.1 or 140.4F:0.2 (reference thermometer and its standard uncertainty; Celsius unless T ends in F).`,
     );
   if (letter === '' && reader.scale === 'fahrenheit')
-    throw new AskedWrongly(
+    throw new UsageError(
       `--bath "${text}": you read Fahrenheit, so say which it is: ${temperature}F:${uncertainty} or ${temperature}C:${uncertainty}.`,
     );
   const typed = degreesIn(letter?.toUpperCase() === 'F' ? 'fahrenheit' : 'celsius');
   const u = numberFrom(uncertainty, '--bath');
-  if (!(u > 0)) throw new AskedWrongly(`--bath "${text}": the uncertainty must be above zero.`);
+  if (!(u > 0)) throw new UsageError(`--bath "${text}": the uncertainty must be above zero.`);
   return referenceBath(typed.pointC(numberFrom(temperature, '--bath')), typed.spanC(u), number);
 }

@@ -12,7 +12,7 @@ import { askAll } from '../plan/questions.js';
 import { sketchesFor } from '../plan/sketches.js';
 import { chosenDegrees } from '../settings/chosen-degrees.js';
 import { defineCommand } from './define-command.js';
-import { AskedWrongly, CouldNot } from './exit.js';
+import { UnavailableError, UsageError } from './exit.js';
 
 export const planCommand = defineCommand({
   command: 'plan',
@@ -63,14 +63,14 @@ const planned = (answers: PlanAnswers): Plan => {
   try {
     return makePlan(answers);
   } catch (error) {
-    if (error instanceof PlanDoesNotFit || error instanceof RangeError) throw new AskedWrongly(error.message);
+    if (error instanceof PlanDoesNotFit || error instanceof RangeError) throw new UsageError(error.message);
     throw error;
   }
 };
 
 const askHere = async (): Promise<PlanAnswers> => {
   if (!process.stdin.isTTY)
-    throw new AskedWrongly(
+    throw new UsageError(
       'There is nobody to ask: stdin is not a terminal. Give a file: elbowroom plan --example > answers.yaml, change it, then elbowroom plan --answers answers.yaml',
     );
   const lines = createInterface({ input: process.stdin, output: process.stderr });
@@ -92,8 +92,8 @@ const readAnswers = async (path: string): Promise<PlanAnswers> => {
       next: 'A file that fits: elbowroom plan --example',
     });
   } catch (error) {
-    if (error instanceof NodeError) throw new AskedWrongly(error.message);
-    throw new AskedWrongly(`${path} cannot be read: ${(error as Error).message}`);
+    if (error instanceof NodeError) throw new UsageError(error.message);
+    throw new UsageError(`${path} cannot be read: ${(error as Error).message}`);
   }
 };
 
@@ -107,7 +107,7 @@ const writePlan = async (plan: Plan, words: string, folder: string, force: boole
   const kitPath = join(folder, 'kit.yaml');
   const there = await stat(kitPath).catch(() => undefined);
   if (there && !force)
-    throw new AskedWrongly(
+    throw new UsageError(
       `${kitPath} is there already. Take another folder, or add --force to write over it.`,
     );
   try {
@@ -116,7 +116,7 @@ const writePlan = async (plan: Plan, words: string, folder: string, force: boole
     await writeFile(join(folder, 'plan.txt'), `${words}\n`);
     await writeFile(kitPath, kitFile(plan));
   } catch (error) {
-    throw new CouldNot(`${folder} cannot be written: ${(error as Error).message}`);
+    throw new UnavailableError(`${folder} cannot be written: ${(error as Error).message}`);
   }
   console.error(
     `Wrote ${kitPath}, plan.txt and ${sketchesFor(plan).size} drawings in ${join(folder, 'wiring')}.`,

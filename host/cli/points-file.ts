@@ -1,21 +1,21 @@
 import { readFile } from 'node:fs/promises';
 import { text } from 'node:stream/consumers';
 import { numberFrom } from './convert/numbers.js';
-import { AskedWrongly, CouldNot } from './exit.js';
+import { UnavailableError, UsageError } from './exit.js';
 
-/** The text of a file, or of stdin for `-`. Throws CouldNot when it cannot be read. */
+/** The text of a file, or of stdin for `-`. Throws UnavailableError when it cannot be read. */
 export async function readTextFrom(path: string): Promise<string> {
   if (path === '-') return text(process.stdin);
   try {
     return await readFile(path, 'utf8');
   } catch (error) {
-    throw new CouldNot(`Cannot read ${path}: ${(error as Error).message}`, { cause: error });
+    throw new UnavailableError(`Cannot read ${path}: ${(error as Error).message}`, { cause: error });
   }
 }
 
 /**
  * Rows of numbers from a CSV whose first line names the columns; lines starting with # and empty lines are passed over,
- * columns nobody asked for too. Throws AskedWrongly naming the line and the column.
+ * columns nobody asked for too. Throws UsageError naming the line and the column.
  */
 export function parsePoints<Needed extends string, Optional extends string>(
   csv: string,
@@ -34,13 +34,13 @@ export function parsePoints<Needed extends string, Optional extends string>(
       heading = cells;
       const missing = columns.needed.find((name) => !cells.includes(name));
       if (missing)
-        throw new AskedWrongly(
+        throw new UsageError(
           `${where}: no column "${missing}". The first line must name the columns: ${columns.needed.join(',')}${columns.optional.length ? `[,${columns.optional.join(',')}]` : ''}.`,
         );
       continue;
     }
     if (cells.length !== heading.length)
-      throw new AskedWrongly(
+      throw new UsageError(
         `${where}: ${cells.length} cells, but the first line names ${heading.length} columns.`,
       );
     const row: Record<string, number> = {};
@@ -52,7 +52,7 @@ export function parsePoints<Needed extends string, Optional extends string>(
     rows.push(row);
   }
   if (!heading)
-    throw new AskedWrongly(`${file} is empty. Its first line names the columns: ${wanted.join(',')}.`);
-  if (rows.length === 0) throw new AskedWrongly(`${file} names its columns and has no points below them.`);
+    throw new UsageError(`${file} is empty. Its first line names the columns: ${wanted.join(',')}.`);
+  if (rows.length === 0) throw new UsageError(`${file} names its columns and has no points below them.`);
   return rows as (Record<Needed, number> & Partial<Record<Optional, number>>)[];
 }

@@ -4,7 +4,7 @@ import type { RecordedHistory } from '../replay/history.js';
 import { CsvTrouble, type ReadCsv, readCsv } from '../replay/read-csv.js';
 import { historyFromStore } from '../replay/read-store.js';
 import { openStoreToRead } from '../store/index.js';
-import { AskedWrongly } from './exit.js';
+import { UsageError } from './exit.js';
 import { momentOf } from './moment-option.js';
 
 /** Where the history of `replay` and `commission` comes from, as their options say it. */
@@ -15,7 +15,7 @@ export type HistoryAsked = {
   readonly dataDir: string;
 };
 
-/** Reads it, and tells on stderr what of an import could not be used. Throws `AskedWrongly`, `StoreError`. */
+/** Reads it, and tells on stderr what of an import could not be used. Throws `UsageError`, `StoreError`. */
 export async function recordedHistory(
   asked: HistoryAsked,
   settings: GuardSettings,
@@ -26,11 +26,10 @@ export async function recordedHistory(
     to: momentOf('to', asked.to, Number.MAX_SAFE_INTEGER),
   };
   if (span.to <= span.from)
-    throw new AskedWrongly(`--to ${asked.to} is not after --from ${asked.from}. Swap them.`);
+    throw new UsageError(`--to ${asked.to} is not after --from ${asked.from}. Swap them.`);
   const channels = settings.probes.map((probe) => probe.id);
   if (csvPath !== undefined) {
-    if (!existsSync(csvPath))
-      throw new AskedWrongly(`There is no file ${csvPath}. --import wants a CSV file.`);
+    if (!existsSync(csvPath)) throw new UsageError(`There is no file ${csvPath}. --import wants a CSV file.`);
     return tellOfImport(await csvOrAskedWrongly(csvPath, channels, span), csvPath);
   }
   const store = openStoreToRead(dataDir, systemClock);
@@ -45,7 +44,7 @@ const csvOrAskedWrongly = async (...asked: Parameters<typeof readCsv>): Promise<
   try {
     return await readCsv(...asked);
   } catch (error) {
-    if (error instanceof CsvTrouble) throw new AskedWrongly(error.message, { cause: error });
+    if (error instanceof CsvTrouble) throw new UsageError(error.message, { cause: error });
     throw error;
   }
 };

@@ -6,7 +6,7 @@ import { type Degrees, signedSpanText } from '../wording/degrees.js';
 import { readableCertificate } from './calibrate-command.js';
 import { refusing } from './convert/numbers.js';
 import { defineCommand } from './define-command.js';
-import { AskedWrongly } from './exit.js';
+import { UsageError } from './exit.js';
 import { momentOf } from './moment-option.js';
 import { storeOption } from './store-option.js';
 
@@ -58,7 +58,7 @@ export const rederiveCommand = defineCommand({
       const name = options.channel ?? certificate.probe.id;
       const series = store.allSeries().find((s) => s.probe.name === name && s.rate === options.rate);
       if (!series)
-        throw new AskedWrongly(
+        throw new UsageError(
           `The store has no readings of ${name}. It has: ${
             store
               .probes()

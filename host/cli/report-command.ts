@@ -12,7 +12,7 @@ import { chosenDegrees } from '../settings/chosen-degrees.js';
 import { openStoreToRead, type Span, type Store } from '../store/index.js';
 import { day, dayAndTime, zoneOf } from '../wording/moments.js';
 import { defineCommand } from './define-command.js';
-import { AskedWrongly, CouldNot } from './exit.js';
+import { UnavailableError, UsageError } from './exit.js';
 import { momentOf } from './moment-option.js';
 import { storeOption } from './store-option.js';
 
@@ -59,7 +59,7 @@ export const reportCommand = defineCommand({
     const nowMs = systemClock.wallMs();
     const chromium = options.pdf === undefined ? undefined : findChromium();
     if (options.pdf !== undefined && chromium === undefined)
-      throw new CouldNot(
+      throw new UnavailableError(
         'No Chromium was found to print a PDF. Install one (Debian: apt install chromium), or open the HTML file in any browser and print it.',
       );
     const certificates = options.certificates === undefined ? [] : readCertificates(options.certificates);
@@ -101,18 +101,18 @@ const chooseSpan = (
 ): Span => {
   if (from !== undefined) {
     const span = { from: momentOf('from', from, 0), to: momentOf('to', to, nowMs) };
-    if (span.to <= span.from) throw new AskedWrongly(`--to ${to ?? 'now'} must come after --from ${from}.`);
+    if (span.to <= span.from) throw new UsageError(`--to ${to ?? 'now'} must come after --from ${from}.`);
     return span;
   }
   const back = voyage === 'last' ? 1 : Number(voyage);
   if (!Number.isInteger(back) || back < 1)
-    throw new AskedWrongly(
+    throw new UsageError(
       `--voyage ${voyage} is neither "last" nor a whole number from 1. elbowroom report --list shows them.`,
     );
   const found = yearOfVoyages(store, nowMs);
   const span = found.at(-back);
   if (!span)
-    throw new AskedWrongly(
+    throw new UsageError(
       found.length === 0
         ? 'The store holds no voyage of the last year. Give a span: --from 2026-05-01 --to 2026-05-02'
         : `The store holds ${found.length} voyage(s) of the last year, not ${back}. elbowroom report --list shows them.`,
@@ -140,7 +140,7 @@ const readCertificates = (folder: string) => {
   try {
     names = readdirSync(folder).filter((name) => name.endsWith('.json'));
   } catch (error) {
-    throw new AskedWrongly(`--certificates ${folder} cannot be read: ${(error as Error).message}`);
+    throw new UsageError(`--certificates ${folder} cannot be read: ${(error as Error).message}`);
   }
   return names.sort().map((name) => {
     const path = join(folder, name);
@@ -148,7 +148,7 @@ const readCertificates = (folder: string) => {
       const certificate = parseCertificate(readFileSync(path, 'utf8'), path);
       return { name: certificateName(certificate), certificate };
     } catch (error) {
-      if (error instanceof ThermometryError) throw new AskedWrongly(error.message);
+      if (error instanceof ThermometryError) throw new UsageError(error.message);
       throw error;
     }
   });
@@ -158,7 +158,7 @@ const writeOut = async (path: string, html: string): Promise<void> => {
   try {
     await writeFile(path, html);
   } catch (error) {
-    throw new CouldNot(`${path} cannot be written: ${(error as Error).message}`);
+    throw new UnavailableError(`${path} cannot be written: ${(error as Error).message}`);
   }
   console.error(
     `Wrote ${path} (${Math.round(html.length / 1024)} kB). It opens in any browser, without a network.`,
@@ -172,7 +172,7 @@ const writePdf = async (chromium: string, html: string, path: string): Promise<v
     await writeFile(page, html);
     await printToPdf(chromium, page, path);
   } catch (error) {
-    throw new CouldNot(`${basename(chromium)} could not print ${path}: ${(error as Error).message}`);
+    throw new UnavailableError(`${basename(chromium)} could not print ${path}: ${(error as Error).message}`);
   } finally {
     await rm(folder, { recursive: true, force: true });
   }

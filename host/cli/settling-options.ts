@@ -1,6 +1,6 @@
 import { type SettlingRules, usualRules } from '../../calibration/index.js';
 import { numberFrom } from './convert/numbers.js';
-import { AskedWrongly } from './exit.js';
+import { UsageError } from './exit.js';
 
 /** When a probe in a bath counts as settled, and how long to wait for it. */
 export const settlingOptions = {
@@ -16,7 +16,7 @@ export const settlingOptions = {
     default: `${usualRules.trendCPerMin}`,
     describe: 'Largest trend that counts as settled, in C also for who reads Fahrenheit',
   },
-  'patience-s': {
+  'timeout-s': {
     type: 'string',
     requiresArg: true,
     default: '1200',
@@ -27,21 +27,21 @@ export const settlingOptions = {
 type Settling = {
   readonly holdS: string;
   readonly trendCPerMin: string;
-  readonly patienceS: string;
+  readonly timeoutS: string;
 };
 
-/** Throws `AskedWrongly` for what is no number above zero. */
+/** Throws `UsageError` for what is no number above zero. */
 export const settlingFrom = ({
   holdS,
   trendCPerMin,
-  patienceS,
-}: Settling): { readonly rules: SettlingRules; readonly patienceS: number } => ({
+  timeoutS,
+}: Settling): { readonly rules: SettlingRules; readonly timeoutS: number } => ({
   rules: { holdS: positive(holdS, '--hold-s'), trendCPerMin: positive(trendCPerMin, '--trend-c-per-min') },
-  patienceS: positive(patienceS, '--patience-s'),
+  timeoutS: positive(timeoutS, '--timeout-s'),
 });
 
 function positive(text: string, option: string): number {
   const value = numberFrom(text, option);
   if (value > 0) return value;
-  throw new AskedWrongly(`${option} is ${text}; it must be above zero.`);
+  throw new UsageError(`${option} is ${text}; it must be above zero.`);
 }

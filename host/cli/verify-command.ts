@@ -17,7 +17,7 @@ import { askedPressure } from './ask-pressure.js';
 import { readableCertificate } from './calibrate-command.js';
 import { refusing } from './convert/numbers.js';
 import { defineCommand } from './define-command.js';
-import { AnswerIsBad, AskedWrongly } from './exit.js';
+import { AnswerIsBad, UsageError } from './exit.js';
 import { bathFrom, placeOptions } from './place-options.js';
 import { settlingFrom, settlingOptions } from './settling-options.js';
 
@@ -57,7 +57,7 @@ export const verifyCommand = defineCommand({
     const certificates = await Promise.all(options.certificate.map(readableCertificate));
     const degrees = chosenDegrees({ degrees: options.degrees });
     const bath = await bathOf(options, degrees);
-    const { rules, patienceS } = settlingFrom(options);
+    const { rules, timeoutS } = settlingFrom(options);
     const inputs = Object.fromEntries(
       certificates.map(({ probe, sensor, chain }) => [
         probe.id,
@@ -65,7 +65,7 @@ export const verifyCommand = defineCommand({
       ]),
     );
     if (Object.keys(inputs).length < certificates.length)
-      throw new AskedWrongly('Two of the certificates are of the same probe; give the newest of each.');
+      throw new UsageError('Two of the certificates are of the same probe; give the newest of each.');
     const stop = new AbortController();
     process.once('SIGINT', () => stop.abort());
     console.error(`${cautions}\n\n${instructions(bath, degrees)}`);
@@ -73,7 +73,7 @@ export const verifyCommand = defineCommand({
     const watched = await watchBath(stepSession(startSession(inputs, rules), { kind: 'begin', bath }), {
       node: options.node,
       clock: systemClock,
-      patienceS,
+      timeoutS,
       show: (progress, trouble) => display.show(progress, trouble),
       stop: stop.signal,
     });

@@ -64,7 +64,7 @@ export const watchCommand = defineCommand({
           ],
         },
       ],
-      tied: false,
+      exitWithParent: false,
       onUp: (details) => console.log(`${details.host?.page}\nCtrl-C stops node and host.`),
     });
   },

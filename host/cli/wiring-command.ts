@@ -1,7 +1,7 @@
 import { lookAtRecordingFile, openWiring, type WiringLook } from '../../node/index.js';
 import { chosenDegrees } from '../settings/chosen-degrees.js';
 import { defineCommand } from './define-command.js';
-import { AnswerIsBad, AskedWrongly } from './exit.js';
+import { AnswerIsBad, UsageError } from './exit.js';
 import { stayUntilStopped } from './long-running.js';
 import { faultCount, wiringText } from './wiring-text.js';
 
@@ -52,7 +52,7 @@ export const wiringCommand = defineCommand({
       return judge(look);
     }
     if (!json && !process.stdout.isTTY && record === undefined)
-      throw new AskedWrongly('Live wiring needs a terminal. Use --once, --json or --record in a script.');
+      throw new UsageError('Live wiring needs a terminal. Use --once, --json or --record in a script.');
     const timer = setInterval(() => {
       if (!json && process.stdout.isTTY) console.log('\x1b[2J\x1b[H');
       if (json || process.stdout.isTTY) tell(wiring.look());

@@ -45,11 +45,11 @@ const leastSecondsToFit = 300;
 /** How far probes of a cold boat may stand apart, K. */
 const coldWithinK = { thermistor: 1.5, thermocouple: 4 };
 
-/** What is done, what is not, and what may be armed. `heardBuzzer` is the owner's word. */
-export function assess(book: CommissionBook, settings: GuardSettings, heardBuzzer: boolean): Assessment {
+/** What is done, what is not, and what may be armed. `buzzerConfirmed` is the owner's word. */
+export function assess(book: CommissionBook, settings: GuardSettings, buzzerConfirmed: boolean): Assessment {
   const elbows: Record<string, LearnedElbow> = {};
   const unfitted: Record<string, readonly string[]> = {};
-  const steps: Step[] = [dipStep(book, settings, heardBuzzer), coldStep(book, settings)];
+  const steps: Step[] = [dipStep(book, settings, buzzerConfirmed), coldStep(book, settings)];
   for (const probe of settings.probes) {
     const notes = book.elbows.get(probe.id);
     if (!notes || probe.engine === 'both') continue;
@@ -88,7 +88,7 @@ export function assess(book: CommissionBook, settings: GuardSettings, heardBuzze
 
 const round = (value: number): number => Math.round(value * 1000) / 1000;
 
-function dipStep(book: CommissionBook, settings: GuardSettings, heardBuzzer: boolean): Step {
+function dipStep(book: CommissionBook, settings: GuardSettings, buzzerConfirmed: boolean): Step {
   const undipped = [...book.elbows].filter(([id, notes]) => {
     const limit = settings.probes.find((p) => p.id === id)?.alarm?.raiseAt ?? 93;
     return notes.hottestStoppedC < Math.min(93, limit);
@@ -99,16 +99,18 @@ function dipStep(book: CommissionBook, settings: GuardSettings, heardBuzzer: boo
         `${id} ${Number.isFinite(n.hottestStoppedC) ? `${n.hottestStoppedC.toFixed(1)} C` : 'never'}`,
     )
     .join(', ');
-  const done = undipped.length === 0 && heardBuzzer;
+  const done = undipped.length === 0 && buzzerConfirmed;
   const next = [
     ...(undipped.length > 0
       ? [
           `With the engine off, dip ${undipped.map(([id]) => id).join(' and ')} in boiling water until the buzzer sounds. Boiling water scalds: use a deep pot on a steady surface and a long cable.`,
         ]
       : []),
-    ...(heardBuzzer
+    ...(buzzerConfirmed
       ? []
-      : ['When you have heard the buzzer at the helm with the engine-room hatch shut, add --heard-buzzer.']),
+      : [
+          'When you have heard the buzzer at the helm with the engine-room hatch shut, add --buzzer-confirmed.',
+        ]),
   ];
   return {
     name: 'Hot dip: the buzzer is proven',

@@ -17,7 +17,7 @@ export type Imported = Taken & {
 
 /** The file as a whole cannot be read: the message says why. */
 export class ImportError extends Error {
-  readonly blame = 'asked-wrongly';
+  readonly errorCategory = 'asked-wrongly';
 }
 
 const batchRows = 50_000;

@@ -1,4 +1,4 @@
 /** The settings of the forwarder cannot be used; the message says where and what to do. */
 export class ForwardError extends Error {
-  readonly blame = 'asked-wrongly';
+  readonly errorCategory = 'asked-wrongly';
 }

@@ -1,6 +1,6 @@
-const blame = { 'address-wrong': 'asked-wrongly' } as const;
+const errorCategory = { 'address-wrong': 'asked-wrongly' } as const;
 
-export type LinkErrorCode = keyof typeof blame;
+export type LinkErrorCode = keyof typeof errorCategory;
 
 export class LinkError extends Error {
   readonly code: LinkErrorCode;
@@ -10,7 +10,7 @@ export class LinkError extends Error {
     this.code = code;
   }
 
-  get blame(): 'asked-wrongly' {
-    return blame[this.code];
+  get errorCategory(): 'asked-wrongly' {
+    return errorCategory[this.code];
   }
 }

@@ -1,10 +1,10 @@
 import {
+  clearedLatch,
   type Engine,
   type GuardInput,
   type GuardSettings,
   type GuardState,
   type Latch,
-  openLatch,
   stepLatch,
 } from '../../node/index.js';
 
@@ -46,7 +46,7 @@ export class SetpointTable {
                 {
                   channel: id,
                   engine,
-                  latches: candidatesC.map(() => openLatch),
+                  latches: candidatesC.map(() => clearedLatch),
                   times: candidatesC.map(() => 0),
                   lastAtMs: 0,
                   quiet: true,
@@ -72,11 +72,11 @@ export class SetpointTable {
   private step(elbow: Elbow, temperatureC: number, dtS: number): void {
     elbow.quiet = true;
     candidatesC.forEach((raiseAt, i) => {
-      const before = elbow.latches[i] ?? openLatch;
+      const before = elbow.latches[i] ?? clearedLatch;
       const after = stepLatch(before, temperatureC, { raiseAt, clearAt: raiseAt - clearBelowK, holdS }, dtS);
       elbow.latches[i] = after;
       if (after.on && !before.on) elbow.times[i] = (elbow.times[i] ?? 0) + 1;
-      if (after !== openLatch) elbow.quiet = false;
+      if (after !== clearedLatch) elbow.quiet = false;
     });
   }
 

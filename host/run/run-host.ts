@@ -5,7 +5,7 @@ import { laySeasonWhenKnown } from '../demo-season/lay-when-known.js';
 import { type RunningForwarder, readDestination, runForwarder } from '../forward/index.js';
 import { Live, startLink } from '../link/index.js';
 import { type RunningOutput, startOutputs, watchOutputs } from '../outputs/index.js';
-import { readDoors } from '../serve/access/load-access.js';
+import { loadAccess } from '../serve/access/load-access.js';
 import { servePage } from '../serve/serve-page.js';
 import { readHostSettings } from '../settings/read-settings.js';
 import { openStore, type Store } from '../store/index.js';
@@ -45,7 +45,7 @@ export const runHost = async (options: HostOptions): Promise<RunningHost> => {
   const { dataDir, nodes, clock = systemClock, log = pino({ enabled: false }) } = options;
   const settings = readHostSettings(dataDir);
   const destination = readDestination(dataDir);
-  const doors = readDoors(options);
+  const doors = loadAccess(options);
   const store = openStore(dataDir, clock);
   const live = new Live(clock);
   live.recall(store);

@@ -68,7 +68,7 @@ export const servePage = async (options: PageOptions): Promise<ServedPage> => {
   const events = new Events();
   const now = () => nowDocument(live.nodes(), recent, clock.wallMs(), options.degrees);
 
-  answerPolitely(app);
+  setErrorHandler(app);
   const mayHear = gate(app, {
     access,
     loopback,
@@ -153,7 +153,7 @@ export class PageError extends Error {
     this.code = code;
   }
 
-  get blame(): 'asked-wrongly' | 'could-not' {
+  get errorCategory(): 'asked-wrongly' | 'could-not' {
     return this.code === 'no-pass-phrase' || this.code === 'bad-certificate' ? 'asked-wrongly' : 'could-not';
   }
 }
@@ -196,7 +196,7 @@ const cannotListen = (cause: unknown, address: string, port: number): PageError 
       );
 };
 
-const answerPolitely = (app: FastifyInstance): void => {
+const setErrorHandler = (app: FastifyInstance): void => {
   app.addHook('onRequest', async (_request, reply) => {
     reply.headers(securityHeaders);
   });

@@ -3,7 +3,7 @@ import type { AlertRow, Clock, ReadingRow } from '../../node/index.js';
 import { type Columns, rowAt } from './codec/columns.js';
 import { BulkDoor, type ImportBatch } from './intake/bulk-import.js';
 import { Intake } from './intake/intake.js';
-import type { Books } from './intake/keeping.js';
+import type { StoreTables } from './intake/keeping.js';
 import { Sealing } from './intake/sealing.js';
 import type { Envelope } from './queries/envelope.js';
 import type { HistoryColumns, Taken } from './queries/history.js';
@@ -36,13 +36,13 @@ export class Store {
   readonly intake: Intake;
   /** What the forwarder has sent and still owes. */
   readonly outbox: Outbox;
-  private readonly books: Books;
+  private readonly books: StoreTables;
   private readonly spans: ReadingSpans;
   private readonly bulk: BulkDoor;
   private readonly service: ServiceLog;
   private readonly path: string;
 
-  constructor(file: Books['file'], path: string, clock: Clock) {
+  constructor(file: StoreTables['file'], path: string, clock: Clock) {
     this.path = path;
     const names = new Names(file);
     const readings = new Readings(file, names);

@@ -11,7 +11,7 @@ const answerWithinMs = 1_000;
 
 /** Another process of ours works in the data folder. */
 export class FolderInUse extends Error {
-  readonly blame = 'could-not';
+  readonly errorCategory = 'could-not';
 }
 
 /**

@@ -48,7 +48,7 @@ export function keepLedger(
   });
   for (const [id, condition] of gravest)
     if (!before.some((entry) => entry.alert.id === id)) entries.push(raised(condition, keeping.nowMs));
-  const answers = commands.map((command) => obey(entries, command, keeping.nowMs));
+  const answers = commands.map((command) => applyCommand(entries, command, keeping.nowMs));
   const kept = entries.filter((entry) => entry.life !== 'normal');
   const same = kept.length === before.length && kept.every((entry, i) => entry === before[i]);
   return { entries: same ? before : kept, answers };
@@ -156,7 +156,7 @@ function rectified(entry: Entry, { nowMs }: Keeping): Entry {
 }
 
 /** Changes the entry in place in the list, and says what was done or why not. */
-function obey(entries: Entry[], command: AlertCommand, nowMs: MonotonicMs): CommandAnswer {
+function applyCommand(entries: Entry[], command: AlertCommand, nowMs: MonotonicMs): CommandAnswer {
   const at = entries.findIndex((entry) => entry.alert.id === command.alertId && entry.life !== 'normal');
   const entry = entries[at];
   const refuse = (detail: string): CommandAnswer => ({ command, ok: false, detail });

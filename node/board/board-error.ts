@@ -10,12 +10,12 @@ export type BoardErrorCode =
 export class BoardError extends Error {
   readonly code: BoardErrorCode;
   /** Whose turn it is: the caller's to ask otherwise, or the world's. */
-  readonly blame: 'asked-wrongly' | 'could-not';
+  readonly errorCategory: 'asked-wrongly' | 'could-not';
 
   constructor(code: BoardErrorCode, message: string, options?: ErrorOptions) {
     super(message, options);
     this.name = 'BoardError';
     this.code = code;
-    this.blame = code === 'bad-connection' || code === 'bad-pin' ? 'asked-wrongly' : 'could-not';
+    this.errorCategory = code === 'bad-connection' || code === 'bad-pin' ? 'asked-wrongly' : 'could-not';
   }
 }

@@ -49,7 +49,7 @@ export class Mcp960x {
   readonly #bus: I2cBus;
   readonly #address: number;
   readonly #sensorConfig: number;
-  readonly #ownSum: OwnSum;
+  readonly #selfConsistency: OwnSum;
   #untilSettingsCheck = 0;
   #lastColdJunctionC: number | undefined;
 
@@ -61,7 +61,7 @@ export class Mcp960x {
     this.#bus = bus;
     this.#address = address;
     this.#reads = new CheckedReads(bus, address);
-    this.#ownSum = new OwnSum(this.#reads, thermocoupleCurve(settings.thermocouple));
+    this.#selfConsistency = new OwnSum(this.#reads, thermocoupleCurve(settings.thermocouple));
     this.#sensorConfig = encodeSensorConfig(settings.thermocouple, settings.filter ?? 0);
   }
 
@@ -110,7 +110,7 @@ export class Mcp960x {
       );
     if (second.openOrOutOfRange) return this.#openOrBeyond(chip);
     if (first.updated) {
-      const doubt = await this.#ownSum.check(pair);
+      const doubt = await this.#selfConsistency.check(pair);
       if (doubt?.kind === 'fault') return doubt;
       if (doubt) return this.#fault(doubt.fault, doubt.saying);
     }

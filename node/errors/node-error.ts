@@ -27,7 +27,7 @@ export class NodeError extends Error {
     this.code = code;
   }
 
-  get blame(): 'asked-wrongly' | 'could-not' {
+  get errorCategory(): 'asked-wrongly' | 'could-not' {
     return nodeErrorCodes[this.code];
   }
 }

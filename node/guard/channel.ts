@@ -1,7 +1,7 @@
 import type { Place } from '../kit/schema.js';
 import type { MissingReason, Reading } from '../reading/reading.js';
 import type { MonotonicMs } from '../time/clock.js';
-import { type Stillness, stepStillness, type Witness } from './stuck-detector.js';
+import { type StuckState, stepStillness, type Witness } from './stuck-detector.js';
 
 /** How one channel stands: what can be believed of it now. Plain data, bounded; every field is always there, for speed. */
 export type ChannelState = {
@@ -27,7 +27,7 @@ export type ChannelState = {
   readonly bursts: number;
   readonly burstAtMs: MonotonicMs | undefined;
   /** Whether it still moves; undefined before the first good reading and while there is none. */
-  readonly still: Stillness | undefined;
+  readonly still: StuckState | undefined;
 };
 
 export const silentChannel: ChannelState = {

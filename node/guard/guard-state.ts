@@ -9,7 +9,7 @@ import { seatAtRest } from './detached-probe.js';
 import { type Dividers, dividersAtRest } from './dividers.js';
 import { type ElbowState, elbowAtRest } from './elbow.js';
 import { type EngineState, firstEngineState } from './engine.js';
-import { type Latch, openLatch } from './latch.js';
+import { clearedLatch, type Latch } from './latch.js';
 
 export type ProbeState = {
   readonly channel: ChannelState;
@@ -21,8 +21,8 @@ export type ProbeState = {
 
 export const firstProbeState: ProbeState = {
   channel: silentChannel,
-  alarm: openLatch,
-  warning: openLatch,
+  alarm: clearedLatch,
+  warning: clearedLatch,
   elbow: undefined,
 };
 

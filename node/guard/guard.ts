@@ -13,7 +13,7 @@ import { type EngineState, engineConditions, stepEngine } from './engine.js';
 import { fallenProbe, probeFault } from './faults.js';
 import { firstProbeState, type GuardState, type ProbeState } from './guard-state.js';
 import { alarmLimitOf, highLimit } from './high-limit.js';
-import { openLatch, stepLatch } from './latch.js';
+import { clearedLatch, stepLatch } from './latch.js';
 import { witnessOf } from './reference-probe.js';
 import type { ElbowSign } from './rest.js';
 import { arrangementOf, type GuardSettings, type ProbeSettings } from './settings.js';
@@ -127,7 +127,7 @@ function hear(state: GuardState, input: GuardInput, settings: GuardSettings): Pr
   for (const probe of settings.probes) {
     const before = state.probes[probe.id] ?? firstProbeState;
     const stopped = isStopped(probe, state);
-    probes[probe.id] = stopped && before.warning.on ? { ...before, warning: openLatch } : before;
+    probes[probe.id] = stopped && before.warning.on ? { ...before, warning: clearedLatch } : before;
   }
   const { indexOf } = arrangementOf(settings);
   for (const reading of input.readings) {

@@ -4,7 +4,7 @@ export type LatchLimit = { readonly raiseAt: number; readonly clearAt: number; r
 /** Plain data, so that it survives a restart. */
 export type Latch = { readonly on: boolean; readonly heldS: number; readonly belowCount: number };
 
-export const openLatch: Latch = { on: false, heldS: 0, belowCount: 0 };
+export const clearedLatch: Latch = { on: false, heldS: 0, belowCount: 0 };
 
 /**
  * Raises when `value` has been at or above `raiseAt` for `holdS`, clears when it is below `clearAt`, and between the
@@ -14,7 +14,7 @@ export const openLatch: Latch = { on: false, heldS: 0, belowCount: 0 };
 export function stepLatch(latch: Latch, value: number, limit: LatchLimit, dtS: number): Latch {
   if (latch.on) {
     if (value >= limit.clearAt) return latch.belowCount === 0 ? latch : { ...latch, belowCount: 0 };
-    return latch.belowCount >= 1 ? openLatch : { ...latch, belowCount: latch.belowCount + 1 };
+    return latch.belowCount >= 1 ? clearedLatch : { ...latch, belowCount: latch.belowCount + 1 };
   }
   if (value >= limit.raiseAt) {
     const started = latch.heldS > 0;
@@ -23,6 +23,6 @@ export function stepLatch(latch: Latch, value: number, limit: LatchLimit, dtS: n
   }
   if (latch.heldS === 0) return latch;
   return latch.belowCount >= 1
-    ? openLatch
+    ? clearedLatch
     : { on: false, heldS: latch.heldS + dtS, belowCount: latch.belowCount + 1 };
 }

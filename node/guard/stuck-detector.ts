@@ -5,7 +5,7 @@ import type { MonotonicMs } from '../time/clock.js';
  * exhaust of the same engine went meanwhile. Time alone proves nothing: a quiet converter on a boat at anchor repeats
  * a count all night. But gas that comes or goes moves everything it touches.
  */
-export type Stillness = {
+export type StuckState = {
   readonly raw: number;
   readonly sinceMs: MonotonicMs;
   /** How far the witness went since; undefined before it was heard, and while the engine is known to be stopped. */
@@ -26,12 +26,12 @@ const gapMs = 5_000;
 
 /** Takes one good reading. `beforeMs` is when the last good one was made. */
 export function stepStillness(
-  before: Stillness | undefined,
+  before: StuckState | undefined,
   raw: number,
   atMs: MonotonicMs,
   beforeMs: MonotonicMs | undefined,
   witness: Witness | undefined,
-): Stillness | undefined {
+): StuckState | undefined {
   const witnessC = witness?.temperatureC;
   if (!before || before.raw !== raw || beforeMs === undefined || atMs - beforeMs > gapMs)
     return { raw, sinceMs: atMs, lowC: witnessC, highC: witnessC, movedAtMs: undefined, stuck: false };

@@ -5,7 +5,7 @@ import type { BoardLink } from '../board/open-board.js';
 const tellBoardTroubleAfterMs = 6_000;
 
 /** Gives what stops it. */
-export const tellOfBoard = (
+export const logBoardStatus = (
   board: Pick<BoardLink, 'status' | 'onStatus'>,
   log: Pick<Logger, 'info' | 'warn'>,
 ): (() => void) => {

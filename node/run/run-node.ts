@@ -24,7 +24,7 @@ import { readRecording } from '../wiring/recording.js';
 import { replayBoard } from '../wiring/replay-board.js';
 import { replaySenses } from '../wiring/replay-senses.js';
 import { aliveWithinMs, type Health, serveHealth } from './health.js';
-import { tellOfBoard } from './log-board-status.js';
+import { logBoardStatus } from './log-board-status.js';
 import { readStateFile, StateFile } from './state-file.js';
 import { Watchkeeper } from './watchkeeper.js';
 
@@ -91,7 +91,7 @@ export const runNode = async (options: NodeOptions): Promise<RunningNode> => {
   });
 
   const board = recording ? replayBoard(clock) : openNodeBoard(options, kit, clock);
-  const stopTelling = tellOfBoard(board, log);
+  const stopTelling = logBoardStatus(board, log);
   const tally = new ReadingTally();
   const reporter = new Reporter({ kit, settings, converters, link, wall, board, tally, clock });
   const { senses, stop: stopSenses } = openSenses(kit, board, clock);

@@ -84,7 +84,7 @@ export class FirmataSpeaker {
     } else if (this.#waitFor > 0 && byte < 128) {
       this.#waitFor -= 1;
       this.#stored.push(byte);
-      if (this.#waitFor === 0) this.#obey();
+      if (this.#waitFor === 0) this.#applyCommand();
     } else this.#begin(byte);
   }
 
@@ -100,7 +100,7 @@ export class FirmataSpeaker {
     else if (command === 0xf9) this.#send([0xf9, 2, 5]);
   }
 
-  #obey(): void {
+  #applyCommand(): void {
     const [first = 0, second = 0] = this.#stored;
     if (this.#command === 0x90) this.#writePort(this.#channel, first | (second << 7));
     else if (this.#command === 0xf4) this.#setMode(first, second);

@@ -4,7 +4,7 @@ import {
   stationPressureHectopascals,
 } from '../../../calibration/index.js';
 import { defineCommand } from '../define-command.js';
-import { AskedWrongly } from '../exit.js';
+import { UsageError } from '../exit.js';
 import { outputOptions, quantity, runConversion } from './run-conversion.js';
 
 export const convertBoiling = defineCommand({
@@ -22,11 +22,11 @@ export const convertBoiling = defineCommand({
   handler: async (options) => {
     const { pressureHpa, qnhHpa, altitudeM } = options;
     if (pressureHpa !== undefined && (qnhHpa !== undefined || altitudeM !== undefined))
-      throw new AskedWrongly(
+      throw new UsageError(
         '--pressure-hpa is the pressure of the place itself, so altitude and QNH say nothing more. A value from a weather report is --qnh-hpa.',
       );
     if (pressureHpa === undefined && altitudeM === undefined)
-      throw new AskedWrongly(
+      throw new UsageError(
         qnhHpa === undefined
           ? 'Give --pressure-hpa, or --altitude-m, or --qnh-hpa with --altitude-m.'
           : '--qnh-hpa is reduced to sea level; give --altitude-m with it.',

@@ -1,6 +1,6 @@
 import { once } from 'node:events';
 import type { Readable, Writable } from 'node:stream';
-import { AskedWrongly } from '../exit.js';
+import { UsageError } from '../exit.js';
 
 /** How much output waits before it is written; large enough that a system call costs little per line. */
 const flushAtCharacters = 64 * 1024;
@@ -32,8 +32,7 @@ export async function mapLines(
     for await (const chunk of input) {
       const lines = (rest + String(chunk)).split('\n');
       rest = lines.pop() ?? '';
-      if (rest.length > 1e6)
-        throw new AskedWrongly(`line ${number + 1} is longer than a million characters.`);
+      if (rest.length > 1e6) throw new UsageError(`line ${number + 1} is longer than a million characters.`);
       for (const line of lines) {
         take(line);
         if (waiting.length > flushAtCharacters) await flush();

@@ -1,5 +1,5 @@
 import { ThermometryError } from '../../../calibration/index.js';
-import { AskedWrongly } from '../exit.js';
+import { UsageError } from '../exit.js';
 
 const decimal = /^[+-]?(\d+\.?\d*|\.\d+)(e[+-]?\d+)?$/i;
 
@@ -7,7 +7,7 @@ const decimal = /^[+-]?(\d+\.?\d*|\.\d+)(e[+-]?\d+)?$/i;
 export function numberFrom(text: string, where: string): number {
   const trimmed = text.trim();
   if (decimal.test(trimmed)) return Number(trimmed);
-  throw new AskedWrongly(`${where}: "${trimmed}" is not a number. Write it like 4.096 or -1.2e-3.`);
+  throw new UsageError(`${where}: "${trimmed}" is not a number. Write it like 4.096 or -1.2e-3.`);
 }
 
 /**
@@ -20,7 +20,7 @@ export function refusing<T>(where: string, action: () => T, said = (words: strin
   } catch (error) {
     if (error instanceof ThermometryError) {
       const words = said(error.message);
-      throw new AskedWrongly(where ? `${where}: ${words}` : words, { cause: error });
+      throw new UsageError(where ? `${where}: ${words}` : words, { cause: error });
     }
     throw error;
   }

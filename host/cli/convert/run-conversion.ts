@@ -1,6 +1,6 @@
 import { chosenDegrees } from '../../settings/chosen-degrees.js';
 import type { Degrees } from '../../wording/degrees.js';
-import { AskedWrongly } from '../exit.js';
+import { UsageError } from '../exit.js';
 import { mapLines } from './line-stream.js';
 import { numberFrom, refusing } from './numbers.js';
 
@@ -39,7 +39,7 @@ export async function runConversion(
     else if (text !== undefined) values[name] = numberFrom(text, optionName(name));
   }
   if (streamed.length === 0) {
-    if (options.column !== undefined) throw new AskedWrongly('--column needs a quantity given as -.');
+    if (options.column !== undefined) throw new UsageError('--column needs a quantity given as -.');
     const answer = refusing('', () => answerFor(values));
     console.log(options.json ? JSON.stringify(answer) : forPeople(answer, chosenDegrees(options)));
     return;
@@ -62,9 +62,7 @@ function columnReader(
 ): (line: string, number: number) => readonly string[] | undefined {
   const wanted = column?.split(',').map((c) => c.trim());
   if (wanted && wanted.length !== count)
-    throw new AskedWrongly(
-      `--column names ${wanted.length} columns, but ${count} quantities are given as -.`,
-    );
+    throw new UsageError(`--column names ${wanted.length} columns, but ${count} quantities are given as -.`);
   const numbered = !wanted || wanted.every((c) => /^[1-9]\d*$/.test(c));
   let places = numbered ? wanted?.map((c) => Number(c) - 1) : undefined;
   return (line, number) => {
@@ -74,13 +72,13 @@ function columnReader(
       places = wanted?.map((name) => cells.indexOf(name));
       const missing = wanted?.find((_, i) => places?.[i] === -1);
       if (missing !== undefined)
-        throw new AskedWrongly(`line 1: no column "${missing}". The first line names: ${cells.join(', ')}.`);
+        throw new UsageError(`line 1: no column "${missing}". The first line names: ${cells.join(', ')}.`);
       return undefined;
     }
     return Array.from({ length: count }, (_, i) => {
       const cell = cells[places?.[i] ?? i];
       if (cell === undefined)
-        throw new AskedWrongly(`line ${number}: only ${cells.length} of the columns needed: "${line}".`);
+        throw new UsageError(`line ${number}: only ${cells.length} of the columns needed: "${line}".`);
       return cell;
     });
   };

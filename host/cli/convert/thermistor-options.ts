@@ -1,5 +1,5 @@
 import type { ThermistorLaw } from '../../../calibration/index.js';
-import { AskedWrongly } from '../exit.js';
+import { UsageError } from '../exit.js';
 import { numberFrom } from './numbers.js';
 
 /** The ways to describe a thermistor on the command line. */
@@ -29,7 +29,7 @@ type Given = {
 export function thermistorFrom(given: Given): ThermistorLaw | undefined {
   const beta = given.r25Ohms !== undefined || given.betaK !== undefined;
   if (Number(beta) + Number(given.steinhartHart !== undefined) + Number(given.fourTerms !== undefined) > 1)
-    throw new AskedWrongly(
+    throw new UsageError(
       'Describe the thermistor once: --steinhart-hart, --four-terms, or --r25-ohms with --beta-k.',
     );
   if (given.steinhartHart !== undefined) {
@@ -48,7 +48,7 @@ export function thermistorFrom(given: Given): ThermistorLaw | undefined {
   }
   if (!beta) return undefined;
   if (given.r25Ohms === undefined || given.betaK === undefined)
-    throw new AskedWrongly('--r25-ohms and --beta-k belong together; give both.');
+    throw new UsageError('--r25-ohms and --beta-k belong together; give both.');
   return {
     law: 'beta',
     r25Ohms: positive(numberFrom(given.r25Ohms, '--r25-ohms'), '--r25-ohms'),
@@ -60,7 +60,7 @@ export function thermistorFrom(given: Given): ThermistorLaw | undefined {
 export function requiredThermistor(given: Given): ThermistorLaw {
   const law = thermistorFrom(given);
   if (law) return law;
-  throw new AskedWrongly(
+  throw new UsageError(
     'Say which thermistor: --steinhart-hart A,B,C, --four-terms A,B,C,D,R, or --r25-ohms with --beta-k.',
   );
 }
@@ -68,12 +68,12 @@ export function requiredThermistor(given: Given): ThermistorLaw {
 function list(text: string, count: number, option: string): readonly number[] {
   const numbers = text.split(',').map((part) => numberFrom(part, option));
   if (numbers.length === count) return numbers;
-  throw new AskedWrongly(
+  throw new UsageError(
     `${option} takes ${count} numbers with commas between; "${text}" has ${numbers.length}.`,
   );
 }
 
 function positive(value: number, option: string): number {
   if (value > 0) return value;
-  throw new AskedWrongly(`${option} is ${value}; it must be above zero.`);
+  throw new UsageError(`${option} is ${value}; it must be above zero.`);
 }

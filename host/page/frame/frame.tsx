@@ -6,7 +6,7 @@ import { link, now } from '../link/stream.js';
 import { Head } from './head.js';
 import { route, type Screen } from './route.js';
 import { ScreenOf } from './screen-of.js';
-import { ComeIn } from './sign-in.js';
+import { SignIn } from './sign-in.js';
 import { Tabs } from './tabs.js';
 
 const titles: Readonly<Record<Screen, string>> = {
@@ -40,7 +40,7 @@ export const Frame = () => {
       <AlertInView />
       <AlertBand />
       <main id="main" tabIndex={-1} aria-label={titles[screen]}>
-        {mayWatch() ? <ScreenOf screen={screen} /> : <ComeIn />}
+        {mayWatch() ? <ScreenOf screen={screen} /> : <SignIn />}
       </main>
     </div>
   );

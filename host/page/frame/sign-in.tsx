@@ -4,7 +4,7 @@ import { askSession } from '../link/session.js';
 import { openStream } from '../link/stream.js';
 
 /** The way in, where the owner set a pass-phrase. The buzzer at the board needs none. */
-export const ComeIn = () => {
+export const SignIn = () => {
   const answer = useSignal('');
   const send = async (event: Event) => {
     event.preventDefault();

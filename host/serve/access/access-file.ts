@@ -73,5 +73,5 @@ const write = (dataDir: string, access: Access): void => {
 
 /** Somebody must mend or set who may come in; the message says how. */
 export class AccessError extends Error {
-  readonly blame = 'asked-wrongly' as const;
+  readonly errorCategory = 'asked-wrongly' as const;
 }

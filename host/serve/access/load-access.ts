@@ -8,7 +8,7 @@ type Asked = {
 };
 
 /** Who may come in and by which certificate, read from their files. Throws `AccessError`. */
-export const readDoors = ({
+export const loadAccess = ({
   dataDir,
   tls,
 }: Asked): {

@@ -4,7 +4,7 @@ import { History, type HistoryColumns, type Taken } from '../queries/history.js'
 import type { AlertHistory } from '../tables/alert-log.js';
 import type { Rate } from '../tables/names.js';
 import type { RunSpan } from '../tables/run-log.js';
-import type { Books } from './keeping.js';
+import type { StoreTables } from './keeping.js';
 
 /** Rows of an import, checked, all of one probe; `name` is the unique one. */
 export type ImportBatch = {
@@ -16,10 +16,10 @@ export type ImportBatch = {
 
 /** What comes in by the thousand and not over a link, each call one transaction. What is stored already stays as it is. */
 export class BulkDoor {
-  private readonly books: Books;
+  private readonly books: StoreTables;
   private readonly history: History;
 
-  constructor(books: Books) {
+  constructor(books: StoreTables) {
     this.books = books;
     this.history = new History(books.names, books.readings, books.outbox);
   }

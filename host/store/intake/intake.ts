@@ -2,7 +2,7 @@ import type { Clock, NodeMessage, NumberedMessage, ReadingRow } from '../../../n
 import type { Gap } from '../tables/gap-log.js';
 import { Arrivals } from './arrivals.js';
 import { checkRow } from './check-row.js';
-import { type Books, keepArrivals } from './keeping.js';
+import { keepArrivals, type StoreTables } from './keeping.js';
 
 export type Progress = { readonly node: string; readonly boot: string; readonly seq: number };
 
@@ -24,11 +24,11 @@ export class Intake {
   private lastCommitMs: number;
   private nextSealingMs: number;
   private troubleNow: StoreTrouble | undefined;
-  private readonly books: Books;
+  private readonly books: StoreTables;
   private readonly clock: Clock;
   private readonly path: string;
 
-  constructor(books: Books, path: string, clock: Clock) {
+  constructor(books: StoreTables, path: string, clock: Clock) {
     this.books = books;
     this.path = path;
     this.clock = clock;

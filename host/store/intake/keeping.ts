@@ -12,7 +12,7 @@ import type { Arrival } from './arrivals.js';
 import type { Sealing } from './sealing.js';
 
 /** Everything that a commit writes to. */
-export type Books = {
+export type StoreTables = {
   readonly file: File;
   readonly names: Names;
   readonly readings: Readings;
@@ -33,7 +33,7 @@ export type Kept = {
 };
 
 /** Writes arrivals in one transaction: all of them are on disk when it returns, or none. */
-export const keepArrivals = (books: Books, arrivals: readonly Arrival[]): Kept =>
+export const keepArrivals = (books: StoreTables, arrivals: readonly Arrival[]): Kept =>
   books.file.transaction(() => {
     const commit = new Commit(books);
     for (const arrival of arrivals)
@@ -47,9 +47,9 @@ class Commit {
   private collisions = 0;
   private readonly newest = new Map<number, number>();
   private readonly progress = new Map<string, NumberedMessage>();
-  private readonly books: Books;
+  private readonly books: StoreTables;
 
-  constructor(books: Books) {
+  constructor(books: StoreTables) {
     this.books = books;
   }
 

@@ -1,7 +1,7 @@
 import type { ReadingRow } from '../../../node/index.js';
 import { type Columns, columnsFromRows, rowAt } from '../codec/columns.js';
 import type { Intake } from '../intake/intake.js';
-import type { Books } from '../intake/keeping.js';
+import type { StoreTables } from '../intake/keeping.js';
 import type { Rate, Series, StoredProbe } from '../tables/names.js';
 import { StoreError } from '../tables/store-error.js';
 import { bucketWidth, type Envelope, Envelopes } from './envelope.js';
@@ -11,11 +11,11 @@ export type Span = { readonly from: number; readonly to: number };
 
 /** Stored readings by probe and span, with what still waits for its commit. */
 export class ReadingSpans {
-  private readonly books: Pick<Books, 'names' | 'readings'>;
+  private readonly books: Pick<StoreTables, 'names' | 'readings'>;
   private readonly arrivals: Intake['arrivals'];
   private readonly envelopes: Envelopes;
 
-  constructor({ file, names, readings }: Books, arrivals: Intake['arrivals']) {
+  constructor({ file, names, readings }: StoreTables, arrivals: Intake['arrivals']) {
     this.books = { names, readings };
     this.arrivals = arrivals;
     this.envelopes = new Envelopes(file, readings);

@@ -1,5 +1,5 @@
 /** What can be wrong with the file on disk; the message says where and what to do. */
-const blame = {
+const errorCategory = {
   'folder-not-writable': 'could-not',
   'not-a-store': 'could-not',
   'store-damaged': 'could-not',
@@ -11,7 +11,7 @@ const blame = {
   'bad-history': 'asked-wrongly',
 } as const;
 
-export type StoreErrorCode = keyof typeof blame;
+export type StoreErrorCode = keyof typeof errorCategory;
 
 export class StoreError extends Error {
   readonly code: StoreErrorCode;
@@ -22,7 +22,7 @@ export class StoreError extends Error {
   }
 
   /** Whether the asker must change something, or the world did not allow it. */
-  get blame(): 'asked-wrongly' | 'could-not' {
-    return blame[this.code];
+  get errorCategory(): 'asked-wrongly' | 'could-not' {
+    return errorCategory[this.code];
   }
 }

@@ -57,7 +57,7 @@ export class ScriptedNode {
       boot: `boot-${process.pid}-${performance.now()}`,
       ringBytes: 16 * 1024 * 1024,
       clockSteppedMs: () => this.clockSteppedMs,
-      onCommand: async ({ do: doing, alertId }) => this.obey(doing, alertId),
+      onCommand: async ({ do: doing, alertId }) => this.applyCommand(doing, alertId),
       onTestSound: () => {
         this.soundTests += 1;
         return { ok: true, detail: '' };
@@ -128,7 +128,7 @@ export class ScriptedNode {
     });
   }
 
-  private obey(doing: string, alertId: string) {
+  private applyCommand(doing: string, alertId: string) {
     this.commands.push({ do: doing, alertId });
     if (doing === 'acknowledge')
       this.alerts = this.alerts.flatMap((a) =>

@@ -85,7 +85,7 @@ describe('elbowroom --degrees fahrenheit', () => {
 
   it('calibrate: a reference thermometer in Fahrenheit, and a probe that is elsewhere or never settles', async () => {
     elbowC = () => 20;
-    const elsewhere = await calibrate('--bath', '140F:0.36', '--patience-s', '2', ...easily);
+    const elsewhere = await calibrate('--bath', '140F:0.36', '--timeout-s', '2', ...easily);
     expect(elsewhere.stderr).toContain('Reference bath (140.00 F by your thermometer)');
     expect(number(elsewhere.stderr, /port-elbow, reference: elsewhere: reads ([\d.]+) F/)).toBeCloseTo(
       67,
@@ -98,7 +98,7 @@ describe('elbowroom --degrees fahrenheit', () => {
       first ??= tick;
       return 27 + (tick - first) / 10;
     };
-    const trends = ['--fresh', '--trend-c-per-min', '1', '--patience-s', '4'];
+    const trends = ['--fresh', '--trend-c-per-min', '1', '--timeout-s', '4'];
     const moving = await calibrate('--bath', '86F:0.36', ...trends);
     expect(number(moving.stderr, /not settled: (-?[\d.]+) F per minute/)).toBeGreaterThan(80);
     expect(number(moving.stderr, /not settled: (-?[\d.]+) F per minute/)).toBeLessThan(140);

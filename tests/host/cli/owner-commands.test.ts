@@ -127,7 +127,7 @@ describe('elbowroom log', () => {
       /^Written: 2026-05-01 00:00 UTC[+-]\d\d:\d\d {2}port .*impeller changed \(two vanes gone\) {2}\[new normal\]$/m,
     );
     expect(written.stderr).toMatch(/baseline/);
-    await log('oil changed', '--engine', 'both', '--no-new-normal');
+    await log('oil changed', '--engine', 'both', '--no-reset-baseline');
     const { entries } = JSON.parse((await log('--json')).stdout);
     expect(entries).toMatchObject([
       {

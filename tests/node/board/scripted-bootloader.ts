@@ -37,10 +37,10 @@ export class ScriptedBootloader implements BytePort {
   async close(): Promise<void> {}
 
   #answer(command: number[]): number[] {
-    return command.at(-1) === end ? [inSync, ...this.#obey(command), ok] : [];
+    return command.at(-1) === end ? [inSync, ...this.#applyCommand(command), ok] : [];
   }
 
-  #obey([code, first = 0, second = 0, , ...data]: number[]): number[] {
+  #applyCommand([code, first = 0, second = 0, , ...data]: number[]): number[] {
     switch (code) {
       case 0x75:
         return [...(this.#faults.signature ?? [0x1e, 0x95, 0x0f])];

@@ -3,7 +3,7 @@ import type { ElbowBaseline } from '../../../node/guard/baseline.js';
 import type { ElbowView } from '../../../node/guard/elbow-view.js';
 import { type ExhaustMemory, stepExhaustMemory } from '../../../node/guard/exhaust-memory.js';
 import { fitBaseline, type NormalSecond } from '../../../node/guard/fit-baseline.js';
-import { openLatch, stepLatch } from '../../../node/guard/latch.js';
+import { clearedLatch, stepLatch } from '../../../node/guard/latch.js';
 import { type LearnedState, learnedAtRest, stepLearned } from '../../../node/guard/learned-detector.js';
 import { plainAtRest, stepPlain } from '../../../node/guard/plain-detector.js';
 import { firstRunState, stepRunning } from '../../../node/guard/running.js';
@@ -268,7 +268,7 @@ describe('a running input that says stopped', () => {
 describe('a limit with hold', () => {
   const limit = { raiseAt: 75, clearAt: 72, holdS: 2 };
   const through = (values: readonly number[]) =>
-    values.reduce((latch, v) => stepLatch(latch, v, limit, 0.1), openLatch);
+    values.reduce((latch, v) => stepLatch(latch, v, limit, 0.1), clearedLatch);
   const many = (value: number, n: number) => new Array<number>(n).fill(value);
 
   it('75 C for 2 s raises, 1.9 s does not, 74.9 C never does', () => {
@@ -286,6 +286,6 @@ describe('a limit with hold', () => {
 
   it('one low spike does not restart the hold, and with a hold of zero one high spike raises nothing', () => {
     expect(through([...many(80, 10), 20, ...many(80, 10)]).on).toBe(true);
-    expect(stepLatch(openLatch, 200, { ...limit, holdS: 0 }, 0.1).on).toBe(false);
+    expect(stepLatch(clearedLatch, 200, { ...limit, holdS: 0 }, 0.1).on).toBe(false);
   });
 });

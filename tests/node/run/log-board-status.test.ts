@@ -1,6 +1,6 @@
 import { afterEach, beforeEach, expect, test, vi } from 'vitest';
 import type { BoardStatus } from '../../../node/board/status.js';
-import { tellOfBoard } from '../../../node/run/log-board-status.js';
+import { logBoardStatus } from '../../../node/run/log-board-status.js';
 import { asMonotonicMs } from '../../../node/time/clock.js';
 
 beforeEach(() => void vi.useFakeTimers());
@@ -10,7 +10,7 @@ const rig = () => {
   const told: string[] = [];
   let status: BoardStatus = { state: 'connecting', detail: 'Opening auto.', sinceMs: asMonotonicMs(0) };
   let listener: (status: BoardStatus) => void = () => {};
-  const stop = tellOfBoard(
+  const stop = logBoardStatus(
     {
       status: () => status,
       onStatus: (heard) => {
