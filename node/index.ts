@@ -9,8 +9,6 @@ import type { OpenWiring, WiringOptions } from './wiring/open-wiring.js';
 
 export type { Alert, AlertCommand, AlertState, Evidence, Priority } from './alerts/alert.js';
 export { priorities } from './alerts/alert.js';
-export { benchKitYaml } from './bench/bench-kit.js';
-export type { BenchOptions, RunningBench } from './bench/run-bench.js';
 export { type FlashableBoard, flashableBoards } from './board/flash/flashable-boards.js';
 export { NodeError, type NodeErrorCode } from './errors/node-error.js';
 export { type Bin, bins } from './guard/baseline.js';
@@ -70,14 +68,6 @@ export const runNode = async (options: NodeOptions): Promise<RunningNode> =>
 /** A serial port as a plain stream, for the host's end of a serial link. Rejects with a sentence for a person. */
 export const openLinkStream = async (path: string, baudRate: number): Promise<Duplex> =>
   (await import('./board/serial-port.js')).openSerialStream(path, baudRate);
-
-/** Starts the emulated board with the invented boat behind it; loads the emulator only now. */
-export const runBench = async (options: import('./bench/run-bench.js').BenchOptions) =>
-  (await import('./bench/run-bench.js')).runBench(options);
-
-/** The two invented engines and their sea, for a season of invented history; loaded only now. */
-export const makePlant = async (options: import('./bench/plant/plant.js').PlantOptions) =>
-  new (await import('./bench/plant/plant.js')).Plant(options);
 
 /** Opens the board of a kit to look at its wiring; see `node/wiring/open-wiring.ts`. Throws `NodeError`. */
 export const openWiring = async (options: WiringOptions): Promise<OpenWiring> =>

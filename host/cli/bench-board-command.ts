@@ -1,4 +1,5 @@
-import { benchKitYaml, loadKit, runBench } from '../../node/index.js';
+import { benchKitYaml, runBench } from '../../node/bench/index.js';
+import { loadKit } from '../../node/index.js';
 import { sayReady } from '../supervise/supervise.js';
 import { defineCommand } from './define-command.js';
 import { stayUntilStopped } from './long-running.js';

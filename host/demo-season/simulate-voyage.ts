@@ -1,4 +1,5 @@
-import { makePlant, type ProbeCard } from '../../node/index.js';
+import { makePlant } from '../../node/bench/index.js';
+import type { ProbeCard } from '../../node/index.js';
 import { startOf, type Voyage } from './voyages.js';
 
 export type Sailed = {

@@ -3,7 +3,7 @@ import { type StatsListener, unwatchFile, watchFile } from 'node:fs';
 import { join } from 'node:path';
 import type { Logger } from 'pino';
 import { Annunciator } from '../annunciator/annunciator.js';
-import { benchBoard } from '../bench/bench-address.js';
+import { benchBoard } from '../board/bench-address.js';
 import { type BoardLink, openBoard } from '../board/open-board.js';
 import { openSerialStream } from '../board/serial-port.js';
 import { NodeError } from '../errors/node-error.js';

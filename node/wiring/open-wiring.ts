@@ -1,5 +1,5 @@
 import { readFileSync } from 'node:fs';
-import { benchBoard } from '../bench/bench-address.js';
+import { benchBoard } from '../board/bench-address.js';
 import { type BoardLink, openBoard } from '../board/open-board.js';
 import { converterFor } from '../convert/converter.js';
 import { NodeError } from '../errors/node-error.js';

@@ -32,7 +32,7 @@ export function factoryBoard(board: FlashableBoard): {
 /** `bootFromByte` is the boot section that the board's fuses name (the vendor's boards.txt). */
 function shipped(file: string, chip: AvrChip, bootFromByte: number) {
   const { text, path } = read(file);
-  return { flash: parseIntelHex(text, path, chip), make: { chip, bootFromByte } };
+  return { flash: parseIntelHex(text, path, chip.flashBytes), make: { chip, bootFromByte } };
 }
 
 /**
@@ -44,8 +44,7 @@ function optiboot() {
   const { text, path } = read('optiboot/optiboot_atmega328.hex');
   const sectionBytes = 512;
   const { flashBytes } = atmega328p;
-  const roomy = { ...atmega328p, flashBytes: flashBytes + sectionBytes };
-  const linked = parseIntelHex(text.replace(/^:027FFE00.*$/m, ''), path, roomy);
+  const linked = parseIntelHex(text.replace(/^:027FFE00.*$/m, ''), path, flashBytes + sectionBytes);
   const fits = linked.subarray(flashBytes / 2).every((word) => word === 0xffff);
   const flash = fits ? linked.slice(0, flashBytes / 2) : linked.slice(sectionBytes / 2);
   const bootFromByte = flashBytes - (fits ? 1 : 2) * sectionBytes;

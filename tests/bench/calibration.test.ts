@@ -12,7 +12,7 @@ import {
 } from '../../calibration/index.js';
 import { listenToNode } from '../../host/calibrate/live-readings.js';
 import { freePort } from '../../host/supervise/free-port.js';
-import { benchKitYaml } from '../../node/bench/bench-kit.js';
+import { benchKitYaml } from '../../node/bench/index.js';
 import { systemClock } from '../../node/time/clock.js';
 import { type RunningCommand, startCommand, until } from './house/running-command.js';
 

@@ -1,9 +1,9 @@
 import { beforeAll, describe, expect, it } from 'vitest';
 import { BenchBoat } from '../../node/bench/bench-boat.js';
-import { benchKitYaml } from '../../node/bench/bench-kit.js';
 import { SteppedBoard } from '../../node/bench/board/start-board.js';
 import { act, type Bench } from '../../node/bench/control/act.js';
 import type { Action } from '../../node/bench/control/actions.js';
+import { benchKitYaml } from '../../node/bench/index.js';
 import { Plant } from '../../node/bench/plant/plant.js';
 import { parseKit } from '../../node/kit/load-kit.js';
 

@@ -1,5 +1,5 @@
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
-import { benchKitYaml } from '../../node/bench/bench-kit.js';
+import { benchKitYaml } from '../../node/bench/index.js';
 import { NodeRig } from './node-on-emulated-time.js';
 
 const raiseAtC = 60;

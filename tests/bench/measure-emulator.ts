@@ -1,6 +1,6 @@
 import { BenchBoat } from '../../node/bench/bench-boat.js';
-import { benchKitYaml } from '../../node/bench/bench-kit.js';
 import { SteppedBoard, serveBoard } from '../../node/bench/board/start-board.js';
+import { benchKitYaml } from '../../node/bench/index.js';
 import { Plant } from '../../node/bench/plant/plant.js';
 import { firmwareVersions } from '../../node/board/flash/firmware-image.js';
 import { parseKit } from '../../node/kit/load-kit.js';

@@ -4,7 +4,7 @@ import { tmpdir } from 'node:os';
 import { delimiter, join, resolve } from 'node:path';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { freePort } from '../../host/supervise/free-port.js';
-import { benchKitYaml } from '../../node/index.js';
+import { benchKitYaml } from '../../node/bench/index.js';
 import { type RunningCommand, startCommand, until } from './house/running-command.js';
 
 const root = resolve(import.meta.dirname, '../..');

@@ -3,7 +3,7 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { freePort } from '../../host/supervise/free-port.js';
-import { benchKitYaml } from '../../node/index.js';
+import { benchKitYaml } from '../../node/bench/index.js';
 import { type RunningCommand, startCommand, until } from './house/running-command.js';
 import { LinkListener } from './link-listener.js';
 

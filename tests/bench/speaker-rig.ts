@@ -1,8 +1,8 @@
 import { vi } from 'vitest';
 import { Annunciator } from '../../node/annunciator/annunciator.js';
 import { BenchBoat } from '../../node/bench/bench-boat.js';
-import { benchKitYaml } from '../../node/bench/bench-kit.js';
 import type { Outside } from '../../node/bench/board/emulation.js';
+import { benchKitYaml } from '../../node/bench/index.js';
 import { Plant } from '../../node/bench/plant/plant.js';
 import type { BytePort, PortOpener } from '../../node/board/byte-port.js';
 import { LiveBoard } from '../../node/board/live-board.js';

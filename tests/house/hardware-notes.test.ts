@@ -5,7 +5,7 @@ import { missingPulseParts, missingPulseTiming, typicalConditions } from '../../
 import { responseCosts } from '../../host/plan/response.js';
 import { usualDrawings } from '../../host/plan/usual-drawings.js';
 import { faults } from '../../node/bench/probes/probe-fault.js';
-import { houseRoot } from './source-files.js';
+import { houseRoot } from './house-root.js';
 
 const folder = join(houseRoot, 'hardware-notes');
 const pages = readdirSync(folder).filter((name) => name.endsWith('.md'));

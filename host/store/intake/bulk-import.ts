@@ -1,9 +1,9 @@
 import type { ReadingRow } from '../../../node/index.js';
 import { columnsFromRows } from '../codec/columns.js';
-import { History, type HistoryColumns, type Taken } from '../queries/history.js';
 import type { AlertHistory } from '../tables/alert-log.js';
 import type { Rate } from '../tables/names.js';
 import type { RunSpan } from '../tables/run-log.js';
+import { History, type HistoryColumns, type Taken } from './history.js';
 import type { StoreTables } from './keeping.js';
 
 /** Rows of an import, checked, all of one probe; `name` is the unique one. */

@@ -1,6 +1,9 @@
 import { readFileSync } from 'node:fs';
 import { createRequire } from 'node:module';
-import { type AvrChip, atmega328p, atmega2560 } from '../../bench/board/avr-chip.js';
+
+/** Flash in bytes: ATmega328P data sheet DS40002061 and ATmega2560 data sheet DS40002211, 'Features'. */
+const atmega328pFlashBytes = 0x8000;
+const atmega2560FlashBytes = 0x40000;
 
 /**
  * Where the registry's packages keep the stock StandardFirmata, by the version it reports, and one sketch that
@@ -17,26 +20,27 @@ export type FirmwareVersion = keyof typeof unoImages;
 export const firmwareVersions = ['2.3', '2.4', '2.5'] as const;
 
 /** The unmodified firmware as program memory, erased flash (0xFFFF) where the image has nothing. */
-export const stockFirmware = (version: FirmwareVersion): Uint16Array => read(unoImages[version], atmega328p);
+export const stockFirmware = (version: FirmwareVersion): Uint16Array =>
+  read(unoImages[version], atmega328pFlashBytes);
 
 /** The same for a Mega; the packages bring one version. */
 export const stockMegaFirmware = (): Uint16Array =>
-  read('avrgirl-arduino/junk/hex/mega/StandardFirmata.cpp.hex', atmega2560);
+  read('avrgirl-arduino/junk/hex/mega/StandardFirmata.cpp.hex', atmega2560FlashBytes);
 
-function read(image: string, chip: AvrChip): Uint16Array {
+function read(image: string, flashBytes: number): Uint16Array {
   const path = createRequire(import.meta.url).resolve(image);
-  return parseIntelHex(readFileSync(path, 'utf8'), path, chip);
+  return parseIntelHex(readFileSync(path, 'utf8'), path, flashBytes);
 }
 
 const record = { data: 0, end: 1, segment: 2, startSegment: 3, upperAddress: 4, startAddress: 5 } as const;
 
 /**
- * Reads an Intel HEX file (Intel, "Hexadecimal Object File Format Specification", 1988) into the flash of a chip.
+ * Reads an Intel HEX file (Intel, "Hexadecimal Object File Format Specification", 1988) into a chip's flash of `flashBytes`.
  * Where the program starts is passed over: fuses decide that. Throws with the line on a bad checksum, an unknown
  * record or data beyond the flash.
  */
-export function parseIntelHex(text: string, name: string, chip: AvrChip = atmega328p): Uint16Array {
-  const words = new Uint16Array(chip.flashBytes / 2).fill(0xffff);
+export function parseIntelHex(text: string, name: string, flashBytes = atmega328pFlashBytes): Uint16Array {
+  const words = new Uint16Array(flashBytes / 2).fill(0xffff);
   const flash = new Uint8Array(words.buffer);
   let base = 0;
   for (const [index, line] of text.split(/\r?\n/).entries()) {

@@ -4,7 +4,7 @@ import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import { type Browser, type BrowserContext, chromium } from 'playwright-core';
 import { runHost } from '../../../host/run/run-host.js';
-import { benchKitYaml } from '../../../node/index.js';
+import { benchKitYaml } from '../../../node/bench/index.js';
 import { chromiumOptions } from '../house/browser.js';
 import { ScriptedNode } from './scripted-node.js';
 

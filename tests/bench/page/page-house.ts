@@ -5,7 +5,7 @@ import { AxeBuilder } from '@axe-core/playwright';
 import { type Browser, type BrowserContext, chromium, type Page } from 'playwright-core';
 import { expect } from 'vitest';
 import { type HostOptions, type RunningHost, runHost } from '../../../host/run/run-host.js';
-import { benchKitYaml } from '../../../node/index.js';
+import { benchKitYaml } from '../../../node/bench/index.js';
 import { chromiumOptions } from '../house/browser.js';
 import { ScriptedNode } from './scripted-node.js';
 

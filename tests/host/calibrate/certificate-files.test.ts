@@ -8,7 +8,8 @@ import { inputOf } from '../../../host/calibrate/probe-inputs.js';
 import { forgetSession, keepSession, unfinishedSession } from '../../../host/calibrate/session-file.js';
 import { calibrateCommand } from '../../../host/cli/calibrate-command.js';
 import { verifyCommand } from '../../../host/cli/verify-command.js';
-import { benchKitYaml, parseKit } from '../../../node/index.js';
+import { benchKitYaml } from '../../../node/bench/index.js';
+import { parseKit } from '../../../node/index.js';
 import { thermistorCertificate, thermistorPoints } from '../../calibration/made-points.js';
 import { runCommandHere } from '../cli/run-command-here.js';
 

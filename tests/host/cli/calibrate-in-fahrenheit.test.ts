@@ -7,7 +7,7 @@ import { calibrateCommand } from '../../../host/cli/calibrate-command.js';
 import { rederiveCommand } from '../../../host/cli/rederive-command.js';
 import { verifyCommand } from '../../../host/cli/verify-command.js';
 import { openStore } from '../../../host/store/index.js';
-import { benchKitYaml } from '../../../node/index.js';
+import { benchKitYaml } from '../../../node/bench/index.js';
 import { LinkServer } from '../../../node/link/link-server.js';
 import { systemClock } from '../../../node/time/clock.js';
 import { thermistorCertificate, trueLaw } from '../../calibration/made-points.js';

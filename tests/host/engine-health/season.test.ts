@@ -7,8 +7,9 @@ import { startOf, type Voyage, voyages } from '../../../host/demo-season/voyages
 import { calibrationDue } from '../../../host/engine-health/calibration-due.js';
 import { type Health, healthOf } from '../../../host/engine-health/health.js';
 import { type AlertHistory, openStore, type RunSpan } from '../../../host/store/index.js';
+import { benchKitYaml } from '../../../node/bench/index.js';
 import { Plant } from '../../../node/bench/plant/plant.js';
-import { benchKitYaml, type ProbeCard, parseKit, settingsFromKit } from '../../../node/index.js';
+import { type ProbeCard, parseKit, settingsFromKit } from '../../../node/index.js';
 import { asMonotonicMs, asWallMs } from '../../../node/time/clock.js';
 import { thermistorCertificate } from '../../calibration/made-points.js';
 import { numbering } from '../store/made-readings.js';

@@ -8,7 +8,8 @@ import { editableKit, KitKeeper } from '../../../host/kit-file/kit-keeper.js';
 import { historyRoutes } from '../../../host/serve/history-routes.js';
 import { kitRoutes } from '../../../host/serve/kit-routes.js';
 import { openStore } from '../../../host/store/index.js';
-import { benchKitYaml, loadKit, systemClock } from '../../../node/index.js';
+import { benchKitYaml } from '../../../node/bench/index.js';
+import { loadKit, systemClock } from '../../../node/index.js';
 
 let folder: string;
 beforeEach(() => {

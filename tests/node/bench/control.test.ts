@@ -1,10 +1,10 @@
 import { connect } from 'node:net';
 import { afterEach, describe, expect, it } from 'vitest';
 import { BenchBoat } from '../../../node/bench/bench-boat.js';
-import { benchKitYaml } from '../../../node/bench/bench-kit.js';
 import { Emulation } from '../../../node/bench/board/emulation.js';
 import { actionGuide } from '../../../node/bench/control/actions.js';
 import { controlServer } from '../../../node/bench/control/serve-control.js';
+import { benchKitYaml } from '../../../node/bench/index.js';
 import { Plant } from '../../../node/bench/plant/plant.js';
 import { type RunningBench, runBench } from '../../../node/bench/run-bench.js';
 import { stockFirmware } from '../../../node/board/flash/firmware-image.js';

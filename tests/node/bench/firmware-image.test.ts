@@ -48,7 +48,7 @@ describe('the stock firmware image', () => {
     [':020000023000CC'],
     [':020000040003F7'],
   ])('goes beyond 64 KiB at %s', (record) => {
-    const words = parseIntelHex(`${record}\n:020002000C945C\n${end}`, 'x', atmega2560);
+    const words = parseIntelHex(`${record}\n:020002000C945C\n${end}`, 'x', atmega2560.flashBytes);
     expect(words.slice(0x1_8000, 0x1_8003)).toEqual(Uint16Array.of(0xffff, 0x940c, 0xffff));
   });
 

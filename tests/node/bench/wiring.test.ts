@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { benchKitYaml } from '../../../node/bench/bench-kit.js';
+import { benchKitYaml } from '../../../node/bench/index.js';
 import { Wiring } from '../../../node/bench/wiring.js';
 import { parseKit } from '../../../node/kit/load-kit.js';
 import { type Kit, kitSchema } from '../../../node/kit/schema.js';

@@ -2,7 +2,7 @@ import { mkdtempSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterAll, describe, expect, test } from 'vitest';
-import { benchKitYaml } from '../../../node/bench/bench-kit.js';
+import { benchKitYaml } from '../../../node/bench/index.js';
 import { parseKit } from '../../../node/kit/load-kit.js';
 import { loadWholeKit, needsRestart } from '../../../node/pass/loaded-kit.js';
 

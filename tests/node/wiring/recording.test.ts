@@ -2,7 +2,7 @@ import { appendFileSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterAll, describe, expect, test } from 'vitest';
-import { benchKitYaml } from '../../../node/bench/bench-kit.js';
+import { benchKitYaml } from '../../../node/bench/index.js';
 import { NodeError } from '../../../node/errors/node-error.js';
 import type { Sensed } from '../../../node/sense/senses.js';
 import { asMonotonicMs, asWallMs } from '../../../node/time/clock.js';
