@@ -15,7 +15,16 @@ export const truthOf = ({ boat, emulation, port }: Bench) => ({
       },
     ]),
   ),
-  engines: Object.fromEntries(engines.map((engine) => [engine, { running: boat.world.isRunning(engine) }])),
+  engines: Object.fromEntries(
+    engines.map((engine) => [
+      engine,
+      {
+        running: boat.world.isRunning(engine),
+        rpm: Math.round(boat.world.rpm(engine)),
+        pumpPressureKpa: Math.round(boat.world.pumpPressureKpa(engine) * 100) / 100,
+      },
+    ]),
+  ),
   pins: boat.pins,
   board: {
     powered: emulation.board.powered,

@@ -1,6 +1,7 @@
 import type { EngineTraits } from './engine-traits.js';
 import { gasCp, mixtureC, seaWaterCp } from './mixing.js';
 import { ProbeElement } from './probe-element.js';
+import { pumpPressureKpa } from './pump-pressure.js';
 
 const { exp, max, min, sqrt } = Math;
 const idleSpeed = 0.26;
@@ -131,6 +132,21 @@ export class EnginePlant {
     return 4.15 * this.traits.size * this.traits.flowFactor * this.speed * this.flow;
   }
 
+  /** Crankshaft speed, 1/min. */
+  get rpm(): number {
+    return this.speed * this.traits.ratedRpm;
+  }
+
+  /** Gauge pressure behind the raw-water pump, kPa. */
+  get pumpPressureKpa(): number {
+    const { pump, size } = this.traits;
+    return pumpPressureKpa(pump, {
+      relativeFlow: this.waterKgPerS / (4.15 * size),
+      open: this.ailments.exchanger,
+      filled: this.running ? Math.min(1, this.flow * 4) : 0,
+    });
+  }
+
   /** Heat capacities of the nodes, kJ/K. */
   get capacities() {
     const { size, wallMm } = this.traits;
@@ -183,8 +199,10 @@ export class EnginePlant {
     this.gasC = stream > 1e-4 ? (stream * burntC + film * this.manifoldC) / (stream + film) : this.manifoldC;
     this.beforeTurboC = this.gasC + (this.running ? 111 * (q * n) ** 0.8 : 0);
     heat.gasToManifold = film * (this.gasC - this.manifoldC);
-    heat.manifoldToCoolant = 0.006 * size * (this.manifoldC - this.coolantC);
-    heat.manifoldToRoom = 0.0015 * size * (this.manifoldC - roomC);
+    // Metal of 6 kJ/K that loses 7.5 W/K cools in 13.3 min.
+    const cooling = 13.3 / this.traits.metalCoolingMin;
+    heat.manifoldToCoolant = 0.006 * size * cooling * (this.manifoldC - this.coolantC);
+    heat.manifoldToRoom = 0.0015 * size * cooling * (this.manifoldC - roomC);
     heat.manifoldToWall = 0.001 * this.traits.flangeWPerK * (this.manifoldC - this.wallC);
     heat.fuelToRoom = 0.02 * fuelKw;
     this.manifoldC +=

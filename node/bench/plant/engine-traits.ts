@@ -1,3 +1,4 @@
+import type { PumpPressureTraits } from './pump-pressure.js';
 import type { Random } from './random.js';
 
 /** What makes one engine and its installation differ from the next. All invented, tuned only to facts of the trade. */
@@ -25,6 +26,10 @@ export type EngineTraits = {
   readonly wellWetTauS: number;
   readonly wellGasTauS: number;
   readonly thermocoupleTauS: number;
+  /** How long the metal of the dry riser and manifold, and the gas probe in it, take to cool by 63 % after a stop, min. */
+  readonly metalCoolingMin: number;
+  readonly ratedRpm: number;
+  readonly pump: PumpPressureTraits;
 };
 
 /** The boat of the bench: 235 kW each, everything in the middle. */
@@ -43,6 +48,9 @@ export const typicalEngine: EngineTraits = {
   wellWetTauS: 3,
   wellGasTauS: 32,
   thermocoupleTauS: 4.5,
+  metalCoolingMin: 13,
+  ratedRpm: 2600,
+  pump: { standingKpa: 6, circuitKpa: 80 },
 };
 
 /** Two engines of one invented boat, alike in make and power and unlike in the small things. */
@@ -53,6 +61,9 @@ export function drawEngines(random: Random): { port: EngineTraits; starboard: En
   const thermostatC = between(74, 82);
   const wallMm = between(2.2, 7);
   const flangeWPerK = between(0.12, 0.6);
+  const metalCoolingMin = between(8, 60);
+  const ratedRpm = between(2200, 3800);
+  const pump = { standingKpa: between(3, 12), circuitKpa: between(50, 110) };
   const one = (): EngineTraits => ({
     size,
     hull: hull * between(0.99, 1.01),
@@ -68,6 +79,9 @@ export function drawEngines(random: Random): { port: EngineTraits; starboard: En
     wellWetTauS: between(2, 4),
     wellGasTauS: between(25, 40),
     thermocoupleTauS: between(3, 6),
+    metalCoolingMin: metalCoolingMin * between(0.9, 1.1),
+    ratedRpm,
+    pump: { ...pump, circuitKpa: pump.circuitKpa * between(0.95, 1.05) },
   });
   return { port: one(), starboard: one() };
 }

@@ -110,6 +110,14 @@ export class Plant implements World {
     }
   }
 
+  pumpPressureKpa(engine: Engine): number {
+    return this.engines[engine].pumpPressureKpa;
+  }
+
+  rpm(engine: Engine): number {
+    return this.engines[engine].rpm;
+  }
+
   isRunning(engine: Engine): boolean {
     return this.engines[engine].running;
   }

@@ -165,7 +165,7 @@ describe('the bench as a whole', () => {
     const truth = (await (await fetch(`http://127.0.0.1:${controlPort}/truth`)).json()) as {
       engines: object;
     };
-    expect(truth.engines).toEqual({ port: { running: true }, starboard: { running: true } });
+    expect(truth.engines).toMatchObject({ port: { running: true }, starboard: { running: true } });
     running.length = 0;
     await close();
     await expect(fetch(`http://127.0.0.1:${controlPort}/truth`)).rejects.toThrow();
