@@ -1,4 +1,5 @@
 import { type Degrees, readableIn } from '../wording/degrees.js';
+import { instructionText } from '../wording/instruction.js';
 import { day, dayAndTime, lastedText, zoneOf } from '../wording/moments.js';
 import type { AlertReport, ProbeReport, Report } from './gather.js';
 import { type Plot, plotSvg, type Trace } from './plot.js';
@@ -93,7 +94,9 @@ const probeRows = (report: Report, degrees: Degrees): string =>
 const alertRow = ({ alert, raisedAt, endedAt, acknowledgedAt }: AlertReport, degrees: Degrees): string[] => [
   dayAndTime(raisedAt),
   `<span class="${alert.priority}">${alert.priority}</span>`,
-  escapeHtml(readableIn(degrees, degrees.sign, alert.message)),
+  escapeHtml(
+    [instructionText(alert), readableIn(degrees, degrees.sign, alert.message)].filter(Boolean).join('. '),
+  ),
   acknowledgedAt === undefined ? 'not acknowledged' : `after ${lastedText(acknowledgedAt - raisedAt)}`,
   endedAt === undefined ? 'stands' : `lasted ${lastedText(endedAt - raisedAt)}`,
 ];

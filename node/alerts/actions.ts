@@ -2,85 +2,131 @@ import type { Condition } from './condition.js';
 
 const safetyFirst = 'People first: keep clear of hot exhaust parts and steam, and follow the engine maker.';
 
-/** What to do now, in order, in plain words. Common practice, no source; the engine maker's instructions come first. */
+/**
+ * The first thing to do in at most four words, verb first, without the name of the engine: what stands in the largest
+ * type on the page, in the subject of a message and in a sentence to the instruments. Common practice, no source.
+ */
+export function instructionOf({ situation, priority, beyond, rule, engine }: Condition): string {
+  switch (situation) {
+    case 'cooling':
+      if (priority !== 'alarm') return 'Ease back';
+      return beyond === 2 ? 'Stop now' : 'Idle, then stop';
+    case 'high-limit':
+    case 'load':
+      return engine ? 'Ease back' : 'Ease all engines back';
+    case 'trend':
+      return 'Plan a check';
+    case 'probe-fault':
+      return rule === 'dividers-implausible' ? 'Check the divider resistors' : 'Watch its own gauges';
+    case 'running-input':
+      return 'Watch its own gauges';
+    case 'board':
+      return 'Watch the engines’ gauges';
+  }
+}
+
+/**
+ * What to do now, in order. The first three are short enough to be read from a distance, the rest is for the moment
+ * after. Common practice, no source; the engine maker's instructions come first.
+ */
 export function firstActions(condition: Condition): readonly string[] {
   const engine = condition.engine ? `the ${condition.engine} engine` : 'the engine';
   switch (condition.situation) {
     case 'cooling':
       return condition.priority === 'alarm'
         ? [
-            `Ease ${engine} to idle, and shut it down as soon as the boat is safe without it.`,
-            'Smoke or a smell of burnt rubber: stop it now, everybody into fresh air (carbon monoxide), and look for water in the bilge.',
-            'Look over the side: does water come out of that exhaust?',
-            'Check the seacock and the strainer of that engine.',
-            'Look at hose clamps, raw-water pump belt and impeller once the parts are cool.',
+            'Smoke: stop now, all on deck.',
+            'Look: water from the exhaust?',
+            'Check seacock and strainer.',
+            condition.beyond === 2
+              ? `Stop ${engine} now if the boat is safe without it: its wet exhaust hose is in danger.`
+              : `Ease ${engine} to idle, and shut it down as soon as the boat is safe without it.`,
+            'Smoke or a smell of burnt rubber: get everyone into fresh air (carbon monoxide), and look for water in the bilge.',
+            'Check hose clamps, raw-water pump belt and impeller once the parts are cool.',
             'Do not open the coolant cap while it is hot.',
             safetyFirst,
           ]
         : [
-            `Ease ${engine} back and watch whether its elbow cools.`,
-            'Look over the side: is there less water or more steam than from the other exhaust?',
-            'Check strainer and seacock at the next quiet moment; then the impeller.',
+            'See whether its elbow cools.',
+            'Look: less water, more steam?',
+            'Check strainer and seacock soon.',
+            `Ease ${engine} back until its elbow cools; then check the impeller at the next quiet moment.`,
             safetyFirst,
           ];
     case 'high-limit':
       return [
-        `Ease ${engine} back and see whether ${condition.probe ?? 'the reading'} falls.`,
+        `See whether ${condition.probe ?? 'the reading'} falls.`,
+        'Look for smoke and steam.',
+        'Smell of hot rubber: stop it.',
         'Look for smoke, steam or a smell of hot rubber before you open the engine room fully.',
         safetyFirst,
       ];
     case 'load':
       return [
+        'See whether its exhaust gas cools.',
+        'Check for rope, weed or tow.',
+        'Compare with the other engine.',
         `Ease ${engine} back until its exhaust gas is as warm as usual.`,
-        'Look for a rope round the propeller, a foul bottom or a heavy tow.',
-        'If it stays hotter than its twin at the same speed, have injectors and turbocharger looked at.',
+        'If it stays hotter than its twin at the same speed, have injectors and turbocharger checked.',
         safetyFirst,
       ];
     case 'trend':
       return [
-        'Nothing is urgent. Plan a look at strainer, impeller and cooler of that engine.',
-        'Compare all probes cold before the next start: a drifting probe looks like a drifting engine.',
-        'Write what you change into the log, so that its baseline starts anew.',
+        'Nothing is urgent.',
+        'Check strainer, impeller and cooler.',
+        'Compare all probes while cold.',
+        'Compare them before the next start: a drifting probe looks like a drifting engine.',
+        'Log the work you do, so that the engine’s baseline starts again from there.',
       ];
     case 'probe-fault':
       if (condition.rule === 'dividers-implausible')
         return [
-          'If the elbow probes sit in a bath to be calibrated, nothing is wrong: this ends ten minutes after they came out.',
-          'Until it is mended no limit on the elbows means what it says: read the engines’ own gauges more often.',
-          'Engines cold, run: elbowroom wiring. It names the resistor that would fit.',
+          'Probes in a calibration bath: ignore this.',
+          'Watch the engines’ own gauges.',
+          'Engines cold: run elbowroom wiring.',
+          'If the elbow probes are in a calibration bath nothing is wrong: this ends ten minutes after they came out.',
+          'Until it is repaired no limit on the elbows means what it says. elbowroom wiring names the resistor that would fit.',
           'Read the colour rings of the divider resistors, or measure one with its probe unplugged, and compare resistorOhms in the kit file.',
-          'If they are right, feel whether the amplifiers sit in something hot, or whether a heater warms both engines.',
+          'If they are right, feel whether the amplifiers are somewhere hot, or whether a heater warms both engines.',
         ];
       if (condition.rule === 'probe-fallen')
         return [
-          'Until it is mended this probe guards nothing: read the engine’s own gauges more often.',
+          'This probe guards nothing now.',
+          'Look: water from the exhaust?',
+          'Engine cold: check its mounting.',
           'Look over the side now and then: does as much water come out of that exhaust as out of the other?',
-          'With the engine stopped and cold, see whether the ring sits tight on bare metal of the elbow, or the probe deep in its well.',
-          'If it does, compare the exhaust-gas and sea probes with their twins; after work on the cooling, run: elbowroom commission',
+          'With the engine stopped and cold, see whether the ring is tight on bare metal of the elbow, or the probe deep in its well.',
+          'If it is, compare the exhaust-gas and sea probes with their twins; after work on the cooling, run: elbowroom commission',
           safetyFirst,
         ];
       return [
-        'Until it is mended this probe guards nothing: read the engine’s own gauges more often.',
-        'With the engine stopped and cold, check plug, cable and clamp of this probe.',
+        'This probe guards nothing now.',
+        'Engine cold: check its plug, cable.',
         'Then run: elbowroom wiring',
+        'Until it is repaired read the engine’s own gauges more often. Check plug, cable and clamp only with the engine stopped and cold.',
       ];
     case 'running-input':
       return [
-        `Is ${engine} running? Then read its own gauges more often: the guard goes by its limits and its exhaust gas alone.`,
-        'Check the fuse, the wire, the opto-coupler and its supply at the running input.',
+        'Is that engine running?',
+        'Check fuse and wire of the input.',
+        'Check its opto-coupler and supply.',
+        `If ${engine} runs, read its own gauges more often: the guard uses its limits and its exhaust gas alone.`,
         'An input that said stopped is believed again once it has said running.',
       ];
     case 'board':
       if (condition.rule === 'board-unsteady')
         return [
-          'What is guarded has gaps: read the engine’s own gauges more often.',
-          'Check the USB cable at both ends, its converter, and the supply of the board while an engine is started.',
-          'The alert goes by itself some minutes after the last loss.',
+          'The guard has gaps.',
+          'Check the USB cable, both ends.',
+          'Check the board’s supply.',
+          'Check the cable’s converter too, and the supply while an engine is started.',
+          'The alert ends by itself some minutes after the last loss.',
         ];
       return [
-        'Nothing is guarded now: read the engine’s own gauges.',
-        'Check the USB cable at both ends and the supply of the board.',
-        'It comes back by itself when the board answers.',
+        'Nothing is guarded now.',
+        'Check the USB cable, both ends.',
+        'Check the board’s supply.',
+        'The guard returns by itself when the board answers.',
       ];
   }
 }

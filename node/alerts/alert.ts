@@ -37,7 +37,9 @@ export type Alert = {
   /** One sentence: what happened and where. */
   readonly message: string;
   readonly evidence: Evidence;
-  /** What to do now, in order, in plain words. */
+  /** The first thing to do in a few words, verb first, for large type and subjects: `Idle, then stop`. */
+  readonly instruction?: string;
+  /** What to do now, in order, in plain words: the first three in a few words each, the rest in full. */
   readonly actions: readonly string[];
 };
 

@@ -31,9 +31,17 @@ export type Condition = {
   readonly beyond?: 0 | 1 | 2;
 };
 
-/** Finer than the priority: each step up is news, also to somebody who has acknowledged what was before. */
+/**
+ * What is asked of people, as steps that call them again: look, ease back, idle and stop, stop now (wet hose in
+ * danger). An alarm whose limit was foreseen and is now passed still asks for the same, so it is no new call: one
+ * event is one alert and one acknowledgement (MSC.302(87) 5.2). The numbers are those that older state files hold.
+ */
 export const severityOf = ({ priority, beyond = 0 }: Condition): number =>
-  ({ caution: 0, warning: 1, alarm: 2 })[priority] + beyond;
+  ({ caution: 0, warning: 1, alarm: 3 })[priority] + (beyond === 2 ? 1 : 0);
+
+/** Which of several conditions gives one alert its words: the most severe, then the one that has gone furthest. */
+export const tellsMore = (one: Condition, other: Condition): boolean =>
+  severityOf(one) - severityOf(other) + ((one.beyond ?? 0) - (other.beyond ?? 0)) / 10 > 0;
 
 export const alertIdOf = (condition: Pick<Condition, 'situation' | 'subject'>): string =>
   `${condition.situation}:${condition.subject}`;

@@ -1,5 +1,5 @@
 import type { MonotonicMs } from '../time/clock.js';
-import { firstActions } from './actions.js';
+import { firstActions, instructionOf } from './actions.js';
 import type { Alert } from './alert.js';
 import { alertIdOf, type Condition, severityOf } from './condition.js';
 import { type LifeEvent, type LifeState, nextLifeState } from './life-cycle.js';
@@ -41,6 +41,7 @@ export function raised(condition: Condition, nowMs: MonotonicMs): Entry {
       sinceMs: nowMs,
       message: condition.message,
       evidence: condition.evidence,
+      instruction: instructionOf(condition),
       actions: firstActions(condition),
     },
   };

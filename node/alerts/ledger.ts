@@ -1,6 +1,6 @@
 import { asMonotonicMs, type MonotonicMs } from '../time/clock.js';
 import type { Alert, AlertCommand, CommandAnswer, Priority } from './alert.js';
-import { alertIdOf, type Condition, severityOf } from './condition.js';
+import { alertIdOf, type Condition, severityOf, tellsMore } from './condition.js';
 import { type Entry, move, raised, toldOf } from './entry.js';
 
 /** MSC.302(87) 7.3.5: silence is temporary. */
@@ -59,15 +59,16 @@ function gravestPerAlert(conditions: readonly Condition[]): Map<string, Conditio
   for (const condition of conditions) {
     const id = alertIdOf(condition);
     const other = gravest.get(id);
-    if (!other || severityOf(condition) > severityOf(other)) gravest.set(id, condition);
+    if (!other || tellsMore(condition, other)) gravest.set(id, condition);
   }
   return gravest;
 }
 
 /**
- * The condition of a known alert still stands, stands again, or became graver. Its priority never goes down while it
- * stands. One that grows graver than what people were called for is unacknowledged again, with the message, evidence
- * and actions of what is now true, whatever time or a hand had made of it before (MSC.302(87) 7.3.1).
+ * The condition of a known alert is still active, active again, or more severe. Its priority never goes down while it
+ * is active. Once it asks for another action than people were called for, it is unacknowledged again, with the message,
+ * evidence and actions of what is now true, whatever time or a person had made of it before (MSC.302(87) 7.3.1).
+ * Growth that asks for nothing new changes the message only.
  */
 function standing(entry: Entry, condition: Condition, keeping: Keeping): Entry {
   const { nowMs } = keeping;

@@ -41,6 +41,7 @@ const alertRow = z.object({
     roomC: maybe(number),
     roomS: maybe(number),
   }),
+  instruction: maybe(text),
   actions: z.array(text),
 });
 

@@ -1,5 +1,6 @@
 import type { AlertRow } from '../../../node/index.js';
 import { type Degrees, pointText, readable, spanText } from '../../wording/degrees.js';
+import { instructionText } from '../../wording/instruction.js';
 import { localStamp } from '../../wording/moments.js';
 import type { Change, Message, ProbeNow } from './message.js';
 
@@ -24,7 +25,8 @@ const headline = (scene: Scene, change: Change): string => {
   const { alert } = change;
   const said = readable(scene.degrees, alert.message);
   if (change.kind === 'ended') return `ended: ${said}`;
-  return `${alert.priority.toUpperCase()}${change.kind === 'worse' ? ', worse than told before' : ''}: ${said}`;
+  const told = instructionText(alert);
+  return `${alert.priority.toUpperCase()}${change.kind === 'worse' ? ', worse' : ''}: ${told && `${told}. `}${said}`;
 };
 
 const grave = (change: Change): number => {

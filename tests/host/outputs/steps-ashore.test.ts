@@ -50,21 +50,25 @@ const ashore = () => {
 };
 
 describe('an alarm that grows is told ashore', () => {
-  it('once for each of its three steps and not for every degree, acknowledged aboard or not', () => {
+  it('once when it is raised and once when it asks to stop now, and not for every degree', () => {
     const shore = ashore();
     const told: string[] = [];
     for (let s = 0; s <= 80; s++) {
       const nowC = 50 + s;
       // Somebody aboard acknowledges two seconds after each call.
-      const changes = shore.at(s, [elbowAt(nowC)], { acknowledge: [2, 27, 52].includes(s) });
+      const changes = shore.at(s, [elbowAt(nowC)], { acknowledge: [2, 52].includes(s) });
       for (const change of changes) told.push(`${change.kind} at ${nowC} C`);
     }
-    expect(told).toEqual(['raised at 50 C', 'worse at 75 C', 'worse at 100 C']);
+    expect(told).toEqual(['raised at 50 C', 'worse at 100 C']);
   });
 
   it('again when it had eased for longer than the guard takes for chatter, and not for a dip of a second', () => {
     const shore = ashore();
-    const kinds = (s: number, nowC: number) => shore.at(s, [elbowAt(nowC)]).map((change) => change.kind);
+    // Below its limit it asks only to ease back.
+    const kinds = (s: number, nowC: number) =>
+      shore
+        .at(s, [{ ...elbowAt(nowC), ...(nowC < 75 && { priority: 'warning' as const, beyond: 0 as const }) }])
+        .map((change) => change.kind);
     expect(kinds(0, 80)).toEqual(['raised']);
     for (const [s, nowC] of [
       [10, 70],
@@ -110,7 +114,7 @@ describe('an alarm that grows is told ashore', () => {
       'id',
     );
     expect(subject).toBe(
-      'Marsh Harrier (invented): ALARM, worse than told before: Port wet elbow is at 101.0 C.',
+      'Marsh Harrier (invented): ALARM, worse: Port: stop now. Port wet elbow is at 101.0 C.',
     );
   });
 });

@@ -84,7 +84,7 @@ describe('the ledger of alerts', () => {
     book.at(121, [condition('warning', 'port', 'rise-over-sea')]);
     const seen = book.at(122, [condition('warning', 'port', 'rise-over-sea')], acknowledge).alerts[0];
     expect(seen).toMatchObject({ priority: 'alarm', escalated: true, state: 'acknowledged' });
-    expect(seen?.actions[0]).toMatch(/^Ease the port engine back/);
+    expect(seen?.instruction).toBe('Ease back');
     const grave = book.at(600, [{ ...condition('alarm'), message: 'It passed its limit.' }]).alerts[0];
     expect(grave).toMatchObject({
       priority: 'alarm',
@@ -95,7 +95,7 @@ describe('the ledger of alerts', () => {
     });
     expect(grave?.escalated).toBeUndefined();
     expect(grave?.acknowledgedAtMs).toBeUndefined();
-    expect(grave?.actions[0]).toMatch(/shut it down/);
+    expect(grave?.instruction).toBe('Idle, then stop');
   });
 
   it('an acknowledged alarm that was only a warning for half a minute and is an alarm again sounds again', () => {
@@ -117,19 +117,35 @@ describe('the ledger of alerts', () => {
     }
   });
 
-  it('an alarm foreseen, its limit passed, its hose in danger: each step sounds again, also one that was silenced', () => {
+  it('an alarm that grows is one alert: its limit passed asks for nothing new, its hose in danger asks to stop now', () => {
     const book = ledger();
-    const states = ([undefined, 1, 2] as const).map((beyond, i) => {
-      const now = { ...condition('alarm'), ...(beyond && { beyond }) };
-      const state = book.at(10 * i, [now]).alerts[0]?.state;
-      book.at(10 * i + 1, [now], acknowledge);
-      return state;
+    const asked = ([undefined, 1, 2, 2] as const).map((beyond, i) => {
+      const grown = { ...condition('alarm'), ...(beyond && { beyond }) };
+      const alert = book.at(10 * i, [grown]).alerts[0];
+      book.at(10 * i + 1, [grown], acknowledge);
+      return `${alert?.state}: ${alert?.instruction}`;
     });
-    expect(states).toEqual(['unacknowledged', 'unacknowledged', 'unacknowledged']);
+    expect(asked).toEqual([
+      'unacknowledged: Idle, then stop',
+      'acknowledged: Idle, then stop',
+      'unacknowledged: Stop now',
+      'acknowledged: Stop now',
+    ]);
     const quiet = ledger();
     quiet.at(0, [condition('alarm')]);
     quiet.at(1, [condition('alarm')], silence);
-    expect(quiet.at(2, [{ ...condition('alarm'), beyond: 1 }]).alerts[0]?.silencedUntilMs).toBeUndefined();
+    expect(quiet.at(2, [{ ...condition('alarm'), beyond: 1 }]).alerts[0]?.silencedUntilMs).toBe(31_000);
+    expect(quiet.at(3, [{ ...condition('alarm'), beyond: 2 }]).alerts[0]?.silencedUntilMs).toBeUndefined();
+  });
+
+  it('of two rules that ask for the same the one that has gone further gives the words', () => {
+    const foreseen = { ...condition('alarm', 'port', 'limit-soon'), message: 'It will pass its limit.' };
+    const passed = { ...condition('alarm'), beyond: 1 as const, message: 'It has passed its limit.' };
+    for (const both of [
+      [foreseen, passed],
+      [passed, foreseen],
+    ])
+      expect(ledger().at(0, both).alerts).toMatchObject([{ message: 'It has passed its limit.' }]);
   });
 
   it('the message follows the temperature, once a second at most and by whole kelvins; the evidence is the first', () => {

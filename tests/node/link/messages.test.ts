@@ -23,6 +23,7 @@ const fullAlert: Required<Alert> = {
   rectifiedAtMs: asMonotonicMs(5),
   message: 'Port wet elbow is at 95 C.',
   evidence: { values: { a: 1 }, thresholds: { b: 2 }, roomC: -1, roomS: 3 },
+  instruction: 'Ease back',
   actions: ['Look at the water.'],
 };
 const wall = (at: number) => asWallMs(at + 1_000_000);
@@ -100,6 +101,7 @@ test('the times of an alert become wall times, and only those it has', () => {
       'escalated',
       'evidence',
       'id',
+      'instruction',
       'message',
       'priority',
       'probe',
