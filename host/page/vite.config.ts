@@ -41,6 +41,28 @@ const plainImport: Plugin = {
   },
 };
 
+/** The fonts are asked for together with the style sheet that names them, not after it; their licence goes with them. */
+const ownFont: Plugin = {
+  name: 'own-font',
+  generateBundle() {
+    const source = readFileSync(here('../../node_modules/@fontsource/arimo/LICENSE'), 'utf8');
+    this.emitFile({ type: 'asset', fileName: 'assets/arimo-licence.txt', source });
+  },
+  transformIndexHtml: {
+    order: 'post',
+    handler: (_html, { bundle }) => {
+      const fonts = Object.keys(bundle ?? {}).filter((name) => name.endsWith('.woff2'));
+      if (fonts.length !== 2)
+        throw new Error(`The page has ${fonts.length} font files, not 2: look at font.css.`);
+      return fonts.map((name) => ({
+        tag: 'link',
+        attrs: { rel: 'preload', href: `./${name}`, as: 'font', type: 'font/woff2', crossorigin: true },
+        injectTo: 'head' as const,
+      }));
+    },
+  },
+};
+
 /** Packed copies beside each file, so that the host sends them without packing anything itself. */
 const packed: Plugin = {
   name: 'packed',
@@ -59,7 +81,7 @@ export default defineConfig({
   root: here('.'),
   base: './',
   oxc: { jsx: { runtime: 'automatic', importSource: 'preact' } },
-  plugins: [leanCharts, plainImport, packed],
+  plugins: [leanCharts, plainImport, ownFont, packed],
   build: {
     outDir: built,
     emptyOutDir: true,

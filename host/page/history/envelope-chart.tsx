@@ -1,6 +1,7 @@
 import { useLayoutEffect, useRef } from 'preact/hooks';
 import uPlot from 'uplot';
 import type { HistoryProbe, HistoryView } from '../../serve/history-routes.js';
+import { chartFont } from '../look/chart-font.js';
 import { toReader, unit, unitSign } from '../look/degrees.js';
 import { shortClock, shortDay } from '../look/moments.js';
 import { ink, palette } from '../look/palette.js';
@@ -118,7 +119,7 @@ const makeChart = (
     stroke: ink('--quiet'),
     grid: { stroke: ink('--hair'), width: 1 },
     ticks: { show: false },
-    font: '13px system-ui, sans-serif',
+    font: chartFont,
   };
   return new uPlot(
     {

@@ -3,6 +3,7 @@ import uPlot from 'uplot';
 import type { RecentLine } from '../../live/recent.js';
 import type { ProbeNow } from '../../serve/now.js';
 import { onRows } from '../link/stream.js';
+import { chartFont } from '../look/chart-font.js';
 import { toReader, unit } from '../look/degrees.js';
 import { ink, palette } from '../look/palette.js';
 import { placeName, sideName } from '../look/words.js';
@@ -62,7 +63,7 @@ const drawLive = (holder: HTMLDivElement, probes: readonly ProbeNow[]): (() => v
     stroke: ink('--quiet'),
     grid: { stroke: ink('--hair'), width: 1 },
     ticks: { show: false },
-    font: '13px system-ui, sans-serif',
+    font: chartFont,
   };
   const values = (_: uPlot, ticks: number[]) => ticks.map((c) => `${Math.round(toReader(c))}`);
   const chart = new uPlot(

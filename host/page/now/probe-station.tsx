@@ -14,7 +14,8 @@ export const trendOf = ({
   return Math.abs(rise) <= steadyCPerS(place) ? 'steady' : rise > 0 ? 'rising' : 'falling';
 };
 
-const signs = { rising: '▲', falling: '▼', steady: '', unknown: '' } as const;
+/** Drawn, not written: fonts differ in which arrows they have and how wide these are. */
+const arrows = { rising: 'M5 1 9.5 9h-9z', falling: 'M5 9 .5 1h9z' } as const;
 
 /** A probe at its place: degrees, which way, how much room, and the rail. Says why when there is no reading. */
 export const ProbeStation = ({ probe }: { readonly probe: ProbeNow }) => {
@@ -29,7 +30,11 @@ export const ProbeStation = ({ probe }: { readonly probe: ProbeNow }) => {
             {degrees(probe.temperatureC, gas ? 0 : 1)}
             <small>{unitSign()}</small>
           </span>
-          <i aria-hidden="true">{signs[trend]}</i>
+          {(trend === 'rising' || trend === 'falling') && (
+            <svg class="way" viewBox="0 0 10 10" aria-hidden="true">
+              <path d={arrows[trend]} />
+            </svg>
+          )}
         </p>
       ) : (
         <p class="degrees none">
