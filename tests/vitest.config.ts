@@ -1,8 +1,22 @@
 import { defineConfig } from 'vitest/config';
+import { type BenchLane, benchLanes, filesOf } from './lanes.js';
 
-/** `fast` runs side by side; `bench` starts emulated boards, servers and browsers, one file at a time. */
+/** Files of one bench lane run one after another; the lanes run side by side in processes of their own (run-lanes.ts). */
+const bench = (name: BenchLane) => ({
+  test: {
+    name,
+    root: '.',
+    include: filesOf(name),
+    globalSetup: ['tests/bench/system-packages.ts'],
+    fileParallelism: false,
+    testTimeout: 120_000,
+    hookTimeout: 120_000,
+  },
+});
+
 export default defineConfig({
   test: {
+    reporters: ['default', './tests/name-the-skipped.ts'],
     projects: [
       {
         test: {
@@ -12,17 +26,7 @@ export default defineConfig({
           testTimeout: 20_000,
         },
       },
-      {
-        test: {
-          name: 'bench',
-          root: '.',
-          include: ['tests/bench/**/*.test.ts'],
-          globalSetup: ['tests/bench/system-packages.ts'],
-          fileParallelism: false,
-          testTimeout: 120_000,
-          hookTimeout: 120_000,
-        },
-      },
+      ...benchLanes.map(bench),
     ],
   },
 });

@@ -83,9 +83,9 @@ describe.each(firmwareVersions)('a board with stock firmware %s, by emulated tim
     },
   );
 
-  it.runIf(firmware === '2.5')(
-    'sets everything up again after the board lost its power behind an open port',
-    async () => {
+  // Held with the current firmware only; what the older ones do after a reset behind an open port is not tried.
+  if (firmware === '2.5')
+    it('sets everything up again after the board lost its power behind an open port', async () => {
       const { bench, board, link } = rig;
       bench.analog.set(0, 300.5);
       const counts = listen('A0');
@@ -99,8 +99,7 @@ describe.each(firmwareVersions)('a board with stock firmware %s, by emulated tim
       const { unasked = 0, ...damaged } = link.counters().refusedBy;
       expect(damaged).toEqual({});
       expect(unasked).toBeLessThanOrEqual(3);
-    },
-  );
+    });
 });
 
 describe('what the link notices', () => {

@@ -6,12 +6,15 @@ import { systemClock } from '../../node/time/clock.js';
 import { startAt } from '../host/store/made-readings.js';
 import { startCommand, until } from './house/running-command.js';
 import { contentsUpTo, NodeSide } from './store/node-side.js';
-import { mayMount, SmallDisk } from './store/small-disk.js';
+import { mayMount, SmallDisk, whyNoMount } from './store/small-disk.js';
 
 type Now = { alerts: { id: string; state: string; message: string }[] };
 
-describe.skipIf(!mayMount())('a full disk', () => {
-  it('raises an alert; when there is room again all is stored but what the ring let go, which is counted', async () => {
+describe('a full disk', () => {
+  it('raises an alert; when there is room again all is stored but what the ring let go, which is counted', async ({
+    skip,
+  }) => {
+    skip(!mayMount(), whyNoMount);
     const disk = SmallDisk.make(16);
     const dataDir = join(disk.mount, 'host');
     const node = new NodeSide(200_000);

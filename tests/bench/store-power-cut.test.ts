@@ -3,13 +3,16 @@ import { describe, it } from 'vitest';
 import { startCommand, until } from './house/running-command.js';
 import { expectWhole } from './store/expect-whole.js';
 import { NodeSide } from './store/node-side.js';
-import { mayMount, SmallDisk } from './store/small-disk.js';
+import { mayMount, SmallDisk, whyNoMount } from './store/small-disk.js';
 
 /** Forty by `npm run proof:store`. */
 const cuts = process.env.ELBOWROOM_FULL ? 40 : 10;
 
-describe.skipIf(!mayMount())('a power cut', () => {
-  it(`${cuts} times, by a copy of the live disk: nothing confirmed is missing, the file is sound`, async () => {
+describe('a power cut', () => {
+  it(`${cuts} times, by a copy of the live disk: nothing confirmed is missing, the file is sound`, async ({
+    skip,
+  }) => {
+    skip(!mayMount(), whyNoMount);
     const disk = SmallDisk.make(64);
     const dataDir = join(disk.mount, 'host');
     const node = new NodeSide();

@@ -8,6 +8,9 @@ const needed = [
   { program: 'socat', debianPackage: 'socat' },
   { program: 'openssl', debianPackage: 'openssl' },
   { program: 'victoria-metrics', debianPackage: 'victoria-metrics' },
+  { program: 'systemd-analyze', debianPackage: 'systemd' },
+  { program: 'mkfs.ext4', debianPackage: 'e2fsprogs' },
+  { program: 'mount', debianPackage: 'mount' },
 ] as const;
 
 /**

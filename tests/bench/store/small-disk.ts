@@ -15,6 +15,8 @@ export const mayMount = (): boolean => {
   }
 };
 
+export const whyNoMount = 'needs root and loop devices, to mount a disk image';
+
 /** An ext4 file system of its own, in an image file that is mounted while it lives. */
 export class SmallDisk {
   readonly mount: string;

@@ -74,9 +74,8 @@ test('a reload is the signal on which the node reads its kit again', () => {
   );
 });
 
-const hasSystemd = spawnSync('systemd-analyze', ['--version']).error === undefined;
-
-test.skipIf(!hasSystemd)('systemd itself has nothing to say against them', () => {
+test('systemd itself has nothing to say against them', ({ skip }) => {
+  skip(spawnSync('systemd-analyze', ['--version']).error !== undefined, 'needs systemd-analyze');
   const copies = mkdtempSync(join(tmpdir(), 'elbowroom-units-'));
   // It looks whether the program is there: this machine's own node stands for the boat's.
   for (const unit of units)
