@@ -17,3 +17,6 @@ export type Finding = {
   readonly values: Readonly<Record<string, number>>;
   readonly thresholds: Readonly<Record<string, number>>;
 };
+
+/** What every detector of an elbow gives at one pass: what it will remember, and what it found. */
+export type Judged<State> = { readonly state: State; readonly finding: Finding | undefined };

@@ -1,24 +1,33 @@
 import type { Alert, AlertCommand, CommandAnswer } from '../alerts/alert.js';
-import type { Condition } from '../alerts/condition.js';
 import { keepLedger } from '../alerts/ledger.js';
 import { type Engine, engines } from '../kit/schema.js';
 import type { Reading } from '../reading/reading.js';
 import type { MonotonicMs } from '../time/clock.js';
-import { boardCondition, stepBoard } from './board-watch.js';
-import { believedC, faultOf, isPending, isSettling, slopeCPerS, takeReading } from './channel.js';
-import { dividersCondition, stepDividers } from './dividers.js';
-import { elbowAtRest, elbowCondition, stepElbow } from './elbow.js';
+import { stepBoard } from './board-watch.js';
+import { believedC, isPending, isSettling, slopeCPerS, takeReading } from './channel.js';
+import {
+  doubtfulEngines,
+  fadingCooling,
+  fallenProbes,
+  faultyProbes,
+  implausibleDividers,
+  isStopped,
+  lostBoard,
+  lostCooling,
+  passedLimits,
+} from './conditions.js';
+import type { Detector, Scene } from './detector.js';
+import { stepDividers } from './dividers.js';
+import { elbowAtRest, stepElbow } from './elbow.js';
 import { residualOfTwin, seatKnowledgeOf, twinOf, viewOf } from './elbow-views.js';
-import { type EngineState, engineConditions, stepEngine } from './engine.js';
-import { fallenProbe, probeFault } from './faults.js';
+import { type EngineState, stepEngine } from './engine.js';
 import { firstProbeState, type GuardState, type ProbeState } from './guard-state.js';
-import { alarmLimitOf, highLimit } from './high-limit.js';
+import { alarmLimitOf } from './high-limit.js';
 import { clearedLatch, stepLatch } from './latch.js';
 import { witnessOf } from './reference-probe.js';
 import type { ElbowSign } from './rest.js';
-import { arrangementOf, type GuardSettings, type ProbeSettings } from './settings.js';
+import { arrangementOf, type GuardSettings } from './settings.js';
 import { elbowLimits } from './settings-from-kit.js';
-import { slowConditions } from './trend-detector.js';
 
 export { elbowViewOf } from './elbow-views.js';
 export { type GuardState, resumeGuard, startGuard } from './guard-state.js';
@@ -44,6 +53,18 @@ export type GuardResult = {
 
 type Probes = Readonly<Record<string, ProbeState>>;
 type Engines = Readonly<Record<Engine, EngineState>>;
+
+/** Everything the guard can find wrong. Order matters only between equals: of two rules in one alert the first speaks. */
+const detectors: readonly Detector[] = [
+  implausibleDividers,
+  lostBoard,
+  faultyProbes,
+  fallenProbes,
+  passedLimits,
+  fadingCooling,
+  lostCooling,
+  doubtfulEngines,
+];
 
 /**
  * One pass: pure, no clock, nothing outside its arguments. Call it at every pass of the node, even without readings.
@@ -74,28 +95,19 @@ export function guard(state: GuardState, input: GuardInput, settings: GuardSetti
     settings,
   );
 
-  const conditions: Condition[] = [];
-  if (dividers.toldK !== undefined) conditions.push(dividersCondition(dividers.toldK));
-  const boardTrouble = boardCondition(board, nowMs);
-  if (boardTrouble) conditions.push(boardTrouble);
-  for (const probe of settings.probes) {
-    const now = probes[probe.id] ?? firstProbeState;
-    const fault = away ? undefined : faultOf(now.channel, nowMs, awakeSinceMs);
-    if (fault) conditions.push(probeFault(probe, fault, now.channel, nowMs, awakeSinceMs));
-    if (!fault && !away && now.elbow?.seat.told) conditions.push(fallenProbe(probe, now.elbow.seat.told));
-    const limit = highLimit(probe, now, isStopped(probe, state));
-    if (limit) conditions.push(limit);
-    if (now.elbow) conditions.push(...slowConditions(probe, now.elbow.slow));
-    if (now.elbow?.standing) {
-      const view = viewOf(probe, now, heard, engineStates, settings, dtS);
-      conditions.push(elbowCondition(probe, now.elbow.standing.finding, view, alarmLimitC(probe)));
-    }
-  }
-  if (!away)
-    for (const engine of engines)
-      conditions.push(
-        ...engineConditions(engine, engineStates[engine], arrangementOf(settings).learnedMaxC[engine]),
-      );
+  const scene: Scene = {
+    settings,
+    nowMs,
+    dtS,
+    awakeSinceMs,
+    away,
+    before: state,
+    probes,
+    engines: engineStates,
+    board,
+    dividers,
+  };
+  const conditions = detectors.flatMap((detect) => detect(scene));
 
   const { entries, answers } = keepLedger(state.entries, conditions, input.commands ?? [], {
     nowMs,
@@ -155,11 +167,6 @@ function hear(state: GuardState, input: GuardInput, settings: GuardSettings): Pr
   }
   return probes;
 }
-
-const isStopped = (probe: ProbeSettings, state: GuardState): boolean =>
-  probe.place === 'wet-elbow' &&
-  probe.engine !== 'both' &&
-  state.engines[probe.engine].run.phase === 'stopped';
 
 function stepEngines(
   before: Engines,
@@ -240,5 +247,3 @@ function judgeElbows(
   }
   return probes;
 }
-
-const alarmLimitC = (probe: ProbeSettings): number => probe.alarm?.raiseAt ?? elbowLimits.alarm.raiseAt;

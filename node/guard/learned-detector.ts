@@ -1,6 +1,6 @@
 import { binOf, type ElbowBaseline, expectedRiseK } from './baseline.js';
 import { type ElbowView, secondsTo } from './elbow-view.js';
-import type { Finding } from './finding.js';
+import type { Finding, Judged } from './finding.js';
 
 /** The numbers of the learned detector. K is kelvin above what was learnt. */
 export type LearnedTuning = {
@@ -64,7 +64,7 @@ export function stepLearned(
   baseline: ElbowBaseline,
   otherK: number | undefined,
   tuning: LearnedTuning,
-): { state: LearnedState; finding: Finding | undefined } {
+): Judged<LearnedState> {
   const { seaC, exhaust, dtS, slopeCPerS: slope } = view;
   if (view.phase !== 'running' || seaC === undefined || view.sinceStartS < tuning.graceS)
     return { state: learnedAtRest, finding: undefined };
@@ -132,7 +132,12 @@ export function stepLearned(
 }
 
 /** Exhaust gas lost: what is left is the highest rise that normal running ever showed. */
-function stepCeiling(riseK: number, baseline: ElbowBaseline, state: LearnedState, dtS: number) {
+function stepCeiling(
+  riseK: number,
+  baseline: ElbowBaseline,
+  state: LearnedState,
+  dtS: number,
+): Judged<LearnedState> {
   const limitK = baseline.highestRiseK + 4;
   const ceilingS = riseK > limitK ? state.ceilingS + dtS : 0;
   const finding: Finding | undefined =

@@ -1,6 +1,6 @@
 import { type ElbowView, secondsTo } from './elbow-view.js';
 import { isFiring } from './exhaust-memory.js';
-import type { Finding } from './finding.js';
+import type { Finding, Judged } from './finding.js';
 
 /** How long each rule's condition has held, s. */
 export type PlainState = {
@@ -34,11 +34,7 @@ export const riseLimitK = (gasC: number | undefined): number => 20 + 0.05 * Math
  * left. While unsure whether the engine runs, the rise counts only when the exhaust gas proves that it does: after a
  * stop the elbow soaks up heat from the manifold and nothing is wrong.
  */
-export function stepPlain(
-  state: PlainState,
-  view: ElbowView,
-  limitC: number,
-): { state: PlainState; finding: Finding | undefined } {
+export function stepPlain(state: PlainState, view: ElbowView, limitC: number): Judged<PlainState> {
   if (view.phase === 'stopped') return { state: plainAtRest, finding: undefined };
   const { slopeCPerS: slope, dtS, exhaust, seaC, elbowC } = view;
   const held = (before: number, now: boolean) => (now ? before + dtS : 0);

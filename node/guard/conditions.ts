@@ -1,0 +1,76 @@
+import { engines } from '../kit/schema.js';
+import { boardCondition } from './board-watch.js';
+import { faultOf } from './channel.js';
+import type { Detector, Scene } from './detector.js';
+import { dividersCondition } from './dividers.js';
+import { elbowCondition } from './elbow.js';
+import { viewOf } from './elbow-views.js';
+import { engineConditions } from './engine.js';
+import { fallenProbe, probeFault } from './faults.js';
+import { firstProbeState, type GuardState } from './guard-state.js';
+import { highLimit } from './high-limit.js';
+import { arrangementOf, type ProbeSettings } from './settings.js';
+import { elbowLimits } from './settings-from-kit.js';
+import { slowConditions } from './trend-detector.js';
+
+export const implausibleDividers: Detector = ({ dividers }) =>
+  dividers.toldK === undefined ? [] : [dividersCondition(dividers.toldK)];
+
+export const lostBoard: Detector = ({ board, nowMs }) => listOf(boardCondition(board, nowMs));
+
+/** Probes that cannot be believed. While the board is away that is its own alert, and no fault of the probes. */
+export const faultyProbes: Detector = (scene) =>
+  scene.settings.probes.flatMap((probe) => {
+    const { channel } = stateOf(probe, scene);
+    const fault = faultNow(probe, scene);
+    return fault ? [probeFault(probe, fault, channel, scene.nowMs, scene.awakeSinceMs)] : [];
+  });
+
+export const fallenProbes: Detector = (scene) =>
+  scene.settings.probes.flatMap((probe) => {
+    const told = stateOf(probe, scene).elbow?.seat.told;
+    return told && !scene.away && !faultNow(probe, scene) ? [fallenProbe(probe, told)] : [];
+  });
+
+export const passedLimits: Detector = (scene) =>
+  scene.settings.probes.flatMap((probe) =>
+    listOf(highLimit(probe, stateOf(probe, scene), isStopped(probe, scene.before))),
+  );
+
+/** What months say: trends of cooling and gas. */
+export const fadingCooling: Detector = (scene) =>
+  scene.settings.probes.flatMap((probe) => {
+    const { elbow } = stateOf(probe, scene);
+    return elbow ? slowConditions(probe, elbow.slow) : [];
+  });
+
+/** What the learned and the plain detector of each elbow have found. */
+export const lostCooling: Detector = ({ settings, probes, engines: engineStates, dtS }) =>
+  settings.probes.flatMap((probe) => {
+    const now = probes[probe.id];
+    const finding = now?.elbow?.standing?.finding;
+    if (!now || !finding) return [];
+    const view = viewOf(probe, now, probes, engineStates, settings, dtS);
+    return [elbowCondition(probe, finding, view, probe.alarm?.raiseAt ?? elbowLimits.alarm.raiseAt)];
+  });
+
+/** Overload, and running inputs that gas or elbow contradict. */
+export const doubtfulEngines: Detector = ({ away, settings, engines: engineStates }) =>
+  away
+    ? []
+    : engines.flatMap((engine) =>
+        engineConditions(engine, engineStates[engine], arrangementOf(settings).learnedMaxC[engine]),
+      );
+
+/** Whether the engine of this elbow is known to be stopped. */
+export const isStopped = (probe: ProbeSettings, state: GuardState): boolean =>
+  probe.place === 'wet-elbow' &&
+  probe.engine !== 'both' &&
+  state.engines[probe.engine].run.phase === 'stopped';
+
+const listOf = <T>(one: T | undefined): readonly T[] => (one === undefined ? [] : [one]);
+
+const stateOf = (probe: ProbeSettings, { probes }: Scene) => probes[probe.id] ?? firstProbeState;
+
+const faultNow = (probe: ProbeSettings, scene: Scene) =>
+  scene.away ? undefined : faultOf(stateOf(probe, scene).channel, scene.nowMs, scene.awakeSinceMs);

@@ -1,0 +1,28 @@
+import type { Condition } from '../alerts/condition.js';
+import type { Engine } from '../kit/schema.js';
+import type { MonotonicMs } from '../time/clock.js';
+import type { BoardWatch } from './board-watch.js';
+import type { Dividers } from './dividers.js';
+import type { EngineState } from './engine.js';
+import type { GuardState, ProbeState } from './guard-state.js';
+import type { GuardSettings } from './settings.js';
+
+/** Everything that one pass of the guard has worked out, for the detectors to judge. */
+export type Scene = {
+  readonly settings: GuardSettings;
+  readonly nowMs: MonotonicMs;
+  readonly dtS: number;
+  /** Since when channels are expected to send. */
+  readonly awakeSinceMs: MonotonicMs;
+  /** The board is away: no probe is read. */
+  readonly away: boolean;
+  /** The state that this pass began with. */
+  readonly before: GuardState;
+  readonly probes: Readonly<Record<string, ProbeState>>;
+  readonly engines: Readonly<Record<Engine, EngineState>>;
+  readonly board: BoardWatch;
+  readonly dividers: Dividers;
+};
+
+/** Looks at one pass and returns every condition of its kind that is active; pure, and without a memory of its own. */
+export type Detector = (scene: Scene) => readonly Condition[];
