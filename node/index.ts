@@ -4,12 +4,14 @@
  */
 import type { Duplex } from 'node:stream';
 import type { NodeOptions, RunningNode } from './run/run-node.js';
-import type { ProbeLook, WiringLook } from './wiring/look.js';
+import type { WiringLook } from './wiring/look.js';
 import type { OpenWiring, WiringOptions } from './wiring/open-wiring.js';
+import type { ProbeLook } from './wiring/probe-look.js';
 
 export type { Alert, AlertCommand, AlertState, Evidence, Priority } from './alerts/alert.js';
 export { priorities } from './alerts/alert.js';
 export { type FlashableBoard, flashableBoards } from './board/flash/flashable-boards.js';
+export { type Channel, type ChannelOf, channelKinds, type KindName, kindOf } from './channels/table.js';
 export { NodeError, type NodeErrorCode } from './errors/node-error.js';
 export { type Bin, bins } from './guard/baseline.js';
 export { type BaselineFile, parseBaseline } from './guard/baseline-file.js';
@@ -27,7 +29,8 @@ export type { GuardSettings } from './guard/settings.js';
 export { settingsFromKit } from './guard/settings-from-kit.js';
 export { checkYaml, type YamlWords } from './kit/check-yaml.js';
 export { loadKit, parseKit } from './kit/load-kit.js';
-export { type Engine, engines, type Kit, kitSchema, type Place, places } from './kit/schema.js';
+export { type Place, places } from './kit/places.js';
+export { type Engine, engines, type Kit, kitSchema } from './kit/schema.js';
 export { encodeFrame } from './link/frame.js';
 export type {
   AlertRow,

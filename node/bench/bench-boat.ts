@@ -1,3 +1,4 @@
+import { kindOf } from '../channels/table.js';
 import type { Kit } from '../kit/schema.js';
 import type { Outside } from './board/emulation.js';
 import type { TwoWireChip } from './board/two-wire-bus.js';
@@ -75,7 +76,8 @@ export class BenchBoat implements Outside {
 
   /** Where the wires of a probe end: in the air around the board, unless the kit has a probe just there. */
   #terminalsC({ probe: { channel } }: WiredProbe): number {
-    if (channel.kind === 'thermocouple-ads1115') return this.#elementC(channel.coldJunction);
+    const there = kindOf(channel).coldJunction?.(channel);
+    if (there !== undefined) return this.#elementC(there);
     return this.world.elementTemperatureC(engineRoomAir);
   }
 

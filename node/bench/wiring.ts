@@ -1,12 +1,11 @@
-import type { Kit, Probe } from '../kit/schema.js';
+import type { Kit } from '../kit/schema.js';
 import type { TwoWireChip } from './board/two-wire-bus.js';
 import { chanceFor, deviation } from './chance.js';
+import type { BenchInputs, ShareOfSupply, Tap } from './channels/kind.js';
+import { simulatorOf } from './channels/table.js';
 import { Ads1115Chip } from './chips/ads1115.js';
-import { Mcp960xChip } from './chips/mcp960x.js';
-import { Ad8495Output } from './circuits/ad8495-output.js';
-import { BareThermocouple } from './circuits/bare-thermocouple.js';
+import type { Mcp960xChip } from './chips/mcp960x.js';
 import { Converter } from './circuits/converter.js';
-import { NtcDivider } from './circuits/ntc-divider.js';
 import type { WiredProbe } from './probes/wired-probe.js';
 import { refusePinsAnUnoLacks } from './uno-pins.js';
 
@@ -15,16 +14,11 @@ const supplyWithin = 0.03;
 /** The two resistors of a canary, 1 % each around the middle, move it by half a percent of the supply. */
 const canaryWithin = 0.005;
 
-/** A point in a circuit: its voltage now, and whether it has stopped showing any life. */
-type Tap = { readonly volts: () => number; readonly still: () => boolean };
-type ShareOfSupply = { share(): number; readonly still: boolean };
-
 /** Every probe of a kit with its circuit or chip, on the pins and the bus of one board. */
 export class Wiring {
   readonly probes: ReadonlyMap<string, WiredProbe>;
   readonly #seed: number;
   readonly #exact: boolean;
-  readonly #supplyFactor: number;
   readonly #converter: Converter;
   readonly #onPins = new Map<number, ShareOfSupply>();
   readonly #amplifiers: Mcp960xChip[] = [];
@@ -34,9 +28,18 @@ export class Wiring {
     refusePinsAnUnoLacks(kit);
     this.#seed = seed;
     this.#exact = exact;
-    this.#supplyFactor = 1 + this.#deviation('supply', supplyWithin);
     this.#converter = new Converter(chanceFor(seed, 'converter'), exact);
-    this.probes = new Map(kit.probes.map((probe) => [probe.id, this.#wire(probe)]));
+    const inputs: BenchInputs = {
+      seed,
+      exact,
+      supplyFactor: 1 + this.#deviation('supply', supplyWithin),
+      onPin: (pin, circuit) => this.#onPins.set(pinNumber(pin), circuit),
+      tap: (address, probe, input, tap) => this.#tap(address, probe, input, tap),
+      onBus: (chip) => this.#amplifiers.push(chip),
+    };
+    this.probes = new Map(
+      kit.probes.map((probe) => [probe.id, simulatorOf(probe.channel).wire(probe, probe.channel, inputs)]),
+    );
     if (kit.canary) {
       const share = kit.canary.shareOfSupply + this.#deviation('canary', canaryWithin);
       this.#onPins.set(pinNumber(kit.canary.pin), { share: () => share, still: false });
@@ -58,60 +61,6 @@ export class Wiring {
       ...this.#amplifiers.flatMap((chip) => chip.onTheBus),
       ...[...this.#adsChips.values()].map(({ chip }) => chip),
     ];
-  }
-
-  #wire(probe: Probe): WiredProbe {
-    const { channel } = probe;
-    const [seed, exact] = [this.#seed, this.#exact];
-    switch (channel.kind) {
-      case 'ntc-divider': {
-        const circuit = new NtcDivider(probe, channel, seed, exact);
-        this.#onPins.set(pinNumber(channel.pin), circuit);
-        return circuit;
-      }
-      case 'ad8495': {
-        const circuit = new Ad8495Output(
-          probe,
-          channel,
-          channel.supplyVolts * this.#supplyFactor,
-          seed,
-          exact,
-        );
-        this.#onPins.set(pinNumber(channel.pin), circuit);
-        return circuit;
-      }
-      case 'mcp960x': {
-        const chip = new Mcp960xChip(probe, channel, seed, exact);
-        this.#amplifiers.push(chip);
-        return chip;
-      }
-      case 'ntc-divider-ads1115': {
-        const circuit = new NtcDivider(probe, channel, seed, exact);
-        const supplyVolts = channel.supplyVolts * this.#supplyFactor;
-        this.#tap(channel.address, circuit, channel.input, tapOf(circuit, supplyVolts));
-        if (channel.supplyInput)
-          this.#tap(channel.address, circuit, channel.supplyInput, {
-            volts: () => supplyVolts,
-            still: () => false,
-          });
-        return circuit;
-      }
-      case 'ad8495-ads1115': {
-        const supplyVolts = 5 * this.#supplyFactor;
-        const circuit = new Ad8495Output(probe, channel, supplyVolts, seed, exact);
-        this.#tap(channel.address, circuit, channel.input, tapOf(circuit, supplyVolts));
-        return circuit;
-      }
-      case 'thermocouple-ads1115': {
-        const circuit = new BareThermocouple(probe, channel, seed, exact);
-        const [positive = ''] = channel.input.split('-');
-        this.#tap(channel.address, circuit, positive, {
-          volts: () => circuit.volts,
-          still: () => circuit.still,
-        });
-        return circuit;
-      }
-    }
   }
 
   /** Connects a point to an input such as AIN2 of the converter chip at an address; an input left alone is at ground. */
@@ -142,7 +91,3 @@ export class Wiring {
 }
 
 const pinNumber = (name: string): number => Number(name.slice(1));
-const tapOf = (circuit: ShareOfSupply, supplyVolts: number): Tap => ({
-  volts: () => circuit.share() * supplyVolts,
-  still: () => circuit.still,
-});

@@ -3,15 +3,13 @@ import {
   certificateName,
   certifiedReading,
   nominalReading,
-  type Sensor,
   ThermometryError,
 } from '../../calibration/index.js';
-import type { Channel, Probe } from '../kit/schema.js';
+import type { Electrical } from '../channels/kind.js';
+import { kindOf } from '../channels/table.js';
+import type { Sampled } from '../input/sample.js';
+import type { Probe } from '../kit/schema.js';
 import type { Measured, Missing, MissingReason, ProbeId, Reading, Signal } from '../reading/reading.js';
-import type { Sampled } from '../sense/sample.js';
-import { type Electrical, electrical } from './electrical.js';
-import { inputUncertaintyC } from './input-uncertainty.js';
-import { implausibleC, reversedBelowMicrovolts } from './plausible.js';
 
 /** What turns one probe's samples into readings. Pure: the same sample gives the same reading, live and in replay. */
 export type Converter = {
@@ -27,7 +25,9 @@ export type Converter = {
 
 export const converterFor = (probe: Probe, certificate?: Certificate): Converter => {
   const { channel } = probe;
-  const sensor = sensorOf(channel);
+  const kind = kindOf(channel);
+  const { meter } = kind;
+  const { sensor } = meter.calibrated(channel, 'iec-2');
 
   const temperature = (signal: Signal, noise?: Sampled['sample']): Measured | Missing => {
     try {
@@ -35,26 +35,30 @@ export const converterFor = (probe: Probe, certificate?: Certificate): Converter
       const { temperatureC, standardUncertaintyC } = certificate
         ? certifiedReading(certificate, signal)
         : nominalReading(sensor, signal);
-      const reason = implausibleC(channel, temperatureC, signal.coldJunctionC);
+      const reason = meter.implausible(temperatureC, signal.coldJunctionC);
       if (reason) return missing(reason);
-      const ofInputC = certificate ? 0 : inputUncertaintyC(channel, signal, noise);
+      const ofInputC = certificate ? 0 : meter.inputUncertaintyC(channel, signal, noise);
       return { kind: 'measured', temperatureC, uncertaintyC: Math.hypot(standardUncertaintyC, ofInputC) };
     } catch (error) {
-      if (error instanceof ThermometryError) return missing(outsideTheCurve(channel, error, signal));
+      if (error instanceof ThermometryError) return missing(meter.outsideCurve(signal, sideOf(error)));
       throw error;
     }
   };
 
+  const coldJunction = kind.coldJunction?.(channel);
   const named = certificate && { certificate: certificateName(certificate) };
   return {
     temperature,
     ...named,
-    ...(channel.kind === 'thermocouple-ads1115' && { coldJunction: channel.coldJunction }),
+    ...(coldJunction !== undefined && { coldJunction }),
     convert({ probe: id, atMs, sample, canaryAstray }, coldJunctionC) {
-      const doubted = canaryAstray && sample.kind === 'counts';
-      const found: Electrical = doubted
-        ? { missing: 'canary-astray' }
-        : electrical(channel, sample, coldJunctionC);
+      const electrical = (): Electrical => {
+        if (sample.kind === 'nothing') return { missing: sample.reason };
+        // The canary shares its converter with every other count of the board.
+        if (canaryAstray && sample.kind === 'counts') return { missing: 'canary-astray' };
+        return kind.electrical(channel, sample, coldJunctionC);
+      };
+      const found = electrical();
       if ('missing' in found) return { probe: id, readAtMs: atMs, result: missing(found.missing) };
       return {
         probe: id,
@@ -67,29 +71,7 @@ export const converterFor = (probe: Probe, certificate?: Certificate): Converter
   };
 };
 
-const sensorOf = (channel: Channel): Sensor => {
-  switch (channel.kind) {
-    case 'ntc-divider':
-    case 'ntc-divider-ads1115':
-      return { kind: 'thermistor', law: channel.thermistor };
-    case 'mcp960x':
-    case 'thermocouple-ads1115':
-      return { kind: 'thermocouple', type: channel.thermocouple };
-    case 'ad8495':
-    case 'ad8495-ads1115':
-      return { kind: 'ad8495', referenceVolts: channel.referenceVolts };
-  }
-};
-
 const missing = (reason: MissingReason): Missing => ({ kind: 'missing', reason });
 
-/** A resistance no thermistor has is a wire: very large is open, very small is shorted. */
-const outsideTheCurve = (
-  channel: Channel,
-  error: ThermometryError,
-  { raw, rawUnit }: Signal,
-): MissingReason => {
-  if (rawUnit === 'microvolt' && raw < reversedBelowMicrovolts) return 'reversed';
-  if (!channel.kind.startsWith('ntc-divider')) return 'implausible';
-  return error.code === 'below-range' ? 'open' : 'short';
-};
+const sideOf = ({ code }: ThermometryError): 'below' | 'above' | 'neither' =>
+  code === 'below-range' ? 'below' : code === 'above-range' ? 'above' : 'neither';

@@ -1,6 +1,7 @@
 import { readFileSync } from 'node:fs';
 import { resolve } from 'node:path';
 import { type Certificate, parseCertificate } from '../../calibration/index.js';
+import { kindOf } from '../channels/table.js';
 import { NodeError } from '../errors/node-error.js';
 import type { Probe } from '../kit/schema.js';
 
@@ -28,20 +29,16 @@ const objectionTo = (
   { id, channel }: Probe,
 ): string | undefined => {
   if (of.id !== id) return `was made for probe ${of.id}.`;
-  const kind = channel.kind.startsWith('ntc-divider')
-    ? 'thermistor'
-    : channel.kind.startsWith('ad8495')
-      ? 'ad8495'
-      : 'thermocouple';
-  if (sensor.kind !== kind) return `is for a ${sensor.kind}, and the kit says ${kind}.`;
-  if (sensor.kind === 'thermocouple' && 'thermocouple' in channel && sensor.type !== channel.thermocouple)
-    return `is for type ${sensor.type}, and the kit says type ${channel.thermocouple}.`;
+  const kit = kindOf(channel).meter.calibrated(channel, 'iec-2');
+  if (sensor.kind !== kit.sensor.kind) return `is for a ${sensor.kind}, and the kit says ${kit.sensor.kind}.`;
+  if (sensor.kind === 'thermocouple' && kit.sensor.kind === 'thermocouple' && sensor.type !== kit.sensor.type)
+    return `is for type ${sensor.type}, and the kit says type ${kit.sensor.type}.`;
   if (
     chain.kind === 'divider' &&
-    'resistorOhms' in channel &&
-    chain.divider.resistorOhms !== channel.resistorOhms
+    kit.chain.kind === 'divider' &&
+    chain.divider.resistorOhms !== kit.chain.divider.resistorOhms
   )
-    return `was made with ${chain.divider.resistorOhms} ohm in the divider, and the kit says ${channel.resistorOhms}.`;
+    return `was made with ${chain.divider.resistorOhms} ohm in the divider, and the kit says ${kit.chain.divider.resistorOhms}.`;
   return undefined;
 };
 

@@ -1,4 +1,4 @@
-import type { Place } from '../kit/schema.js';
+import type { Place } from '../kit/places.js';
 import type { MissingReason, Reading } from '../reading/reading.js';
 import type { MonotonicMs } from '../time/clock.js';
 import { type StuckState, stepStillness, type Witness } from './stuck-detector.js';

@@ -1,4 +1,6 @@
-import type { Kit, Limit } from '../kit/schema.js';
+import { kindOf } from '../channels/table.js';
+import type { Limit } from '../kit/limit.js';
+import type { Kit } from '../kit/schema.js';
 import { armedBaseline, type BaselineFile } from './baseline-file.js';
 import type { LatchLimit } from './latch.js';
 import type { GuardSettings, ProbeSettings } from './settings.js';
@@ -21,6 +23,7 @@ export function settingsFromKit(kit: Kit, learned?: BaselineFile): GuardSettings
       const standard = probe.place === 'wet-elbow' ? elbowLimits : undefined;
       const alarm = probe.limits.alarm ? latchLimit(probe.limits.alarm) : standard?.alarm;
       const warning = probe.limits.warning ? latchLimit(probe.limits.warning) : standard?.warning;
+      const { circuit } = kindOf(probe.channel);
       const baseline =
         learned && probe.place === 'wet-elbow'
           ? armedBaseline(learned, probe.id, learnedTuning.leadS[probe.mounting])
@@ -31,8 +34,7 @@ export function settingsFromKit(kit: Kit, learned?: BaselineFile): GuardSettings
         engine: probe.engine,
         place: probe.place,
         mounting: probe.mounting,
-        ...('thermistor' in probe.channel && { input: 'divider' as const }),
-        ...(probe.channel.kind === 'mcp960x' && { input: 'amplifier' as const }),
+        ...(circuit !== 'other' && { input: circuit }),
         ...(alarm && { alarm }),
         ...(warning && { warning }),
         ...(baseline && { baseline }),

@@ -1,4 +1,5 @@
-import type { Engine, Place } from '../kit/schema.js';
+import type { Place } from '../kit/places.js';
+import type { Engine } from '../kit/schema.js';
 import type { ProbeId } from '../reading/reading.js';
 import type { ElbowBaseline } from './baseline.js';
 import type { LatchLimit } from './latch.js';

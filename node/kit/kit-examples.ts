@@ -1,3 +1,5 @@
+import { channelKinds } from '../channels/table.js';
+
 /** One right line for each place in the file where somebody may go wrong. Read from the most particular down. */
 const examples: readonly (readonly [where: RegExp, example: string])[] = [
   [/^kit$/, 'kit: 1'],
@@ -16,10 +18,7 @@ const examples: readonly (readonly [where: RegExp, example: string])[] = [
   [/^probes\.\d+\.channel\.thermistor/, 'thermistor: { law: beta, r25Ohms: 10000, betaK: 3977 }'],
   [/^probes\.\d+\.channel\.address/, 'address: 0x67'],
   [/^probes\.\d+\.channel\.pin/, 'pin: A0'],
-  [
-    /^probes\.\d+\.channel/,
-    'channel: { kind: ntc-divider, pin: A0, resistorOhms: 1000, thermistor: { law: beta, r25Ohms: 10000, betaK: 3977 } }',
-  ],
+  [/^probes\.\d+\.channel/, channelKinds['ntc-divider'].example],
   [/^probes/, '- { id: port-elbow, name: Port wet elbow, engine: port, place: wet-elbow, channel: { … } }'],
   [/^link/, 'link: { over: tcp, listen: "127.0.0.1:8472" }'],
 ];

@@ -1,4 +1,5 @@
-import type { Limit, Place } from './schema.js';
+import type { Limit } from './limit.js';
+import type { Place } from './places.js';
 
 /**
  * Between these a setpoint can be meant at all; outside it is a slip of the pen, Fahrenheit, or another probe's. Wet

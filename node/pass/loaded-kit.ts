@@ -1,5 +1,6 @@
 import { readFileSync } from 'node:fs';
 import { dirname, resolve } from 'node:path';
+import { kindOf } from '../channels/table.js';
 import { type Converter, converterFor } from '../convert/converter.js';
 import { readCertificate } from '../convert/read-certificate.js';
 import { NodeError } from '../errors/node-error.js';
@@ -64,20 +65,13 @@ export const needsRestart = (before: Kit, after: Kit): string[] => {
     'engines.starboard.runningInput': kit.engines.starboard.runningInput,
     'the list of probes': kit.probes.map(({ id }) => id),
     ...Object.fromEntries(
-      kit.probes.map(({ id, channel }) => [`the input of probe ${id}`, inputOf(channel)]),
+      kit.probes.map(({ id, channel }) => [
+        `the input of probe ${id}`,
+        [channel.kind, kindOf(channel).wired(channel)],
+      ]),
     ),
   });
   const old = fixed(before);
   const young = fixed(after);
   return Object.keys(old).filter((name) => JSON.stringify(old[name]) !== JSON.stringify(young[name]));
-};
-
-const inputOf = (channel: Kit['probes'][number]['channel']): unknown => {
-  const { kind } = channel;
-  const where = 'pin' in channel ? channel.pin : channel.address;
-  const input = 'input' in channel ? channel.input : undefined;
-  const supply = 'supplyInput' in channel ? channel.supplyInput : undefined;
-  // The chip is told the type of its thermocouple when it is set up.
-  const type = kind === 'mcp960x' ? channel.thermocouple : undefined;
-  return [kind, where, input, supply, type];
 };

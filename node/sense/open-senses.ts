@@ -1,23 +1,17 @@
-import type { AnalogInput } from '../bus/analog-input.js';
 import type { DigitalInput } from '../bus/digital.js';
-import type { I2cBus } from '../bus/i2c-bus.js';
+import type { InputBoard } from '../channels/kind.js';
+import { kindOf } from '../channels/table.js';
 import { Ads1115 } from '../chips/ads1115.js';
-import type { Engine, Kit, Probe } from '../kit/schema.js';
+import { PolledChannel } from '../input/polled-channel.js';
+import type { Engine, Kit } from '../kit/schema.js';
 import type { Clock } from '../time/clock.js';
-import { ads1115Channel } from './ads1115-channel.js';
-import { AnalogChannel } from './analog-channel.js';
-import { mcp960xChannel } from './mcp960x-channel.js';
-import { PolledChannel } from './polled-channel.js';
 import { Canary } from './reference-pin.js';
 import { RunningInput } from './running-input.js';
-import type { Channel } from './sample.js';
 import { type Sensed, Senses } from './senses.js';
 
 /** What sensing needs of a board; the real one offers more. */
-export type SenseBoard = {
-  analogInput(pin: string): AnalogInput;
+export type SenseBoard = Pick<InputBoard, 'analogInput' | 'i2c'> & {
   digitalInput(pin: number, options: { readonly pullUp: boolean }): DigitalInput;
-  readonly i2c: I2cBus;
   status(): { readonly state: Sensed['board'] };
 };
 
@@ -33,7 +27,13 @@ export const openSenses = (
     chips.set(address, chip);
     return chip;
   };
-  const channels = kit.probes.map((probe) => openChannel(probe, board, converterAt, clock));
+  const inputs: InputBoard = {
+    analogInput: (pin) => board.analogInput(pin),
+    i2c: board.i2c,
+    converterAt,
+    clock,
+  };
+  const channels = kit.probes.map(({ id, channel }) => kindOf(channel).open(id, channel, inputs));
   const port = openRunning(kit, 'port', board, clock);
   const starboard = openRunning(kit, 'starboard', board, clock);
   const canary = kit.canary && new Canary(board.analogInput(kit.canary.pin), kit.canary.shareOfSupply, clock);
@@ -57,25 +57,6 @@ export const openSenses = (
       for (const channel of channels) if (channel instanceof PolledChannel) channel.stop();
     },
   };
-};
-
-const openChannel = (
-  { id, channel }: Probe,
-  board: SenseBoard,
-  converterAt: (address: number) => Ads1115,
-  clock: Clock,
-): Channel => {
-  switch (channel.kind) {
-    case 'ntc-divider':
-    case 'ad8495':
-      return new AnalogChannel(id, board.analogInput(channel.pin), clock);
-    case 'mcp960x':
-      return mcp960xChannel(id, channel, board.i2c, clock);
-    case 'ntc-divider-ads1115':
-    case 'ad8495-ads1115':
-    case 'thermocouple-ads1115':
-      return ads1115Channel(id, channel, converterAt(channel.address), clock);
-  }
 };
 
 const openRunning = (kit: Kit, engine: Engine, board: SenseBoard, clock: Clock): RunningInput | undefined => {

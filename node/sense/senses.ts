@@ -1,7 +1,7 @@
+import type { Input, Sampled } from '../input/sample.js';
 import type { Engine } from '../kit/schema.js';
 import type { Clock, MonotonicMs } from '../time/clock.js';
 import type { CanaryVerdict } from './reference-pin.js';
-import type { Channel, Sampled } from './sample.js';
 
 export type Running = { readonly [engine in Engine]?: boolean };
 
@@ -17,7 +17,7 @@ export type Sensed = {
 };
 
 export type SensesParts = {
-  readonly channels: readonly Channel[];
+  readonly channels: readonly Input[];
   readonly board: () => Sensed['board'];
   readonly running: () => Running;
   readonly canary: () => CanaryVerdict | 'none';
@@ -77,7 +77,7 @@ export class Senses {
     };
   }
 
-  private isSilent(channel: Channel, atMs: MonotonicMs): boolean {
+  private isSilent(channel: Input, atMs: MonotonicMs): boolean {
     const heardAtMs = this.heardAtMs.get(channel.probe);
     return heardAtMs === undefined
       ? atMs - this.awakeSinceMs > firstWordWithinMs
@@ -86,7 +86,7 @@ export class Senses {
 }
 
 const nothing = (
-  channel: Channel,
+  channel: Input,
   atMs: MonotonicMs,
   reason: 'stale' | 'board-away',
   detail: string,

@@ -1,7 +1,9 @@
-import { thermistorOhms } from '../../calibration/index.js';
+import type { Fault } from '../channels/fault.js';
+import { hex } from '../channels/fields.js';
+import { kindOf } from '../channels/table.js';
 import type { Probe } from '../kit/schema.js';
 import type { MonotonicMs } from '../time/clock.js';
-import { type Fault, wordsForMissing } from './fault-words.js';
+import { wordsForMissing } from './fault-words.js';
 import type { ProbeWindow } from './probe-window.js';
 
 /** What is known of the boat around a probe while its wiring is looked at. */
@@ -11,15 +13,11 @@ export type Surroundings = {
   readonly coldBoatC?: number;
 };
 
-/** A hot exhaust cannot be colder than the terminals it is measured from; less than this is the chip's own error. */
-const reversedBelowC = 5;
 /** A converter without any noise for so long is suspicious; several bits of noise are usual. */
 const stuckAfterMs = 30_000;
 const looseBreaks = 2;
 const looseStrays = 5;
 const twinContradictions = 2;
-/** Parts within their tolerance agree within 3 C on a cold boat; a wrong resistor of the next decade is 40 C off. */
-const wrongResistorShare = 1.35;
 /** MCP9601 and terminals sit in the engine room; the engine block is never this far from them. */
 const coldJunctionMaxC = 85;
 const coldJunctionMinC = -20;
@@ -32,15 +30,16 @@ export const diagnose = (probe: Probe, window: ProbeWindow, around: Surroundings
       { fault: 'nothing-yet', saying: 'Nothing has been heard of it yet.', check: 'Wait a few seconds.' },
     ];
   const faults: Fault[] = [];
-  const reversed = reversedThermocouple(probe, window);
-  if (reversed) faults.push(reversed);
+  const { signal } = last.reading;
+  const doubt = signal && kindOf(probe.channel).doubts?.(probe.channel, signal, around.coldBoatC);
+  if (doubt) faults.push(doubt);
   const { sample } = last.sampled;
   const { result } = last.reading;
   const jumps = window.breaks >= looseBreaks || window.strays >= looseStrays;
-  if (window.contradictions >= twinContradictions || (jumps && 'address' in probe.channel))
+  if (window.contradictions >= twinContradictions || (jumps && kindOf(probe.channel).chip))
     faults.push(contradicting(probe, window));
   else if (jumps) faults.push(loose(window));
-  else if (result.kind === 'missing' && !reversed && result.reason !== 'cold-junction')
+  else if (result.kind === 'missing' && doubt?.fault !== 'reversed' && result.reason !== 'cold-junction')
     faults.push(
       wordsForMissing(probe.channel, result.reason, sample.kind === 'nothing' ? sample.detail : undefined),
     );
@@ -52,8 +51,6 @@ export const diagnose = (probe: Probe, window: ProbeWindow, around: Surroundings
       check:
         'Feel the chip. If it is not that hot or cold it is damaged; if it is, move it away from the engine.',
     });
-  const resistor = wrongResistor(probe, window, around);
-  if (resistor) faults.push(resistor);
   if (result.kind === 'measured' && window.unchangedForMs(around.nowMs) >= stuckAfterMs)
     faults.push({
       fault: 'stuck',
@@ -72,36 +69,5 @@ const loose = (window: ProbeWindow): Fault => ({
 const contradicting = ({ channel }: Probe, window: ProbeWindow): Fault => ({
   fault: 'contradicting',
   saying: `Its answers contradict each other: ${window.contradictions} that cannot be, ${window.breaks} jumps in 10 s.`,
-  check: `Look for a second chip on address ${'address' in channel ? `0x${channel.address.toString(16)}` : ''} (unplug the others one by one), then for a loose wire of the bus or of the probe.`,
+  check: `Look for a second chip on address ${'address' in channel ? hex(channel.address) : ''} (unplug the others one by one), then for a loose wire of the bus or of the probe.`,
 });
-
-const reversedThermocouple = ({ channel }: Probe, window: ProbeWindow): Fault | undefined => {
-  const signal = window.last?.reading.signal;
-  if (!('thermocouple' in channel) || signal?.coldJunctionC === undefined) return undefined;
-  // 39 uV/C is type K near room temperature; the sign is what matters.
-  const belowTerminalsC = -signal.raw / 39;
-  if (belowTerminalsC < reversedBelowC) return undefined;
-  return {
-    fault: 'reversed',
-    saying: `It reads ${belowTerminalsC.toFixed(0)} K below its own terminals, which an exhaust cannot be: plus and minus are swapped.`,
-    check: 'Swap its two wires. Then warm the tip in your hand: the reading must rise.',
-  };
-};
-
-const wrongResistor = (
-  { channel }: Probe,
-  window: ProbeWindow,
-  { coldBoatC }: Surroundings,
-): Fault | undefined => {
-  const ohms = window.last?.reading.signal?.raw;
-  if (!('thermistor' in channel) || ohms === undefined || coldBoatC === undefined) return undefined;
-  const ratio = thermistorOhms(channel.thermistor, coldBoatC) / ohms;
-  if (ratio < wrongResistorShare && ratio > 1 / wrongResistorShare) return undefined;
-  const fitting = Number((channel.resistorOhms * ratio).toPrecision(2));
-  return {
-    fault: 'wrong-resistor',
-    saying: `On a cold boat of about ${coldBoatC.toFixed(0)} C it would be right with a resistor of about ${fitting} ohm; the kit file says ${channel.resistorOhms}.`,
-    check:
-      'Read the colour rings of the divider resistor, or measure it with the probe unplugged, and compare the thermistor with its curve in the kit file.',
-  };
-};

@@ -1,37 +1,16 @@
 import type { BoardCounters, BoardStatus } from '../board/status.js';
+import type { Fault } from '../channels/fault.js';
+import { kindOf } from '../channels/table.js';
 import type { Converter } from '../convert/converter.js';
 import type { Kit, Probe } from '../kit/schema.js';
-import type { ProbeId, Quality } from '../reading/reading.js';
-import { type ReadingCounts, ReadingTally } from '../reading/reading-tally.js';
+import type { ProbeId } from '../reading/reading.js';
+import { ReadingTally } from '../reading/reading-tally.js';
 import type { Sensed } from '../sense/senses.js';
 import type { MonotonicMs } from '../time/clock.js';
 import { diagnose } from './diagnose.js';
-import type { Fault } from './fault-words.js';
 import { misplacedChips } from './misplaced-chips.js';
+import type { ProbeLook } from './probe-look.js';
 import { ProbeWindow } from './probe-window.js';
-
-/** One probe's whole chain, from the pin to the degree. Absent where the chain breaks off. */
-export type ProbeLook = {
-  readonly probe: ProbeId;
-  readonly name: string;
-  /** The input: `A0`, `0x67`, `0x48 AIN0`. */
-  readonly input: string;
-  readonly counts?: number;
-  readonly fullScale?: number;
-  readonly volts?: number;
-  readonly ohms?: number;
-  readonly microvolts?: number;
-  readonly coldJunctionC?: number;
-  readonly temperatureC?: number;
-  readonly uncertaintyC?: number;
-  readonly noiseC?: number;
-  readonly readingsPerS: number;
-  /** What became of its readings since the look began. */
-  readonly counted: ReadingCounts;
-  readonly quality: Quality | 'nothing-yet';
-  readonly certificate?: string;
-  readonly faults: readonly Fault[];
-};
 
 export type WiringLook = {
   readonly board: Pick<BoardStatus, 'state' | 'detail' | 'firmware' | 'port' | 'trouble'>;
@@ -119,14 +98,15 @@ export class WiringView {
     const sample = sampled?.sample;
     const signal = reading?.signal;
     const { noiseC } = window;
+    const kind = kindOf(probe.channel);
     return {
       probe: probe.id,
       name: probe.name,
-      input: inputName(probe.channel),
+      input: kind.inputName(probe.channel),
       ...(sample?.kind === 'counts' && {
         counts: sample.counts,
         fullScale: sample.fullScale,
-        volts: (sample.counts / sample.fullScale) * supplyOf(probe.channel),
+        volts: (sample.counts / sample.fullScale) * kind.supplyVolts(probe.channel),
       }),
       ...(sample?.kind === 'volts' && { volts: sample.volts }),
       ...(signal?.rawUnit === 'ohm' && { ohms: signal.raw }),
@@ -189,7 +169,7 @@ export class WiringView {
         check: 'Reset the board. If it happens again, flash the stock firmware anew: elbowroom flash',
       });
     const dividers = probes.filter((look) =>
-      this.kit.probes.some((p) => p.id === look.probe && 'thermistor' in p.channel),
+      this.kit.probes.some((p) => p.id === look.probe && kindOf(p.channel).circuit === 'divider'),
     );
     const sameWay = new Set(dividers.map(({ quality }) => quality));
     if (dividers.length > 1 && sameWay.size === 1 && (sameWay.has('open') || sameWay.has('short')))
@@ -205,11 +185,3 @@ export class WiringView {
 
 const boardCheck =
   'Check the USB cable and its port, then: elbowroom flash puts the stock firmware on the board.';
-
-const inputName = (channel: Probe['channel']): string => {
-  if ('pin' in channel) return channel.pin;
-  const address = `0x${channel.address.toString(16)}`;
-  return 'input' in channel ? `${address} ${channel.input}` : address;
-};
-
-const supplyOf = (channel: Probe['channel']): number => ('supplyVolts' in channel ? channel.supplyVolts : 5);

@@ -1,5 +1,5 @@
+import type { Sampled } from '../input/sample.js';
 import { type Quality, qualityOf, type Reading } from '../reading/reading.js';
-import type { Sampled } from '../sense/sample.js';
 import type { MonotonicMs } from '../time/clock.js';
 
 type Seen = { readonly sampled: Sampled; readonly reading: Reading };

@@ -2,7 +2,7 @@ import { afterEach, describe, expect, it, vi } from 'vitest';
 import { nothingConnected } from '../../node/bench/board/start-board.js';
 import { makeRandom } from '../../node/bench/plant/random.js';
 import { LiveBoard } from '../../node/board/live-board.js';
-import { AnalogChannel } from '../../node/sense/analog-channel.js';
+import { AnalogChannel } from '../../node/input/analog-channel.js';
 import { asMonotonicMs, asWallMs } from '../../node/time/clock.js';
 import { useEmulatedTimers } from './board-rig.js';
 import { SpeakerLine, SpeakerRig } from './speaker-rig.js';

@@ -1,6 +1,6 @@
 import { afterEach, beforeEach, expect, it, vi } from 'vitest';
 import { Mcp960x } from '../../node/chips/mcp960x.js';
-import { PolledChannel } from '../../node/sense/polled-channel.js';
+import { PolledChannel } from '../../node/input/polled-channel.js';
 import { type SteppedRig, StillChip, steppedRig, useEmulatedTimers } from './board-rig.js';
 
 let rig: SteppedRig;

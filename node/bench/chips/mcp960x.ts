@@ -1,5 +1,6 @@
 import { type ThermocoupleType, thermocoupleCurve } from '../../../calibration/index.js';
-import type { Channel, Probe } from '../../kit/schema.js';
+import type { Channel } from '../../channels/table.js';
+import type { Probe } from '../../kit/schema.js';
 import type { TwoWireChip } from '../board/two-wire-bus.js';
 import { chanceFor, deviation } from '../chance.js';
 import type { Random } from '../plant/random.js';

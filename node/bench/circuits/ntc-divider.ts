@@ -1,5 +1,6 @@
 import { shapeOf, type ThermistorLaw, thermistorOhms } from '../../../calibration/index.js';
-import type { Channel, Probe } from '../../kit/schema.js';
+import type { Channel } from '../../channels/table.js';
+import type { Probe } from '../../kit/schema.js';
 import { chanceFor, deviation } from '../chance.js';
 import { LooseContact } from '../probes/loose-contact.js';
 import type { ProbeFault } from '../probes/probe-fault.js';

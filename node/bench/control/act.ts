@@ -2,8 +2,9 @@ import { boilingC } from '../../../calibration/index.js';
 import type { BenchBoat } from '../bench-boat.js';
 import type { BoardPort } from '../board/board-port.js';
 import type { Emulation } from '../board/emulation.js';
+import { simulatorOf } from '../channels/table.js';
 import { Mcp960xChip, type McpModel } from '../chips/mcp960x.js';
-import { faults, faultsOf, type ProbeFault } from '../probes/probe-fault.js';
+import { faults, type ProbeFault } from '../probes/probe-fault.js';
 import type { Action } from './actions.js';
 
 /** What an action works on. */
@@ -111,7 +112,7 @@ export async function act(bench: Bench, action: Action): Promise<string> {
 
 function setFault(boat: BenchBoat, probe: string, fault: ProbeFault, field: string): string {
   const wired = find(boat.probes, probe);
-  const possible = faultsOf(wired.probe.channel.kind);
+  const possible = simulatorOf(wired.probe.channel).faults;
   if (!possible.includes(fault))
     throw new CannotAct(field, `${probe} cannot have "${fault}". It can have: ${possible.join(', ')}.`);
   wired.fault = fault;

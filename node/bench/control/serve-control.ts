@@ -1,6 +1,6 @@
 import Fastify, { type FastifyInstance } from 'fastify';
 import type { z } from 'zod';
-import { faultsOf } from '../probes/probe-fault.js';
+import { simulatorOf } from '../channels/table.js';
 import { act, type Bench, CannotAct } from './act.js';
 import { type Action, actionGuide, actionSchema } from './actions.js';
 import { truthOf } from './truth.js';
@@ -53,7 +53,7 @@ function guide({ boat }: Bench): object {
     probes: [...boat.probes.values()].map(({ probe }) => ({
       id: probe.id,
       name: probe.name,
-      faults: faultsOf(probe.channel.kind),
+      faults: simulatorOf(probe.channel).faults,
     })),
   };
 }

@@ -1,5 +1,3 @@
-import type { Channel } from '../../kit/schema.js';
-
 /** What can be done to a probe, its wires or its chip, in the words of the control endpoint. */
 export const faults = {
   open: 'a broken wire, for good',
@@ -16,16 +14,3 @@ export const faults = {
 } as const;
 
 export type ProbeFault = keyof typeof faults;
-
-const wireFaults = ['open', 'short', 'short-to-ground', 'short-to-supply', 'loose', 'stuck'] as const;
-
-const possible: Readonly<Record<Channel['kind'], readonly ProbeFault[]>> = {
-  'ntc-divider': [...wireFaults, 'wrong-resistor'],
-  ad8495: [...wireFaults, 'reversed'],
-  mcp960x: [...wireFaults, 'reversed', 'absent', 'twin-address', 'repeats-bytes'],
-  'ntc-divider-ads1115': [...wireFaults, 'wrong-resistor', 'absent'],
-  'ad8495-ads1115': [...wireFaults, 'reversed', 'absent'],
-  'thermocouple-ads1115': ['open', 'short', 'loose', 'stuck', 'reversed', 'absent'],
-};
-
-export const faultsOf = (kind: Channel['kind']): readonly ProbeFault[] => possible[kind];

@@ -1,8 +1,8 @@
 import { describe, expect, test } from 'vitest';
 import { converterFor } from '../../../node/convert/converter.js';
+import type { Sample } from '../../../node/input/sample.js';
 import type { Probe } from '../../../node/kit/schema.js';
 import { qualityOf } from '../../../node/reading/reading.js';
-import type { Sample } from '../../../node/sense/sample.js';
 import { asMonotonicMs } from '../../../node/time/clock.js';
 import { kitWith, ntcOn, probeWith } from '../kit-with.js';
 

@@ -1,11 +1,11 @@
 import { afterEach, beforeEach, describe, expect, test, vi } from 'vitest';
 import type { AnalogInput } from '../../../node/bus/analog-input.js';
 import type { DigitalInput } from '../../../node/bus/digital.js';
-import { AnalogChannel } from '../../../node/sense/analog-channel.js';
-import { PolledChannel } from '../../../node/sense/polled-channel.js';
+import { AnalogChannel } from '../../../node/input/analog-channel.js';
+import { PolledChannel } from '../../../node/input/polled-channel.js';
+import type { Input, Sample } from '../../../node/input/sample.js';
 import { Canary } from '../../../node/sense/reference-pin.js';
 import { RunningInput } from '../../../node/sense/running-input.js';
-import type { Channel, Sample } from '../../../node/sense/sample.js';
 import { type Sensed, Senses, staleAfterMs } from '../../../node/sense/senses.js';
 import { asMonotonicMs, asWallMs, type Clock } from '../../../node/time/clock.js';
 
@@ -173,7 +173,7 @@ describe('the canary', () => {
 describe('the senses together', () => {
   const rig = () => {
     const said = new Map<string, Sample>();
-    const channel = (probe: string): Channel => ({
+    const channel = (probe: string): Input => ({
       probe,
       take: () => {
         const sample = said.get(probe);

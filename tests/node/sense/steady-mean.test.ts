@@ -1,6 +1,6 @@
 import fc from 'fast-check';
 import { expect, test } from 'vitest';
-import { steadyMean } from '../../../node/sense/steady-mean.js';
+import { steadyMean } from '../../../node/input/steady-mean.js';
 
 test('the mean of five counts has finer steps than one, and their noise is told', () => {
   expect(steadyMean([500, 501, 500, 501, 501])).toEqual({

@@ -1,8 +1,8 @@
 import { describe, expect, test } from 'vitest';
 import { thermistorOhms } from '../../../calibration/index.js';
 import { converterFor } from '../../../node/convert/converter.js';
+import type { Sample } from '../../../node/input/sample.js';
 import type { Kit } from '../../../node/kit/schema.js';
-import type { Sample } from '../../../node/sense/sample.js';
 import type { Sensed } from '../../../node/sense/senses.js';
 import { asMonotonicMs } from '../../../node/time/clock.js';
 import { WiringView } from '../../../node/wiring/look.js';

@@ -41,7 +41,7 @@ export type Sampled = {
 };
 
 /** How one probe is read. It keeps nothing but what has come since it was last asked. */
-export interface Channel {
+export interface Input {
   readonly probe: ProbeId;
   /** What came since the last call, or undefined when nothing did. */
   take(): Sampled | undefined;

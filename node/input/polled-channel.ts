@@ -1,6 +1,6 @@
 import type { ProbeId } from '../reading/reading.js';
 import type { Clock } from '../time/clock.js';
-import type { Channel, Sample, Sampled } from './sample.js';
+import type { Input, Sample, Sampled } from './sample.js';
 
 export type PolledOptions = {
   readonly probe: ProbeId;
@@ -17,7 +17,7 @@ export type PolledOptions = {
 const longestPauseMs = 2_000;
 
 /** A chip that must be asked. Each chip has its own rhythm; the bus puts their questions one after the other. */
-export class PolledChannel implements Channel {
+export class PolledChannel implements Input {
   readonly probe: ProbeId;
   private readonly options: PolledOptions;
   private kept: Sampled | undefined;

@@ -1,7 +1,7 @@
 import type { AnalogInput } from '../bus/analog-input.js';
 import type { ProbeId } from '../reading/reading.js';
 import type { Clock, MonotonicMs } from '../time/clock.js';
-import type { Channel, Sampled } from './sample.js';
+import type { Input, Sampled } from './sample.js';
 import { steadyMean } from './steady-mean.js';
 
 /** More than a pass of 10 Hz can bring; keeps a stalled reader from growing. */
@@ -11,7 +11,7 @@ const mostKept = 256;
  * An input of the board's own converter. Counts come by themselves, several between two passes; their mean has
  * finer steps than one count as long as the noise is about half a count or more.
  */
-export class AnalogChannel implements Channel {
+export class AnalogChannel implements Input {
   readonly probe: ProbeId;
   private readonly fullScale: number;
   private kept: number[] = [];

@@ -1,0 +1,16 @@
+import { z } from 'zod';
+
+/** The id of a probe, a node or anything else that is named in a kit file. */
+export const slug = z
+  .string()
+  .regex(/^[a-z][a-z0-9-]{0,39}$/, 'small letters, digits and hyphens, letter first');
+
+export const analoguePin = z.string().regex(/^A\d{1,2}$/, 'an analogue pin such as A0');
+
+/** ADS1115 datasheet SBAS444D, 9.5.1.1: set by what the ADDR pin is tied to. */
+export const ads1115Address = z.number().int().min(0x48).max(0x4b);
+export const singleInput = z.enum(['AIN0', 'AIN1', 'AIN2', 'AIN3']);
+
+export const letterType = z.enum(['B', 'E', 'J', 'K', 'N', 'R', 'S', 'T']).default('K');
+
+export const hex = (address: number): string => `0x${address.toString(16)}`;
