@@ -1,5 +1,5 @@
 import { stringify } from 'yaml';
-import type { Plan, PlannedProbe } from './make-plan.js';
+import type { Plan, PlannedProbe } from './plan.js';
 
 /** Points on the scale where an alert clears: far enough below that noise cannot make it chatter. */
 const clearBelow = { ntc: 5, thermocouple: 20 } as const;

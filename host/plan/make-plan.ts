@@ -1,54 +1,15 @@
-import { type Allocation, allocate, type Connection } from './allocate.js';
+import { allocate, type Connection } from './allocate.js';
 import type { PlanAnswers } from './answers.js';
-import { bestResistor, type DividerChoice } from './best-resistor.js';
-import { type BusLoad, busLoad } from './bus-load.js';
+import { bestResistor } from './best-resistor.js';
+import { busLoad } from './bus-load.js';
 import { ads1115Converter, boardConverter } from './converter.js';
-import { hasLowPins, type MissingPulseTiming, missingPulseFor, missingPulseTiming } from './missing-pulse.js';
-import { type NtcCircuit, type NtcPoint, ntcPoint } from './ntc-budget.js';
-import { type Part, partsFor } from './parts-list.js';
+import { hasLowPins, missingPulseFor, missingPulseTiming } from './missing-pulse.js';
+import { type NtcCircuit, ntcPoint } from './ntc-budget.js';
+import { partsFor } from './parts-list.js';
 import { type PlannedSpot, plannedSpots } from './places.js';
-import { type ResponseCost, responseCosts, timeConstantBandS } from './response.js';
-import { type ThermocouplePoint, thermocouplePoint } from './thermocouple-budget.js';
-
-export type NtcPlan = {
-  readonly kind: 'ntc';
-  readonly choice: DividerChoice;
-  /** At the points of the range and at every setpoint, rising. */
-  readonly points: readonly NtcPoint[];
-  /** The point that matters: the alarm, or the middle of the range. */
-  readonly best: NtcPoint;
-  readonly converter: {
-    readonly chosen: 'board' | 'ads1115';
-    readonly why: string;
-    /** Standard uncertainty of the circuit at the point that matters. */
-    readonly boardC: number;
-    readonly ads1115C: number;
-  };
-};
-
-export type ThermocouplePlan = {
-  readonly kind: 'thermocouple';
-  readonly points: readonly ThermocouplePoint[];
-  readonly best: ThermocouplePoint;
-};
-
-export type PlannedProbe = PlannedSpot & {
-  readonly connection: Connection;
-  readonly timeConstantS: readonly [shortest: number, longest: number];
-  readonly plan: NtcPlan | ThermocouplePlan;
-};
-
-export type Plan = {
-  readonly answers: PlanAnswers;
-  readonly probes: readonly PlannedProbe[];
-  readonly allocation: Allocation;
-  readonly bus: BusLoad;
-  /** What a ring costs against a well at the elbow's alarm. */
-  readonly response: readonly ResponseCost[];
-  readonly missingPulse: MissingPulseTiming;
-  readonly parts: readonly Part[];
-  readonly remarks: readonly string[];
-};
+import type { NtcPlan, Plan, PlannedProbe, ThermocouplePlan } from './plan.js';
+import { responseCosts, timeConstantBandS } from './response.js';
+import { thermocouplePoint } from './thermocouple-budget.js';
 
 /** Copper at 60 C: 0.0202 ohm mm2/m (0.0172 at 20 C and 0.39 % per degree, handbook values). */
 const cableOhms = ({ metres, squareMm }: PlanAnswers['cable']) => (2 * metres * 0.0202) / squareMm;

@@ -1,10 +1,8 @@
 import type { Allocation } from './allocate.js';
 import type { PlanAnswers } from './answers.js';
-import type { PlannedProbe } from './make-plan.js';
 import { hasLowPins, missingPulseFor } from './missing-pulse.js';
+import type { Part, PlannedProbe } from './plan.js';
 import { microfarads, ohmsText } from './sketch/value-text.js';
-
-export type Part = { readonly quantity: number; readonly part: string; readonly use: string };
 
 type Ordered = {
   readonly answers: PlanAnswers;

@@ -1,6 +1,6 @@
 import { type Degrees, pointText, readable } from '../wording/degrees.js';
 import type { Connection } from './allocate.js';
-import type { NtcPlan, Plan, PlannedProbe, ThermocouplePlan } from './make-plan.js';
+import type { NtcPlan, Plan, PlannedProbe, ThermocouplePlan } from './plan.js';
 import { ohmsText } from './sketch/value-text.js';
 
 const pad = (cell: string, width: number, left: boolean) =>

@@ -1,5 +1,5 @@
-import type { Plan, PlannedProbe } from './make-plan.js';
 import { missingPulseFor } from './missing-pulse.js';
+import type { Plan, PlannedProbe } from './plan.js';
 import { missingPulseSketch } from './sketch/missing-pulse.js';
 import { ntcDividerSketch } from './sketch/ntc-divider.js';
 import { lampSketch, powerSketch, runningInputSketch } from './sketch/outputs-and-inputs.js';

@@ -1,5 +1,5 @@
 import type { Alert } from '../alerts/alert.js';
-import type { BoardLink } from '../board/open-board.js';
+import type { BoardLink } from '../board/board-link.js';
 import type { Converter } from '../convert/converter.js';
 import type { GuardSettings } from '../guard/settings.js';
 import type { Kit } from '../kit/schema.js';

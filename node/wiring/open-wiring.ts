@@ -1,6 +1,7 @@
 import { readFileSync } from 'node:fs';
 import { benchBoard } from '../board/bench-address.js';
-import { type BoardLink, openBoard } from '../board/open-board.js';
+import type { BoardLink } from '../board/board-link.js';
+import { openBoard } from '../board/open-board.js';
 import { converterFor } from '../convert/converter.js';
 import { NodeError } from '../errors/node-error.js';
 import { loadWholeKit } from '../pass/loaded-kit.js';

@@ -1,4 +1,4 @@
-import type { BoardLink } from '../board/open-board.js';
+import type { BoardLink } from '../board/board-link.js';
 import type { BoardCounters, BoardStatus } from '../board/status.js';
 import type { Clock } from '../time/clock.js';
 

@@ -1,6 +1,7 @@
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { nothingConnected, type ServedBoard, serveBoard } from '../../node/bench/board/start-board.js';
-import { type BoardLink, openBoard } from '../../node/board/open-board.js';
+import type { BoardLink } from '../../node/board/board-link.js';
+import { openBoard } from '../../node/board/open-board.js';
 import { systemClock } from '../../node/time/clock.js';
 import { until } from './house/running-command.js';
 

@@ -1,5 +1,5 @@
 import { afterAll, beforeAll, beforeEach, describe, expect, test, vi } from 'vitest';
-import type { BoardLink } from '../../node/board/open-board.js';
+import type { BoardLink } from '../../node/board/board-link.js';
 import { NodeRig } from './node-on-emulated-time.js';
 
 /** The circuit's own time is 2.2 s; the node may take its stale time of 4 s to find out. All must be heard within 7 s. */
