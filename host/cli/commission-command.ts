@@ -1,8 +1,14 @@
 import { existsSync, readFileSync, renameSync, writeFileSync } from 'node:fs';
-import { type BaselineFile, loadKit, parseBaseline, settingsFromKit, systemClock } from '../../node/index.js';
-import { assess } from '../commission/assess.js';
+import {
+  assess,
+  type BaselineFile,
+  CommissionBook,
+  loadKit,
+  parseBaseline,
+  settingsFromKit,
+  systemClock,
+} from '../../node/index.js';
 import { baselineText } from '../commission/baseline-text.js';
-import { CommissionBook } from '../commission/commission-book.js';
 import { commissionText } from '../commission/commission-text.js';
 import { replay } from '../replay/replay.js';
 import { chosenDegrees } from '../settings/chosen-degrees.js';

@@ -1,6 +1,5 @@
-import { bins } from '../../node/index.js';
+import { type Assessment, bins, secondsWanted } from '../../node/index.js';
 import { type Degrees, pointText, readable, spanText } from '../wording/degrees.js';
-import { type Assessment, secondsWanted } from './assess.js';
 
 /** The check list and the bins, for people. */
 export function commissionText({ steps, elbows, unfitted }: Assessment, degrees: Degrees): string {

@@ -97,10 +97,12 @@ export function elbowViewOf(
   state: GuardState,
   probeId: string,
   settings: GuardSettings,
-): (ElbowView & { readonly settling: boolean }) | undefined {
+): (ElbowView & { readonly settling: boolean; readonly sure: boolean }) | undefined {
   const probe = settings.probes.find((p) => p.id === probeId);
   const now = state.probes[probeId];
   if (!probe || !now || believedC(now.channel, state.atMs) === undefined) return undefined;
   const view = viewOf(probe, now, state.probes, state.engines, settings, 0);
-  return view && { ...view, settling: isSettling(now.channel, state.atMs) };
+  if (!view || probe.engine === 'both') return undefined;
+  const { sure } = state.engines[probe.engine].run;
+  return { ...view, settling: isSettling(now.channel, state.atMs), sure };
 }

@@ -35,5 +35,8 @@ export const isHeld = (memory: ExhaustMemory): boolean => memory.a > 120 && memo
  */
 export const isRising = ({ a, b, c }: ExhaustMemory): boolean => a - c > 40 && a - b > 3;
 
+/** Gas that falls by 0.02 K/s or more: metal 70 K above its surroundings that takes an hour to cool by 63 % does so. */
+export const fallsAsMetal = ({ a, b }: ExhaustMemory): boolean => a - b < -0.3;
+
 /** Gas no running engine makes. */
 export const isCold = ({ a }: ExhaustMemory): boolean => a < 80;

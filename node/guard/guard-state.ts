@@ -10,6 +10,7 @@ import { type Dividers, dividersAtRest } from './dividers.js';
 import { type ElbowState, elbowAtRest } from './elbow.js';
 import { type EngineState, firstEngineState } from './engine.js';
 import { clearedLatch, type Latch } from './latch.js';
+import { firstRunState } from './running.js';
 
 export type ProbeState = {
   readonly channel: ChannelState;
@@ -86,7 +87,10 @@ export function resumeGuard(
           },
         ]),
       ),
-      engines: awayMs > engineForgottenMs ? startGuard(nowMs).engines : remembered.engines,
+      engines:
+        awayMs > engineForgottenMs
+          ? afterAbsence(remembered.engines, awayMs)
+          : withAllFields(remembered.engines),
       entries: remembered.entries.map((entry) => ({
         ...entry,
         unacknowledgedSinceMs: moved(entry.unacknowledgedSinceMs),
@@ -97,6 +101,22 @@ export function resumeGuard(
     },
   };
 }
+
+/** What is left to know of engines after a longer absence: when their inputs were last seen to go off. */
+const afterAbsence = (before: GuardState['engines'], awayMs: number): GuardState['engines'] => {
+  const of = (engine: Engine): EngineState => {
+    const { seenOffS } = before[engine].run;
+    const run = { ...firstRunState, ...(seenOffS !== undefined && { seenOffS: seenOffS + awayMs / 1000 }) };
+    return { ...firstEngineState, run };
+  };
+  return { port: of('port'), starboard: of('starboard') };
+};
+
+/** A state of an earlier version lacks what that version did not know. */
+const withAllFields = ({ port, starboard }: GuardState['engines']): GuardState['engines'] => ({
+  port: { ...firstEngineState, ...port, run: { ...firstRunState, ...port.run } },
+  starboard: { ...firstEngineState, ...starboard, run: { ...firstRunState, ...starboard.run } },
+});
 
 /** After a longer absence nothing is known of how warm the engines are. */
 const engineForgottenMs = 120_000;

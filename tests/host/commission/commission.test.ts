@@ -1,10 +1,16 @@
 import { describe, expect, it } from 'vitest';
-import { assess, tripsWanted } from '../../../host/commission/assess.js';
 import { baselineText } from '../../../host/commission/baseline-text.js';
-import { CommissionBook } from '../../../host/commission/commission-book.js';
 import { replay } from '../../../host/replay/replay.js';
 import { Plant } from '../../../node/bench/plant/plant.js';
-import { type BaselineFile, parseBaseline, parseKit, settingsFromKit } from '../../../node/index.js';
+import {
+  assess,
+  type BaselineFile,
+  CommissionBook,
+  parseBaseline,
+  parseKit,
+  settingsFromKit,
+  tripsWanted,
+} from '../../../node/index.js';
 import { kitYaml, recordPlant } from '../replay/plant-history.js';
 
 const kit = parseKit(kitYaml, 'test kit');

@@ -257,6 +257,36 @@ describe('a running input that says stopped', () => {
     expect(through(3600, warmed).state).toMatchObject({ phase: 'stopped', disagreement: undefined });
   });
 
+  it.each([8, 13, 22, 40, 60])(
+    'is believed after a stop though metal that cools in %i min keeps the gas probe warm, first rising to it',
+    (coolsInMin) => {
+      // Idle before the stop: the probe at 190 C comes up to metal at 320 C with 80 s, which then cools.
+      const metal = (t: number) => 30 + 290 * Math.exp(-t / (60 * coolsInMin));
+      const warm = (s: number): Moment => {
+        const t = s - 100;
+        const gasC = t <= 0 ? 190 : metal(t) - 130 * Math.exp(-t / 80);
+        return { input: s <= 100, elbowC: t <= 0 ? 38 : soak(t), gasC };
+      };
+      expect(through(4 * 3600, warm).deniedAtS).toBeUndefined();
+    },
+  );
+
+  it('lost under way at steady gas: known within 15 s of the throttle’s next opening, else after half an hour', () => {
+    const opened = (s: number): Moment => ({
+      input: s <= 100,
+      elbowC: 38,
+      gasC: s <= 600 ? 230 : 230 + 120 * (1 - Math.exp(-(s - 600) / 5)),
+    });
+    expect(through(700, opened).deniedAtS).toBeLessThan(615);
+    const steady = through(2400, (s) => ({ input: s <= 100, elbowC: 38, gasC: 280 }));
+    expect(steady.deniedAtS).toBeGreaterThan(100 + 1800);
+    expect(steady.deniedAtS).toBeLessThan(100 + 1800 + 95);
+  });
+
+  it('an input that was never seen to work is not believed against steady hot gas for longer than 90 s', () => {
+    expect(through(200, () => ({ elbowC: 38, gasC: 280 })).deniedAtS).toBeLessThan(95);
+  });
+
   it('stays doubted at idle, and is believed again once it has said running', () => {
     const idle = through(600, (s) => ({ gasC: s < 300 ? 260 : 130 }));
     expect(idle.state).toMatchObject({ phase: 'unsure', disagreement: 'stuck-off' });

@@ -1,11 +1,7 @@
-import {
-  type Engine,
-  elbowViewOf,
-  engines,
-  type GuardSettings,
-  type GuardState,
-  type NormalSecond,
-} from '../../node/index.js';
+import type { NormalSecond } from '../guard/fit-baseline.js';
+import { elbowViewOf, type GuardState } from '../guard/guard.js';
+import type { GuardSettings } from '../guard/settings.js';
+import { type Engine, engines } from '../kit/schema.js';
 
 /** What was seen of one wet elbow. */
 export type ElbowNotes = {
@@ -69,7 +65,7 @@ export class CommissionBook {
   private noteEngine(engine: Engine, state: GuardState, dtS: number): void {
     const notes = this.engines[engine];
     const { run, exhaust } = state.engines[engine];
-    if (run.phase === 'running') {
+    if (run.sure) {
       const started = notes.stretchS === 0;
       if (started && notes.stoppedS >= coldAfterS) this.noteColdSoak(state);
       if (started && notes.trips > 0 && notes.stoppedS > 0 && notes.stoppedS < hotWithinS)
@@ -93,13 +89,14 @@ export class CommissionBook {
       notes.hottestStoppedC = Math.max(notes.hottestStoppedC, view.elbowC);
       return;
     }
+    // Seconds of an engine of which only warm metal says that it runs would teach the heat soak of a stop.
+    if (!view.sure) return;
     notes.highestC = Math.max(notes.highestC, view.elbowC);
     const { seaC, exhaust, elbowC, slopeCPerS, sinceStartS } = view;
     if (seaC === undefined || !exhaust || sinceStartS < this.settings.tuning.graceS) return;
     const probe = this.settings.probes.find((p) => p.id === id);
     const other = state.engines[probe?.engine === 'port' ? 'starboard' : 'port'];
-    const twinExhaustK =
-      other.run.phase === 'running' && other.exhaust ? exhaust.a - other.exhaust.a : undefined;
+    const twinExhaustK = other.run.sure && other.exhaust ? exhaust.a - other.exhaust.a : undefined;
     if (notes.seconds.length < mostSeconds)
       notes.seconds.push({
         riseK: elbowC - seaC,

@@ -1,11 +1,8 @@
-import {
-  type BaselineFile,
-  type Bin,
-  bins,
-  type Engine,
-  fitBaseline,
-  type GuardSettings,
-} from '../../node/index.js';
+import { type Bin, bins } from '../guard/baseline.js';
+import type { BaselineFile } from '../guard/baseline-file.js';
+import { fitBaseline } from '../guard/fit-baseline.js';
+import type { GuardSettings } from '../guard/settings.js';
+import type { Engine } from '../kit/schema.js';
 import type { CommissionBook, ElbowNotes } from './commission-book.js';
 
 export type Step = {
