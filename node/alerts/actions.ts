@@ -53,6 +53,15 @@ export function firstActions(condition: Condition): readonly string[] {
             `Ease ${engine} back until its elbow cools; then check the impeller at the next quiet moment.`,
             safetyFirst,
           ];
+    case 'blind':
+      return [
+        `Read ${engine}’s own gauges now and keep reading them; at idle it has more time.`,
+        'Look over the side: does water come out of that exhaust, as much as from the other?',
+        'Steam, smoke or a smell of hot rubber: stop that engine, everybody into fresh air (carbon monoxide).',
+        'Acknowledge when somebody watches that engine. Then the noise ends, and a short reminder sounds while it runs.',
+        'With the engine stopped and cold, check plug, cable and clamp of the probe, then run: elbowroom wiring',
+        safetyFirst,
+      ];
     case 'high-limit':
       return [
         `See whether ${condition.probe ?? 'the reading'} falls.`,

@@ -30,6 +30,8 @@ export type Alert = {
   readonly probe?: ProbeId;
   readonly engine?: Engine;
   readonly sinceMs: MonotonicMs;
+  /** While it is acknowledged and lasts, a short sound calls it to mind this often, s. Such an alert cannot be shelved. */
+  readonly remindEveryS?: number;
   readonly acknowledgedAtMs?: MonotonicMs;
   readonly silencedUntilMs?: MonotonicMs;
   readonly shelvedUntilMs?: MonotonicMs;

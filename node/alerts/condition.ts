@@ -5,6 +5,7 @@ import type { Evidence, Priority } from './alert.js';
 /** What can be wrong. One situation on one subject is one alert, whichever rules see it (MSC.302(87) 5.2). */
 export const situations = [
   'cooling',
+  'blind',
   'high-limit',
   'load',
   'trend',
@@ -27,6 +28,10 @@ export type Condition = {
   readonly evidence: Evidence;
   /** The temperature the message speaks of, where it speaks of one. */
   readonly nowC?: number;
+  /** Once acknowledged it is called to mind this often while it lasts, s. */
+  readonly remindEveryS?: number;
+  /** What people are asked to acknowledge. They are asked again when something joins that they were not asked about. */
+  readonly asksFor?: readonly string[];
   /** How far an alarm has gone on: 1 when its limit is passed and not only foreseen, 2 when wet hose is in danger. */
   readonly beyond?: 0 | 1 | 2;
 };
@@ -42,6 +47,9 @@ export const severityOf = ({ priority, beyond = 0 }: Condition): number =>
 /** Which of several conditions gives one alert its words: the most severe, then the one that has gone furthest. */
 export const tellsMore = (one: Condition, other: Condition): boolean =>
   severityOf(one) - severityOf(other) + ((one.beyond ?? 0) - (other.beyond ?? 0)) / 10 > 0;
+
+/** Whether an alert says that nothing shows an engine's cooling. */
+export const isBlindness = ({ id }: { readonly id: string }): boolean => id.startsWith('blind:');
 
 export const alertIdOf = (condition: Pick<Condition, 'situation' | 'subject'>): string =>
   `${condition.situation}:${condition.subject}`;

@@ -13,6 +13,8 @@ export type Entry = {
   readonly alert: Alert;
   /** The severity people were called for, and since when the condition has been milder. */
   readonly severity: number;
+  /** What people have been asked about so far; see `Condition.asksFor`. */
+  readonly askedFor?: readonly string[];
   readonly milderSinceMs?: MonotonicMs;
   /** What the message said last. */
   readonly told: { readonly atMs: MonotonicMs; readonly rule: string; readonly nowC?: number };
@@ -28,6 +30,7 @@ export function raised(condition: Condition, nowMs: MonotonicMs): Entry {
     unacknowledgedSinceMs: nowMs,
     situation: condition.situation,
     severity: severityOf(condition),
+    ...(condition.asksFor && { askedFor: condition.asksFor }),
     told: toldOf(condition, nowMs),
     calledFor: condition.message,
     ...(condition.nowC !== undefined && { highestC: condition.nowC }),
@@ -39,6 +42,7 @@ export function raised(condition: Condition, nowMs: MonotonicMs): Entry {
       ...(condition.probe && { probe: condition.probe }),
       ...(condition.engine && { engine: condition.engine }),
       sinceMs: nowMs,
+      ...(condition.remindEveryS !== undefined && { remindEveryS: condition.remindEveryS }),
       message: condition.message,
       evidence: condition.evidence,
       instruction: instructionOf(condition),

@@ -75,6 +75,7 @@ function standing(entry: Entry, condition: Condition, keeping: Keeping): Entry {
   const over = entry.life === 'rectified-unacknowledged' || entry.life === 'rectified-acknowledged';
   if (over) return raised(condition, nowMs);
   const severity = severityOf(condition);
+  if (severity <= entry.severity && hasNews(entry, condition)) return askedAgain(entry, condition, nowMs);
   if (severity > entry.severity) {
     const anew = raised(condition, nowMs);
     return {
@@ -84,6 +85,25 @@ function standing(entry: Entry, condition: Condition, keeping: Keeping): Entry {
     };
   }
   return retold(timed(eased(entry, severity, nowMs), keeping), condition, nowMs);
+}
+
+const hasNews = ({ askedFor = [] }: Entry, { asksFor = [] }: Condition): boolean =>
+  asksFor.some((one) => !askedFor.includes(one));
+
+/** More than any boat has probes and a season has starts. */
+const mostAskedFor = 64;
+
+/** Something joined what was acknowledged: it is asked anew, at the priority it had. One that still waits goes on waiting. */
+function askedAgain(entry: Entry, condition: Condition, nowMs: MonotonicMs): Entry {
+  const askedFor = [...new Set([...(entry.askedFor ?? []), ...(condition.asksFor ?? [])])].slice(
+    -mostAskedFor,
+  );
+  const { silencedUntilMs: _, ...loud } = entry.alert;
+  if (entry.life === 'unacknowledged')
+    return { ...entry, askedFor, alert: { ...loud, message: condition.message } };
+  const { acknowledgedAtMs: _before, ...alert } = loud;
+  const anew = move({ ...entry, askedFor, alert }, 'worsen', nowMs);
+  return { ...anew, alert: { ...anew.alert, message: condition.message, evidence: condition.evidence } };
 }
 
 /** Follows a condition that has become milder, once it has stayed so. */
@@ -169,6 +189,10 @@ function applyCommand(entries: Entry[], command: AlertCommand, nowMs: MonotonicM
     if (longestS === 0) return refuse('An alarm cannot be shelved. Acknowledge it and put the cause right.');
     if (!(forS > 0 && forS <= longestS))
       return refuse(`A ${alert.priority} can be shelved for 1 to ${longestS} s; asked: ${forS} s.`);
+    if (alert.remindEveryS !== undefined)
+      return refuse(
+        `${alert.id} cannot be shelved. Acknowledge it: then only a short reminder sounds every ${alert.remindEveryS / 60} min.`,
+      );
     if (alert.state === 'rectified') return refuse(`${alert.id} is already rectified.`);
     entries[at] = move(entry, 'shelve', nowMs, asMonotonicMs(nowMs + forS * 1000));
     return { command, ok: true, detail: `${alert.id} is shelved for ${forS} s.` };

@@ -1,4 +1,5 @@
 import type { Alert } from '../alerts/alert.js';
+import { isBlindness } from '../alerts/condition.js';
 import type { MonotonicMs } from '../time/clock.js';
 
 /** Spans of on and off by turns, beginning with on, in milliseconds; after the last the pattern starts again. */
@@ -8,6 +9,8 @@ export type Pattern = readonly number[];
 export type Annunciation = {
   /** Absent means quiet. */
   readonly buzzer?: Pattern;
+  /** An engine runs unseen and nobody has answered: the missing-pulse circuit is to sound too. Absent means it beats. */
+  readonly heartStops?: true;
   /** Absent means dark. */
   readonly lamp?: Pattern;
   /** The alerts that sound. When one joins them the pattern starts afresh, so that a new alert is heard at once. */
@@ -21,6 +24,9 @@ export type Annunciation = {
  */
 export const alarmSound: Pattern = [600, 200];
 export const warningSound: Pattern = [200, 200, 200, 200, 200, 14_000];
+/** One long and one short, once: something that was acknowledged still needs eyes. */
+export const reminderSound: Pattern = [1000, 200, 200, 60_000];
+const reminderMs = 1_400;
 
 /** Flashing: something waits to be acknowledged. Steady: known, and still so. Faster for an alarm. */
 export const fastFlash: Pattern = [200, 200];
@@ -36,17 +42,26 @@ export const annunciation = (alerts: readonly Alert[], nowMs: MonotonicMs): Annu
       alert.priority !== 'caution' &&
       (alert.silencedUntilMs ?? 0) <= nowMs,
   );
-  const buzzer = soundOf(sounding);
+  const buzzer =
+    soundOf(sounding) ?? (alerts.some((alert) => isReminded(alert, nowMs)) ? reminderSound : undefined);
   const lamp = lampOf(seen);
   return {
     ...(buzzer && { buzzer }),
     ...(lamp && { lamp }),
+    ...(sounding.some(isBlindness) && { heartStops: true }),
     soundingIds: sounding.map((alert) => `${alert.id}:${alert.priority}`).sort(),
   };
 };
 
 /** What a test plays: exactly what an alarm plays, or it would prove nothing. */
 export const testAnnunciation: Annunciation = { buzzer: alarmSound, lamp: fastFlash, soundingIds: ['test'] };
+
+/** Whether the moment has come to call an acknowledged alert to mind; counted from the acknowledgement. */
+const isReminded = ({ state, remindEveryS, acknowledgedAtMs }: Alert, nowMs: MonotonicMs): boolean => {
+  if (state !== 'acknowledged' || remindEveryS === undefined || acknowledgedAtMs === undefined) return false;
+  const sinceMs = nowMs - acknowledgedAtMs;
+  return sinceMs >= remindEveryS * 1000 && sinceMs % (remindEveryS * 1000) < reminderMs;
+};
 
 const soundOf = (sounding: readonly Alert[]): Pattern | undefined => {
   if (sounding.some((alert) => alert.priority === 'alarm')) return alarmSound;

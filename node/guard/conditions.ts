@@ -7,11 +7,16 @@ import { elbowCondition } from './elbow.js';
 import { viewOf } from './elbow-views.js';
 import { engineConditions } from './engine.js';
 import { fallenProbe, probeFault } from './faults.js';
-import { firstProbeState, type GuardState } from './guard-state.js';
+import type { GuardState } from './guard-state.js';
 import { highLimit } from './high-limit.js';
+import { firstProbeState } from './probe-state.js';
 import { arrangementOf, type ProbeSettings } from './settings.js';
 import { elbowLimits } from './settings-from-kit.js';
+import { blindConditions } from './sight.js';
 import { slowConditions } from './trend-detector.js';
+
+/** Engines that may run while no probe shows whether they are cooled. */
+export const unseenCooling: Detector = (scene) => (scene.away ? [] : blindConditions(scene.sight, scene));
 
 export const implausibleDividers: Detector = ({ dividers }) =>
   dividers.toldK === undefined ? [] : [dividersCondition(dividers.toldK)];

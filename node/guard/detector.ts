@@ -4,8 +4,10 @@ import type { MonotonicMs } from '../time/clock.js';
 import type { BoardWatch } from './board-watch.js';
 import type { Dividers } from './dividers.js';
 import type { EngineState } from './engine.js';
-import type { GuardState, ProbeState } from './guard-state.js';
+import type { GuardState } from './guard-state.js';
+import type { ProbeState } from './probe-state.js';
 import type { GuardSettings } from './settings.js';
+import type { Sight } from './sight.js';
 
 /** Everything that one pass of the guard has worked out, for the detectors to judge. */
 export type Scene = {
@@ -22,6 +24,8 @@ export type Scene = {
   readonly engines: Readonly<Record<Engine, EngineState>>;
   readonly board: BoardWatch;
   readonly dividers: Dividers;
+  /** Which probes show their engine's cooling. */
+  readonly sight: Sight;
 };
 
 /** Looks at one pass and returns every condition of its kind that is active; pure, and without a memory of its own. */

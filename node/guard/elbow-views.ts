@@ -4,7 +4,8 @@ import { believedC, isSettling, slopeCPerS } from './channel.js';
 import { owesAnswer, type SeatKnowledge } from './detached-probe.js';
 import type { ElbowView } from './elbow-view.js';
 import type { EngineState } from './engine.js';
-import type { GuardState, ProbeState } from './guard-state.js';
+import type { GuardState } from './guard-state.js';
+import type { ProbeState } from './probe-state.js';
 import { arrangementOf, type GuardSettings, type ProbeSettings } from './settings.js';
 import { slowAtRest, type Twin } from './trend-detector.js';
 

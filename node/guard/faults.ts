@@ -4,7 +4,7 @@ import type { ChannelFault, ChannelState } from './channel.js';
 import type { SeatFinding } from './detached-probe.js';
 import type { ProbeSettings } from './settings.js';
 
-const told: Readonly<Record<ChannelFault, string>> = {
+const doubts: Readonly<Record<ChannelFault, string>> = {
   open: 'reads as an open circuit',
   short: 'reads as a short circuit',
   'short-to-supply': 'reads as shorted to the supply',
@@ -24,6 +24,9 @@ const told: Readonly<Record<ChannelFault, string>> = {
     'has said exactly the same while the exhaust of its engine changed: its input hangs, or its tip has come off',
 };
 
+/** What is wrong with a probe, as the end of a sentence that begins with its name. */
+export const doubtOf = (fault: ChannelFault): string => doubts[fault];
+
 /** A probe that cannot be believed, told once it has been so long enough. */
 export function probeFault(
   probe: ProbeSettings,
@@ -39,7 +42,7 @@ export function probeFault(
     priority: 'caution',
     probe: probe.id,
     ...(probe.engine !== 'both' && { engine: probe.engine }),
-    message: `${probe.name} ${told[fault]}.`,
+    message: `${probe.name} ${doubtOf(fault)}.`,
     evidence: { values: valuesOf(fault, channel, nowMs, awakeSinceMs), thresholds: {} },
   };
 }

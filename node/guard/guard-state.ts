@@ -7,25 +7,11 @@ import { type BoardWatch, firstBoardWatch } from './board-watch.js';
 import { type ChannelState, silentChannel } from './channel.js';
 import { seatAtRest } from './detached-probe.js';
 import { type Dividers, dividersAtRest } from './dividers.js';
-import { type ElbowState, elbowAtRest } from './elbow.js';
+import { elbowAtRest } from './elbow.js';
 import { type EngineState, firstEngineState } from './engine.js';
-import { clearedLatch, type Latch } from './latch.js';
+import type { ProbeState } from './probe-state.js';
 import { firstRunState } from './running.js';
-
-export type ProbeState = {
-  readonly channel: ChannelState;
-  readonly alarm: Latch;
-  readonly warning: Latch;
-  /** Only for wet elbows. */
-  readonly elbow: ElbowState | undefined;
-};
-
-export const firstProbeState: ProbeState = {
-  channel: silentChannel,
-  alarm: clearedLatch,
-  warning: clearedLatch,
-  elbow: undefined,
-};
+import { firstSight, type Sight } from './sight.js';
 
 /** Everything the guard remembers. Plain JSON; hand it to `resumeGuard` after a restart. */
 export type GuardState = {
@@ -36,6 +22,7 @@ export type GuardState = {
   readonly engines: Readonly<Record<Engine, EngineState>>;
   readonly board: BoardWatch;
   readonly dividers: Dividers;
+  readonly sight: Sight;
   readonly entries: readonly Entry[];
 };
 
@@ -46,6 +33,7 @@ export const startGuard = (nowMs: MonotonicMs): GuardState => ({
   board: firstBoardWatch(nowMs),
   dividers: dividersAtRest,
   engines: { port: firstEngineState, starboard: firstEngineState },
+  sight: firstSight,
   entries: [],
 });
 
@@ -91,6 +79,8 @@ export function resumeGuard(
         awayMs > engineForgottenMs
           ? afterAbsence(remembered.engines, awayMs)
           : withAllFields(remembered.engines),
+      // What was acknowledged before this start is asked again once it is known to be so still.
+      sight: { ...firstSight, watch: (remembered.sight?.watch ?? 0) + 1 },
       entries: remembered.entries.map((entry) => ({
         ...entry,
         unacknowledgedSinceMs: moved(entry.unacknowledgedSinceMs),

@@ -15,19 +15,22 @@ import {
   lostBoard,
   lostCooling,
   passedLimits,
+  unseenCooling,
 } from './conditions.js';
 import type { Detector, Scene } from './detector.js';
 import { stepDividers } from './dividers.js';
 import { elbowAtRest, stepElbow } from './elbow.js';
 import { residualOfTwin, seatKnowledgeOf, twinOf, viewOf } from './elbow-views.js';
 import { type EngineState, stepEngine } from './engine.js';
-import { firstProbeState, type GuardState, type ProbeState } from './guard-state.js';
+import type { GuardState } from './guard-state.js';
 import { alarmLimitOf } from './high-limit.js';
 import { clearedLatch, stepLatch } from './latch.js';
+import { firstProbeState, type ProbeState } from './probe-state.js';
 import { witnessOf } from './reference-probe.js';
 import type { ElbowSign } from './rest.js';
 import { arrangementOf, type GuardSettings } from './settings.js';
 import { elbowLimits } from './settings-from-kit.js';
+import { stepSight } from './sight.js';
 
 export { elbowViewOf } from './elbow-views.js';
 export { type GuardState, resumeGuard, startGuard } from './guard-state.js';
@@ -56,6 +59,7 @@ type Engines = Readonly<Record<Engine, EngineState>>;
 
 /** Everything the guard can find wrong. Order matters only between equals: of two rules in one alert the first speaks. */
 const detectors: readonly Detector[] = [
+  unseenCooling,
   implausibleDividers,
   lostBoard,
   faultyProbes,
@@ -95,6 +99,9 @@ export function guard(state: GuardState, input: GuardInput, settings: GuardSetti
     settings,
   );
 
+  const seen = { probes, engines: engineStates, settings, nowMs, awakeSinceMs };
+  const sight = away ? state.sight : stepSight(state.sight, seen, dtS);
+
   const scene: Scene = {
     settings,
     nowMs,
@@ -106,6 +113,7 @@ export function guard(state: GuardState, input: GuardInput, settings: GuardSetti
     engines: engineStates,
     board,
     dividers,
+    sight,
   };
   const conditions = detectors.flatMap((detect) => detect(scene));
 
@@ -113,6 +121,7 @@ export function guard(state: GuardState, input: GuardInput, settings: GuardSetti
     nowMs,
     escalateAfterS: settings.escalateAfterS,
     unjudged: ({ probe }, situation) => {
+      if (situation === 'blind') return away || nowMs - awakeSinceMs < blindJudgedAfterMs;
       if (situation === 'load' || situation === 'running-input') return away;
       if (situation !== 'probe-fault' || probe === undefined) return false;
       return away || isPending((probes[probe] ?? firstProbeState).channel, nowMs, awakeSinceMs);
@@ -126,12 +135,16 @@ export function guard(state: GuardState, input: GuardInput, settings: GuardSetti
       engines: engineStates,
       board,
       dividers,
+      sight,
       entries,
     },
     alerts: entries.map((entry) => entry.alert),
     answers,
   };
 }
+
+/** After a start or the return of the board it takes this long until a blindness is known to be over. */
+const blindJudgedAfterMs = 35_000;
 
 /** Takes the readings into channels and limits. Readings of probes the settings do not know are left alone. */
 function hear(state: GuardState, input: GuardInput, settings: GuardSettings): Probes {

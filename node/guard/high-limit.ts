@@ -1,7 +1,7 @@
 import type { Condition } from '../alerts/condition.js';
 import { type ChannelState, slopeCPerS } from './channel.js';
-import type { ProbeState } from './guard-state.js';
 import type { LatchLimit } from './latch.js';
+import type { ProbeState } from './probe-state.js';
 import type { ProbeSettings } from './settings.js';
 
 /**

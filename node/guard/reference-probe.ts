@@ -1,5 +1,6 @@
 import { believedC } from './channel.js';
-import { firstProbeState, type GuardState, type ProbeState } from './guard-state.js';
+import type { GuardState } from './guard-state.js';
+import { firstProbeState, type ProbeState } from './probe-state.js';
 import { arrangementOf, type GuardSettings, type ProbeSettings } from './settings.js';
 import type { Witness } from './stuck-detector.js';
 

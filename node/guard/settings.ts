@@ -27,6 +27,8 @@ export type GuardSettings = {
   /** A warning nobody acknowledged for this long rises to alarm (MSC.302(87) 6.2.2). */
   readonly escalateAfterS: number;
   readonly tuning: LearnedTuning;
+  /** How often an acknowledged blindness is called to mind, s; ten minutes unless given. */
+  readonly reminderEveryS?: number;
 };
 
 /** Which probe stands where, worked out once for each settings object. */

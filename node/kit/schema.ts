@@ -45,6 +45,8 @@ export const kitSchema = z
     canary: z
       .strictObject({ pin: analoguePin, shareOfSupply: z.number().min(0.1).max(0.9).default(0.5) })
       .optional(),
+    /** A blindness that was acknowledged is called to mind this often while its engine runs. */
+    reminderMinutes: z.number().min(1).max(30).default(10),
     probes: z.array(probe).min(1).max(32),
     /** Path of what commissioning learnt of this boat's engines, relative to the kit file. */
     baseline: z.string().optional(),

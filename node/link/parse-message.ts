@@ -30,6 +30,7 @@ const alertRow = z.object({
   probe: maybe(text),
   engine: maybe(engine),
   since: number,
+  remindEveryS: maybe(number),
   acknowledgedAt: maybe(number),
   silencedUntil: maybe(number),
   shelvedUntil: maybe(number),

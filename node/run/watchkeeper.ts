@@ -89,7 +89,7 @@ export class Watchkeeper {
     const testing = !this.sounding && sensed.atMs < this.testUntilMs;
     annunciator.play(testing ? testAnnunciation : result.annunciation, sensed.atMs);
     const held = this.startTest.holds(sensed.running, sensed.atMs, this.sounding);
-    if (sensed.complete && !held) annunciator.beat();
+    if (sensed.complete && !held && !result.annunciation.heartStops) annunciator.beat();
 
     commands.forEach(({ answer }, i) => {
       answer(result.answers[i] ?? { ok: false, detail: 'The guard gave no answer.' });

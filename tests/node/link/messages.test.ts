@@ -17,6 +17,7 @@ const fullAlert: Required<Alert> = {
   probe: 'port-elbow',
   engine: 'port',
   sinceMs: asMonotonicMs(1),
+  remindEveryS: 600,
   acknowledgedAtMs: asMonotonicMs(2),
   silencedUntilMs: asMonotonicMs(3),
   shelvedUntilMs: asMonotonicMs(4),

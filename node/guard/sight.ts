@@ -1,0 +1,148 @@
+import type { Condition } from '../alerts/condition.js';
+import { type Engine, engines } from '../kit/schema.js';
+import type { ProbeId } from '../reading/reading.js';
+import type { MonotonicMs } from '../time/clock.js';
+import { believedC, type ChannelState, faultOf, isSettling, slopeCPerS } from './channel.js';
+import type { EngineState } from './engine.js';
+import { isCold } from './exhaust-memory.js';
+import { doubtOf } from './faults.js';
+import { firstProbeState, type ProbeState } from './probe-state.js';
+import { arrangementOf, type GuardSettings, type ProbeSettings } from './settings.js';
+
+/**
+ * Whether the guard can see that an engine is cooled. A probe that is present, and even one that sends numbers, proves
+ * nothing: what counts is that its detectors could work with what it sent. A running engine that no probe shows is a
+ * warning that sounds, because silence would be taken for safety (de-energise to trip).
+ */
+export type Sight = {
+  readonly probes: Readonly<Record<ProbeId, ProbeSight>>;
+  /** Counts the starts of this guard: a person who knew of a blindness is asked again after each. */
+  readonly watch: number;
+};
+
+type ProbeSight = {
+  /** Seconds without judgement, less the seconds with it, s. */
+  readonly unseenS: number;
+  readonly lost: boolean;
+};
+
+export const firstSight: Sight = { probes: {}, watch: 1 };
+
+/**
+ * Longer than a loose plug or a busy bus stays away (0.5 to 15 s in the simulated boats; invented, no source) and far
+ * shorter than hose takes to burn: a hose wall reached 120 C 36 s after a total loss at wide open.
+ */
+export const unseenAfterS = 20;
+/** Seen again after this much more judgement than lack of it, so that a bad contact is one alert and not twenty. */
+const seenAfterS = 30;
+/** A probe that was lost on its way up may have been burnt: then nothing is bridged, K/s. */
+const warmingCPerS = 0.3;
+
+/** Raw water never gets colder than sea ice, and no elbow colder than its raw water; common physics, margin for the probes. */
+const coldestElbowC = -6;
+const coldestUnderSeaK = 10;
+/** A cold engine and its probes need a while before that can be said, s. */
+const warmThroughS = 120;
+
+/** The probes whose reading shows whether an engine is cooled. One believable one is enough. */
+export const showsCooling = ({ place }: ProbeSettings): boolean => place === 'wet-elbow';
+
+/** An engine that runs, or may: where nobody knows, only cold exhaust gas says that it does not. */
+export const mayRun = ({ run, exhaust }: EngineState): boolean =>
+  run.phase === 'running' || (run.phase === 'unsure' && !(exhaust && isCold(exhaust) && exhaust.c < 80));
+
+type Scene = {
+  readonly probes: Readonly<Record<ProbeId, ProbeState>>;
+  readonly engines: Readonly<Record<Engine, EngineState>>;
+  readonly settings: GuardSettings;
+  readonly nowMs: MonotonicMs;
+  readonly awakeSinceMs: MonotonicMs;
+};
+
+/** Steps the sight of every probe that shows cooling. Not to be called while the board is away: that is its own alert. */
+export function stepSight(before: Sight, scene: Scene, dtS: number): Sight {
+  const probes: Record<ProbeId, ProbeSight> = {};
+  for (const probe of scene.settings.probes) {
+    if (!showsCooling(probe)) continue;
+    const { unseenS, lost } = before.probes[probe.id] ?? { unseenS: 0, lost: false };
+    const nextS = isSeen(probe, scene)
+      ? Math.max(0, unseenS - dtS)
+      : wasWarming(probe, scene)
+        ? seenAfterS
+        : Math.min(seenAfterS, unseenS + dtS);
+    probes[probe.id] = { unseenS: nextS, lost: lost ? nextS > 0 : nextS >= unseenAfterS };
+  }
+  return { ...before, probes };
+}
+
+/** Whether this probe showed its engine's cooling in this pass. */
+function isSeen(probe: ProbeSettings, scene: Scene): boolean {
+  const { channel, elbow } = scene.probes[probe.id] ?? firstProbeState;
+  const temperatureC = believedC(channel, scene.nowMs);
+  if (temperatureC === undefined || isSettling(channel, scene.nowMs) || elbow?.seat.told) return false;
+  return !isTooCold(probe, temperatureC, scene);
+}
+
+/** Colder than any water that could be in it: a wet plug or a damaged thermistor, which would hide any heat. */
+function isTooCold({ engine }: ProbeSettings, temperatureC: number, scene: Scene): boolean {
+  if (engine === 'both') return false;
+  const { run } = scene.engines[engine];
+  if (run.phase !== 'running' || run.forS < warmThroughS) return false;
+  const { sea } = arrangementOf(scene.settings);
+  const seaC = sea && believedC((scene.probes[sea.id] ?? firstProbeState).channel, scene.nowMs);
+  return temperatureC < Math.max(coldestElbowC, (seaC ?? Number.NEGATIVE_INFINITY) - coldestUnderSeaK);
+}
+
+/** Faulty since it was rising fast: the last slope stays in the filters while nothing new is believed. */
+function wasWarming(probe: ProbeSettings, { probes, nowMs, awakeSinceMs }: Scene): boolean {
+  const { channel } = probes[probe.id] ?? firstProbeState;
+  return faultOf(channel, nowMs, awakeSinceMs) !== undefined && slopeCPerS(channel) > warmingCPerS;
+}
+
+/** A warning for each engine that may run and that no probe shows. */
+export function blindConditions(sight: Sight, scene: Scene): readonly Condition[] {
+  const { settings, engines: states } = scene;
+  return engines.flatMap((engine): readonly Condition[] => {
+    const eyes = settings.probes.filter((probe) => probe.engine === engine && showsCooling(probe));
+    const first = eyes[0];
+    if (!first || !mayRun(states[engine]) || eyes.some(({ id }) => !sight.probes[id]?.lost)) return [];
+    const doubts = eyes.map((probe) => `${probe.name} ${doubtAbout(probe, scene)}`);
+    return [
+      {
+        situation: 'blind',
+        subject: engine,
+        rule: 'cooling-unseen',
+        priority: 'warning',
+        probe: first.id,
+        engine,
+        message: `Nothing shows whether the ${engine} engine is cooled: ${doubts.join('; ')}.`,
+        evidence: {
+          values: { probesLost: eyes.length, probesFitted: eyes.length },
+          thresholds: { unseenS: unseenAfterS },
+        },
+        remindEveryS: settings.reminderEveryS ?? standardReminderS,
+        asksFor: [`start-${sight.watch}`, ...faultyProbes(scene)],
+      },
+    ];
+  });
+}
+
+/** How often an acknowledged blindness is called to mind where the kit says nothing, s. */
+export const standardReminderS = 600;
+
+const faultyProbes = ({ settings, probes, nowMs, awakeSinceMs }: Scene): string[] =>
+  settings.probes
+    .filter(({ id }) => faultOf((probes[id] ?? firstProbeState).channel, nowMs, awakeSinceMs) !== undefined)
+    .map(({ id }) => id);
+
+function doubtAbout(probe: ProbeSettings, scene: Scene): string {
+  const { channel, elbow }: { channel: ChannelState; elbow: ProbeState['elbow'] } =
+    scene.probes[probe.id] ?? firstProbeState;
+  const fault = faultOf(channel, scene.nowMs, scene.awakeSinceMs);
+  if (fault) return doubtOf(fault);
+  if (elbow?.seat.told) return 'seems to hang in the air';
+  const temperatureC = believedC(channel, scene.nowMs);
+  if (temperatureC !== undefined && isTooCold(probe, temperatureC, scene))
+    return `reads ${temperatureC.toFixed(0)} C, colder than the water that cools it`;
+  return 'has not been steady enough to be judged';
+}
