@@ -171,7 +171,7 @@ describe('the guard', () => {
     tuning: learnedTuning,
   };
 
-  it('tells a caution with what to look at, keeps judging the probe, and remembers over a restart', () => {
+  it('raises a caution with what to look at and says that nothing shows the cooling, keeps judging the probe, and remembers over a restart', () => {
     let state = startGuard(asMonotonicMs(0));
     const pass = (s: number, hot = 0) => {
       const readAtMs = asMonotonicMs(s * 1000);
@@ -194,7 +194,8 @@ describe('the guard', () => {
     };
     for (let s = 0; s < 1500; s += 0.2) pass(s);
     const [alert, ...others] = state.entries.map((entry) => entry.alert);
-    expect(others).toEqual([]);
+    expect(others).toMatchObject([{ id: 'blind:port', priority: 'alarm', escalated: true }]);
+    expect(others[0]?.message).toMatch(/engine is cooled: Port elbow seems to hang in the air\.$/);
     expect(alert).toMatchObject({ id: 'probe-fault:elbow', rule: 'probe-fallen', priority: 'caution' });
     expect(alert?.message).toMatch(/^Port elbow did not follow when its exhaust gas changed/);
     expect(alert?.evidence.values.answeredPart).toBeLessThan(0.05);
@@ -205,6 +206,7 @@ describe('the guard', () => {
     for (let s = 1505.2; s < 1530; s += 0.2) pass(s);
     expect(state.entries.map(({ alert: { rule, state: life } }) => [rule, life])).toEqual([
       ['probe-fallen', 'unacknowledged'],
+      ['cooling-unseen', 'unacknowledged'],
     ]);
 
     for (let s = 1530; s < 1560; s += 0.2) pass(s, (s - 1530) * 1.2);

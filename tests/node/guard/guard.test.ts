@@ -279,7 +279,9 @@ describe('a board that is away', () => {
     const { told } = through(0, 120_000, (s) => s % 12 < 2.5);
     expect(told['board-unsteady unacknowledged']).toBeCloseTo(36, 0);
     expect(told['probe-open unacknowledged']).toBeLessThan(16);
-    expect(Object.keys(told)).toHaveLength(2);
+    // The seconds in which the board is there add up.
+    expect(told['cooling-unseen unacknowledged']).toBeLessThan(40);
+    expect(Object.keys(told)).toHaveLength(3);
   });
 
   it('is told as coming and going until some minutes after the last loss, and two losses are not', () => {
@@ -311,7 +313,7 @@ describe('a board that is away', () => {
     expect(blip.told['probe-open rectified']).toBeUndefined();
     const { state } = resumeGuard(JSON.parse(JSON.stringify(blip.state)), asMonotonicMs(500_000), 10_000);
     const on = through(500_000, 540_000, (s) => s < 504, state);
-    expect(on.alerts).toMatchObject([{ id: 'probe-fault:port-elbow', state: 'acknowledged' }]);
+    expect(on.alerts.find(({ id }) => id === 'probe-fault:port-elbow')?.state).toBe('acknowledged');
     expect(on.told['probe-open rectified']).toBeUndefined();
     expect(on.told['probe-open unacknowledged']).toBeUndefined();
   });

@@ -77,7 +77,7 @@ describe('an elbow probe that stands still', () => {
       200,
       still(120, () => 25),
     );
-    expect(Object.keys(told)).toEqual(['probe-stuck elbow']);
+    expect(Object.keys(told)).toEqual(['probe-stuck elbow', 'cooling-unseen elbow']);
     // The gas has gone 60 K at 45 s, and its filter of 1 s a moment later.
     expect(told['probe-stuck elbow']).toBeGreaterThan(105);
     expect(told['probe-stuck elbow']).toBeLessThan(108);
@@ -134,7 +134,7 @@ describe('an elbow probe that stands still', () => {
       300,
       still(250, () => 70),
     );
-    expect(standing.toSorted()).toEqual(['probe-stuck elbow', 'rise-over-sea elbow']);
+    expect(standing.toSorted()).toEqual(['cooling-unseen elbow', 'probe-stuck elbow', 'rise-over-sea elbow']);
   });
 
   it('is told the same without a running input', () => {

@@ -106,6 +106,7 @@ test('the times of an alert become wall times, and only those it has', () => {
       'message',
       'priority',
       'probe',
+      'remindEveryS',
       'rule',
       'since',
       'state',

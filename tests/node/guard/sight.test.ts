@@ -1,0 +1,249 @@
+import { describe, expect, it } from 'vitest';
+import type { AlertCommand } from '../../../node/alerts/alert.js';
+import { annunciation, reminderSound, warningSound } from '../../../node/annunciator/annunciation.js';
+import { guard } from '../../../node/guard/guard.js';
+import { type GuardState, resumeGuard, startGuard } from '../../../node/guard/guard-state.js';
+import type { GuardSettings } from '../../../node/guard/settings.js';
+import { settingsFromKit } from '../../../node/guard/settings-from-kit.js';
+import type { MissingReason, Reading } from '../../../node/reading/reading.js';
+import { asMonotonicMs } from '../../../node/time/clock.js';
+import { kitWith, ntcOn } from '../kit-with.js';
+
+const elbow = { id: 'elbow', channel: ntcOn('A0', { resistorOhms: 2_200 }) };
+const second = { id: 'second', channel: ntcOn('A3', { resistorOhms: 2_200 }) };
+const gas = { id: 'gas', place: 'dry-exhaust', channel: { kind: 'ad8495', pin: 'A1' } };
+const sea = { id: 'sea', engine: 'both', place: 'sea-water', channel: ntcOn('A2') };
+const wired = { engines: { port: { runningInput: { pin: 2 } } } };
+const one = settingsFromKit(kitWith([elbow, gas, sea], wired));
+const two = settingsFromKit(kitWith([elbow, second, gas, sea], wired));
+
+type Told = number | MissingReason;
+type At = (s: number) => Readonly<Record<string, Told>>;
+
+/** A boat whose probes say what a test wants, ten times a second. */
+class Watch {
+  state: GuardState = startGuard(asMonotonicMs(0));
+  settings: GuardSettings;
+  /** When something began to sound, and what. */
+  readonly heard: string[] = [];
+  heartStoppedS = 0;
+  constructor(settings: GuardSettings) {
+    this.settings = settings;
+  }
+
+  run(forS: number, at: At, { running = true, board = 'connected' as 'connected' | 'lost' } = {}): this {
+    const fromMs = this.state.atMs;
+    for (let i = 1; i <= forS * 10; i++)
+      this.pass(asMonotonicMs(fromMs + i * 100), at(i / 10), { running, board });
+    return this;
+  }
+
+  do(doing: AlertCommand['do'], alertId = 'blind:port') {
+    const { state, answers } = guard(
+      this.state,
+      {
+        nowMs: this.state.atMs,
+        readings: [],
+        running: { port: true },
+        board: 'connected',
+        commands: [{ do: doing, alertId }],
+      },
+      this.settings,
+    );
+    this.state = state;
+    return answers[0];
+  }
+
+  get alerts() {
+    return this.state.entries.map(({ alert }) => alert);
+  }
+
+  alert(id = 'blind:port') {
+    return this.alerts.find((alert) => alert.id === id);
+  }
+
+  private pass(
+    nowMs: GuardState['atMs'],
+    said: Readonly<Record<string, Told>>,
+    { running, board }: { running: boolean; board: 'connected' | 'lost' },
+  ): void {
+    const readings = Object.entries(said).map(
+      ([probe, told]): Reading => ({
+        probe,
+        readAtMs: nowMs,
+        result:
+          typeof told === 'number'
+            ? // The last digit of a converter is never at rest.
+              { kind: 'measured', temperatureC: told + 0.05 * Math.sin(nowMs * 12.9898), uncertaintyC: 0.3 }
+            : { kind: 'missing', reason: told },
+      }),
+    );
+    const { state, alerts } = guard(
+      this.state,
+      { nowMs, readings, running: board === 'lost' ? {} : { port: running }, board },
+      this.settings,
+    );
+    this.state = state;
+    const now = annunciation(alerts, nowMs);
+    if (now.heartStops) this.heartStoppedS += 0.1;
+    const sound = now.buzzer === undefined ? 'quiet' : now.buzzer === reminderSound ? 'reminder' : 'alert';
+    if (sound !== (this.heard.at(-1)?.split(' ')[0] ?? 'quiet'))
+      this.heard.push(`${sound} ${Math.round(nowMs / 1000)}`);
+  }
+}
+
+const well: At = () => ({ elbow: 40, second: 40, gas: 300, sea: 18 });
+const moored: At = () => ({ elbow: 'open', second: 40, gas: 25, sea: 18 });
+const open: At = () => ({ elbow: 'open', second: 40, gas: 300, sea: 18 });
+
+describe('an engine that runs while no probe shows its cooling', () => {
+  it.each<Told>(['open', 'short', 'reversed', 'no-answer', 'implausible', 'canary-astray', 'contradicting'])(
+    'with an elbow that is %s sounds a warning after 24 s, stops the heart, and is an alarm 2 minutes later',
+    (reason) => {
+      const watch = new Watch(one).run(100, well).run(20, () => ({ elbow: reason, gas: 300, sea: 18 }));
+      expect(watch.alert()).toBeUndefined();
+      expect(watch.heartStoppedS).toBe(0);
+      // A missing reading is bridged for 4 s; then the 20 s begin.
+      watch.run(5, () => ({ elbow: reason, gas: 300, sea: 18 }));
+      expect(watch.alert()).toMatchObject({ priority: 'warning', state: 'unacknowledged', engine: 'port' });
+      expect(annunciation(watch.alerts, watch.state.atMs)).toMatchObject({
+        buzzer: warningSound,
+        heartStops: true,
+      });
+      watch.run(118, () => ({ elbow: reason, gas: 300, sea: 18 }));
+      expect(watch.alert()?.priority).toBe('warning');
+      watch.run(2, () => ({ elbow: reason, gas: 300, sea: 18 }));
+      expect(watch.alert()).toMatchObject({ priority: 'alarm', escalated: true });
+    },
+  );
+
+  it('is no matter while the engine is stopped, and sounds within a second of its start', () => {
+    const watch = new Watch(one).run(200, moored, { running: false });
+    expect(watch.alerts.map(({ id, priority }) => [id, priority])).toEqual([
+      ['probe-fault:elbow', 'caution'],
+    ]);
+    watch.run(1, open);
+    expect(watch.alert()).toMatchObject({ priority: 'warning', state: 'unacknowledged' });
+    watch.run(1, open, { running: false });
+    expect(watch.alert()?.state).toBe('rectified');
+  });
+
+  it('sounds at once where the elbow was rising when it was lost', () => {
+    const watch = new Watch(one).run(100, well).run(25, (s) => ({ elbow: 40 + s, gas: 300, sea: 18 }));
+    watch.run(4.5, open);
+    expect(watch.alert()?.state).toBe('unacknowledged');
+  });
+
+  it('is not blind for a plug that is away for 15 s, nor for bursts of 8 s three times in five minutes', () => {
+    const watch = new Watch(one).run(100, well).run(15, open).run(100, well);
+    watch.run(300, (s) =>
+      s % 100 < 8 ? { elbow: 40 + 50 * Math.sin(s * 977), gas: 300, sea: 18 } : well(s),
+    );
+    expect(watch.alert()).toBeUndefined();
+  });
+
+  it('is blind by a contact so loose that more is lost than can be judged, and one alert holds it all', () => {
+    const loose: At = (s) => ({ elbow: s % 10 < 5 ? 40 + 50 * Math.sin(s * 977) : 40, gas: 300, sea: 18 });
+    const watch = new Watch(one).run(100, well).run(240, loose);
+    expect(watch.alert()).toMatchObject({ state: 'unacknowledged' });
+    expect(watch.heard.filter((sound) => sound.startsWith('alert'))).toHaveLength(1);
+  });
+
+  it('is blind by an elbow far colder than the sea that flows through it', () => {
+    const watch = new Watch(one).run(200, well).run(60, () => ({ elbow: 5, gas: 300, sea: 18 }));
+    expect(watch.alert()?.message).toMatch(/Probe 0 reads 5 C, colder than the water that cools it\.$/);
+  });
+
+  it('stays a caution while another probe on the same elbow is believed', () => {
+    const watch = new Watch(two).run(100, well).run(300, open);
+    expect(watch.alerts.map(({ id, priority }) => [id, priority])).toEqual([
+      ['probe-fault:elbow', 'caution'],
+    ]);
+    watch.run(30, () => ({ elbow: 'open', second: 'short', gas: 300, sea: 18 }));
+    expect(watch.alert()?.message).toMatch(/reads as an open circuit; Probe 1 reads as a short circuit\.$/);
+  });
+
+  it('ends by itself half a minute after the probe is back', () => {
+    const watch = new Watch(one).run(100, well).run(60, open).run(29, well);
+    expect(watch.alert()?.state).toBe('unacknowledged');
+    expect(watch.run(5, well).alert()?.state).toBe('rectified');
+  });
+});
+
+describe('a blindness that was acknowledged', () => {
+  const acknowledged = () => {
+    const watch = new Watch(one).run(100, well).run(30, open);
+    expect(watch.do('acknowledge')?.ok).toBe(true);
+    watch.heartStoppedS = 0;
+    watch.heard.length = 0;
+    return watch;
+  };
+
+  it('is quiet, lets the heart beat, and is called to mind every ten minutes while the engine runs', () => {
+    const watch = acknowledged().run(1900, open);
+    expect(watch.heartStoppedS).toBe(0);
+    expect(watch.heard).toEqual([
+      'reminder 730',
+      'quiet 731',
+      'reminder 1330',
+      'quiet 1331',
+      'reminder 1930',
+      'quiet 1931',
+    ]);
+    expect(watch.alert()?.state).toBe('acknowledged');
+    watch.heard.length = 0;
+    expect(watch.run(1900, moored, { running: false }).heard).toEqual([]);
+    expect(watch.alert()).toBeUndefined();
+  });
+
+  it('is asked again when the engine starts again', () => {
+    const watch = acknowledged().run(3, open, { running: false }).run(1, open);
+    expect(watch.alert()).toMatchObject({ state: 'unacknowledged', priority: 'warning' });
+  });
+
+  it('is asked again when another probe is lost, once', () => {
+    const without: At = () => ({ elbow: 'open', gas: 'open', sea: 18 });
+    const watch = acknowledged().run(10, without);
+    expect(watch.alert()?.state).toBe('unacknowledged');
+    watch.do('acknowledge');
+    watch.run(30, open).run(30, without);
+    expect(watch.alert()?.state).toBe('acknowledged');
+  });
+
+  it('is asked again after a restart of the node', () => {
+    const watch = acknowledged().run(10, open);
+    watch.state = resumeGuard(JSON.parse(JSON.stringify(watch.state)), asMonotonicMs(500_000), 5_000).state;
+    expect(watch.run(10, open).alert()?.state).toBe('acknowledged');
+    expect(watch.run(20, open).alert()?.state).toBe('unacknowledged');
+  });
+
+  it('cannot be shelved; and silence gives the circuit 30 s of rest as it does the buzzer', () => {
+    const watch = new Watch(one).run(100, well).run(30, open);
+    expect(watch.do('shelve')).toMatchObject({ ok: false, detail: expect.stringContaining('every 10 min') });
+    watch.do('silence');
+    watch.heartStoppedS = 0;
+    expect(watch.run(29, open).heartStoppedS).toBe(0);
+    expect(watch.run(5, open).heartStoppedS).toBeGreaterThan(2);
+  });
+
+  it('stands as it stood while the board is away, and does not ask again when it is back', () => {
+    const watch = acknowledged().run(20, () => ({}), { board: 'lost' });
+    expect(watch.alert()?.state).toBe('acknowledged');
+    expect(watch.run(60, open).alert()?.state).toBe('acknowledged');
+  });
+});
+
+describe('without a running input', () => {
+  const blind = settingsFromKit(kitWith([elbow, gas, sea]));
+
+  it('an engine may run until its exhaust gas is cold', () => {
+    const watch = new Watch(blind).run(100, () => ({ elbow: 'open', gas: 25, sea: 18 }));
+    expect(watch.alert()).toBeUndefined();
+    expect(watch.run(30, () => ({ elbow: 'open', gas: 120, sea: 18 })).alert()?.state).toBe('unacknowledged');
+  });
+
+  it('one whose gas is not known may run', () => {
+    const watch = new Watch(blind).run(40, () => ({ elbow: 'open', gas: 'open', sea: 18 }));
+    expect(watch.alert()?.state).toBe('unacknowledged');
+  });
+});
