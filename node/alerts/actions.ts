@@ -18,6 +18,7 @@ export function instructionOf({ situation, priority, beyond, rule, engine }: Con
       return 'Plan a check';
     case 'probe-fault':
       return rule === 'dividers-implausible' ? 'Check the divider resistors' : 'Watch its own gauges';
+    case 'blind':
     case 'running-input':
       return 'Watch its own gauges';
     case 'board':
@@ -55,10 +56,12 @@ export function firstActions(condition: Condition): readonly string[] {
           ];
     case 'blind':
       return [
-        `Read ${engine}’s own gauges now and keep reading them; at idle it has more time.`,
-        'Look over the side: does water come out of that exhaust, as much as from the other?',
-        'Steam, smoke or a smell of hot rubber: stop that engine, everybody into fresh air (carbon monoxide).',
-        'Acknowledge when somebody watches that engine. Then the noise ends, and a short reminder sounds while it runs.',
+        'Smoke: stop now, all on deck.',
+        'Look: water from the exhaust?',
+        'Then acknowledge: you watch it now.',
+        `Until it is repaired nothing but your eyes guards ${engine}: read its own gauges again and again, and ease it back; at idle there is more time.`,
+        'Steam, smoke or a smell of hot rubber: stop that engine, and get everyone into fresh air (carbon monoxide).',
+        'Once acknowledged, only a short reminder sounds every few minutes while it runs.',
         'With the engine stopped and cold, check plug, cable and clamp of the probe, then run: elbowroom wiring',
         safetyFirst,
       ];
