@@ -34,9 +34,11 @@ export { loadKit, parseKit } from './kit/load-kit.js';
 export { type Place, places } from './kit/places.js';
 export { type Engine, engines, type Kit, kitSchema } from './kit/schema.js';
 export { encodeFrame } from './link/frame.js';
+export { HostVoice } from './link/host-voice.js';
 export type {
   AlertRow,
   FromNode,
+  Inner as ToNodeWords,
   NodeCounters,
   NodeMessage,
   NumberedMessage,
@@ -46,6 +48,8 @@ export type {
 } from './link/messages.js';
 export { parseFromNode } from './link/parse-message.js';
 export { receiveFrames } from './link/receive-frames.js';
+export type { LinkSecret } from './link/seal.js';
+export { secretFile } from './link/secret-file.js';
 export { type LogLevel, logLevels } from './log/log-level.js';
 export {
   type MissingReason,
@@ -64,6 +68,7 @@ export {
   type WallMs,
 } from './time/clock.js';
 
+export { comesFromHere, isLoopbackName } from './web/same-origin.js';
 export type { NodeOptions, ProbeLook, RunningNode, WiringLook };
 
 /** Starts a node; see `node/run/run-node.ts`. Throws `NodeError`. */

@@ -3,6 +3,7 @@ import type { Duplex } from 'node:stream';
 import { setTimeout as pause } from 'node:timers/promises';
 import {
   type Clock,
+  HostVoice,
   type NodeMessage,
   parseFromNode,
   type ReadingRow,
@@ -51,6 +52,8 @@ async function hear(
   signal: AbortSignal,
   onEvent: (event: LiveEvent) => void,
 ): Promise<void> {
+  // It gives no orders, so it needs no secret.
+  const voice = new HostVoice(() => undefined);
   let newFromSeq = Number.POSITIVE_INFINITY;
   const stop = () => wire.destroy();
   signal.addEventListener('abort', stop, { once: true });
@@ -59,7 +62,7 @@ async function hear(
     onDamaged: () => undefined,
     onFrame: (value) => {
       const message = parseFromNode(value);
-      if (message?.type === 'greeting') newFromSeq = message.nextSeq;
+      if (message?.type === 'greeting' && voice.hear(message).kind === 'for-us') newFromSeq = message.nextSeq;
       if (message?.type !== 'message' || message.seq < newFromSeq) return;
       const { message: said } = message;
       if (said.kind === 'status') onEvent({ kind: 'board', state: said.board });
@@ -68,6 +71,7 @@ async function hear(
       for (const row of said.rows) onEvent({ kind: 'row', atS, row });
     },
   });
+  wire.write(voice.arrival());
   if (!wire.destroyed) await once(wire, 'close').catch(() => undefined);
   signal.removeEventListener('abort', stop);
 }

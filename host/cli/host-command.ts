@@ -1,6 +1,7 @@
 import { holdDataFolder } from '../supervise/data-folder.js';
 import { sayReady } from '../supervise/supervise.js';
 import { defineCommand } from './define-command.js';
+import { linkSecretBeside } from './link-secret-beside.js';
 import { stayUntilStopped } from './long-running.js';
 import { isPort } from './port-option.js';
 import { storeOption } from './store-option.js';
@@ -26,6 +27,10 @@ export const hostCommand = defineCommand({
       .implies('tls-cert', 'tls-key')
       .implies('tls-key', 'tls-cert')
       .option('kit', { type: 'string', describe: 'The kit file, for the Set-up and Calibrate screens' })
+      .option('link-secret', {
+        type: 'string',
+        describe: "The node's link secret, a file; by default link-secret beside the data folder",
+      })
       .option('control-port', { type: 'number', hidden: true })
       .option('season', { type: 'boolean', default: false, hidden: true })
       .option('exit-with-parent', { type: 'boolean', default: false, hidden: true })
@@ -42,6 +47,7 @@ export const hostCommand = defineCommand({
     kit,
     tlsCert,
     tlsKey,
+    linkSecret,
   }) => {
     await holdDataFolder(dataDir);
     const { runHost } = await import('../run/run-host.js');
@@ -50,6 +56,7 @@ export const hostCommand = defineCommand({
       pagePort,
       nodes: node,
       season,
+      linkSecret: linkSecret ?? linkSecretBeside(dataDir),
       ...(pageListen !== undefined && { pageListen }),
       ...(kit !== undefined && { kitPath: kit }),
       ...(tlsCert !== undefined && tlsKey !== undefined && { tls: { certPath: tlsCert, keyPath: tlsKey } }),

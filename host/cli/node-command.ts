@@ -2,6 +2,7 @@ import { logLevels, runNode } from '../../node/index.js';
 import { holdDataFolder } from '../supervise/data-folder.js';
 import { sayReady } from '../supervise/supervise.js';
 import { defineCommand } from './define-command.js';
+import { linkSecretBeside } from './link-secret-beside.js';
 import { stayUntilStopped } from './long-running.js';
 
 /** A board needs about 2 s from opening its port to its first word; after this it is worth a line. */
@@ -34,10 +35,16 @@ export const nodeCommand = defineCommand({
         default: 'warn' as const,
         describe: 'What the log on stderr tells',
       })
+      .option('link-secret', {
+        type: 'string',
+        describe:
+          'The file that a host must have the same of to be obeyed; by default link-secret beside the data folder',
+      })
       .option('exit-with-parent', { type: 'boolean', default: false, hidden: true })
       .example('$0 node --kit kit.yaml --data-dir elbowroom-data/node', 'Guards with nobody listening')
       .example('$0 node --health 127.0.0.1:8474', 'For a supervisor that asks whether it lives'),
-  handler: async ({ kit, board, link, dataDir, replay, health, log, exitWithParent }) => {
+  handler: async ({ kit, board, link, dataDir, replay, health, log, linkSecret, exitWithParent }) => {
+    const secretPath = linkSecret ?? (dataDir === undefined ? undefined : linkSecretBeside(dataDir));
     if (dataDir !== undefined) await holdDataFolder(dataDir);
     const node = await runNode({
       kitPath: kit,
@@ -46,6 +53,7 @@ export const nodeCommand = defineCommand({
       ...(dataDir !== undefined && { dataDir }),
       ...(replay !== undefined && { replay }),
       ...(health !== undefined && { healthListen: health }),
+      ...(secretPath !== undefined && { linkSecret: secretPath }),
       logLevel: log,
     });
     process.on('SIGHUP', () => console.error(node.reload().detail));

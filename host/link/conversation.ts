@@ -2,15 +2,17 @@ import { randomUUID } from 'node:crypto';
 import type { Duplex } from 'node:stream';
 import {
   type Clock,
-  encodeFrame,
   type FromNode,
+  HostVoice,
+  type LinkSecret,
   type NumberedMessage,
   parseFromNode,
   receiveFrames,
-  type ToNode,
+  type ToNodeWords,
 } from '../../node/index.js';
 import type { CommandAnswer, Live, Order } from '../live/live.js';
 import type { Progress, Store } from '../store/index.js';
+import { tellOfSecret, tellOfTwoNodes, tellOfVersion, twoNodesId } from './node-alerts.js';
 import { Sequence } from './sequence.js';
 
 /** Counted over all connections of this host; shown, so that nothing goes wrong in silence. */
@@ -26,6 +28,8 @@ export type Nodes = {
   readonly live: Live;
   readonly clock: Clock;
   readonly counters: LinkCounters;
+  /** What a node must see to obey this host. */
+  readonly secret: () => LinkSecret | undefined;
   /** By node and boot; outlives connections. */
   readonly sequences: Map<string, Sequence>;
   /** The connection that speaks for a node now. */
@@ -34,13 +38,17 @@ export type Nodes = {
 
 const askAgainAfterMs = 2_000;
 const answerWithinMs = 5_000;
+/** An arrival that a node did not answer, or that answered another, is repeated no sooner. */
+const arriveAgainAfterMs = 1_000;
 /** A node says something every second; a wire this quiet is dead, whatever the operating system believes. */
 const silenceMs = 15_000;
+
+type Greeting = Extract<FromNode, { type: 'greeting' }>;
 
 /** One connection to one node, from its greeting to the end of the wire. */
 export class Conversation {
   readonly ended: Promise<void>;
-  private greeting: Extract<FromNode, { type: 'greeting' }> | undefined;
+  private greeting: Greeting | undefined;
   private sequence: Sequence | undefined;
   private lastHeardMs: number;
   private lastAskedMs = Number.NEGATIVE_INFINITY;
@@ -52,12 +60,15 @@ export class Conversation {
   private readonly wire: Duplex;
   private readonly nodes: Nodes;
   private readonly address: string;
+  private arrivedAtMs = Number.NEGATIVE_INFINITY;
+  private readonly voice: HostVoice;
   private readonly commander = (order: Order) => this.give(order);
 
   constructor(wire: Duplex, address: string, nodes: Nodes) {
     this.wire = wire;
     this.address = address;
     this.nodes = nodes;
+    this.voice = new HostVoice(nodes.secret);
     this.lastHeardMs = nodes.clock.monotonicMs();
     receiveFrames(wire, { onFrame: (value) => this.receive(value), onDamaged: () => this.damaged() });
     wire.on('error', () => wire.destroy());
@@ -67,15 +78,19 @@ export class Conversation {
         resolve();
       });
     });
+    this.arrive();
   }
 
   close(): void {
     this.wire.destroy();
   }
 
-  /** On a serial wire the node cannot hear a host arrive: a word about no boot at all asks for its greeting. */
-  arrive(): void {
-    this.send({ type: 'stored', boot: '', seq: 0 });
+  /** The first words: the node says nothing before it has heard them. */
+  private arrive(): void {
+    const now = this.nodes.clock.monotonicMs();
+    if (now - this.arrivedAtMs < arriveAgainAfterMs) return;
+    this.arrivedAtMs = now;
+    if (this.wire.writable) this.wire.write(this.voice.arrival());
   }
 
   /** Once a second: a dead wire is closed, and what is missing is asked for again. */
@@ -100,9 +115,18 @@ export class Conversation {
     else this.answers.get(message.requestId)?.({ ok: message.ok, detail: message.detail });
   }
 
-  private greeted(greeting: Extract<FromNode, { type: 'greeting' }>): void {
+  private greeted(greeting: Greeting): void {
     const { node, boot, oldestSeq } = greeting;
+    const heard = this.voice.hear(greeting);
+    tellOfVersion(this.nodes.live.own, node, this.address, heard.kind === 'other-protocol');
+    if (heard.kind === 'other-protocol') return;
+    // A node that has started again at the end of the same wire, or one that nobody has spoken to yet.
+    if (heard.kind === 'not-for-us') {
+      this.arrive();
+      return;
+    }
     if (!this.mayspeakFor(greeting)) return;
+    tellOfSecret(this.nodes.live.own, node, this.address, heard.proven);
     const { store, live, sequences } = this.nodes;
     this.greeting = greeting;
     const key = `${node} ${boot}`;
@@ -125,22 +149,15 @@ export class Conversation {
   private mayspeakFor({ node, boot }: { readonly node: string; readonly boot: string }): boolean {
     const { speaking, live, clock } = this.nodes;
     const other = speaking.get(node);
-    const id = `host-two-nodes:${node}`;
     if (other && other !== this && other.greeting?.boot !== boot) {
       if (clock.monotonicMs() - other.lastHeardMs < 5_000) {
-        live.own.raise({
-          id,
-          rule: 'two-nodes-one-name',
-          priority: 'warning',
-          message: `Two nodes call themselves ${node}: at ${other.address} and at ${this.address}. Only the first is heard.`,
-          actions: [`Give one of them another name: "node:" in its kit file, then start it again.`],
-        });
+        tellOfTwoNodes(live.own, node, other.address, this.address);
         this.close();
         return false;
       }
       other.close();
     }
-    live.own.clear(id);
+    live.own.clear(twoNodesId(node));
     speaking.set(node, this);
     return true;
   }
@@ -234,8 +251,8 @@ export class Conversation {
     });
   }
 
-  private send(message: ToNode): void {
-    if (this.wire.writable) this.wire.write(encodeFrame(message));
+  private send(message: ToNodeWords): void {
+    if (this.wire.writable) this.wire.write(this.voice.frame(message));
   }
 
   private end(): void {

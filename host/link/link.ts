@@ -1,5 +1,5 @@
 import { setTimeout as pause } from 'node:timers/promises';
-import type { Clock } from '../../node/index.js';
+import type { Clock, LinkSecret } from '../../node/index.js';
 import type { Live } from '../live/live.js';
 import type { Store } from '../store/index.js';
 import { Conversation, type LinkCounters, type Nodes } from './conversation.js';
@@ -15,16 +15,26 @@ type LinkOptions = {
   readonly store: Store;
   readonly live: Live;
   readonly clock: Clock;
+  /** What a node must see to obey this host; without it the host can only look. */
+  readonly secret?: () => LinkSecret | undefined;
 };
 
 const shortestPauseMs = 200;
 const longestPauseMs = 5_000;
 
 /** Keeps a connection to every node for as long as it runs. Throws `LinkError` for an address that is none. */
-export const startLink = ({ addresses, store, live, clock }: LinkOptions): Link => {
+export const startLink = ({ addresses, store, live, clock, secret = () => undefined }: LinkOptions): Link => {
   const parsed = addresses.map(parseNodeAddress);
   const counters: LinkCounters = { damagedFrames: 0, duplicates: 0, notUnderstood: 0, askedAgain: 0 };
-  const nodes: Nodes = { store, live, clock, counters, sequences: new Map(), speaking: new Map() };
+  const nodes: Nodes = {
+    store,
+    live,
+    clock,
+    counters,
+    secret,
+    sequences: new Map(),
+    speaking: new Map(),
+  };
   const conversations = new Set<Conversation>();
   const closing = new AbortController();
 
@@ -60,7 +70,6 @@ const talkForLife = async (
     else if (wire) {
       const conversation = new Conversation(wire, address.text, nodes);
       conversations.add(conversation);
-      if (address.over === 'serial') conversation.arrive();
       const startedMs = nodes.clock.monotonicMs();
       await conversation.ended;
       conversations.delete(conversation);

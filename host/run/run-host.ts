@@ -1,6 +1,6 @@
 import type { Logger } from 'pino';
 import { pino } from 'pino';
-import { type Clock, systemClock } from '../../node/index.js';
+import { type Clock, secretFile, systemClock } from '../../node/index.js';
 import { laySeasonWhenKnown } from '../demo-season/lay-when-known.js';
 import { type RunningForwarder, readDestination, runForwarder } from '../forward/index.js';
 import { Live, startLink } from '../link/index.js';
@@ -18,6 +18,8 @@ export type HostOptions = {
   readonly pageListen?: string;
   /** `host:port` or `serial:///dev/ttyUSB1`, one for each node. */
   readonly nodes: readonly string[];
+  /** The file that holds what the nodes must see to obey this host; without it the host can only look. */
+  readonly linkSecret?: string;
   /** The bench's control endpoint, where there is a bench. */
   readonly controlPort?: number;
   /** The kit file, where it lies on this computer: for the Set-up and Calibrate screens. */
@@ -49,7 +51,11 @@ export const runHost = async (options: HostOptions): Promise<RunningHost> => {
   const store = openStore(dataDir, clock);
   const live = new Live(clock);
   live.recall(store);
-  const link = startLinkOrClose(store, () => startLink({ addresses: nodes, store, live, clock }));
+  const secret =
+    options.linkSecret === undefined
+      ? () => undefined
+      : secretFile(options.linkSecret, (why) => log.warn(why));
+  const link = startLinkOrClose(store, () => startLink({ addresses: nodes, store, live, clock, secret }));
   let outputs: RunningOutput | undefined;
   const tick = setInterval(() => {
     store.intake.tick();

@@ -4,18 +4,21 @@ import type { AlertCommand } from '../alerts/alert.js';
 import { NodeError } from '../errors/node-error.js';
 import { encodeFrame } from './frame.js';
 import { FrameRing } from './frame-ring.js';
-import { type CommandAnswer, Listener, type ListenerSide } from './listener.js';
+import { type CommandAnswer, Listener, type ListenerSide, type WireKind } from './listener.js';
 import type { FromNode, NodeMessage } from './messages.js';
+import type { LinkSecret } from './seal.js';
 
 export type LinkOptions = {
   readonly node: string;
   readonly boot: string;
   readonly ringBytes?: number;
+  /** What a host must have to be obeyed; without one nobody is. Asked again for each host that arrives. */
+  readonly secret?: () => LinkSecret | undefined;
   /** The sum of the wall clock's steps since the boot; travels with every message once it is not 0. */
   readonly clockSteppedMs?: () => number;
   readonly onCommand: (command: AlertCommand) => Promise<CommandAnswer>;
   readonly onTestSound: (forS: number) => CommandAnswer;
-  /** A listener has come: the node numbers a fresh hello, alerts and status, so that it knows what it looks at. */
+  /** A host has arrived: the node numbers a fresh hello, alerts and status. At most once a second. */
   readonly onListener: () => void;
 };
 
@@ -23,15 +26,27 @@ export type LinkOptions = {
 const greetEveryMs = 2_000;
 const deafAfterGreetings = 8;
 const mostListeners = 8;
+/** Connections that have not introduced themselves: so many, for so long. The oldest makes room for the next. */
+const mostStrangers = 16;
+const introduceWithinMs = 2_000;
+/** Commands that one pass of the guard takes, from all hosts together; a person gives one. */
+const mostCommandsWaiting = 16;
+const turnMs = 100;
+const introduceEveryMs = 1_000;
 
-/** The node's side of the link: one ring, any number of listeners, and a node that never waits for them. */
+/** The node's side of the link: one ring, a few listeners, and a node that never waits for them. */
 export class LinkServer {
   damaged = 0;
   private readonly ring: FrameRing;
   private readonly listeners = new Set<Listener>();
+  private readonly strangers = new Set<Socket>();
   private readonly side: ListenerSide;
   private readonly options: LinkOptions;
   private readonly closers: (() => Promise<void>)[] = [];
+  private readonly turns: NodeJS.Timeout;
+  private commandsWaiting = 0;
+  private introducedAtMs = Number.NEGATIVE_INFINITY;
+  private introduction: NodeJS.Timeout | undefined;
 
   constructor(options: LinkOptions) {
     this.options = options;
@@ -40,12 +55,18 @@ export class LinkServer {
       node: options.node,
       boot: options.boot,
       ring: this.ring,
-      onCommand: options.onCommand,
+      secret: () => options.secret?.(),
+      onCommand: (command) => this.command(command),
       onTestSound: options.onTestSound,
       onDamaged: () => {
         this.damaged++;
       },
+      onArrived: (listener) => this.arrived(listener),
     };
+    this.turns = setInterval(() => {
+      for (const listener of this.listeners) listener.nextTurn();
+    }, turnMs);
+    this.turns.unref();
   }
 
   get framesLost(): number {
@@ -72,17 +93,19 @@ export class LinkServer {
     const sockets = new Set<Socket>();
     const server = createServer((socket) => {
       socket.on('error', () => socket.destroy());
-      if (sockets.size >= mostListeners) return void socket.destroy();
       socket.setNoDelay(true);
       // A host that lost its power never says goodbye; without this its place would be kept for ever.
       socket.setKeepAlive(true, 10_000);
       sockets.add(socket);
-      const listener = this.attach(socket, { sendUnheard: true });
+      const listener = this.attach(socket, 'socket');
+      this.expectIntroduction(socket);
       socket.on('close', () => {
         sockets.delete(socket);
+        this.strangers.delete(socket);
         this.listeners.delete(listener);
       });
     });
+    server.maxConnections = mostListeners + mostStrangers + 1;
     await bound(server, host, port, address);
     this.closers.push(
       () =>
@@ -95,9 +118,9 @@ export class LinkServer {
     return typeof bind === 'object' && bind ? bind.port : port;
   }
 
-  /** Serves one wire on which a host may come and go unseen, such as a serial port. */
+  /** Serves one wire on which a host may come and go unseen, such as a serial port. Ends with the wire. */
   serveWire(wire: Duplex): void {
-    const listener = this.attach(wire, { sendUnheard: false });
+    const listener = this.attach(wire, 'serial');
     let silentGreetings = 0;
     wire.on('data', () => {
       silentGreetings = 0;
@@ -118,15 +141,61 @@ export class LinkServer {
   }
 
   async close(): Promise<void> {
+    clearInterval(this.turns);
+    clearTimeout(this.introduction);
     await Promise.all(this.closers.splice(0).map((close) => close()));
     this.listeners.clear();
   }
 
-  private attach(wire: Duplex, how: { readonly sendUnheard: boolean }): Listener {
-    const listener = new Listener(wire, this.side, how);
+  private attach(wire: Duplex, kind: WireKind): Listener {
+    const listener = new Listener(wire, this.side, kind);
     this.listeners.add(listener);
-    this.options.onListener();
     return listener;
+  }
+
+  /** Connections that say nothing cannot lock a host out. */
+  private expectIntroduction(socket: Socket): void {
+    this.strangers.add(socket);
+    if (this.strangers.size > mostStrangers) this.strangers.values().next().value?.destroy();
+    const timer = setTimeout(() => {
+      if (this.strangers.has(socket)) socket.destroy();
+    }, introduceWithinMs);
+    socket.once('close', () => clearTimeout(timer));
+  }
+
+  /** With every place taken, the one that goes is the oldest that never showed the secret; failing that, the new one. */
+  private arrived(listener: Listener): void {
+    this.strangers.delete(listener.wire as Socket);
+    const arrived = [...this.listeners].filter(({ heard }) => heard);
+    if (arrived.length > mostListeners)
+      (arrived.find((other) => !other.trusted && other !== listener) ?? listener).wire.destroy();
+    this.introduce();
+  }
+
+  private introduce(): void {
+    if (this.introduction) return;
+    const waitMs = this.introducedAtMs + introduceEveryMs - performance.now();
+    if (waitMs <= 0) {
+      this.introducedAtMs = performance.now();
+      this.options.onListener();
+      return;
+    }
+    this.introduction = setTimeout(() => {
+      this.introduction = undefined;
+      this.introduce();
+    }, waitMs);
+    this.introduction.unref();
+  }
+
+  private async command(command: AlertCommand): Promise<CommandAnswer> {
+    if (this.commandsWaiting >= mostCommandsWaiting)
+      return { ok: false, detail: 'Too many commands at once. Try again in a second.' };
+    this.commandsWaiting++;
+    try {
+      return await this.options.onCommand(command);
+    } finally {
+      this.commandsWaiting--;
+    }
   }
 }
 

@@ -84,22 +84,35 @@ export type NumberedMessage = {
   readonly message: NodeMessage;
 };
 
+/** Counts up when the two ends could no longer understand each other. */
+export const linkProtocol = 2;
+
+/** The node's answer to a host's `arrive`: what the ring holds, so that a host knows what is gone. */
+export type Greeting = {
+  readonly type: 'greeting';
+  readonly protocol: number;
+  readonly node: string;
+  readonly boot: string;
+  readonly oldestSeq: number;
+  readonly nextSeq: number;
+  /** Of the host that is answered; absent where a serial wire is greeted and no host has arrived. */
+  readonly nonce?: string;
+  /** Sealed into everything that the host says in this conversation. */
+  readonly challenge?: string;
+  /** Shows that the node has the link secret; absent when it has none. */
+  readonly proof?: string;
+};
+
 /** What travels from node to host, one frame each. */
 export type FromNode =
   | ({ readonly type: 'message' } & NumberedMessage)
-  /** First on every connection: what the ring holds, so that a listener knows what is gone. */
-  | {
-      readonly type: 'greeting';
-      readonly protocol: 1;
-      readonly node: string;
-      readonly boot: string;
-      readonly oldestSeq: number;
-      readonly nextSeq: number;
-    }
+  | Greeting
   | { readonly type: 'answer'; readonly requestId: string; readonly ok: boolean; readonly detail: string };
 
-/** What travels from host to node. */
-export type ToNode =
+/**
+ * What a host says once it was greeted. Unsealed, the first two move only its own place and the others are refused.
+ */
+export type Inner =
   /** Everything up to and including `seq` is safely stored. */
   | { readonly type: 'stored'; readonly boot: string; readonly seq: number }
   /** Send again from `fromSeq`: a frame was damaged or missed. */
@@ -107,3 +120,11 @@ export type ToNode =
   | { readonly type: 'command'; readonly requestId: string; readonly command: AlertCommand }
   /** Sound the alarm and flash the lamp for a few seconds, to hear that they work; refused while an alert sounds. */
   | { readonly type: 'test-sound'; readonly requestId: string; readonly forS: number };
+
+/** What travels from host to node. */
+export type ToNode =
+  /** First on every connection; until then the node says nothing, and anything else ends the connection. */
+  | { readonly type: 'arrive'; readonly protocol: number; readonly nonce: string }
+  /** `body` is the JSON of an `Inner`; `seal` shows that the sender has the link secret; `count` never repeats. */
+  | { readonly type: 'sealed'; readonly count: number; readonly body: string; readonly seal: string }
+  | Inner;

@@ -1,7 +1,7 @@
 import { z } from 'zod';
 import { priorities } from '../alerts/alert.js';
 import { missingReasons } from '../reading/reading.js';
-import type { FromNode, ToNode } from './messages.js';
+import type { FromNode, Inner, ToNode } from './messages.js';
 
 const count = z.number().int().min(0);
 const maybe = <Schema extends z.ZodType>(schema: Schema) => z.exactOptional(schema);
@@ -87,16 +87,19 @@ const fromNode = z.discriminatedUnion('type', [
   }),
   z.object({
     type: z.literal('greeting'),
-    protocol: z.literal(1),
+    protocol: count,
     node: text,
     boot: text,
     oldestSeq: count,
     nextSeq: count,
+    nonce: maybe(text),
+    challenge: maybe(text),
+    proof: maybe(text),
   }),
   z.object({ type: z.literal('answer'), requestId: text, ok: z.boolean(), detail: text }),
 ]) satisfies z.ZodType<FromNode>;
 
-const toNode = z.discriminatedUnion('type', [
+const inner = [
   z.object({ type: z.literal('stored'), boot: text, seq: count }),
   z.object({ type: z.literal('again'), boot: text, fromSeq: count }),
   z.object({
@@ -109,8 +112,25 @@ const toNode = z.discriminatedUnion('type', [
     }),
   }),
   z.object({ type: z.literal('test-sound'), requestId: text.max(100), forS: number.min(0.2).max(10) }),
+] as const;
+
+const toInner = z.discriminatedUnion('type', inner) satisfies z.ZodType<Inner>;
+
+const toNode = z.discriminatedUnion('type', [
+  z.object({ type: z.literal('arrive'), protocol: count, nonce: text.min(16).max(100) }),
+  z.object({ type: z.literal('sealed'), count, body: text.max(2_000), seal: text.max(100) }),
+  ...inner,
 ]) satisfies z.ZodType<ToNode>;
 
 /** A frame's value as a message, or nothing when it is not one: an older or newer partner, or not ours at all. */
 export const parseFromNode = (value: unknown): FromNode | undefined => fromNode.safeParse(value).data;
 export const parseToNode = (value: unknown): ToNode | undefined => toNode.safeParse(value).data;
+
+/** What a seal holds. */
+export const parseInner = (body: string): Inner | undefined => {
+  try {
+    return toInner.safeParse(JSON.parse(body)).data;
+  } catch {
+    return undefined;
+  }
+};

@@ -12,6 +12,7 @@ import { resumeGuard, startGuard } from '../guard/guard.js';
 import type { Kit } from '../kit/schema.js';
 import { LinkServer } from '../link/link-server.js';
 import { Reporter } from '../link/reporter.js';
+import { secretFile } from '../link/secret-file.js';
 import { quietLog } from '../log/log.js';
 import type { LogLevel } from '../log/log-level.js';
 import { loadWholeKit, needsRestart } from '../pass/loaded-kit.js';
@@ -37,6 +38,8 @@ export type NodeOptions = {
   readonly linkListen?: string;
   /** Where the state file lives; without it alerts do not survive a restart. */
   readonly dataDir?: string;
+  /** The file that a host must have the same of to be obeyed; without it none is. */
+  readonly linkSecret?: string;
   /** Path of a recording to watch instead of a board, under the kit it holds; its pins lead nowhere. */
   readonly replay?: string;
   /** host:port of the health page; none by default. */
@@ -85,6 +88,9 @@ export const runNode = async (options: NodeOptions): Promise<RunningNode> => {
   const link = new LinkServer({
     node: kit.node,
     boot: randomBytes(6).toString('hex'),
+    ...(options.linkSecret !== undefined && {
+      secret: secretFile(options.linkSecret, (why) => log.error(why)),
+    }),
     clockSteppedMs: () => wall.steppedMs,
     onCommand: (command) => watch.command(command),
     onTestSound: (forS) => watch.testSound(forS),

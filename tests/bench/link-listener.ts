@@ -1,8 +1,9 @@
+import { readFileSync } from 'node:fs';
 import { connect, type Socket } from 'node:net';
 import {
   type AlertRow,
-  encodeFrame,
   type FromNode,
+  HostVoice,
   type NodeMessage,
   parseFromNode,
   receiveFrames,
@@ -15,14 +16,17 @@ export class LinkListener {
   readonly messages: Message[] = [];
   readonly answers: Extract<FromNode, { type: 'answer' }>[] = [];
   readonly #socket: Socket;
+  readonly #voice: HostVoice;
   #requests = 0;
 
-  constructor(port: number) {
+  constructor(port: number, secretPath: string) {
+    this.#voice = new HostVoice(() => readFileSync(secretPath, 'utf8').trim());
     this.#socket = connect(port, '127.0.0.1');
     this.#socket.on('error', () => {});
     receiveFrames(this.#socket, {
       onFrame: (value) => {
         const frame = parseFromNode(value);
+        if (frame?.type === 'greeting') this.#voice.hear(frame);
         if (frame?.type === 'message') this.messages.push(frame);
         if (frame?.type === 'answer') this.answers.push(frame);
       },
@@ -30,6 +34,7 @@ export class LinkListener {
         throw new Error(`the node sent a damaged frame: ${why}`);
       },
     });
+    this.#socket.write(this.#voice.arrival());
   }
 
   last<Kind extends NodeMessage['kind']>(kind: Kind): Extract<NodeMessage, { kind: Kind }> | undefined {
@@ -41,12 +46,14 @@ export class LinkListener {
   }
 
   acknowledge(alertId: string): void {
-    const command = { do: 'acknowledge', alertId };
-    this.#socket.write(encodeFrame({ type: 'command', requestId: `r${++this.#requests}`, command }));
+    const command = { do: 'acknowledge', alertId } as const;
+    const requestId = `r${++this.#requests}`;
+    this.#socket.write(this.#voice.frame({ type: 'command', requestId, command }));
   }
 
   testSound(forS: number): void {
-    this.#socket.write(encodeFrame({ type: 'test-sound', requestId: `r${++this.#requests}`, forS }));
+    const requestId = `r${++this.#requests}`;
+    this.#socket.write(this.#voice.frame({ type: 'test-sound', requestId, forS }));
   }
 
   close(): void {

@@ -52,6 +52,7 @@ const speaking = setInterval(() => {
 
 await new Promise((done) => board.once('listening', done));
 const boardPort = (board.address() as { port: number }).port;
+const secretPath = join(folder, 'link-secret');
 const entry = resolve(import.meta.dirname, '../../host/cli/main.js');
 const node: ChildProcess = spawn(
   process.execPath,
@@ -59,7 +60,7 @@ const node: ChildProcess = spawn(
     entry,
     'node',
     ...['--kit', kitPath, '--board', `tcp://127.0.0.1:${boardPort}`, '--link', '127.0.0.1:0'],
-    ...['--data-dir', folder],
+    ...['--data-dir', folder, '--link-secret', secretPath],
   ],
   { stdio: ['ignore', 'ignore', 'pipe'] },
 );
@@ -72,7 +73,7 @@ const linkPort = await new Promise<number>((found, failed) => {
   });
   node.once('exit', () => failed(new Error(said)));
 });
-const host = new LinkListener(linkPort);
+const host = new LinkListener(linkPort, secretPath);
 
 /** Seconds of processor time of a process so far, user and system. */
 const cpuS = (pid: number): number => {

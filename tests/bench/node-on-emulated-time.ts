@@ -62,6 +62,7 @@ export type RigOptions = {
 export class NodeRig {
   readonly folder = mkdtempSync(join(tmpdir(), 'elbowroom-rig-'));
   readonly kitPath = join(this.folder, 'kit.yaml');
+  readonly secretPath = join(this.folder, 'link-secret');
   readonly plant = new Plant({ seed: 7 });
   readonly boat: BenchBoat;
   readonly board: SteppedBoard;
@@ -92,6 +93,7 @@ export class NodeRig {
       kitPath: this.kitPath,
       linkListen: '127.0.0.1:0',
       dataDir: this.folder,
+      linkSecret: this.secretPath,
       logLevel: 'error',
       clock: this.board.clock,
       openBoard: this.openBoard,

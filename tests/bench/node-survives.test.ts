@@ -3,6 +3,7 @@ import { join } from 'node:path';
 import { afterAll, beforeAll, describe, expect, test, vi } from 'vitest';
 import { Live, startLink } from '../../host/link/index.js';
 import { openStore } from '../../host/store/index.js';
+import { secretFile } from '../../node/index.js';
 import { LinkListener } from './link-listener.js';
 import { NodeRig } from './node-on-emulated-time.js';
 
@@ -24,11 +25,12 @@ describe('an alarm that stands', () => {
 
   beforeAll(async () => {
     const { linkPort } = await rig.start();
-    host = new LinkListener(linkPort ?? 0);
+    host = new LinkListener(linkPort ?? 0, rig.secretPath);
     store = openStore(join(rig.folder, 'host'), rig.board.clock);
     const live = new Live(rig.board.clock);
+    const secret = secretFile(rig.secretPath, () => {});
     const addresses = [`127.0.0.1:${linkPort}`];
-    keeper = startLink({ addresses, store, live, clock: rig.board.clock });
+    keeper = startLink({ addresses, store, live, clock: rig.board.clock, secret });
     await rig.untilBeating();
   });
   afterAll(async () => {
@@ -134,7 +136,7 @@ describe('an alarm that stands', () => {
     await rig.stopNode();
     expect(rig.boat.pins).toMatchObject({ buzzer: false, lamp: false });
     const { linkPort } = await rig.start();
-    host = new LinkListener(linkPort ?? 0);
+    host = new LinkListener(linkPort ?? 0, rig.secretPath);
     await rig.until(() => alarm() !== undefined, 2);
     expect(alarm()?.state).toBe('acknowledged');
     await rig.untilBeating();

@@ -8,23 +8,26 @@ import { Live, startLink } from '../../host/link/index.js';
 import { openStore } from '../../host/store/index.js';
 import { openSerialStream } from '../../node/board/serial-port.js';
 import {
-  encodeFrame,
   type FromNode,
+  HostVoice,
   openLinkStream,
   parseFromNode,
   receiveFrames,
   systemClock,
 } from '../../node/index.js';
 import { LinkServer } from '../../node/link/link-server.js';
+import { newSecret } from '../../node/link/seal.js';
 import { until } from './house/running-command.js';
 
 /** Node and host on the two ends of a serial wire: two pseudo-terminals, the real serial binding on both. */
 const folder = mkdtempSync(join(tmpdir(), 'elbowroom-wire-'));
 const [nodeEnd, hostEnd] = [join(folder, 'node'), join(folder, 'host')];
 let wire: ChildProcess;
+const secret = newSecret();
 const link = new LinkServer({
   node: 'engine-room',
   boot: 'boot-1',
+  secret: () => secret,
   onCommand: async () => ({ ok: true, detail: 'done' }),
   onTestSound: () => ({ ok: true, detail: '' }),
   onListener: () => {},
@@ -51,6 +54,7 @@ afterAll(async () => {
 /** Attaches as a host does, having stored everything up to `stored`. */
 const attach = async (stored: number) => {
   const stream: Duplex = await openLinkStream(hostEnd, 57_600);
+  const voice = new HostVoice(() => secret);
   const got: FromNode[] = [];
   let damaged = 0;
   receiveFrames(stream, {
@@ -58,20 +62,19 @@ const attach = async (stored: number) => {
       const frame = parseFromNode(value);
       if (!frame) throw new Error('the node said something that does not parse');
       got.push(frame);
-      if (frame.type === 'greeting')
-        stream.write(encodeFrame({ type: 'stored', boot: frame.boot, seq: stored }));
+      if (frame.type === 'greeting' && voice.hear(frame).kind === 'for-us')
+        stream.write(voice.frame({ type: 'stored', boot: frame.boot, seq: stored }));
     },
     onDamaged: () => {
       damaged++;
     },
   });
-  // On a serial wire nobody hears a host arrive; a word about no boot at all asks for the greeting.
-  stream.write(encodeFrame({ type: 'stored', boot: '', seq: 0 }));
+  stream.write(voice.arrival());
   return {
     seqs: () => got.flatMap((frame) => (frame.type === 'message' ? [frame.seq] : [])),
     greeted: () => got.some(({ type }) => type === 'greeting'),
     damaged: () => damaged,
-    store: (seq: number) => stream.write(encodeFrame({ type: 'stored', boot: 'boot-1', seq })),
+    store: (seq: number) => stream.write(voice.frame({ type: 'stored', boot: 'boot-1', seq })),
     detach: () => new Promise((done) => stream.once('close', done).destroy()),
   };
 };
@@ -105,7 +108,13 @@ test('the host itself asks for the greeting when it arrives, and again when it c
     [31, 33],
   ] as const) {
     const live = new Live(systemClock);
-    const host = startLink({ addresses: [`serial://${hostEnd}`], store, live, clock: systemClock });
+    const host = startLink({
+      addresses: [`serial://${hostEnd}`],
+      store,
+      live,
+      clock: systemClock,
+      secret: () => secret,
+    });
     await until('the node to be known', () => live.nodes().some(({ connected }) => connected));
     publish(from, to);
     await until('what was said to be stored', () => {

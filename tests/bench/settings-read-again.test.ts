@@ -12,6 +12,7 @@ describe('the kit file of a running node', () => {
   const folder = mkdtempSync(join(tmpdir(), 'elbowroom-again-'));
   const kit = join(folder, 'kit.yaml');
   let node: RunningCommand;
+  const secretPath = `${kit}.link-secret`;
   let host: LinkListener;
   const seaName = () => host.last('hello')?.probes.find(({ id }) => id === 'sea-water')?.name;
   const lost = () => host.alerts.find(({ rule }) => rule === 'board-lost');
@@ -21,9 +22,19 @@ describe('the kit file of a running node', () => {
   beforeAll(async () => {
     writeFileSync(kit, benchKitYaml);
     const port = await freePort();
-    node = startCommand('node', '--kit', kit, '--board', 'tcp://127.0.0.1:1', '--link', `127.0.0.1:${port}`);
+    node = startCommand(
+      'node',
+      '--kit',
+      kit,
+      '--board',
+      'tcp://127.0.0.1:1',
+      '--link',
+      `127.0.0.1:${port}`,
+      '--link-secret',
+      secretPath,
+    );
     await until('the node to run', () => node.said().includes(`port ${port}`));
-    host = new LinkListener(port);
+    host = new LinkListener(port, secretPath);
     await until('the board-lost alert', () => lost()?.state === 'unacknowledged');
     host.acknowledge(lost()?.id ?? '');
     await until('it to be acknowledged', () => lost()?.state === 'acknowledged');

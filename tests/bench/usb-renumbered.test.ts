@@ -81,13 +81,15 @@ describe('the board comes back as ttyACM1 after it was ttyACM0', () => {
       await usb.plugAs('ttyACM0');
       const kitPath = join(usb.folder, 'kit.yaml');
       writeFileSync(kitPath, kitYaml(connection));
+      const secretPath = join(usb.folder, 'link-secret');
       const node = await runNode({
         kitPath,
         linkListen: '127.0.0.1:0',
+        linkSecret: secretPath,
         logLevel: 'error',
         openBoard: (asked, clock) => new LiveBoard(openerFor(asked, usb.surroundings), clock),
       });
-      const host = new LinkListener(node.linkPort ?? 0);
+      const host = new LinkListener(node.linkPort ?? 0, secretPath);
       const quality = () => {
         // An alert brings the full rate of the minute before, which was good: not that.
         const seconds = host.messages.flatMap(({ message }) =>

@@ -1,9 +1,8 @@
 import type { FastifyInstance, FastifyRequest } from 'fastify';
-import type { Clock } from '../../../node/index.js';
+import { type Clock, comesFromHere, isLoopbackName } from '../../../node/index.js';
 import { oneByOne } from '../../files/one-by-one.js';
 import { type Access, type Role, somebodyMayAct } from './access-file.js';
 import { Attempts } from './attempts.js';
-import { comesFromHere, isLoopbackName } from './same-origin.js';
 import { hashToken, passPhraseMatches } from './secrets.js';
 import { Sessions } from './sessions.js';
 
@@ -58,7 +57,7 @@ export const gate = (app: FastifyInstance, options: GateOptions): ((request: Fas
         message: 'This page answers to localhost only. Listening wider needs a pass-phrase: see README.',
       });
     const acts = request.method !== 'GET' && request.method !== 'HEAD';
-    if (acts && !comesFromHere(request))
+    if (acts && !comesFromHere(request.headers))
       return reply
         .code(403)
         .send({ error: 'other-origin', message: 'Actions are taken only from this page itself.' });

@@ -1,5 +1,6 @@
 import Fastify, { type FastifyInstance } from 'fastify';
 import type { z } from 'zod';
+import { comesFromHere, isLoopbackName } from '../../web/same-origin.js';
 import { simulatorOf } from '../channels/table.js';
 import { act, type Bench, CannotAct } from './act.js';
 import { type Action, actionGuide, actionSchema } from './actions.js';
@@ -13,6 +14,15 @@ export function controlServer(bench: Bench): FastifyInstance {
   // Any content type is taken for JSON, so that a plain `curl -d` works.
   app.removeAllContentTypeParsers();
   app.addContentTypeParser('*', { parseAs: 'string' }, (_request, body, done) => done(null, body));
+
+  // A web site that is open in a browser on this computer must not reach the boat, invented or not.
+  app.addHook('onRequest', async ({ headers, method }, reply) => {
+    if (!isLoopbackName(headers.host) || (method !== 'GET' && !comesFromHere(headers)))
+      return reply.code(403).send({
+        error: 'other-origin',
+        message: 'The bench obeys programs on this computer, not web pages from elsewhere.',
+      });
+  });
 
   app.get('/', () => guide(bench));
   app.get('/truth', () => truthOf(bench));

@@ -31,10 +31,14 @@ export class PageHouse {
     mkdirSync(shots, { recursive: true });
     writeFileSync(house.kitPath, benchKitYaml);
     if (hostYaml !== undefined) writeFileSync(join(house.dataDir, 'host.yaml'), hostYaml);
-    if (node) house.node = await new ScriptedNode().start();
+    if (node) house.node = await new ScriptedNode(house.secretPath).start();
     await house.startHost(host);
     house.browser = await chromium.launch(chromiumOptions);
     return house;
+  }
+
+  get secretPath(): string {
+    return join(this.dataDir, 'link-secret');
   }
 
   get url(): string {
@@ -47,6 +51,7 @@ export class PageHouse {
       pagePort: this.pagePort,
       nodes: [`127.0.0.1:${this.node?.port ?? 9}`],
       kitPath: this.kitPath,
+      linkSecret: this.secretPath,
       ...options,
     });
     this.pagePort = Number(new URL(this.host.page).port);

@@ -1,6 +1,7 @@
 import { firstActions } from '../../../node/alerts/actions.js';
 import { LinkServer } from '../../../node/link/link-server.js';
 import type { AlertRow, NodeMessage, ProbeCard, ReadingRow } from '../../../node/link/messages.js';
+import { secretFile } from '../../../node/link/secret-file.js';
 
 const elbowLimits = {
   warning: { raiseAtC: 68, clearAtC: 64, holdS: 2 },
@@ -51,11 +52,12 @@ export class ScriptedNode {
   private readonly link: LinkServer;
   private ticking: NodeJS.Timeout | undefined;
 
-  constructor() {
+  constructor(secretPath?: string) {
     this.link = new LinkServer({
       node: 'engine-room',
       boot: `boot-${process.pid}-${performance.now()}`,
       ringBytes: 16 * 1024 * 1024,
+      ...(secretPath !== undefined && { secret: secretFile(secretPath, () => {}) }),
       clockSteppedMs: () => this.clockSteppedMs,
       onCommand: async ({ do: doing, alertId }) => this.applyCommand(doing, alertId),
       onTestSound: () => {

@@ -2,7 +2,7 @@ import { connect, createServer, type Socket } from 'node:net';
 import { encodeFrame } from '../../../node/link/frame.js';
 import { LinkServer } from '../../../node/link/link-server.js';
 import type { AlertRow } from '../../../node/link/messages.js';
-import { parseToNode } from '../../../node/link/parse-message.js';
+import { parseInner, parseToNode } from '../../../node/link/parse-message.js';
 import { receiveFrames } from '../../../node/link/receive-frames.js';
 import { card, reading, startAt } from '../../host/store/made-readings.js';
 
@@ -75,7 +75,8 @@ export class NodeSide {
       onDamaged: () => {},
       onFrame: (value) => {
         const message = parseToNode(value);
-        if (message?.type === 'stored') this.confirmedSeq = Math.max(this.confirmedSeq, message.seq);
+        const said = message?.type === 'sealed' ? parseInner(message.body) : message;
+        if (said?.type === 'stored') this.confirmedSeq = Math.max(this.confirmedSeq, said.seq);
         if (message) node.write(encodeFrame(message));
       },
     });

@@ -20,7 +20,7 @@ const rows = [
 ];
 
 const messages: FromNode[] = [
-  { type: 'greeting', protocol: 1, node: 'engine-room', boot: 'b1', oldestSeq: 1, nextSeq: 9 },
+  { type: 'greeting', protocol: 2, node: 'engine-room', boot: 'b1', oldestSeq: 1, nextSeq: 9 },
   { type: 'answer', requestId: 'x', ok: true, detail: 'done' },
   ...[
     { kind: 'hello', boat: 'Invented', invented: true, probes: [card('port-elbow')] } as const,

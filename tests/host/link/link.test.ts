@@ -7,9 +7,11 @@ import { Live, startLink } from '../../../host/link/index.js';
 import { openStore } from '../../../host/store/index.js';
 import { LinkServer } from '../../../node/link/link-server.js';
 import type { AlertRow } from '../../../node/link/messages.js';
+import { newSecret } from '../../../node/link/seal.js';
 import { systemClock } from '../../../node/time/clock.js';
 import { card, reading, startAt } from '../store/made-readings.js';
 
+const secret = newSecret();
 const closers: (() => unknown)[] = [];
 afterEach(async () => {
   for (const close of closers.splice(0).reverse()) await close();
@@ -23,6 +25,7 @@ const startNode = async (
     node,
     boot,
     ringBytes,
+    secret: () => secret,
     onCommand,
     onTestSound: () => ({ ok: false, detail: '' }),
     onListener: () => {},
@@ -38,11 +41,12 @@ const startNode = async (
 const startHost = (
   addresses: readonly string[],
   dataDir = mkdtempSync(join(tmpdir(), 'elbowroom-link-')),
+  has = secret,
 ) => {
   const store = openStore(dataDir, systemClock);
   const live = new Live(systemClock);
   live.recall(store);
-  const link = startLink({ addresses, store, live, clock: systemClock });
+  const link = startLink({ addresses, store, live, clock: systemClock, secret: () => has });
   const commit = setInterval(() => store.intake.commit(), 50);
   let open = true;
   const close = async () => {
@@ -194,6 +198,24 @@ describe('the link', () => {
     await until(() => expect(host.live.nodes()[0]?.connected).toBe(true));
     expect(await host.live.command('engine-room', command)).toEqual({ ok: true, detail: 'acknowledged' });
     expect(asked).toEqual([command]);
+  });
+
+  it('without the secret of the node it shows everything, cannot acknowledge, and says so before anybody tries', async () => {
+    const asked: unknown[] = [];
+    const node = await startNode({}, async (...command: unknown[]) => {
+      asked.push(...command);
+      return { ok: true, detail: 'acknowledged' };
+    });
+    const host = startHost([`127.0.0.1:${node.port}`], undefined, newSecret());
+    node.publishSecond(0);
+    await until(() => expect(host.store.intake.storedSeq('engine-room', 'boot-1')).toBe(2));
+    expect(host.live.own.alerts()).toMatchObject([{ rule: 'link-secret', priority: 'warning' }]);
+    const command = { do: 'acknowledge', alertId: 'cooling:port' } as const;
+    expect(await host.live.command('engine-room', command)).toMatchObject({
+      ok: false,
+      detail: expect.stringContaining('link secret'),
+    });
+    expect(asked).toEqual([]);
   });
 
   it('shows what was last known, as not connected, before a node is heard', async () => {

@@ -7,11 +7,10 @@ import { accessPath, addToken, readAccess, setPassPhrase } from '../../../host/s
 import { accessNow } from '../../../host/serve/access/access-now.js';
 import { Attempts } from '../../../host/serve/access/attempts.js';
 import { gate } from '../../../host/serve/access/gate.js';
-import { isLoopbackName } from '../../../host/serve/access/same-origin.js';
 import { hashPassPhrase, hashToken, passPhraseMatches } from '../../../host/serve/access/secrets.js';
 import { Sessions } from '../../../host/serve/access/sessions.js';
 import { Events } from '../../../host/serve/events.js';
-import { systemClock } from '../../../node/index.js';
+import { isLoopbackName, systemClock } from '../../../node/index.js';
 
 let dir: string;
 beforeEach(() => {

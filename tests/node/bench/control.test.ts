@@ -33,7 +33,7 @@ function bench() {
     return { status: answer.statusCode, body: answer.json() as Record<string, unknown> };
   };
   const get = async (url: string) => (await app.inject({ url })).json();
-  return { boat, emulation, plugs, post, get };
+  return { app, boat, emulation, plugs, post, get };
 }
 /** Lets emulated time pass with the board's power off, which costs next to nothing. */
 const pass = ({ emulation }: ReturnType<typeof bench>, seconds: number) => {
@@ -52,6 +52,22 @@ describe('the control endpoint', () => {
       expect(body.did).toMatch(/^.+\.$/);
       expect(what).toMatch(/.{8}/);
     }
+  });
+
+  it.each([
+    ['a form on a web page from elsewhere', { origin: 'https://example.org' }],
+    ['a script on such a page', { 'sec-fetch-site': 'cross-site' }],
+    ['a foreign name that was pointed at this computer', { host: 'example.org:8471' }],
+  ])('refuses %s, and does nothing', async (_, headers) => {
+    const { app, plugs } = bench();
+    const answer = await app.inject({
+      method: 'POST',
+      url: '/do',
+      payload: '{"action":"unplug"}',
+      headers: { host: '127.0.0.1:8471', 'content-type': 'text/plain', ...headers },
+    });
+    expect(answer.statusCode).toBe(403);
+    expect(plugs).toEqual([]);
   });
 
   it('takes JSON under any content type, as a plain curl -d sends it', async () => {

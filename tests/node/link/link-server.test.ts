@@ -2,12 +2,15 @@ import { connect, createServer, type Socket } from 'node:net';
 import { type Duplex, duplexPair } from 'node:stream';
 import { afterEach, describe, expect, test, vi } from 'vitest';
 import { encodeFrame } from '../../../node/link/frame.js';
+import { HostVoice } from '../../../node/link/host-voice.js';
 import { LinkServer, parseListenAddress } from '../../../node/link/link-server.js';
-import type { FromNode, NodeMessage, ToNode } from '../../../node/link/messages.js';
+import type { FromNode, Inner, NodeMessage } from '../../../node/link/messages.js';
 import { parseFromNode } from '../../../node/link/parse-message.js';
 import { receiveFrames } from '../../../node/link/receive-frames.js';
+import { newSecret } from '../../../node/link/seal.js';
 
 const message = (at: number): NodeMessage => ({ kind: 'alerts', at, alerts: [] });
+const secret = newSecret();
 const closing: (() => unknown)[] = [];
 afterEach(async () => {
   vi.useRealTimers();
@@ -20,6 +23,7 @@ const server = (ringBytes = 100_000) => {
     node: 'test-node',
     boot: 'boot-1',
     ringBytes,
+    secret: () => secret,
     onCommand: async (command) => {
       commands.push(command);
       return { ok: true, detail: 'done' };
@@ -31,12 +35,15 @@ const server = (ringBytes = 100_000) => {
   return { link, commands };
 };
 
-const host = (wire: Duplex) => {
+/** A host with the secret, unless it has another or none. */
+const host = (wire: Duplex, has: string | undefined = secret) => {
+  const voice = new HostVoice(() => has);
   const got: FromNode[] = [];
   receiveFrames(wire, {
     onFrame: (value) => {
       const parsed = parseFromNode(value);
       if (!parsed) throw new Error(`the node said something that does not parse: ${JSON.stringify(value)}`);
+      if (parsed.type === 'greeting') voice.hear(parsed);
       got.push(parsed);
     },
     onDamaged: (why) => {
@@ -44,18 +51,27 @@ const host = (wire: Duplex) => {
     },
   });
   const seqs = () => got.flatMap((m) => (m.type === 'message' ? [m.seq] : []));
-  const say = (m: ToNode) => wire.write(encodeFrame(m));
-  return { got, seqs, say, wire };
+  const say = (m: Inner) => wire.write(voice.frame(m));
+  const arrive = () => wire.write(voice.arrival());
+  return { got, seqs, say, arrive, wire };
 };
 
-const dial = (port: number): Promise<ReturnType<typeof host>> =>
+const until = (what: () => unknown) => vi.waitFor(() => expect(what()).toBeTruthy(), { timeout: 5000 });
+
+/** A connection that has said nothing yet. */
+const knock = (port: number): Promise<Socket> =>
   new Promise((resolve) => {
-    const socket: Socket = connect(port, '127.0.0.1', () => resolve(host(socket)));
+    const socket: Socket = connect(port, '127.0.0.1', () => resolve(socket));
     socket.on('error', () => {});
     closing.push(() => socket.destroy());
   });
 
-const until = (what: () => unknown) => vi.waitFor(() => expect(what()).toBeTruthy(), { timeout: 5000 });
+const dial = async (port: number, has?: string): Promise<ReturnType<typeof host>> => {
+  const dialled = host(await knock(port), has);
+  dialled.arrive();
+  await until(() => dialled.got.length > 0);
+  return dialled;
+};
 
 describe('the link over TCP', () => {
   test('greets, then sends what waited while nobody listened, in order', async () => {
@@ -63,9 +79,9 @@ describe('the link over TCP', () => {
     for (let i = 1; i <= 3; i++) link.publish(message(i));
     const h = await dial(await link.listen('127.0.0.1:0'));
     await until(() => h.seqs().length === 3);
-    expect(h.got[0]).toEqual({
+    expect(h.got[0]).toMatchObject({
       type: 'greeting',
-      protocol: 1,
+      protocol: 2,
       node: 'test-node',
       boot: 'boot-1',
       oldestSeq: 1,
@@ -100,19 +116,6 @@ describe('the link over TCP', () => {
     expect(h.seqs()).toEqual([1, 2, 3, 2, 3]);
   });
 
-  test('pays no heed to words about another boot, but greets whoever says them', async () => {
-    const { link } = server();
-    const h = await dial(await link.listen('127.0.0.1:0'));
-    link.publish(message(1));
-    h.say({ type: 'again', boot: 'boot-0', fromSeq: 1 });
-    h.say({ type: 'stored', boot: 'boot-0', seq: 1 });
-    h.say({ type: 'command', requestId: 'r', command: { do: 'acknowledge', alertId: 'a:b' } });
-    await until(() => h.got.some((m) => m.type === 'answer'));
-    // What nobody has stored is sent again with each greeting.
-    expect(new Set(h.seqs())).toEqual(new Set([1]));
-    expect(h.got.filter((m) => m.type === 'greeting')).toHaveLength(3);
-  });
-
   test('answers a command by its request id', async () => {
     const { link, commands } = server();
     const h = await dial(await link.listen('127.0.0.1:0'));
@@ -137,6 +140,7 @@ describe('the link over TCP', () => {
   test('counts a corrupt frame and a foreign one, and lives on', async () => {
     const { link } = server();
     const h = await dial(await link.listen('127.0.0.1:0'));
+    await until(() => h.got.length === 1);
     h.wire.write('GET / HTTP/1.1\r\n');
     h.wire.write(encodeFrame({ type: 'reboot' }));
     await until(() => link.damaged === 2);
@@ -168,6 +172,194 @@ describe('the link over TCP', () => {
   });
 });
 
+describe('who is obeyed', () => {
+  const acknowledge = {
+    type: 'command',
+    requestId: 'r',
+    command: { do: 'acknowledge', alertId: 'a:b' },
+  } as const;
+  const answerOf = (h: ReturnType<typeof host>) => h.got.find((m) => m.type === 'answer');
+
+  test('a form on a foreign web page that sends valid frames ends its own connection and is not obeyed', async () => {
+    const { link, commands } = server();
+    const port = await link.listen('127.0.0.1:0');
+    const frames = new HostVoice(() => secret).arrival() + encodeFrame(acknowledge);
+    const response = fetch(`http://127.0.0.1:${port}/`, {
+      method: 'POST',
+      headers: { 'content-type': 'text/plain' },
+      body: `\n${frames}${frames}`,
+    });
+    await expect(response).rejects.toThrow();
+    expect(link.damaged).toBe(1);
+    expect(link.listening).toBe(0);
+    expect(commands).toEqual([]);
+  });
+
+  test('nothing is said to a connection before it has introduced itself', async () => {
+    const { link } = server();
+    link.publish(message(1));
+    const h = host(await knock(await link.listen('127.0.0.1:0')));
+    h.say(acknowledge);
+    await until(() => h.wire.destroyed);
+    expect(h.got).toEqual([]);
+  });
+
+  test.each([
+    ['without the secret', undefined],
+    ['with another secret', newSecret()],
+  ])('a host %s may look and is not obeyed', async (_, other) => {
+    const { link, commands } = server();
+    link.publish(message(1));
+    const h = host(await knock(await link.listen('127.0.0.1:0')), other ?? '');
+    h.arrive();
+    await until(() => h.seqs().length === 1);
+    h.say(acknowledge);
+    await until(() => answerOf(h));
+    expect(answerOf(h)).toMatchObject({ ok: false, detail: expect.stringContaining('link secret') });
+    expect(commands).toEqual([]);
+    // Nor does the node forget what such a host says it has stored.
+    h.say({ type: 'stored', boot: 'boot-1', seq: 1 });
+    h.say({ ...acknowledge, requestId: 'after' });
+    await until(() => h.got.some((m) => m.type === 'answer' && m.requestId === 'after'));
+    expect((await dial(await link.listen('127.0.0.1:0'))) && link.damaged).toBe(0);
+    const second = await dial(await link.listen('127.0.0.1:0'));
+    await until(() => second.seqs().length === 1);
+  });
+
+  test('what was recorded of an obeyed command is not obeyed when it is said again, here or on another connection', async () => {
+    const { link, commands } = server();
+    const port = await link.listen('127.0.0.1:0');
+    const h = await dial(port);
+    await until(() => h.got.length === 1);
+    const recorded: string[] = [];
+    const { write } = h.wire;
+    h.wire.write = ((bytes: string) => {
+      recorded.push(bytes);
+      return true;
+    }) as typeof write;
+    h.say(acknowledge);
+    h.wire.write = write;
+    h.wire.write(recorded[0]);
+    await until(() => commands.length === 1);
+    h.wire.write(recorded[0]);
+    const other = await dial(port);
+    await until(() => other.got.length === 1);
+    other.wire.write(recorded[0]);
+    const refusals = (of: typeof h) => of.got.filter((m) => m.type === 'answer' && !m.ok).length;
+    await until(() => refusals(h) === 1 && refusals(other) === 1);
+    expect(commands).toHaveLength(1);
+  });
+
+  test('the greeting proves to the host that the node has the secret, and a node without it cannot', async () => {
+    const { link } = server();
+    const heard = async (has: string) => {
+      const voice = new HostVoice(() => has);
+      const socket = await knock(await link.listen('127.0.0.1:0'));
+      const greeting = new Promise<ReturnType<HostVoice['hear']>>((done) => {
+        receiveFrames(socket, {
+          onFrame: (value) => {
+            const frame = parseFromNode(value);
+            if (frame?.type === 'greeting') done(voice.hear(frame));
+          },
+          onDamaged: () => {},
+        });
+      });
+      socket.write(voice.arrival());
+      return greeting;
+    };
+    expect(await heard(secret)).toEqual({ kind: 'for-us', proven: true });
+    expect(await heard(newSecret())).toEqual({ kind: 'for-us', proven: false });
+  });
+});
+
+describe('floods and idle connections', () => {
+  test('forty idle connections do not keep a host out, and are closed within 3 s', async () => {
+    const { link } = server();
+    const port = await link.listen('127.0.0.1:0');
+    const idle = await Promise.all(Array.from({ length: 40 }, () => knock(port)));
+    const h = await dial(port);
+    await until(() => h.got.length === 1);
+    await vi.waitFor(() => expect(idle.every((socket) => socket.closed || socket.destroyed)).toBe(true), {
+      timeout: 3_000,
+    });
+    expect(h.wire.destroyed).toBe(false);
+  });
+
+  test('twelve hosts without the secret do not keep out one that has it', async () => {
+    const { link, commands } = server();
+    const port = await link.listen('127.0.0.1:0');
+    for (let i = 0; i < 12; i++) await dial(port, newSecret());
+    const h = await dial(port);
+    h.wire.on('close', () => {});
+    await until(() => h.got.length === 1);
+    h.say({ type: 'command', requestId: 'r', command: { do: 'acknowledge', alertId: 'a:b' } });
+    await until(() => commands.length === 1);
+    expect(link.listening).toBeLessThanOrEqual(8);
+  });
+
+  test('a host that gives orders without end and never reads is let go, and the rest is served', async () => {
+    const { link } = server();
+    const port = await link.listen('127.0.0.1:0');
+    const flood = await knock(port);
+    const voice = new HostVoice(() => secret);
+    flood.pause();
+    flood.write(voice.arrival());
+    await until(() => link.listening === 1);
+    let sent = 0;
+    const pour = () => {
+      while (!flood.destroyed && flood.writableLength < 1_000_000) {
+        sent++;
+        flood.write(
+          encodeFrame({
+            type: 'command',
+            requestId: `r${sent}`,
+            command: { do: 'acknowledge', alertId: 'a:b' },
+          }),
+        );
+      }
+    };
+    const pouring = setInterval(pour, 5);
+    const before = process.memoryUsage().rss;
+    await vi.waitFor(() => expect(flood.destroyed || flood.closed || link.listening === 0).toBe(true), {
+      timeout: 15_000,
+    });
+    clearInterval(pouring);
+    const grewMB = (process.memoryUsage().rss - before) / 1e6;
+    console.log(
+      `a flood of ${sent} orders that nobody read: the connection is let go, memory grew ${grewMB.toFixed(0)} MB`,
+    );
+    expect(grewMB).toBeLessThan(80);
+    const h = await dial(port);
+    await until(() => h.got.length === 1);
+  });
+
+  test('of forty orders before the next pass sixteen wait for it and the others are refused at once', async () => {
+    const waiting: (() => void)[] = [];
+    const link = new LinkServer({
+      node: 'test-node',
+      boot: 'boot-1',
+      secret: () => secret,
+      onCommand: () => new Promise((done) => waiting.push(() => done({ ok: true, detail: 'done' }))),
+      onTestSound: () => ({ ok: true, detail: '' }),
+      onListener: () => {},
+    });
+    closing.push(() => link.close());
+    const h = await dial(await link.listen('127.0.0.1:0'));
+    await until(() => h.got.length === 1);
+    const order = (i: number) =>
+      h.say({ type: 'command', requestId: `r${i}`, command: { do: 'acknowledge', alertId: 'a:b' } });
+    for (let i = 0; i < 40; i++) order(i);
+    const answers = () => h.got.filter((m) => m.type === 'answer');
+    await until(() => answers().length === 24);
+    expect(answers().every((m) => m.type === 'answer' && !m.ok)).toBe(true);
+    expect(waiting).toHaveLength(16);
+    for (const answer of waiting) answer();
+    await until(() => answers().length === 40);
+    order(40);
+    await until(() => waiting.length === 17);
+  });
+});
+
 describe('the link over a wire that does not say who is there', () => {
   test('greets every two seconds and holds its frames until somebody answers', async () => {
     vi.useFakeTimers();
@@ -178,7 +370,7 @@ describe('the link over a wire that does not say who is there', () => {
     link.serveWire(nodeEnd);
     await vi.advanceTimersByTimeAsync(4_100);
     expect(h.got.map((m) => m.type)).toEqual(['greeting', 'greeting', 'greeting']);
-    h.say({ type: 'stored', boot: 'boot-1', seq: 0 });
+    h.arrive();
     await vi.advanceTimersByTimeAsync(10);
     expect(h.seqs()).toEqual([1]);
   });
@@ -189,7 +381,7 @@ describe('the link over a wire that does not say who is there', () => {
     const [nodeEnd, hostEnd] = duplexPair();
     const h = host(hostEnd);
     link.serveWire(nodeEnd);
-    h.say({ type: 'stored', boot: 'boot-1', seq: 0 });
+    h.arrive();
     await vi.advanceTimersByTimeAsync(10);
     link.publish(message(1));
     link.publish(message(2));
@@ -200,7 +392,7 @@ describe('the link over a wire that does not say who is there', () => {
     link.publish(message(3));
     await vi.advanceTimersByTimeAsync(10);
     expect(h.seqs()).toEqual([1, 2]);
-    h.say({ type: 'stored', boot: 'boot-1', seq: 1 });
+    h.arrive();
     await vi.advanceTimersByTimeAsync(10);
     expect(h.seqs()).toEqual([1, 2, 2, 3]);
   });

@@ -1,17 +1,17 @@
-import type { FastifyRequest } from 'fastify';
+import type { IncomingHttpHeaders } from 'node:http';
 
 /**
  * Whether an action may come from where it says it comes from. Browsers send `Origin` with every POST, and newer
  * ones `Sec-Fetch-Site`; a script on this machine (curl, the tests) sends neither and is let through, because a
  * page from elsewhere cannot leave them out.
  */
-export const comesFromHere = (request: FastifyRequest): boolean => {
-  const site = request.headers['sec-fetch-site'];
+export const comesFromHere = (headers: IncomingHttpHeaders): boolean => {
+  const site = headers['sec-fetch-site'];
   if (site !== undefined && site !== 'same-origin' && site !== 'none') return false;
-  const origin = request.headers.origin;
+  const { origin } = headers;
   if (origin === undefined) return true;
   try {
-    return new URL(origin).host === request.headers.host;
+    return new URL(origin).host === headers.host;
   } catch {
     return false;
   }
