@@ -9,6 +9,7 @@ import {
   forwardStatus,
   readDestination,
   uploaderTo,
+  writeAddress,
   writeDestination,
 } from '../forward/index.js';
 import { openStore, type Store } from '../store/index.js';
@@ -27,10 +28,8 @@ export const forwardCommand = defineCommand({
       .option('to', {
         type: 'string',
         describe:
-          'Address of a server that takes the InfluxDB v2 line protocol; the host sends to it from its next start',
+          'Address of a server that takes the InfluxDB v2 line protocol, with the write path where it needs one; the host sends to it from its next start',
       })
-      .option('bucket', { type: 'string', default: 'elbowroom', describe: 'With --to: where it goes there' })
-      .option('org', { type: 'string', default: 'elbowroom', describe: 'With --to: the organisation there' })
       .option('boat', { type: 'string', describe: 'With --to: the name that tells this boat from others' })
       .option('token-file', {
         type: 'string',
@@ -45,7 +44,11 @@ export const forwardCommand = defineCommand({
       .option('once', { type: 'boolean', describe: 'Send here and now until nothing is left' })
       .option('json', { type: 'boolean', default: false, describe: 'With --status: one JSON document' })
       .options(storeOption)
-      .example('$0 forward --to http://192.168.1.20:8428 --boat Halcyon', 'Begin')
+      .example('$0 forward --to http://192.168.1.20:8428 --boat Invented', 'Begin')
+      .example(
+        '$0 forward --to "http://192.168.1.20:8086/api/v2/write?org=boats&bucket=season"',
+        'A server that keeps several stores apart',
+      )
       .example('$0 forward --backfill 2026-05-01 2026-05-08', 'One week again'),
   handler: async (options) => {
     const { dataDir, to, status, backfill: span, once, json } = options;
@@ -66,7 +69,7 @@ export const forwardCommand = defineCommand({
 const known = (dataDir: string): Destination => {
   const destination = readDestination(dataDir);
   if (destination) return destination;
-  throw new UsageError('No server is set. Begin with: elbowroom forward --to URL --bucket NAME --boat NAME');
+  throw new UsageError('No server is set. Begin with: elbowroom forward --to URL --boat NAME');
 };
 
 const begin = (
@@ -74,16 +77,14 @@ const begin = (
   store: Store,
   options: {
     to: string;
-    org: string;
-    bucket: string;
     boat?: string | undefined;
     tokenFile?: string | undefined;
   },
 ): Destination => {
-  const { to, org, bucket, tokenFile } = options;
+  const { to, tokenFile } = options;
   const boat = options.boat ?? store.nodes()[0]?.boat ?? hostname();
   const destination = checkDestination(
-    { url: to, org, bucket, boat, ...(tokenFile !== undefined && { tokenFile }) },
+    { ...writeAddress(to), boat, ...(tokenFile !== undefined && { tokenFile }) },
     'forward --to',
   );
   const path = writeDestination(dataDir, destination);
@@ -123,9 +124,9 @@ const tellStatus = (store: Store, destination: Destination, json: boolean): void
     console.log(JSON.stringify(status));
     return;
   }
-  const { url, bucket, boat } = destination;
+  const { url, org, bucket, boat } = destination;
   const last = status.lastSentAt === 0 ? 'never' : localStamp(status.lastSentAt);
-  console.log(`To ${url}, bucket ${bucket}, as ${boat}`);
+  console.log(`To ${url} (org=${org}, bucket=${bucket}) as ${boat}`);
   console.log(`Lines confirmed: ${status.sent}   refused: ${status.refused}   last: ${last}`);
   console.log(`Hours that wait to be sent again: ${status.owedHours}`);
   for (const { channel, rate, behindS } of status.series)

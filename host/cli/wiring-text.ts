@@ -1,6 +1,9 @@
 import type { ProbeLook, WiringLook } from '../../node/index.js';
 import { type Degrees, readable } from '../wording/degrees.js';
 
+/** What the analogue pin on a known voltage says of the link. */
+const referenceWords = { well: 'good', astray: 'off', silent: 'no reading', none: 'not fitted' } as const;
+
 type Column = readonly [title: string, cell: (look: ProbeLook) => string];
 
 const fixed = (
@@ -51,7 +54,7 @@ export const wiringText = (
   const bold = (text: string) => (colour ? `\x1b[1m${text}\x1b[0m` : text);
   return [
     `board    ${look.board.state}: ${look.board.detail}`,
-    `running  port ${runs(look.running.port)}, starboard ${runs(look.running.starboard)}    canary ${look.canary}`,
+    `running  port ${runs(look.running.port)}, starboard ${runs(look.running.starboard)}    reference pin ${referenceWords[look.canary]}`,
     '',
     ...table,
     '',

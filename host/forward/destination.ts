@@ -18,6 +18,28 @@ export type Destination = z.infer<typeof schema>;
 
 const pathIn = (dataDir: string): string => join(dataDir, 'forward.json');
 
+/** The path of the write call in the open v2 write protocol; the client library adds it by itself. */
+const writePath = '/api/v2/write';
+
+/**
+ * A destination's address in parts: `http://host:8428`, or with the whole write path,
+ * `http://host:8086/api/v2/write?org=boats&bucket=season`. Where the query is left out both are `elbowroom`, which servers
+ * that keep one store ignore. Throws `ForwardError` for what is no address.
+ */
+export const writeAddress = (to: string): Pick<Destination, 'url' | 'org' | 'bucket'> => {
+  if (!URL.canParse(to) || !/^https?:$/.test(new URL(to).protocol))
+    throw new ForwardError(
+      `"${to}" is not the address of a server. Give it with its scheme, such as http://${to.replace(/^[a-z+]*:\/\//i, '')}`,
+    );
+  const { origin, pathname, searchParams } = new URL(to);
+  const path = pathname.endsWith(writePath) ? pathname.slice(0, -writePath.length) : pathname;
+  return {
+    url: origin + path.replace(/\/$/, ''),
+    org: searchParams.get('org') ?? 'elbowroom',
+    bucket: searchParams.get('bucket') ?? 'elbowroom',
+  };
+};
+
 /** What the cursor is kept under: another bucket is another server. */
 export const destinationId = ({ url, org, bucket }: Destination): string => `${url} ${org}/${bucket}`;
 
@@ -30,7 +52,7 @@ export const readDestination = (dataDir: string): Destination | undefined => {
     value = JSON.parse(readFileSync(path, 'utf8'));
   } catch (cause) {
     throw new ForwardError(
-      `${path} is not JSON (${cause instanceof Error ? cause.message : cause}). Write it anew with: elbowroom forward --to URL --bucket NAME --boat NAME`,
+      `${path} is not JSON (${cause instanceof Error ? cause.message : cause}). Write it again with: elbowroom forward --to URL --boat NAME`,
     );
   }
   return checkDestination(value, path);

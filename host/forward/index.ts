@@ -3,6 +3,7 @@ export {
   checkDestination,
   type Destination,
   readDestination,
+  writeAddress,
   writeDestination,
 } from './destination.js';
 export { backfill, Forwarder, forwardStatus } from './forwarder.js';

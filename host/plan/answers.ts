@@ -1,4 +1,5 @@
 import { z } from 'zod';
+import { runningSources } from './sketch/outputs-and-inputs.js';
 
 const share = z.number().min(0).max(20);
 
@@ -53,8 +54,10 @@ export const answersSchema = z.strictObject({
   converter: z.enum(['auto', 'board', 'ads1115']).default('auto'),
   seaWaterProbe: z.boolean().default(true),
   engineRoomProbe: z.boolean().default(true),
-  /** One opto-coupler per engine on its switched 12 V: tells a stopped engine from an idling one without water. */
+  /** One opto-coupler per engine: tells a stopped engine from an idling one without water. */
   runningInputs: z.boolean().default(true),
+  /** What lights it. All but the ignition tell that the engine turns. */
+  runningSource: z.enum(runningSources).default('oil-pressure'),
   ratedKw: z.number().min(5).max(2000).optional(),
   cable: z
     .strictObject({
@@ -84,5 +87,6 @@ converter: auto
 seaWaterProbe: true
 engineRoomProbe: true
 runningInputs: true
+runningSource: oil-pressure # or alternator-d-plus, alternator-w, ignition
 cable: { metres: 4, squareMm: 0.5 }
 `;

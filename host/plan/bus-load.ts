@@ -73,3 +73,7 @@ export const busLoad = (asked: BusAsked): BusLoad => {
     fits: fitsAt(asked.sampleHz),
   };
 };
+
+/** Passes a second that the kit file asks for: as answered, or as many as the bus carries. */
+export const kitSampleHz = (answeredHz: number, bus: BusLoad): number =>
+  Math.min(answeredHz, Math.max(1, bus.fastestSampleHz));

@@ -1,4 +1,5 @@
 import { stringify } from 'yaml';
+import { kitSampleHz } from './bus-load.js';
 import type { Plan, PlannedProbe } from './plan.js';
 
 /** Points on the scale where an alert clears: far enough below that noise cannot make it chatter. */
@@ -55,7 +56,7 @@ export const kitFile = (plan: Plan): string => {
       node: 'engine-room',
       board: {
         connection: 'auto',
-        sampleHz: Math.min(answers.sampleHz, Math.max(1, plan.bus.fastestSampleHz)),
+        sampleHz: kitSampleHz(answers.sampleHz, plan.bus),
       },
       outputs,
       engines: { port: engine(port), starboard: engine(starboard) },

@@ -1,7 +1,7 @@
 import { allocate, type Connection } from './allocate.js';
 import type { PlanAnswers } from './answers.js';
 import { bestResistor } from './best-resistor.js';
-import { busLoad } from './bus-load.js';
+import { busLoad, kitSampleHz } from './bus-load.js';
 import { ads1115Converter, boardConverter } from './converter.js';
 import { hasLowPins, missingPulseFor, missingPulseTiming } from './missing-pulse.js';
 import { type NtcCircuit, ntcPoint } from './ntc-budget.js';
@@ -98,13 +98,18 @@ const remarksOn = (plan: Omit<Plan, 'remarks' | 'parts'>): string[] => {
     remarks.push(
       `${answers.sampleHz} Hz asks ${(bus.lineShare * 100).toFixed(0)} % of the serial line and ${(bus.i2cShare * 100).toFixed(0)} % of the I2C bus; ${bus.fastestSampleHz} Hz fits.`,
     );
-  if (answers.sampleHz < missingPulse.slowestEdgesPerS)
+  const passesHz = kitSampleHz(answers.sampleHz, bus);
+  if (passesHz < missingPulse.slowestEdgesPerS)
     remarks.push(
-      `At ${answers.sampleHz} Hz the missing-pulse circuit would sound between beats; it wants ${Math.ceil(missingPulse.slowestEdgesPerS)} Hz or more.`,
+      `At ${passesHz} Hz the missing-pulse circuit may sound between beats; it needs ${Math.ceil(missingPulse.slowestEdgesPerS)} Hz or more. Read fewer probes on this board, or take one with a faster serial line.`,
     );
   if (!answers.runningInputs)
     remarks.push(
       'Without running inputs a stopped engine and an idling engine without water look alike: the guard must wait for a limit.',
+    );
+  if (answers.runningInputs && answers.runningSource === 'ignition')
+    remarks.push(
+      'A running input from the ignition says that the key is on, not that the engine turns. A diesel with a mechanical stop runs on with the key off: the guard then takes it for stopped, with the limits of a stopped engine. An oil-pressure switch of its own or the alternator (D+ or W) is safer.',
     );
   if (hasLowPins(answers.supplyVolts))
     remarks.push(
@@ -112,7 +117,7 @@ const remarksOn = (plan: Omit<Plan, 'remarks' | 'parts'>): string[] => {
     );
   if (allocation.canaryPin === undefined)
     remarks.push(
-      'No analogue pin is left for the canary (a pin on a known voltage, by which a damaged link is told from a hot probe); a Nano or a Mega has one to spare.',
+      'No analogue pin is left for the reference pin (a known voltage that tells a damaged link from a hot probe); a Nano or a Mega has one to spare.',
     );
   if (answers.exhaustGas.amplifier === 'ad8495')
     remarks.push(

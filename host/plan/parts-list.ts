@@ -34,7 +34,7 @@ const probeParts = ({ answers, probes }: Ordered): Part[] => {
   return [
     {
       quantity: ntc.length,
-      part: `NTC thermistor ${ohmsText(thermistor.r25Ohms)} at 25 °C, B25/85 ${thermistor.betaK} K, ${thermistor.r25TolerancePercent} %`,
+      part: `NTC thermistor ${ohmsText(thermistor.r25Ohms)} at 25 °C, B25/85 ${thermistor.betaK} K, ${thermistor.r25TolerancePercent} %, glass bead, rated 150 °C or more (200 °C is better)`,
       use: namesOf(ntc),
     },
     ...[...resistors].map(([ohms, ids]) => ({
@@ -59,7 +59,7 @@ const probeParts = ({ answers, probes }: Ordered): Part[] => {
     },
     {
       quantity: ntc.length,
-      part: 'set of PTFE or glass-silk sleeving and adhesive heat-shrink, 125 °C or more',
+      part: 'set of PTFE or glass-silk sleeving and PTFE or PVDF heat-shrink, 150 °C or more (200 °C is better)',
       use: 'legs and joints of each thermistor',
     },
     { quantity: onPins, part: 'resistor 1 kΩ', use: 'in series with each analogue input' },
@@ -111,14 +111,19 @@ const alarmParts = ({ answers }: Ordered): Part[] => {
       use: 'BZ1, heard over the engines',
     },
     { quantity: 1, part: '12 V LED indicator, 20 mA', use: 'lamp at the helm' },
-    { quantity: 3, part: mosfet, use: 'Q2, Q3, lamp' },
+    { quantity: 3, part: mosfet, use: 'Q2, Q3, Q4 (lamp)' },
     { quantity: 1, part: 'NPN transistor, small signal, current gain above 110', use: 'Q1' },
     { quantity: 2, part: 'diode 1N4148 class', use: 'D1, D2' },
     { quantity: 1, part: 'zener diode 15 V 0.5 W', use: 'D3' },
     {
-      quantity: 3,
+      quantity: 1,
+      part: 'transient suppressor, unidirectional, 18 V stand-off, 1.5 kW class (1.5KE22A or like)',
+      use: 'D8, from the 12 V to ground of the missing-pulse circuit: load dump',
+    },
+    {
+      quantity: 4,
       part: 'diode 1N4007 class',
-      use: 'D4 and D5 from the ignition feeds, D6 across the buzzer',
+      use: 'D4, D5 and D7 from the three feeds, D6 across the buzzer',
     },
     {
       quantity: 1,
@@ -156,14 +161,23 @@ const enclosureParts = ({ answers, probes, allocation }: Ordered): Part[] => [
       ]),
   ...(allocation.canaryPin === undefined
     ? []
-    : [{ quantity: 2, part: 'resistor 10 kΩ 1 %', use: `canary on ${allocation.canaryPin}` }]),
+    : [{ quantity: 2, part: 'resistor 10 kΩ 1 %', use: `reference pin ${allocation.canaryPin}` }]),
   {
-    quantity: 2,
+    quantity: 3,
     part: 'in-line fuse 1 A',
-    use: 'ignition feeds of the missing-pulse circuit, its buzzer and the lamp',
+    use: 'feeds of the missing-pulse circuit, its buzzer and the lamp: each ignition and the kit switch',
   },
   { quantity: 1, part: 'in-line fuse 3 A', use: 'supply of the computer' },
-  { quantity: 1, part: '12 V to 5 V converter, isolated, 10 W', use: 'computer and board' },
+  {
+    quantity: 1,
+    part: 'switch or breaker, 5 A, labelled with the kit’s name',
+    use: 'kit switch: computer and the third feed of the buzzer together',
+  },
+  {
+    quantity: 1,
+    part: '12 V to 5 V converter, isolated, one and a half times what the computer’s maker asks for (many ask for 15 W; so 25 W)',
+    use: 'computer and board',
+  },
   {
     quantity: 1,
     part: 'enclosure IP65 with cable glands',
@@ -181,7 +195,7 @@ const enclosureParts = ({ answers, probes, allocation }: Ordered): Part[] => [
   },
   {
     quantity: 1,
-    part: 'length of tinned two-core cable, 0.5 mm² or more, 105 °C insulation',
+    part: 'length of tinned two-core cable in a sheath, 1 mm² (AWG 16) or more, 105 °C insulation',
     use: '12 V: both ignition feeds, running inputs, converter',
   },
   {
@@ -193,7 +207,7 @@ const enclosureParts = ({ answers, probes, allocation }: Ordered): Part[] => [
   { quantity: 1, part: 'computer that runs Node 20.19 or newer', use: 'see hardware-notes/computer.md' },
   {
     quantity: 1,
-    part: 'marine carbon-monoxide alarm for each sleeping space, where there is none',
+    part: 'marine carbon-monoxide alarm with its own battery for each sleeping space, where there is none',
     use: 'before any work on an exhaust',
   },
 ];

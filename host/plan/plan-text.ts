@@ -131,7 +131,7 @@ export const planText = (plan: Plan, degrees: Degrees): string => {
     `Kit for ${answers.boat}, on ${answers.board === 'uno' ? 'an Uno' : `a ${answers.board}`}. u is a standard uncertainty; double it for about 95 %.\n'u new' trusts the maker, 'u calibrated' trusts ice and boiling water: near ${pointText(degrees, 25, 0)} a close part can be the surer of the two,\nat the alarm the calibration is.`,
     ...plan.probes.map((probe) => probeText(probe, degrees)),
     `Pins: buzzer ${digital.buzzerPin}, lamp ${digital.lampPin}, heartbeat ${digital.heartbeatPin}${running}${
-      allocation.canaryPin ? `, canary ${allocation.canaryPin}` : ''
+      allocation.canaryPin ? `, reference pin ${allocation.canaryPin}` : ''
     }`,
     `Bus: at ${answers.sampleHz} Hz the serial line is ${percent(bus.lineShare)} full and the I2C bus ${percent(bus.i2cShare)}; ${bus.fastestSampleHz} Hz fits`,
     `Missing-pulse circuit: sounds ${missingPulse.nominalS.toFixed(1)} s after the last beat (${missingPulse.shortestS.toFixed(1)} to ${missingPulse.longestS.toFixed(1)} s over ordinary parts)`,

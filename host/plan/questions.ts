@@ -43,7 +43,7 @@ export const questions: readonly Question[] = [
     put: (amplifier) => ({ exhaustGas: { amplifier: amplifier.toLowerCase() } }),
   },
   {
-    ask: 'Running inputs from each ignition (recommended)',
+    ask: 'Running inputs, one from each engine (recommended)',
     usual: 'yes',
     accepts: yesOrNo,
     put: (typed) => ({ runningInputs: yes(typed) }),

@@ -1,12 +1,16 @@
 import { missingPulseFor } from './missing-pulse.js';
 import type { Plan, PlannedProbe } from './plan.js';
+import { boardPinsSketch, type UsedPin } from './sketch/board-pins.js';
 import { missingPulseSketch } from './sketch/missing-pulse.js';
 import { ntcDividerSketch } from './sketch/ntc-divider.js';
 import { lampSketch, powerSketch, runningInputSketch } from './sketch/outputs-and-inputs.js';
 import { placementSketch } from './sketch/placement.js';
 import { ringProbeSketch } from './sketch/ring-probe.js';
+import { stripboardSketch } from './sketch/stripboard.js';
 import { ad8495Sketch, mcp960xSketch } from './sketch/thermocouple-amplifier.js';
+import { transistorLegsSketch } from './sketch/transistor-legs.js';
 import { ohmsText } from './sketch/value-text.js';
+import { type KitLine, wholeKitSketch } from './sketch/whole-kit.js';
 
 const hex = (address: number) => `0x${address.toString(16)}`;
 
@@ -33,19 +37,99 @@ const probeSketch = ({ name, connection, plan }: PlannedProbe, { answers }: Plan
   });
 };
 
+const boardNames = { uno: 'Uno', nano: 'Nano', mega: 'Mega' } as const;
+
+const circuitWords = ({ connection, plan }: PlannedProbe): string => {
+  if (connection.over === 'mcp9601') return `MCP9601, address ${hex(connection.address)}, 100 nF`;
+  const where =
+    connection.over === 'ads1115' ? `, ${connection.input} of the ADS1115 at ${hex(connection.address)}` : '';
+  return plan.kind === 'thermocouple'
+    ? `AD8495, 1 kΩ and 100 nF${where}`
+    : `${ohmsText(plan.choice.resistorOhms)} to 5 V, 1 kΩ and 100 nF${where}`;
+};
+
+/** Every line of the kit, probes first, then what the board drives. */
+const kitLinesOf = ({ probes, allocation, answers }: Plan): readonly KitLine[] => {
+  const { digital, canaryPin } = allocation;
+  const i2c = answers.board === 'mega' ? 'SDA 20, SCL 21' : 'SDA A4, SCL A5';
+  const input = (name: string, pin: number | undefined): KitLine[] =>
+    pin === undefined
+      ? []
+      : [
+          {
+            outside: `${name} running input`,
+            circuit: `0.25 A at the source, 2.2 kΩ, opto-coupler, 10 kΩ`,
+            terminal: `D${pin}`,
+          },
+        ];
+  return [
+    ...probes.map((probe) => ({
+      outside: probe.name,
+      circuit: circuitWords(probe),
+      terminal: probe.connection.over === 'pin' ? probe.connection.pin : i2c,
+    })),
+    ...(canaryPin === undefined
+      ? []
+      : [{ outside: '(none: reference pin)', circuit: '10 kΩ to 5 V, 10 kΩ to 0 V', terminal: canaryPin }]),
+    ...input('Port', digital.port),
+    ...input('Starboard', digital.starboard),
+    {
+      outside: 'Missing-pulse circuit',
+      circuit: 'heartbeat wire, straight',
+      terminal: `D${digital.heartbeatPin}`,
+    },
+    { outside: 'Buzzer, through Q3', circuit: 'buzzer wire, straight', terminal: `D${digital.buzzerPin}` },
+    { outside: 'Lamp, through Q4', circuit: 'lamp wire, straight', terminal: `D${digital.lampPin}` },
+    { outside: 'Missing-pulse circuit', circuit: '0 V, in the same cable', terminal: 'GND' },
+  ];
+};
+
+/** The board with its pins in use, digital ones on the left. */
+const boardPinsOf = (plan: Plan): string => {
+  const used = new Map<string, string[]>();
+  for (const { outside, terminal } of kitLinesOf(plan))
+    for (const pin of terminal.split(', ')) used.set(pin, [...(used.get(pin) ?? []), outside]);
+  const pins = [...used].map(
+    ([pin, uses]): UsedPin => ({
+      pin,
+      use: uses.length > 2 ? `I2C bus, ${uses.length} amplifiers` : uses.join(', '),
+    }),
+  );
+  const isDigital = ({ pin }: UsedPin) => pin.startsWith('D');
+  return boardPinsSketch({
+    title: 'The board and the pins this kit uses',
+    board: boardNames[plan.answers.board],
+    left: [...pins.filter(isDigital), { pin: '5V', use: 'dividers and amplifiers' }],
+    right: pins.filter((pin) => !isDigital(pin)),
+  });
+};
+
 /** File name to drawing: one wiring sketch per probe, then what all kits share. */
 export const sketchesFor = (plan: Plan): ReadonlyMap<string, string> => {
   const { digital } = plan.allocation;
   const running = (['port', 'starboard'] as const).flatMap((engine): [string, string][] => {
     const pin = digital[engine];
     const title = `${engine === 'port' ? 'Port' : 'Starboard'} engine: running input`;
-    return pin === undefined ? [] : [[`running-${engine}.svg`, runningInputSketch({ title, pin })]];
+    return pin === undefined
+      ? []
+      : [[`running-${engine}.svg`, runningInputSketch({ title, pin, source: plan.answers.runningSource })]];
   });
   return new Map([
     ...plan.probes.map((probe): [string, string] => [`${probe.id}.svg`, probeSketch(probe, plan)]),
     ...running,
     ['lamp.svg', lampSketch({ title: 'Lamp at the helm', pin: digital.lampPin })],
     ['missing-pulse.svg', missingPulseSketch(missingPulseFor(plan.answers.supplyVolts).parts)],
+    ['stripboard.svg', stripboardSketch(missingPulseFor(plan.answers.supplyVolts).parts)],
+    ['transistor-legs.svg', transistorLegsSketch()],
+    ['board-pins.svg', boardPinsOf(plan)],
+    [
+      'whole-kit.svg',
+      wholeKitSketch({
+        title: `${plan.answers.boat}: the whole kit on one sheet`,
+        board: `${boardNames[plan.answers.board]} board`,
+        kitLines: kitLinesOf(plan),
+      }),
+    ],
     ['power.svg', powerSketch()],
     ['placement.svg', placementSketch()],
     ['ring-probe.svg', ringProbeSketch()],

@@ -1,3 +1,6 @@
+import { parse } from 'yaml';
+import { answersSchema, exampleAnswers } from './answers.js';
+import { makePlan } from './make-plan.js';
 import { missingPulseParts } from './missing-pulse.js';
 import { missingPulseSketch } from './sketch/missing-pulse.js';
 import { ntcDividerSketch } from './sketch/ntc-divider.js';
@@ -5,9 +8,11 @@ import { lampSketch, powerSketch, runningInputSketch } from './sketch/outputs-an
 import { placementSketch } from './sketch/placement.js';
 import { ringProbeSketch } from './sketch/ring-probe.js';
 import { ad8495Sketch, mcp960xSketch } from './sketch/thermocouple-amplifier.js';
+import { sketchesFor } from './sketches.js';
 
 /** The drawings of hardware-notes/, by file name: the usual kit, with the values the plan gives a 10 kohm thermistor. */
 export const usualDrawings = (): Readonly<Record<string, string>> => ({
+  ...sharedWithThePlan(),
   'ntc-divider.svg': ntcDividerSketch({
     title: 'A thermistor on the board’s own converter',
     pin: 'A0',
@@ -22,10 +27,25 @@ export const usualDrawings = (): Readonly<Record<string, string>> => ({
     thermocouple: 'K',
   }),
   'ad8495.svg': ad8495Sketch({ title: 'A thermocouple on an AD8495', pin: 'A3' }),
-  'running-input.svg': runningInputSketch({ title: 'Running input of one engine', pin: 2 }),
+  'running-input.svg': runningInputSketch({
+    title: 'Running input of one engine',
+    pin: 2,
+    source: 'oil-pressure',
+  }),
   'lamp.svg': lampSketch({ title: 'Lamp at the helm', pin: 9 }),
   'missing-pulse.svg': missingPulseSketch(missingPulseParts),
   'power.svg': powerSketch(),
   'placement.svg': placementSketch(),
   'ring-probe.svg': ringProbeSketch(),
 });
+
+/** Drawings that hang on the whole plan, from the example's answers. */
+const sharedWithThePlan = () => {
+  const plan = sketchesFor(makePlan(answersSchema.parse(parse(exampleAnswers))));
+  return Object.fromEntries(
+    ['board-pins.svg', 'whole-kit.svg', 'stripboard.svg', 'transistor-legs.svg'].map((name) => [
+      name,
+      plan.get(name) ?? '',
+    ]),
+  );
+};

@@ -1,5 +1,14 @@
 import type { Condition } from './condition.js';
 
+/** A raw-water circuit that is opened below the waterline floods the boat. Common practice, no source. */
+const floodingFirst =
+  'Close the seacock before you open strainer or pump, and open it again before you start the engine.';
+/** Air feeds a fire, so the hatch stays shut. Common practice, no source. */
+const smokeOrFire =
+  'Smoke, or a smell of burning: keep the engine-room hatch shut, stop engine and blowers, use the fixed extinguisher as its maker says, call for help. Look at the bilge only when it is clear, from outside.';
+const lookAtExhaust =
+  'Look at that exhaust from a safe place, one hand for the boat, never over the stern with a propeller turning.';
+
 const safetyFirst = 'People first: keep clear of hot exhaust parts and steam, and follow the engine maker.';
 
 /**
@@ -36,41 +45,56 @@ export function firstActions(condition: Condition): readonly string[] {
     case 'cooling':
       return condition.priority === 'alarm'
         ? [
-            'Smoke: stop now, all on deck.',
-            'Look: water from the exhaust?',
-            'Check seacock and strainer.',
+            'Smoke: stop it, hatch shut.',
+            'Safe place: water from exhaust?',
+            'Stopped: shut seacock, then strainer.',
             condition.beyond === 2
               ? `Stop ${engine} now if the boat is safe without it: its wet exhaust hose is in danger.`
               : `Ease ${engine} to idle, and shut it down as soon as the boat is safe without it.`,
-            'Smoke or a smell of burnt rubber: get everyone into fresh air (carbon monoxide), and look for water in the bilge.',
+            smokeOrFire,
+            `${lookAtExhaust} Does water come out?`,
+            `With the engine stopped: was its seacock open? ${floodingFirst}`,
             'Check hose clamps, raw-water pump belt and impeller once the parts are cool.',
             'Do not open the coolant cap while it is hot.',
             safetyFirst,
           ]
         : [
             'See whether its elbow cools.',
-            'Look: less water, more steam?',
-            'Check strainer and seacock soon.',
-            `Ease ${engine} back until its elbow cools; then check the impeller at the next quiet moment.`,
+            'Safe place: less water, more steam?',
+            'Soon, stopped: seacock shut, check strainer.',
+            `Ease ${engine} back until its elbow cools. ${lookAtExhaust}`,
+            `At the next quiet moment, engine stopped, check strainer, seacock and impeller. ${floodingFirst}`,
             safetyFirst,
           ];
     case 'blind':
       return [
-        'Smoke: stop now, all on deck.',
-        'Look: water from the exhaust?',
+        'Smoke: stop it, hatch shut.',
+        'Safe place: water from exhaust?',
         'Then acknowledge: you watch it now.',
         `Until it is repaired nothing but your eyes guards ${engine}: read its own gauges again and again, and ease it back; at idle there is more time.`,
-        'Steam, smoke or a smell of hot rubber: stop that engine, and get everyone into fresh air (carbon monoxide).',
+        'Steam or a smell of hot rubber: stop that engine.',
+        smokeOrFire,
+        lookAtExhaust,
         'Once acknowledged, only a short reminder sounds every few minutes while it runs.',
         'With the engine stopped and cold, check plug, cable and clamp of the probe, then run: elbowroom wiring',
         safetyFirst,
       ];
     case 'high-limit':
+      if (condition.rule === 'engine-room-hot')
+        return [
+          'Fire? Keep the hatch shut.',
+          'Look for smoke from outside.',
+          'No smoke: check blower, air intakes.',
+          'Hot engine-room air may be a fire: look for smoke from outside before anything else.',
+          smokeOrFire,
+          'No smoke: ease the engines back, see whether the air cools, and check the blower and the air intakes.',
+          safetyFirst,
+        ];
       return [
         `See whether ${condition.probe ?? 'the reading'} falls.`,
-        'Look for smoke and steam.',
+        'Smoke: stop it, hatch shut.',
         'Smell of hot rubber: stop it.',
-        'Look for smoke, steam or a smell of hot rubber before you open the engine room fully.',
+        smokeOrFire,
         safetyFirst,
       ];
     case 'load':
@@ -85,9 +109,10 @@ export function firstActions(condition: Condition): readonly string[] {
     case 'trend':
       return [
         'Nothing is urgent.',
-        'Check strainer, impeller and cooler.',
+        'Seacock shut: check strainer, impeller, cooler.',
         'Compare all probes while cold.',
         'Compare them before the next start: a drifting probe looks like a drifting engine.',
+        `${floodingFirst} Engine stopped and cold.`,
         'Log the work you do, so that the engine’s baseline starts again from there.',
       ];
     case 'probe-fault':
@@ -104,9 +129,9 @@ export function firstActions(condition: Condition): readonly string[] {
       if (condition.rule === 'probe-fallen')
         return [
           'This probe guards nothing now.',
-          'Look: water from the exhaust?',
+          'Safe place: water from exhaust?',
           'Engine cold: check its mounting.',
-          'Look over the side now and then: does as much water come out of that exhaust as out of the other?',
+          `${lookAtExhaust} Is it as much water as usual, now and later?`,
           'With the engine stopped and cold, see whether the ring is tight on bare metal of the elbow, or the probe deep in its well.',
           'If it is, compare the exhaust-gas and sea probes with their twins; after work on the cooling, run: elbowroom commission',
           safetyFirst,

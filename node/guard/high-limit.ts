@@ -48,7 +48,7 @@ function passed(
   return {
     situation: elbow ? 'cooling' : 'high-limit',
     subject: elbow ? probe.engine : probe.id,
-    rule: 'high-limit',
+    rule: probe.place === 'engine-room' ? 'engine-room-hot' : 'high-limit',
     priority,
     probe: probe.id,
     ...(probe.engine !== 'both' && { engine: probe.engine }),

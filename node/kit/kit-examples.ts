@@ -3,7 +3,7 @@ import { channelKinds } from '../channels/table.js';
 /** One right line for each place in the file where somebody may go wrong. Read from the most particular down. */
 const examples: readonly (readonly [where: RegExp, example: string])[] = [
   [/^kit$/, 'kit: 1'],
-  [/^boat/, 'boat: { name: Two Sisters }'],
+  [/^boat/, 'boat: { name: An Invented Boat }'],
   [/^node$/, 'node: engine-room'],
   [/^board\.sampleHz/, 'sampleHz: 10'],
   [/^board/, 'board: { connection: auto }        # or /dev/ttyACM0, COM3, tcp://192.168.1.20:3030, bench'],

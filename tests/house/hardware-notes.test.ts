@@ -86,7 +86,7 @@ describe('the numbers of the missing-pulse circuit', () => {
 
   it('are those the code computes for 3.3 V', () => {
     const { nominalS, shortestS, longestS } = missingPulseTiming(
-      { ...missingPulseParts, bleedOhms: 220e3 },
+      { ...missingPulseParts, bleedOhms: 270e3 },
       { ...typicalConditions, pinHighVolts: 3.3 },
     );
     expect(text).toContain(`${oneDigit(nominalS)} s, ${oneDigit(shortestS)} to ${oneDigit(longestS)} s`);

@@ -39,7 +39,7 @@ const switchOver = (parts: MissingPulseParts, rail: number): string[] => {
     ground([540, 420]),
     wire([540, 270], gate),
     joint(gate),
-    resistor([540, rail], gate, { name: 'R4', value: ohmsText(parts.gateOhms), side: 'left' }),
+    resistor([540, rail], gate, { name: 'R4', value: ohmsText(parts.gateOhms) }),
     joint([540, rail]),
     wire(gate, [650, 240]),
     joint([610, 240]),
@@ -60,7 +60,7 @@ const buzzer = (rail: number): string[] => [
   wire([690, 150], [690, 210]),
   joint([690, 190]),
   joint([640, rail]),
-  diode([640, 190], [640, rail], { name: 'D6', value: '1N4007', side: 'left' }),
+  diode([640, 190], [640, rail], { name: 'D6', side: 'left' }),
   wire([640, 190], [690, 190]),
   wire([690, 190], [890, 190], [890, 330]),
   nMosfet([880, 360], 'Q3'),
@@ -75,26 +75,33 @@ const buzzer = (rail: number): string[] => [
   pin([820, 280], 'buzzer pin'),
 ];
 
-/** A fuse and a diode for each engine's feed, so that neither feeds the other, and C3 behind both. */
-const feeds = (rail: number): string[] => [
-  ...(
-    [
-      [rail, 'port ignition', 'F1', 'D4'],
-      [rail + 64, 'starboard ignition', 'F2', 'D5'],
-    ] as const
-  ).flatMap(([y, name, fuseName, diodeName]) => [
-    pin([150, y], name),
-    wire([154, y], [160, y]),
-    fuse([160, y], [230, y], { name: fuseName, value: '1 A' }),
-    diode([230, y], [310, y], { name: diodeName, value: '1N4007' }),
-  ]),
-  wire([310, rail + 64], [340, rail + 64], [340, rail]),
+/** A fuse and a diode for each feed, so that none feeds another; C3 and the surge suppressor D8 behind them all. */
+const feeds = (rail: number, names: readonly string[]): string[] => [
+  ...names.flatMap((name, index) => {
+    const y = rail + 50 * index;
+    return [
+      pin([150, y], name),
+      wire([154, y], [160, y]),
+      fuse([160, y], [230, y], { value: `F${index + 1} 1 A` }),
+      diode([230, y], [310, y], { value: `${feedDiode(index)} 1N4007` }),
+      wire([310, y], [340, y], [340, rail]),
+    ];
+  }),
   joint([340, rail]),
   wire([310, rail], [690, rail]),
-  joint([400, rail]),
-  capacitor([400, rail], [400, rail + 70], { name: 'C3', value: '100 µF 35 V', polarised: true }),
-  ground([400, rail + 70]),
+  joint([375, rail]),
+  capacitor([375, rail], [375, rail + 70], { name: 'C3', value: '100 µF 35 V', polarised: true }),
+  ground([375, rail + 70]),
+  joint([485, rail]),
+  diode([485, rail + 70], [485, rail], { name: 'D8', value: '18 V', zener: true }),
+  ground([485, rail + 70]),
 ];
+
+/** D4 and D5 for the first two feeds, D7 and then D9 upwards for the others: D6 and D8 have other work. */
+const feedDiode = (index: number): string => ['D4', 'D5', 'D7'][index] ?? `D${index + 6}`;
+
+/** What feeds the circuit on a boat with these ignitions; the kit switch comes last. */
+export const usualFeeds = ['port ignition', 'starboard ignition', 'kit switch'] as const;
 
 /** Where the ground of the board and the minus of the battery meet, and nowhere else. */
 const grounds = (floor: number): string[] => [
@@ -107,7 +114,10 @@ const grounds = (floor: number): string[] => [
 ];
 
 /** The dead-man circuit: sounds when the heartbeat pin stops changing, whatever level it stopped at. */
-export const missingPulseSketch = (parts: MissingPulseParts): string => {
+export const missingPulseSketch = (
+  parts: MissingPulseParts,
+  feedNames: readonly string[] = usualFeeds,
+): string => {
   const rail = 90;
   return sketch(
     {
@@ -117,9 +127,9 @@ export const missingPulseSketch = (parts: MissingPulseParts): string => {
       description:
         'The heartbeat pin feeds a diode pump through R1 and C1: D1 from ground, D2 to the holding capacitor C2; R5 empties C1 if the pin stays high. C2 keeps Q1 conducting through R2, with R3 from base to ground. ' +
         'Q1 holds the gate of Q2 down against R4 from the supply; D3 keeps that gate below 15 V. When pulses stop C2 runs down, Q1 lets go, Q2 sounds the buzzer. ' +
-        'Q3, driven by the buzzer pin, sounds the same buzzer; D6 lies across it, cathode to the supply. The supply comes from each engine’s ignition through a fuse and a diode of its own, F1 and D4, F2 and D5. ' +
+        'Q3, driven by the buzzer pin, sounds the same buzzer; D6 lies across it, cathode to the supply. The supply comes from each engine’s ignition and from the kit switch on the house battery, each through a fuse and a diode of its own; the kit switch keeps it alive when a key is turned off while a diesel runs on. D8 takes surges. 12 V boats only. ' +
         'Here the ground of the board and the minus of the battery meet.',
     },
-    [...feeds(rail), ...pump(parts), ...switchOver(parts, rail), ...buzzer(rail), ...grounds(420)],
+    [...feeds(rail, feedNames), ...pump(parts), ...switchOver(parts, rail), ...buzzer(rail), ...grounds(420)],
   );
 };

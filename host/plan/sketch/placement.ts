@@ -37,7 +37,7 @@ export const placementSketch = (): string =>
       lines([600, 190], ['hot spine: the side the', 'falling water wets last'], { size: 12, faint: true }),
       // Raw-water line.
       colouredWire('#1f6fb2', [60, 430], [330, 430], [330, 400]),
-      text([70, 452], 'from the sea-cock through the strainer to the pump', { size: 12, faint: true }),
+      text([70, 452], 'from the seacock through the strainer to the pump', { size: 12, faint: true }),
       numbered([220, 185], 1),
       dashed([110, 120], [208, 180]),
       lines([30, 92], ['1 dry exhaust gas:', 'thermocouple, after the turbo,', 'well before the water'], {

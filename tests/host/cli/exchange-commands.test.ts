@@ -236,7 +236,7 @@ describe('forward', () => {
     expect(await forward()).toMatchObject({ exitCode: 2, stderr: expect.stringContaining('Say what to do') });
     expect(await forward('--to', 'ftp://x')).toMatchObject({
       exitCode: 2,
-      stderr: expect.stringContaining('url'),
+      stderr: expect.stringContaining('such as http://x'),
     });
     const noToken = await forward('--to', url, '--token-file', join(folder, 'no-token'), '--once');
     expect(noToken).toMatchObject({

@@ -41,7 +41,7 @@ const look: WiringLook = {
 test('the chain stands in columns from pin to degree, and each fault under it with what to check', () => {
   expect(wiringText(look, { colour: false, degrees: degreesIn('celsius') })).toBe(
     `board    connected: StandardFirmata.ino 2.5 at /dev/ttyACM0.
-running  port runs, starboard not known    canary well
+running  port runs, starboard not known    reference pin good
 
 probe         input      counts  volts   ohm  uV  cold jn      C  ± (k=1)  noise C  per s  doubtful  missing  quality
 port-elbow    A0     813.0/1024  3.970  8474               28.75     0.68    0.055   10.0         3       12  good

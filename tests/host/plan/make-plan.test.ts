@@ -141,19 +141,19 @@ describe('a planned kit', () => {
 
   it.each([
     [{ runningInputs: false }, /stopped engine and an idling engine/],
-    [{ sampleHz: 2 }, /missing-pulse circuit would sound between beats/],
+    [{ sampleHz: 2 }, /missing-pulse circuit may sound between beats/],
     [{ exhaustGas: { amplifier: 'ad8495' } }, /error of the 5 V supply/],
     [{ supplyVolts: 3.3 }, /logic-level types/],
-    [{ board: 'uno' }, /No analogue pin is left for the canary/],
+    [{ board: 'uno' }, /No analogue pin is left for the reference pin/],
   ])('remarks on %j', (over, remark) => {
     expect(plan(over).remarks.join('\n')).toMatch(remark);
   });
 
   it('gives a board with 3.3 V pins its own R3 in list, drawing and timing, and asks for logic-level transistors', () => {
     const low = plan({ supplyVolts: 3.3 });
-    expect(low.parts.find(({ use }) => use === 'R3')?.part).toBe('resistor 220 kΩ');
+    expect(low.parts.find(({ use }) => use === 'R3')?.part).toBe('resistor 270 kΩ');
     expect(low.parts.find(({ use }) => use.startsWith('Q2'))?.part).toMatch(/logic level/);
-    expect(sketchesFor(low).get('missing-pulse.svg')).toContain('220 kΩ');
+    expect(sketchesFor(low).get('missing-pulse.svg')).toContain('270 kΩ');
     expect(low.missingPulse.slowestEdgesPerS).toBeLessThan(10);
     const usual = plan();
     expect(usual.parts.find(({ use }) => use === 'R3')?.part).toBe('resistor 68 kΩ');

@@ -6,6 +6,7 @@ import {
   staysSilent,
   typicalConditions,
 } from '../../../host/plan/missing-pulse.js';
+import { stripboardParts, strips } from '../../../host/plan/sketch/stripboard.js';
 
 /**
  * The circuit again, as currents into its nodes and nothing else: exponential diodes, a transistor by its gain,
@@ -76,9 +77,9 @@ describe('the missing-pulse circuit', () => {
     expect(missingPulseTiming().nominalS).toBeCloseTo(2.2, 1);
   });
 
-  it('sounds between 1 s and 3.5 s whatever ordinary parts and temperature do, well within the 5 s that are promised', () => {
+  it('sounds between 0.6 s and 3.5 s over parts new or aged and every temperature, well within the 5 s that are promised', () => {
     const timing = missingPulseTiming();
-    expect(timing.shortestS).toBeGreaterThan(0.9);
+    expect(timing.shortestS).toBeGreaterThan(0.6);
     expect(timing.longestS).toBeLessThan(3.5);
   });
 
@@ -100,8 +101,8 @@ describe('the missing-pulse circuit', () => {
     expect((soundAtS[0] ?? 0) - 5.1).toBeGreaterThan(1.5 * missingPulseTiming().nominalS);
   });
 
-  it('stays silent at 10 and at 4 edges a second, and not at 1', () => {
-    expect(missingPulseTiming().slowestEdgesPerS).toBeLessThan(4);
+  it('stays silent at 10 edges a second with any parts, at 5.2 too, and not at 1', () => {
+    expect(missingPulseTiming().slowestEdgesPerS).toBeLessThan(5.2);
     expect(staysSilent(missingPulseParts, { ...typicalConditions, edgesPerS: 10 })).toBe(true);
     expect(staysSilent(missingPulseParts, { ...typicalConditions, edgesPerS: 1 })).toBe(false);
   });
@@ -115,5 +116,46 @@ describe('the missing-pulse circuit', () => {
       missingPulseTiming({ ...missingPulseParts, ...over }).nominalS;
     expect(time({ holdFarads: 47e-6, pumpFarads: 22e-6 })).toBeGreaterThan(time({}));
     expect(time({ bleedOhms: 47e3 })).toBeLessThan(time({}));
+  });
+});
+
+describe('the stripboard layout is the circuit', () => {
+  // Restated by hand from the circuit drawing in hardware-notes/drawings/missing-pulse.svg and lamp.svg; for a diode the
+  // anode comes first, for an electrolytic the plus, for a transistor drain, gate, source or collector, base, emitter.
+  const circuit: Readonly<Record<string, string>> = {
+    D4: 'F1: port ignition > 12 V: buzzer +, lamp +',
+    D5: 'F2: starboard ignition > 12 V: buzzer +, lamp +',
+    D7: 'F3: kit switch > 12 V: buzzer +, lamp +',
+    C3: '12 V: buzzer +, lamp + > 0 V of board, battery minus',
+    D8: '0 V of board, battery minus > 12 V: buzzer +, lamp +',
+    D6: 'buzzer − > 12 V: buzzer +, lamp +',
+    R4: '12 V: buzzer +, lamp + > gate of Q2',
+    D3: '0 V of board, battery minus > gate of Q2',
+    Q2: 'buzzer − > gate of Q2 > 0 V of board, battery minus',
+    Q1: 'gate of Q2 > base of Q1 > 0 V of board, battery minus',
+    R2: 'base of Q1 > C2 +',
+    R3: 'base of Q1 > 0 V of board, battery minus',
+    C2: 'C2 + > 0 V of board, battery minus',
+    D2: 'C1 − > C2 +',
+    D1: '0 V of board, battery minus > C1 −',
+    R5: 'C1 − > 0 V of board, battery minus',
+    C1: 'C1 + > C1 −',
+    R1: 'C1 + > heartbeat pin',
+    Q3: 'buzzer − > gate of Q3 > 0 V of board, battery minus',
+    R6: 'gate of Q3 > 0 V of board, battery minus',
+    R7: 'gate of Q3 > buzzer pin',
+    Q4: 'lamp − > gate of Q4 > 0 V of board, battery minus',
+    R8: 'gate of Q4 > 0 V of board, battery minus',
+    R9: 'gate of Q4 > lamp pin',
+  };
+
+  it('every part has its legs on the strips that the circuit joins it to, and none is left out', () => {
+    const placed = Object.fromEntries(
+      stripboardParts(missingPulseParts).map(({ name, legs }) => [
+        name,
+        legs.map((leg) => strips[leg]).join(' > '),
+      ]),
+    );
+    expect(placed).toEqual(circuit);
   });
 });

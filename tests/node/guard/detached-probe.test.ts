@@ -199,7 +199,7 @@ describe('the guard', () => {
     expect(alert).toMatchObject({ id: 'probe-fault:elbow', rule: 'probe-fallen', priority: 'caution' });
     expect(alert?.message).toMatch(/^Port elbow did not follow when its exhaust gas changed/);
     expect(alert?.evidence.values.answeredPart).toBeLessThan(0.05);
-    expect(alert?.actions.join(' ')).toMatch(/stopped and cold.*ring sits tight.*elbowroom commission/);
+    expect(alert?.actions.join(' ')).toMatch(/stopped and cold.*ring is tight.*elbowroom commission/);
 
     const { state: resumed } = resumeGuard(JSON.parse(JSON.stringify(state)), asMonotonicMs(1_505_000), 5000);
     state = resumed;

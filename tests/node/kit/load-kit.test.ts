@@ -9,7 +9,7 @@ const folder = mkdtempSync(join(tmpdir(), 'elbowroom-kit-'));
 afterAll(() => rmSync(folder, { recursive: true }));
 
 const good = `kit: 1
-boat: { name: Two Sisters }
+boat: { name: An Invented Boat }
 board: { connection: auto }
 outputs: { buzzerPin: 8, lampPin: 9, heartbeatPin: 10 }
 probes:

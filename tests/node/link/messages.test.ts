@@ -44,7 +44,7 @@ const limits = { raiseAtC: 75, clearAtC: 70, holdS: 2 };
 test.each([
   {
     kind: 'hello',
-    boat: 'Two Sisters',
+    boat: 'An Invented Boat',
     invented: true,
     probes: [
       {
