@@ -30,13 +30,23 @@ export { clearedLatch, type Latch, stepLatch } from './guard/latch.js';
 export type { GuardSettings } from './guard/settings.js';
 export { settingsFromKit } from './guard/settings-from-kit.js';
 export { checkYaml, type YamlWords } from './kit/check-yaml.js';
+export {
+  allEngines,
+  type Engine,
+  type EngineKind,
+  engineKinds,
+  engineOrAll,
+  mostEngines,
+} from './kit/engines.js';
 export { loadKit, parseKit } from './kit/load-kit.js';
 export { type Place, places } from './kit/places.js';
-export { type Engine, engines, type Kit, kitSchema } from './kit/schema.js';
+export { type Kit, kitSchema } from './kit/schema.js';
+export { firstEngineCards } from './link/engine-cards.js';
 export { encodeFrame } from './link/frame.js';
 export { HostVoice } from './link/host-voice.js';
 export type {
   AlertRow,
+  EngineCard,
   FromNode,
   Inner as ToNodeWords,
   NodeCounters,

@@ -78,7 +78,7 @@ export const commissionCommand = defineCommand({
       learnedFrom: {
         from: new Date(span?.first ?? 0).toISOString(),
         to: new Date(span?.last ?? 0).toISOString(),
-        trips: Math.min(book.engines.port.trips, book.engines.starboard.trips),
+        trips: Math.min(...[...book.engines.values()].map(({ trips }) => trips)),
       },
       elbows: Object.fromEntries(
         Object.entries(assessment.elbows).map(([id, elbow]) => [

@@ -28,13 +28,14 @@ export async function recordedHistory(
   if (span.to <= span.from)
     throw new UsageError(`--to ${asked.to} is not after --from ${asked.from}. Swap them.`);
   const channels = settings.probes.map((probe) => probe.id);
+  const engines = settings.engines.map(({ id }) => id);
   if (csvPath !== undefined) {
     if (!existsSync(csvPath)) throw new UsageError(`There is no file ${csvPath}. --import wants a CSV file.`);
-    return tellOfImport(await csvOrAskedWrongly(csvPath, channels, span), csvPath);
+    return tellOfImport(await csvOrAskedWrongly(csvPath, channels, engines, span), csvPath);
   }
   const store = openStoreToRead(dataDir, systemClock);
   try {
-    return historyFromStore(store, channels, span, settings.runningInput);
+    return historyFromStore(store, channels, span, settings.engines);
   } finally {
     store.close();
   }

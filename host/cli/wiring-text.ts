@@ -54,7 +54,7 @@ export const wiringText = (
   const bold = (text: string) => (colour ? `\x1b[1m${text}\x1b[0m` : text);
   return [
     `board    ${look.board.state}: ${look.board.detail}`,
-    `running  port ${runs(look.running.port)}, starboard ${runs(look.running.starboard)}    reference pin ${referenceWords[look.canary]}`,
+    `running  ${look.engines.map(({ id, name }) => `${name} ${runs(look.running[id])}`).join(', ')}    reference pin ${referenceWords[look.canary]}`,
     '',
     ...table,
     '',

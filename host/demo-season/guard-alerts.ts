@@ -1,4 +1,4 @@
-import type { AlertRow, GuardSettings, ProbeCard } from '../../node/index.js';
+import { type AlertRow, allEngines, type GuardSettings, type ProbeCard } from '../../node/index.js';
 import { replay } from '../replay/replay.js';
 import type { AlertHistory } from '../store/index.js';
 import type { Sailed } from './simulate-voyage.js';
@@ -21,13 +21,13 @@ export const guardAlerts = (
   return alerts.map(({ at: raisedAt, channel, rectifiedAt, message, ...raised }) => {
     const endedAt = rectifiedAt ?? at.at(-1) ?? raisedAt;
     const card = probes.find(({ id }) => id === channel);
-    const engine = card?.engine ?? (channel === 'port' || channel === 'starboard' ? channel : undefined);
+    const engine = card?.engine ?? (settings.engines.some(({ id }) => id === channel) ? channel : undefined);
     const { id, rule, priority, evidence, actions } = raised;
     const alert: AlertRow = {
       ...{ id, rule, priority, evidence, actions },
       state: 'rectified',
       ...(card && { probe: card.id }),
-      ...(engine !== undefined && engine !== 'both' && { engine }),
+      ...(engine !== undefined && engine !== allEngines && { engine }),
       since: raisedAt,
       rectifiedAt: endedAt,
       message: `${message} (invented season)`,

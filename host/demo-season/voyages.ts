@@ -1,3 +1,5 @@
+import { allEngines } from '../../node/index.js';
+
 const hour = 3600;
 
 /** One stretch of a voyage: both throttles for so many seconds. */
@@ -27,7 +29,7 @@ export const startOf = ({ daysAgo, hourOfDay }: Voyage, todayMs: number): number
 
 export type Work = {
   readonly daysAgo: number;
-  readonly engine: 'port' | 'starboard' | 'both';
+  readonly engine: string;
   readonly work: string;
   readonly restartsBaseline: boolean;
 };
@@ -72,7 +74,7 @@ export const voyages: readonly Voyage[] = Array.from({ length: count }, (_, i) =
 export const works: readonly Work[] = [
   {
     daysAgo: seasonDays + 1,
-    engine: 'both',
+    engine: allEngines,
     work: 'Season begins; impellers new, coolers cleaned (invented)',
     restartsBaseline: true,
   },

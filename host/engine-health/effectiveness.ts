@@ -50,14 +50,14 @@ export const effectiveness = (points: readonly SteadyPoint[], baseline: Baseline
 
 const matchedWithinC = 20;
 
-/** Port rise over starboard rise in minutes in which both carried the same load. */
+/** Rise of one engine over that of the other in minutes in which both carried the same load. */
 export const twinRatio = (
-  port: readonly SteadyPoint[],
-  starboard: readonly SteadyPoint[],
+  ones: readonly SteadyPoint[],
+  others: readonly SteadyPoint[],
 ): Estimate | undefined => {
-  const others = new Map(starboard.map((p) => [p.at, p]));
-  const ratios = port.flatMap((p) => {
-    const s = others.get(p.at);
+  const otherAt = new Map(others.map((p) => [p.at, p]));
+  const ratios = ones.flatMap((p) => {
+    const s = otherAt.get(p.at);
     return s && Math.abs(s.gasC - p.gasC) < matchedWithinC && s.riseC > 2 ? [p.riseC / s.riseC] : [];
   });
   return estimate(ratios);

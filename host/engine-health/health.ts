@@ -1,13 +1,14 @@
+import { allEngines, type EngineCard } from '../../node/index.js';
 import type { ServiceEntry, Store } from '../store/index.js';
+import { pairsOf } from '../wording/engine-names.js';
 import { type Baseline, learnBaseline } from './baseline.js';
 import { type ColdSoak, coldSoaks } from './cold-soak.js';
 import { type Estimate, effectiveness, twinRatio } from './effectiveness.js';
 import { median, standardDeviation } from './middle.js';
 import { probeNames, type SteadyPoint, steadyPoints, type Trip, tripsOf } from './trips.js';
 
-type Engine = 'port' | 'starboard';
-
 export type EngineHealth = {
+  readonly engine: EngineCard;
   readonly baseline?: Baseline;
   /** When it was learned: the first trips after the last work that made the engine new. */
   readonly baselineFrom?: number;
@@ -18,13 +19,19 @@ export type EngineHealth = {
   readonly effectiveness: readonly ({ readonly at: number } & Estimate)[];
 };
 
+/** Two engines that are alike: the rise of the first over that of the second, against what was normal for this pair. */
+export type PairHealth = {
+  readonly one: EngineCard;
+  readonly other: EngineCard;
+  readonly ratio: readonly ({ readonly at: number } & Estimate)[];
+};
+
 export type Health = {
   readonly from: number;
   readonly to: number;
   readonly trips: number;
-  readonly engines: Readonly<Record<Engine, EngineHealth>>;
-  /** Port over starboard, against what was normal for this pair. */
-  readonly twin: readonly ({ readonly at: number } & Estimate)[];
+  readonly engines: readonly EngineHealth[];
+  readonly pairs: readonly PairHealth[];
   readonly coldSoaks: readonly ColdSoak[];
   readonly work: readonly ServiceEntry[];
 };
@@ -33,32 +40,42 @@ export type Health = {
 const tripsToLearn = 4;
 const mostPointsDrawn = 240;
 
-/** What weeks of history say of the two engines. Reads only; a second or so for a season. */
+/** What weeks of history say of the engines. Reads only; a second or so for a season. */
 export const healthOf = async (store: Store, from: number, to: number): Promise<Health> => {
   const names = probeNames(store.probes());
   const trips = await tripsOf(store, from, to);
   const work = store.serviceLog({ from: 0, to });
-  const points = (engine: Engine) =>
-    trips.map((trip) => steadyPoints(trip, { ...names[engine], sea: names.sea }));
-  const port = points('port');
-  const starboard = points('starboard');
+  const engines = store.engines();
+  const points = new Map(
+    engines.map(({ id }) => [
+      id,
+      trips.map((trip) => steadyPoints(trip, { ...names.of(id), sea: names.sea })),
+    ]),
+  );
   const dry = store.probes().flatMap(({ name, card }) => (card && card.place !== 'sea-water' ? [name] : []));
   return {
     from,
     to,
     trips: trips.length,
-    engines: {
-      port: engineHealth(trips, port, restartsOf(work, 'port')),
-      starboard: engineHealth(trips, starboard, restartsOf(work, 'starboard')),
-    },
-    twin: twinOf(trips, port, starboard, [...restartsOf(work, 'port'), ...restartsOf(work, 'starboard')]),
+    engines: engines.map((engine) => ({
+      engine,
+      ...engineHealth(trips, points.get(engine.id) ?? [], restartsOf(work, engine.id)),
+    })),
+    pairs: pairsOf(engines).map(([one, other]) => ({
+      one,
+      other,
+      ratio: ratioOf(trips, points.get(one.id) ?? [], points.get(other.id) ?? [], [
+        ...restartsOf(work, one.id),
+        ...restartsOf(work, other.id),
+      ]),
+    })),
     coldSoaks: coldSoaks(trips, dry),
     work: work.filter((entry) => entry.at >= from),
   };
 };
 
-const restartsOf = (work: readonly ServiceEntry[], engine: Engine): readonly number[] =>
-  work.filter((w) => w.restartsBaseline && (w.engine === engine || w.engine === 'both')).map((w) => w.at);
+const restartsOf = (work: readonly ServiceEntry[], engine: string): readonly number[] =>
+  work.filter((w) => w.restartsBaseline && (w.engine === engine || w.engine === allEngines)).map((w) => w.at);
 
 /** The stretch between two works a moment belongs to. */
 const stretchOf = (at: number, restarts: readonly number[]): number =>
@@ -68,7 +85,7 @@ const engineHealth = (
   trips: readonly Trip[],
   points: readonly (readonly SteadyPoint[])[],
   restarts: readonly number[],
-): EngineHealth => {
+): Omit<EngineHealth, 'engine'> => {
   const learned = new Map<
     number,
     { baseline: Baseline | undefined; from: number; on: readonly SteadyPoint[] }
@@ -97,14 +114,14 @@ const engineHealth = (
   };
 };
 
-const twinOf = (
+const ratioOf = (
   trips: readonly Trip[],
-  port: readonly (readonly SteadyPoint[])[],
-  starboard: readonly (readonly SteadyPoint[])[],
+  ones: readonly (readonly SteadyPoint[])[],
+  others: readonly (readonly SteadyPoint[])[],
   restarts: readonly number[],
 ) => {
   const ratios = trips.flatMap((trip, i) => {
-    const found = twinRatio(port[i] ?? [], starboard[i] ?? []);
+    const found = twinRatio(ones[i] ?? [], others[i] ?? []);
     return found ? [{ at: trip.startAt, ...found, stretch: stretchOf(trip.startAt, restarts) }] : [];
   });
   const normal = new Map<number, { readonly usual: number; readonly scatter: number }>();

@@ -1,7 +1,6 @@
 import { setImmediate } from 'node:timers/promises';
+import { allEngines } from '../../node/index.js';
 import type { Envelope, Store, StoredProbe } from '../store/index.js';
-
-type Engine = 'port' | 'starboard';
 
 /** A minute of one trip: means, only where every reading of the minute was good. */
 export type Minute = {
@@ -66,8 +65,8 @@ const minutesOf = (envelopes: readonly Envelope[]): readonly Minute[] =>
 export const probeNames = (probes: readonly StoredProbe[]) => {
   const at = (place: string, engine: string) =>
     probes.find(({ card }) => card?.place === place && card.engine === engine)?.name;
-  const of = (engine: Engine) => ({ elbow: at('wet-elbow', engine), gas: at('dry-exhaust', engine) });
-  return { sea: at('sea-water', 'both'), port: of('port'), starboard: of('starboard') };
+  const of = (engine: string) => ({ elbow: at('wet-elbow', engine), gas: at('dry-exhaust', engine) });
+  return { sea: at('sea-water', allEngines), of };
 };
 
 export type SteadyPoint = {

@@ -1,4 +1,11 @@
-import type { AlertCommand, AlertRow, NodeMessage, ProbeCard, ReadingRow } from '../../node/index.js';
+import type {
+  AlertCommand,
+  AlertRow,
+  EngineCard,
+  NodeMessage,
+  ProbeCard,
+  ReadingRow,
+} from '../../node/index.js';
 
 /** What the host knows of one node at this moment; times are wall milliseconds. */
 export type NodeNow = {
@@ -7,6 +14,7 @@ export type NodeNow = {
   readonly lastHeardAt?: number;
   readonly boat?: string;
   readonly invented: boolean;
+  readonly engines: readonly EngineCard[];
   readonly probes: readonly ProbeCard[];
   /** The last reading of each probe. */
   readonly latest: readonly ReadingRow[];

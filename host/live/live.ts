@@ -1,4 +1,12 @@
-import type { AlertCommand, AlertRow, Clock, NodeMessage, ProbeCard, ReadingRow } from '../../node/index.js';
+import type {
+  AlertCommand,
+  AlertRow,
+  Clock,
+  EngineCard,
+  NodeMessage,
+  ProbeCard,
+  ReadingRow,
+} from '../../node/index.js';
 import type { Store } from '../store/index.js';
 import { HostAlerts, hostNode } from './host-alerts.js';
 import type { Delivery, LiveSource, NodeNow } from './live-source.js';
@@ -17,6 +25,7 @@ type NodeState = {
   lastHeardAt?: number;
   boat?: string;
   invented: boolean;
+  engines: readonly EngineCard[];
   probes: readonly ProbeCard[];
   latest: Map<string, ReadingRow>;
   /** When each of them was made, on our steady clock; not known of all that a node had kept. */
@@ -46,7 +55,7 @@ export class Live implements LiveSource {
   recall(store: Store): void {
     for (const { node, boat, invented } of store.nodes()) {
       const state = this.stateOf(node);
-      Object.assign(state, { boat, invented });
+      Object.assign(state, { boat, invented, engines: store.enginesOf(node) });
       state.probes = store.probes().flatMap((p) => (p.node === node && p.card ? [p.card] : []));
       state.alerts = store.standingAlerts(node);
     }
@@ -112,8 +121,8 @@ export class Live implements LiveSource {
     const state = this.stateOf(node);
     state.lastHeardAt = this.clock.wallMs();
     if (message.kind === 'hello') {
-      const { boat, invented, probes } = message;
-      Object.assign(state, { boat, invented, probes });
+      const { boat, invented, engines, probes } = message;
+      Object.assign(state, { boat, invented, engines, probes });
       const known = new Set(probes.map((p) => p.id));
       for (const id of state.latest.keys()) if (!known.has(id)) state.latest.delete(id);
     } else if (message.kind === 'readings') {
@@ -142,6 +151,7 @@ export class Live implements LiveSource {
       connected: true,
       lastHeardAt,
       invented: false,
+      engines: [],
       probes: [],
       latest: [],
       ageMs: {},
@@ -156,6 +166,7 @@ export class Live implements LiveSource {
     const fresh: NodeState = {
       connected: false,
       invented: false,
+      engines: [],
       probes: [],
       latest: new Map(),
       madeAtMs: new Map(),

@@ -16,5 +16,5 @@ export type RunSpan = { readonly startAt: number; readonly endAt: number };
 export type RecordedHistory = {
   readonly channels: readonly ChannelHistory[];
   /** When each engine's running input was on, in order; absent where nothing is known of it. */
-  readonly runSpans: { readonly [engine in Engine]?: readonly RunSpan[] };
+  readonly runSpans: Readonly<Record<Engine, readonly RunSpan[]>>;
 };

@@ -1,4 +1,4 @@
-import { asMonotonicMs, type Engine, engines, type GuardInput, type Reading } from '../../node/index.js';
+import { asMonotonicMs, type GuardInput, type Reading } from '../../node/index.js';
 import type { ChannelHistory, RecordedHistory, RunSpan } from './history.js';
 
 /** Readings this close together are one pass of the guard. */
@@ -10,7 +10,7 @@ const togetherMs = 200;
  */
 export function* passes({ channels, runSpans }: RecordedHistory): Generator<GuardInput> {
   const next = channels.map(() => 0);
-  const running = { port: runningAt(runSpans.port), starboard: runningAt(runSpans.starboard) };
+  const running = Object.entries(runSpans).map(([engine, spans]) => [engine, runningAt(spans)] as const);
   for (;;) {
     let first = Number.POSITIVE_INFINITY;
     for (let c = 0; c < channels.length; c++) {
@@ -45,20 +45,13 @@ function readingOf({ channel, quality, temperatureC }: ChannelHistory, i: number
   };
 }
 
-type Level = ((at: number) => boolean) | undefined;
+type Level = (at: number) => boolean;
 
-function levels(running: Readonly<Record<Engine, Level>>, at: number): GuardInput['running'] {
-  const now: { [engine in Engine]?: boolean } = {};
-  for (const engine of engines) {
-    const level = running[engine]?.(at);
-    if (level !== undefined) now[engine] = level;
-  }
-  return now;
-}
+const levels = (running: readonly (readonly [string, Level])[], at: number): GuardInput['running'] =>
+  Object.fromEntries(running.map(([engine, level]) => [engine, level(at)]));
 
 /** Ask in order of time. */
-function runningAt(spans: readonly RunSpan[] | undefined): Level {
-  if (!spans) return undefined;
+function runningAt(spans: readonly RunSpan[]): Level {
   let i = 0;
   return (at) => {
     while (i < spans.length && (spans[i] as RunSpan).endAt < at) i++;

@@ -1,6 +1,6 @@
 import { createReadStream } from 'node:fs';
 import { createInterface } from 'node:readline';
-import { type Engine, engines, missingReasons, type Quality } from '../../node/index.js';
+import { type Engine, missingReasons, type Quality } from '../../node/index.js';
 import { parseRfc3339 } from '../exchange/index.js';
 import type { ChannelHistory, RecordedHistory, RunSpan } from './history.js';
 
@@ -20,11 +20,8 @@ export class CsvTrouble extends Error {}
 
 const mostToldRefusals = 5;
 const qualities: ReadonlySet<string> = new Set(['good', ...missingReasons]);
-/** Channels that carry a running input: 1 is running, 0 is stopped. */
-const runningChannel: Readonly<Record<string, Engine>> = {
-  'running-port': 'port',
-  'running-starboard': 'starboard',
-};
+/** Channels so named carry the running input of an engine: 1 is running, 0 is stopped. */
+const runningPrefix = 'running-';
 
 type Column = {
   at: number[];
@@ -41,10 +38,11 @@ type Column = {
 export async function readCsv(
   path: string,
   channels: readonly string[],
+  engines: readonly Engine[],
   span: { from: number; to: number },
 ): Promise<ReadCsv> {
   const columns = new Map<string, Column>();
-  for (const channel of [...channels, ...Object.keys(runningChannel)])
+  for (const channel of [...channels, ...engines.map((engine) => runningPrefix + engine)])
     columns.set(channel, { at: [], temperatureC: [], quality: [], ordered: true, allGood: true });
   const unknown: Record<string, number> = {};
   const firstRefused: RefusedLine[] = [];
@@ -106,7 +104,7 @@ export async function readCsv(
   }
   if (!order)
     throw new CsvTrouble(`${path} is empty. Its first line must be: time,channel,temperatureC[,quality]`);
-  return { history: historyOf(columns), rows, refused, firstRefused, unknown };
+  return { history: historyOf(columns, engines), rows, refused, firstRefused, unknown };
 }
 
 /** Where each of the four columns stands; -1 where there is no quality. */
@@ -124,13 +122,13 @@ function columnOrder(words: readonly string[], path: string): readonly number[] 
 const momentOf = (time: string): number | undefined =>
   /^\d{10,}(\.\d+)?$/.test(time) ? Number(time) : parseRfc3339(time);
 
-function historyOf(columns: ReadonlyMap<string, Column>): RecordedHistory {
+function historyOf(columns: ReadonlyMap<string, Column>, engines: readonly Engine[]): RecordedHistory {
   const channels: ChannelHistory[] = [];
-  const runSpans: { [engine in Engine]?: readonly RunSpan[] } = {};
+  const runSpans: Record<Engine, readonly RunSpan[]> = {};
   for (const [channel, column] of columns) {
     if (column.at.length === 0) continue;
     const sorted = column.ordered ? column : inOrder(column);
-    const engine = engines.find((e) => runningChannel[channel] === e);
+    const engine = engines.find((e) => channel === runningPrefix + e);
     if (engine) runSpans[engine] = spansOf(sorted);
     else
       channels.push({

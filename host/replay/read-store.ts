@@ -1,4 +1,4 @@
-import { type Engine, engines, type Quality } from '../../node/index.js';
+import type { Engine, GuardSettings, Quality } from '../../node/index.js';
 import { qualityOfMark, type Store } from '../store/index.js';
 import type { ChannelHistory, RecordedHistory, RunSpan } from './history.js';
 
@@ -10,7 +10,7 @@ export function historyFromStore(
   store: Store,
   channels: readonly string[],
   span: { readonly from: number; readonly to: number },
-  wired: Readonly<Record<Engine, boolean>>,
+  engines: GuardSettings['engines'],
 ): RecordedHistory {
   const known = new Set(channels);
   const histories: ChannelHistory[] = [];
@@ -32,10 +32,10 @@ export function historyFromStore(
       quality,
     });
   }
-  const runSpans: { [engine in Engine]?: readonly RunSpan[] } = {};
-  for (const engine of engines) {
+  const runSpans: Record<Engine, readonly RunSpan[]> = {};
+  for (const { id: engine, runningInput } of engines) {
     const spans = store.runSpans({ ...span, engine });
-    if (spans.length > 0 || wired[engine]) runSpans[engine] = spans;
+    if (spans.length > 0 || runningInput) runSpans[engine] = spans;
   }
   return { channels: histories, runSpans };
 }

@@ -5,14 +5,14 @@ import type { Replayed, ReplayedAlert } from './replay.js';
 
 /** A replay for people: alerts with their evidence, hours, and what other limits would have done. */
 export function replayText(replayed: Replayed, degrees: Degrees): string {
-  const { alerts, runningHours, hoursBasis, recordedHours, setpoints } = replayed;
+  const { alerts, running, recordedHours, setpoints } = replayed;
   const lines = [
     alerts.length === 0
       ? 'No alert would have been raised.'
       : `${alerts.length} alerts would have been raised:`,
     ...alerts.flatMap((alert) => alertLines(alert, degrees)),
     '',
-    `Recorded ${recordedHours.toFixed(1)} h. Running: port ${runningHours.port.toFixed(1)} h (by ${words[hoursBasis.port]}), starboard ${runningHours.starboard.toFixed(1)} h (by ${words[hoursBasis.starboard]}).`,
+    `Recorded ${recordedHours.toFixed(1)} h. Running: ${running.map(({ name, hours, basis }) => `${name} ${hours.toFixed(1)} h (by ${words[basis]})`).join(', ')}.`,
   ];
   const channels = [...new Set(setpoints.map((row) => row.channel))];
   if (channels.length > 0) {

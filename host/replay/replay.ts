@@ -2,7 +2,6 @@ import {
   type Alert,
   asMonotonicMs,
   type Engine,
-  engines,
   type GuardSettings,
   type GuardState,
   guard,
@@ -24,11 +23,17 @@ export type ReplayedAlert = Pick<
   readonly rectifiedAt?: number;
 };
 
+export type EngineRan = {
+  readonly engine: Engine;
+  readonly name: string;
+  readonly hours: number;
+  /** What the hours were counted by. */
+  readonly basis: 'running-input' | 'exhaust-gas' | 'recorded';
+};
+
 export type Replayed = {
   readonly alerts: readonly ReplayedAlert[];
-  readonly runningHours: Readonly<Record<Engine, number>>;
-  /** What the hours were counted by. */
-  readonly hoursBasis: Readonly<Record<Engine, 'running-input' | 'exhaust-gas' | 'recorded'>>;
+  readonly running: readonly EngineRan[];
   readonly recordedHours: number;
   readonly passes: number;
   readonly setpoints: readonly SetpointRow[];
@@ -55,7 +60,7 @@ export function replay(
   };
   const told = new Map<string, ReplayedAlert>();
   const setpoints = new SetpointTable(settings);
-  const hours = { input: { port: 0, starboard: 0 }, gas: { port: 0, starboard: 0 } };
+  const hours = new Map(settings.engines.map(({ id }) => [id, { input: 0, gas: 0 }]));
   let state: GuardState | undefined;
   let alerts: readonly Alert[] = [];
   let recordedMs = 0;
@@ -67,11 +72,10 @@ export function replay(
     if (sinceMs > gapMs) state = resumeGuard(state, asMonotonicMs(nowMs), sinceMs).state;
     else {
       recordedMs += sinceMs;
-      for (const engine of engines) {
-        const { run, exhaust } = state.engines[engine];
-        if (run.phase === 'running') hours.input[engine] += sinceMs / 3_600_000;
-        else if (run.phase === 'unsure' && exhaust && exhaust.a > 110)
-          hours.gas[engine] += sinceMs / 3_600_000;
+      for (const [engine, ran] of hours) {
+        const { run, exhaust } = state.engines[engine] ?? {};
+        if (run?.phase === 'running') ran.input += sinceMs / 3_600_000;
+        else if (run?.phase === 'unsure' && exhaust && exhaust.a > 110) ran.gas += sinceMs / 3_600_000;
       }
     }
     const before = alerts;
@@ -83,36 +87,22 @@ export function replay(
     setpoints.take(input, state);
     onState(state);
   }
-  const hoursBasis = basisOf(history, hours.gas);
-  const runningHours = { port: 0, starboard: 0 };
-  for (const engine of engines)
-    runningHours[engine] = round(
-      hoursBasis[engine] === 'running-input'
-        ? hours.input[engine]
-        : hoursBasis[engine] === 'exhaust-gas'
-          ? hours.gas[engine]
-          : recordedMs / 3_600_000,
-    );
+  const running = settings.engines.map(({ id: engine, name }): EngineRan => {
+    const { input, gas } = hours.get(engine) ?? { input: 0, gas: 0 };
+    if (history.runSpans[engine]) return { engine, name, hours: round(input), basis: 'running-input' };
+    if (gas > 0) return { engine, name, hours: round(gas), basis: 'exhaust-gas' };
+    return { engine, name, hours: round(recordedMs / 3_600_000), basis: 'recorded' };
+  });
   return {
     alerts: [...told.values()],
-    runningHours,
-    hoursBasis,
+    running,
     recordedHours: round(recordedMs / 3_600_000),
     passes: count,
-    setpoints: setpoints.rows(runningHours),
+    setpoints: setpoints.rows(running),
   };
 }
 
 const round = (hours: number): number => Math.round(hours * 10_000) / 10_000;
-
-function basisOf(
-  { runSpans }: RecordedHistory,
-  gasHours: Readonly<Record<Engine, number>>,
-): Replayed['hoursBasis'] {
-  const of = (engine: Engine) =>
-    runSpans[engine] ? 'running-input' : gasHours[engine] > 0 ? 'exhaust-gas' : 'recorded';
-  return { port: of('port'), starboard: of('starboard') };
-}
 
 /** One entry for each raising; it follows the alert to its end, and keeps the gravest priority and its evidence. */
 function tell(told: Map<string, ReplayedAlert>, alerts: readonly Alert[]): void {

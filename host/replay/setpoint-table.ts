@@ -1,4 +1,5 @@
 import {
+  allEngines,
   clearedLatch,
   type Engine,
   type GuardInput,
@@ -38,7 +39,7 @@ export class SetpointTable {
   constructor(settings: GuardSettings) {
     this.elbows = new Map(
       settings.probes.flatMap(({ id, place, engine }) =>
-        place !== 'wet-elbow' || engine === 'both'
+        place !== 'wet-elbow' || engine === allEngines
           ? []
           : [
               [
@@ -63,7 +64,7 @@ export class SetpointTable {
       if (!elbow || result.kind !== 'measured') continue;
       const dtS = Math.min(2, (readAtMs - elbow.lastAtMs) / 1000);
       elbow.lastAtMs = readAtMs;
-      if (state.engines[elbow.engine].run.phase === 'stopped') continue;
+      if (state.engines[elbow.engine]?.run.phase === 'stopped') continue;
       if (elbow.quiet && result.temperatureC < (candidatesC[0] as number) - clearBelowK) continue;
       this.step(elbow, result.temperatureC, dtS);
     }
@@ -80,11 +81,11 @@ export class SetpointTable {
     });
   }
 
-  rows(runningHours: Readonly<Record<Engine, number>>): readonly SetpointRow[] {
+  rows(ran: readonly { readonly engine: Engine; readonly hours: number }[]): readonly SetpointRow[] {
     return [...this.elbows.values()].flatMap((elbow) =>
       candidatesC.map((raiseAtC, i) => {
         const times = elbow.times[i] ?? 0;
-        const hours = runningHours[elbow.engine];
+        const hours = ran.find(({ engine }) => engine === elbow.engine)?.hours ?? 0;
         return {
           channel: elbow.channel,
           raiseAtC,

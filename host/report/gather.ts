@@ -1,8 +1,8 @@
 import { type Certificate, expandedUncertaintyAt } from '../../calibration/index.js';
-import type { AlertRow, ProbeCard } from '../../node/index.js';
+import type { AlertRow, EngineCard, ProbeCard } from '../../node/index.js';
 import { calibrationDue } from '../engine-health/calibration-due.js';
 import type { ColdSoak } from '../engine-health/cold-soak.js';
-import { healthOf } from '../engine-health/health.js';
+import { healthOf, type PairHealth } from '../engine-health/health.js';
 import type { ClockStep, Envelope, Gap, HoursRun, ServiceEntry, Span, Store } from '../store/index.js';
 
 export type ProbeReport = {
@@ -43,7 +43,7 @@ type CertificateReport = {
 };
 
 type EngineTrend = {
-  readonly engine: 'port' | 'starboard';
+  readonly engine: EngineCard;
   readonly learned: boolean;
   readonly effectiveness: readonly {
     readonly at: number;
@@ -57,6 +57,8 @@ export type Report = {
   readonly invented: boolean;
   readonly writtenAt: number;
   readonly span: Span;
+  /** In the order of the kit. */
+  readonly engines: readonly EngineCard[];
   readonly hours: HoursRun;
   readonly probes: readonly ProbeReport[];
   readonly alerts: readonly AlertReport[];
@@ -65,7 +67,7 @@ export type Report = {
   /** Work of the last year and of the span. */
   readonly service: readonly ServiceEntry[];
   readonly trends: readonly EngineTrend[];
-  readonly twin: readonly { readonly at: number; readonly value: number; readonly uncertainty: number }[];
+  readonly pairs: readonly PairHealth[];
   readonly certificates: readonly CertificateReport[];
 };
 
@@ -90,6 +92,7 @@ export const gatherReport = async (
     invented: nodes.some((n) => n.invented),
     writtenAt: given.nowMs,
     span,
+    engines: store.engines(),
     hours: store.hoursRun(span),
     probes: probesOf(store, span),
     alerts: store.alerts(span).map(({ node, alert, raisedAt, endedAt: goneAt, history }) => {
@@ -107,12 +110,12 @@ export const gatherReport = async (
     gaps: store.gaps(span),
     clockSteps: store.clockSteps(span),
     service: store.serviceLog({ from: span.from - yearMs, to: Math.max(span.to, given.nowMs) + 1 }),
-    trends: (['port', 'starboard'] as const).map((engine) => ({
+    trends: health.engines.map(({ engine, baseline, effectiveness }) => ({
       engine,
-      learned: health.engines[engine].baseline !== undefined,
-      effectiveness: health.engines[engine].effectiveness,
+      learned: baseline !== undefined,
+      effectiveness,
     })),
-    twin: health.twin,
+    pairs: health.pairs,
     certificates: given.certificates.map((named) => certificateReport(named, health.coldSoaks)),
   };
 };

@@ -1,8 +1,17 @@
 import { type Degrees, readableIn } from '../wording/degrees.js';
+import { engineNamed } from '../wording/engine-names.js';
 import { instructionText } from '../wording/instruction.js';
 import { day, dayAndTime, lastedText, zoneOf } from '../wording/moments.js';
 import type { AlertReport, ProbeReport, Report } from './gather.js';
-import { type Plot, plotSvg, type Trace } from './plot.js';
+import {
+  beforeTurboStyle,
+  engineStyles,
+  type Plot,
+  plotSvg,
+  sharedStyle,
+  type Trace,
+  type TraceStyle,
+} from './plot.js';
 import { reportStyle } from './style.js';
 import { trendSvg } from './trend-plot.js';
 import { escapeHtml, pointCell, spanCell } from './words.js';
@@ -27,9 +36,12 @@ const pictures: readonly (readonly [title: string, places: readonly string[]])[]
   ['Engine-room air', ['engine-room']],
 ];
 
-const traceOf = (probe: ProbeReport): Trace => ({
+const styleOf = (engine: string, { engines }: Report): TraceStyle =>
+  engineStyles[engines.findIndex(({ id }) => id === engine)] ?? sharedStyle;
+
+const traceOf = (probe: ProbeReport, report: Report): Trace => ({
   label: probe.card.name,
-  style: probe.card.place === 'before-turbo' ? 'other' : probe.card.engine,
+  style: probe.card.place === 'before-turbo' ? beforeTurboStyle : styleOf(probe.card.engine, report),
   envelope: probe.envelope,
 });
 
@@ -64,7 +76,7 @@ const plots = (report: Report, degrees: Degrees): string =>
       const plot = {
         title,
         span: report.span,
-        traces: probes.map(traceOf),
+        traces: probes.map((probe) => traceOf(probe, report)),
         limits: limitsOf(probes, degrees),
         shaded,
       };
@@ -107,7 +119,6 @@ const momentIn = ({ from, to }: Report['span'], at: number, everyMs: number): st
   return everyMs > 3_600_000 ? day(at) : dayAndTime(at);
 };
 
-const engineNames = { port: 'Port', starboard: 'Starboard', both: 'Both' } as const;
 const basisNames = {
   'running-input': 'by its running input',
   'exhaust-gas': 'by its exhaust gas',
@@ -123,9 +134,9 @@ const facts = ({ hours, alerts, probes, span }: Report, degrees: Degrees): strin
   const count = (priority: string) => alerts.filter((a) => a.alert.priority === priority).length;
   const cells: [string, string][] = [
     ['From start to end', lastedText(span.to - span.from)],
-    ...(['port', 'starboard'] as const).map((engine): [string, string] => [
-      `${engineNames[engine]} engine ran, ${basisNames[hours[engine].basis]}`,
-      hours[engine].basis === 'none' ? '–' : `${hours[engine].hours.toFixed(1)} h`,
+    ...hours.map(({ name, basis, hours: ran }): [string, string] => [
+      `${escapeHtml(name)} ran, ${basisNames[basis]}`,
+      basis === 'none' ? '–' : `${ran.toFixed(1)} h`,
     ]),
     [
       least ? `Least room at an elbow (${escapeHtml(least.card.name)})` : 'Least room at an elbow',
@@ -136,15 +147,20 @@ const facts = ({ hours, alerts, probes, span }: Report, degrees: Degrees): strin
   return `<dl class="facts">${cells.map(([name, value]) => `<div><dt>${name}</dt><dd>${value}</dd></div>`).join('')}</dl>`;
 };
 
-const trends = ({ trends: engines, twin }: Report): string => {
-  const parts = engines.map(({ engine, effectiveness }) =>
-    trendSvg(
-      `${engineNames[engine]}: cooling against its own normal`,
-      effectiveness,
-      engine === 'port' ? '#b3261e' : '#1b6e3c',
+const trends = (report: Report): string => {
+  const parts = [
+    ...report.trends.map(({ engine, effectiveness }) =>
+      trendSvg(
+        `${engine.name}: cooling against its own normal`,
+        effectiveness,
+        styleOf(engine.id, report).colour,
+      ),
     ),
-  );
-  return `<p>1.00 is as when learned, at the same exhaust-gas temperature; below it the water carries less heat away. Bars: 95 %. A step back to 1.00 is work that started a new normal.</p><div class="trends">${parts.join('')}${trendSvg('Port against starboard', twin, '#1f5fa8')}</div>`;
+    ...report.pairs.map(({ one, other, ratio }) =>
+      trendSvg(`${one.name} against ${other.name}`, ratio, sharedStyle.colour),
+    ),
+  ];
+  return `<p>1.00 is as when learned, at the same exhaust-gas temperature; below it the water carries less heat away. Bars: 95 %. A step back to 1.00 is work that started a new normal.</p><div class="trends">${parts.join('')}</div>`;
 };
 
 /** The zone of the times; both, where the clocks were changed between start and end. */
@@ -176,18 +192,23 @@ export const reportHtml = (report: Report, degrees: Degrees): string => {
             [...alerts].sort((a, b) => a.raisedAt - b.raisedAt).map((alert) => alertRow(alert, degrees)),
           ),
     ),
-    section('The two engines over the last half year', trends(report)),
+    section(
+      `${report.engines.length === 1 ? 'The engine' : 'The engines'} over the last half year`,
+      trends(report),
+    ),
     section(
       'Work done',
       service.length === 0
-        ? none('Nothing is in the service log. To add to it: elbowroom log "impeller changed" --engine port')
+        ? none(
+            `Nothing is in the service log. To add to it: elbowroom log "impeller changed" --engine ${report.engines[0]?.id ?? 'ID'}`,
+          )
         : table(
             ['When', 'Engine', 'Work', 'Note'],
             [...service]
               .reverse()
               .map((s) => [
                 day(s.at),
-                engineNames[s.engine],
+                escapeHtml(engineNamed(s.engine, report.engines)),
                 `${escapeHtml(s.work)}${s.restartsBaseline ? ' (new normal)' : ''}`,
                 escapeHtml(s.note ?? ''),
               ]),

@@ -3,17 +3,23 @@ import type { Degrees } from '../wording/degrees.js';
 import { niceStep } from './nice-step.js';
 import { escapeHtml } from './words.js';
 
-/** Port and starboard as the trade colours them; told apart by dashes too, for eyes and printers without colour. */
-const styles = {
-  port: { colour: '#b3261e', dash: '' },
-  starboard: { colour: '#1b6e3c', dash: '7 4' },
-  both: { colour: '#1f5fa8', dash: '' },
-  other: { colour: '#7a5c00', dash: '2 3' },
-} as const;
+/**
+ * By the engine's place in the list, in the colours that the trade has for port and starboard; told apart by dashes too,
+ * for eyes and printers without colour.
+ */
+export const engineStyles = [
+  { colour: '#b3261e', dash: '' },
+  { colour: '#1b6e3c', dash: '7 4' },
+  { colour: '#6a1b9a', dash: '12 3 2 3' },
+  { colour: '#00695c', dash: '4 2' },
+] as const;
+export const sharedStyle = { colour: '#1f5fa8', dash: '' } as const;
+export const beforeTurboStyle = { colour: '#7a5c00', dash: '2 3' } as const;
+export type TraceStyle = { readonly colour: string; readonly dash: string };
 
 export type Trace = {
   readonly label: string;
-  readonly style: keyof typeof styles;
+  readonly style: TraceStyle;
   readonly envelope: Envelope;
 };
 
@@ -137,7 +143,7 @@ type Scale = {
 };
 
 const traceSvg = ({ label, style, envelope }: Trace, { x, y, right, labelY }: Scale): string => {
-  const { colour, dash } = styles[style];
+  const { colour, dash } = style;
   const lines: string[] = [];
   const bands: string[] = [];
   let run: number[] = [];

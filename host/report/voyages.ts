@@ -1,4 +1,3 @@
-import { engines } from '../../node/index.js';
 import type { Span, Store } from '../store/index.js';
 
 /** Further apart than this two runs are two voyages: a lock or a fuel stop does not end one. */
@@ -23,7 +22,7 @@ export const joined = (spans: readonly Span[], withinMs: number): readonly Span[
  * hours in which readings came. A margin of five minutes lies around each.
  */
 export const voyagesOf = (store: Store, span: Span): readonly Span[] => {
-  const runs = engines.flatMap((engine) => store.runSpans({ engine, ...span }));
+  const runs = store.engines().flatMap(({ id }) => store.runSpans({ engine: id, ...span }));
   const spans =
     runs.length > 0 ? runs.map((r) => ({ from: r.startAt, to: r.endAt })) : hoursWithReadings(store, span);
   return joined(spans, pauseMs).map(({ from, to }) => ({ from: from - marginMs, to: to + marginMs }));

@@ -1,6 +1,6 @@
 import type { FastifyInstance } from 'fastify';
 import { z } from 'zod';
-import type { Clock } from '../../node/index.js';
+import { allEngines, type Clock, type EngineCard } from '../../node/index.js';
 import type { AlertHistory, ClockStep, Envelope, Gap, ServiceEntry, Store } from '../store/index.js';
 
 const yearMs = 366 * 24 * 3_600_000;
@@ -20,7 +20,7 @@ const asked = z
 
 const serviceEntry = z.strictObject({
   at: z.number().min(0),
-  engine: z.enum(['port', 'starboard', 'both']),
+  engine: z.string().min(1).max(40),
   work: z.string().trim().min(1).max(120),
   note: z.string().trim().max(1000).optional(),
   restartsBaseline: z.boolean(),
@@ -29,12 +29,13 @@ const serviceEntry = z.strictObject({
 export type HistoryProbe = {
   readonly name: string;
   readonly title: string;
-  readonly engine: 'port' | 'starboard' | 'both';
+  readonly engine: string;
   readonly place: string;
 };
 
 /** Which probes the store knows, and from when to when it has readings (to the day). */
 export type HistoryContents = {
+  readonly engines: readonly EngineCard[];
   readonly probes: readonly HistoryProbe[];
   readonly oldestAt?: number;
   readonly newestAt?: number;
@@ -90,6 +91,14 @@ export const historyRoutes = (app: FastifyInstance, store: Store, clock: Clock):
       return { error: 'asked-wrongly', message: z.prettifyError(entry.error) };
     }
     const { note, ...rest } = entry.data;
+    const known = [...store.engines().map(({ id }) => id), allEngines];
+    if (!known.includes(rest.engine)) {
+      reply.code(400);
+      return {
+        error: 'no-such-engine',
+        message: `There is no engine ${rest.engine} on this boat. It has: ${known.join(', ')}.`,
+      };
+    }
     // A tablet's clock may be some hours ahead; a year ahead is a slip of the finger that nobody could take back.
     if (rest.at > clock.wallMs() + dayMs) {
       reply.code(400);
@@ -115,10 +124,11 @@ const contents = (store: Store, nowMs: number): HistoryContents => {
     return [filled[0], filled.at(-1)].filter((day) => day !== undefined);
   });
   return {
+    engines: store.engines(),
     probes: stored.map(({ name, card }) => ({
       name,
       title: card?.name ?? name,
-      engine: card?.engine ?? 'both',
+      engine: card?.engine ?? allEngines,
       place: card?.place ?? 'unknown',
     })),
     ...(days.length > 0 && {

@@ -1,8 +1,9 @@
-import type { AlertRow, ProbeCard, Quality, ReadingCounts } from '../../node/index.js';
+import type { AlertRow, EngineCard, ProbeCard, Quality, ReadingCounts } from '../../node/index.js';
 import type { NodeNow } from '../live/live-source.js';
 import type { Recent } from '../live/recent.js';
 import { riseCPerS, roomOf } from '../live/room.js';
 import type { Scale } from '../wording/degrees.js';
+import { mergedEngines } from '../wording/engine-names.js';
 
 export type ProbeNow = ProbeCard & {
   readonly node: string;
@@ -18,6 +19,13 @@ export type ProbeNow = ProbeCard & {
   readonly riseCPerS?: number;
 };
 
+export type EngineNow = EngineCard & {
+  /** The nodes that have a probe or an input of it. */
+  readonly nodes: readonly string[];
+  /** By its running input; absent where none is wired, none is known yet, or its node is away. */
+  readonly running?: boolean;
+};
+
 export type AlertNow = AlertRow & { readonly node: string };
 
 export type NodeState = Pick<
@@ -26,7 +34,7 @@ export type NodeState = Pick<
 > & {
   readonly board?: 'connected' | 'connecting' | 'lost';
   readonly boardDetail?: string;
-  readonly running?: { readonly port?: boolean; readonly starboard?: boolean };
+  readonly running?: Readonly<Record<string, boolean>>;
   readonly framesLost?: number;
   readonly boardRefused?: number;
   readonly boardReconnects?: number;
@@ -39,6 +47,8 @@ export type Now = {
   readonly at: number;
   /** What the owner chose to read; a browser may choose otherwise. Degrees here are Celsius all the same. */
   readonly degrees: Scale;
+  /** In the order of the kit, which is the order on every screen. */
+  readonly engines: readonly EngineNow[];
   readonly probes: readonly ProbeNow[];
   readonly alerts: readonly AlertNow[];
   readonly nodes: readonly NodeState[];
@@ -57,12 +67,22 @@ export const nowDocument = (
 ): Now => ({
   at: atMs,
   degrees,
+  engines: mergedEngines(nodes.map(({ engines }) => engines)).map((card) => engineNow(nodes, card)),
   probes: nodes.flatMap((node) => node.probes.map((card) => probeNow(node, card, recent))),
   alerts: nodes
     .flatMap((node) => node.alerts.map((alert) => ({ ...alert, node: node.node })))
     .sort((a, b) => byPriority[a.priority] - byPriority[b.priority] || b.since - a.since),
   nodes: nodes.map(nodeState),
 });
+
+const engineNow = (nodes: readonly NodeNow[], card: EngineCard): EngineNow => {
+  const its = nodes.filter(({ engines }) => engines.some(({ id }) => id === card.id));
+  const running = its
+    .filter(({ connected }) => connected)
+    .map(({ status }) => status?.running[card.id])
+    .find((known) => known !== undefined);
+  return { ...card, nodes: its.map(({ node }) => node), ...(running !== undefined && { running }) };
+};
 
 const probeNow = (node: NodeNow, card: ProbeCard, recent: Recent): ProbeNow => {
   const row = node.latest.find((r) => r.probe === card.id);

@@ -1,5 +1,12 @@
 import { statSync } from 'node:fs';
-import type { AlertRow, Clock, ReadingRow } from '../../node/index.js';
+import {
+  type AlertRow,
+  type Clock,
+  type EngineCard,
+  firstEngineCards,
+  type ReadingRow,
+} from '../../node/index.js';
+import { mergedEngines } from '../wording/engine-names.js';
 import { type Columns, rowAt } from './codec/columns.js';
 import { BulkDoor, type ImportBatch } from './intake/bulk-import.js';
 import type { HistoryColumns, Taken } from './intake/history.js';
@@ -11,6 +18,7 @@ import { type HoursRun, hoursRun } from './queries/hours-run.js';
 import { ReadingSpans, type Span } from './queries/reading-spans.js';
 import { type AlertHistory, AlertLog } from './tables/alert-log.js';
 import { ClockLog, type ClockStep } from './tables/clock-log.js';
+import { EngineList } from './tables/engine-list.js';
 import { Outbox } from './tables/forward-cursor.js';
 import { type Gap, GapLog } from './tables/gap-log.js';
 import { Names, type Rate, type Series, type StoredProbe } from './tables/names.js';
@@ -55,6 +63,7 @@ export class Store {
       gapLog: new GapLog(file),
       clockLog: new ClockLog(file),
       runLog: new RunLog(file),
+      engineList: new EngineList(file),
       outbox: this.outbox,
       sealing: new Sealing(file, readings, names),
     };
@@ -83,6 +92,17 @@ export class Store {
       boat,
       invented: invented === 1,
     }));
+  }
+
+  /** The engines of one node. */
+  enginesOf(node: string): readonly EngineCard[] {
+    return this.books.engineList.of(node);
+  }
+
+  /** The engines of all nodes, each once; of a store that only has imports, those of a kit that names none. */
+  engines(): readonly EngineCard[] {
+    const nodes = this.nodes();
+    return nodes.length ? mergedEngines(nodes.map(({ node }) => this.enginesOf(node))) : firstEngineCards;
   }
 
   /** Alerts of a node that had not ended when it was last heard. */
@@ -164,7 +184,7 @@ export class Store {
       envelope: (probe: string, start: number, end: number, everyMs: number) =>
         this.envelope({ probe, from: start, to: end, everyMs }),
     };
-    return hoursRun(source, from, to);
+    return hoursRun(source, this.engines(), from, to);
   }
 
   /** When an engine ran, as its running input said, in order. */

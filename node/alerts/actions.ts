@@ -1,4 +1,5 @@
 import type { Condition } from './condition.js';
+import { inWords } from './engine-words.js';
 
 /** A raw-water circuit that is opened below the waterline floods the boat. Common practice, no source. */
 const floodingFirst =
@@ -11,18 +12,24 @@ const lookAtExhaust =
 
 const safetyFirst = 'People first: keep clear of hot exhaust parts and steam, and follow the engine maker.';
 
+const easeBack = (engine: string, isGenerator: boolean): string =>
+  isGenerator ? `Take load off ${engine}` : `Ease ${engine} back`;
+
 /**
  * The first thing to do in at most four words, verb first, without the name of the engine: what stands in the largest
  * type on the page, in the subject of a message and in a sentence to the instruments. Common practice, no source.
  */
-export function instructionOf({ situation, priority, beyond, rule, engine }: Condition): string {
+export function instructionOf(condition: Condition): string {
+  const { situation, priority, beyond, rule, engine } = condition;
+  const ease = condition.engineSaid?.kind === 'generator' ? 'Take load off' : 'Ease back';
   switch (situation) {
     case 'cooling':
-      if (priority !== 'alarm') return 'Ease back';
-      return beyond === 2 ? 'Stop now' : 'Idle, then stop';
+      if (priority !== 'alarm') return ease;
+      if (beyond === 2) return 'Stop now';
+      return condition.engineSaid?.kind === 'generator' ? 'Unload, then stop' : 'Idle, then stop';
     case 'high-limit':
     case 'load':
-      return engine ? 'Ease back' : 'Ease all engines back';
+      return engine ? ease : 'Ease all engines back';
     case 'trend':
       return 'Plan a check';
     case 'probe-fault':
@@ -40,7 +47,8 @@ export function instructionOf({ situation, priority, beyond, rule, engine }: Con
  * after. Common practice, no source; the engine maker's instructions come first.
  */
 export function firstActions(condition: Condition): readonly string[] {
-  const engine = condition.engine ? `the ${condition.engine} engine` : 'the engine';
+  const engine = condition.engineSaid ? inWords(condition.engineSaid) : 'the engine';
+  const isGenerator = condition.engineSaid?.kind === 'generator';
   switch (condition.situation) {
     case 'cooling':
       return condition.priority === 'alarm'
@@ -50,7 +58,9 @@ export function firstActions(condition: Condition): readonly string[] {
             'Stopped: shut seacock, then strainer.',
             condition.beyond === 2
               ? `Stop ${engine} now if the boat is safe without it: its wet exhaust hose is in danger.`
-              : `Ease ${engine} to idle, and shut it down as soon as the boat is safe without it.`,
+              : isGenerator
+                ? `Take the electrical load off ${engine} and stop it.`
+                : `Ease ${engine} to idle, and shut it down as soon as the boat is safe without it.`,
             smokeOrFire,
             `${lookAtExhaust} Does water come out?`,
             `With the engine stopped: was its seacock open? ${floodingFirst}`,
@@ -62,7 +72,7 @@ export function firstActions(condition: Condition): readonly string[] {
             'See whether its elbow cools.',
             'Safe place: less water, more steam?',
             'Soon, stopped: seacock shut, check strainer.',
-            `Ease ${engine} back until its elbow cools. ${lookAtExhaust}`,
+            `${easeBack(engine, isGenerator)} until its elbow cools. ${lookAtExhaust}`,
             `At the next quiet moment, engine stopped, check strainer, seacock and impeller. ${floodingFirst}`,
             safetyFirst,
           ];
@@ -100,10 +110,10 @@ export function firstActions(condition: Condition): readonly string[] {
     case 'load':
       return [
         'See whether its exhaust gas cools.',
-        'Check for rope, weed or tow.',
-        'Compare with the other engine.',
-        `Ease ${engine} back until its exhaust gas is as warm as usual.`,
-        'If it stays hotter than its twin at the same speed, have injectors and turbocharger checked.',
+        isGenerator ? 'Check what draws current.' : 'Check for rope, weed or tow.',
+        'Watch its own gauges.',
+        `${easeBack(engine, isGenerator)} until its exhaust gas is as warm as usual.`,
+        'If it stays hotter than usual at the same load, have injectors and turbocharger checked.',
         safetyFirst,
       ];
     case 'trend':

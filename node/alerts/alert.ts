@@ -1,4 +1,4 @@
-import type { Engine } from '../kit/schema.js';
+import type { Engine } from '../kit/engines.js';
 import type { ProbeId } from '../reading/reading.js';
 import type { MonotonicMs } from '../time/clock.js';
 

@@ -1,4 +1,4 @@
-import type { Engine } from '../kit/schema.js';
+import type { Engine, EngineKind } from '../kit/engines.js';
 import type { ProbeId } from '../reading/reading.js';
 import type { Evidence, Priority } from './alert.js';
 
@@ -24,6 +24,8 @@ export type Condition = {
   readonly priority: Priority;
   readonly probe?: ProbeId;
   readonly engine?: Engine;
+  /** How its owner calls that engine, and what it drives. */
+  readonly engineSaid?: { readonly name: string; readonly kind: EngineKind };
   readonly message: string;
   readonly evidence: Evidence;
   /** The temperature the message speaks of, where it speaks of one. */

@@ -1,4 +1,4 @@
-import type { Engine } from '../kit/schema.js';
+import type { Engine } from '../kit/engines.js';
 import type { Running } from '../sense/senses.js';
 import type { MonotonicMs } from '../time/clock.js';
 
@@ -30,9 +30,7 @@ export class StartTest {
   /** Whether an engine that was known to stand runs now; one that was never seen to stand may have run for long. */
   private hasStarted(running: Running): boolean {
     let started = false;
-    for (const engine of ['port', 'starboard'] as const) {
-      const runs = running[engine];
-      if (runs === undefined) continue;
+    for (const [engine, runs] of Object.entries(running)) {
       if (runs && this.ran.get(engine) === false) started = true;
       this.ran.set(engine, runs);
     }

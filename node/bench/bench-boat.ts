@@ -1,4 +1,5 @@
 import { kindOf } from '../channels/table.js';
+import { allEngines, type Engine } from '../kit/engines.js';
 import type { Kit } from '../kit/schema.js';
 import type { Outside } from './board/emulation.js';
 import type { TwoWireChip } from './board/two-wire-bus.js';
@@ -13,7 +14,7 @@ import { Wiring } from './wiring.js';
 const worldStepS = 0.05;
 /** The dead-man circuit's time; longer than the slowest healthy pass and short against what an elbow takes to overheat. */
 const missingPulseS = 2.2;
-const engineRoomAir = { engine: 'both', place: 'engine-room', mounting: 'free' } as const;
+const engineRoomAir = { engine: allEngines, place: 'engine-room', mounting: 'free' } as const;
 
 export type BenchBoatOptions = {
   /** Decides the hidden deviation of every part and all noise. */
@@ -27,9 +28,9 @@ export type BenchBoatOptions = {
  * so that one file describes the boat. Throws `NodeError` where the kit asks for a pin an Uno does not have.
  */
 export class BenchBoat implements Outside {
-  readonly world: Plant;
+  readonly world: Plant<string>;
   readonly elements: ReadonlyMap<string, Element>;
-  readonly runningInputs: { readonly port?: RunningInput; readonly starboard?: RunningInput };
+  readonly runningInputs: ReadonlyMap<Engine, RunningInput>;
   readonly missingPulse = new MissingPulse(missingPulseS);
   /** Air pressure around the kettle, for the boiling bath. */
   pressureHectopascals = 1013.25;
@@ -39,16 +40,16 @@ export class BenchBoat implements Outside {
   #worldDebtS = 0;
   #nowS = 0;
 
-  constructor(kit: Kit, world: Plant, { seed = 1, exact = false }: BenchBoatOptions = {}) {
+  constructor(kit: Kit, world: Plant<string>, { seed = 1, exact = false }: BenchBoatOptions = {}) {
     this.#kit = kit;
     this.#wiring = new Wiring(kit, seed, exact);
     this.world = world;
     this.elements = new Map(kit.probes.map((probe) => [probe.id, new Element()]));
-    const { port, starboard } = kit.engines;
-    this.runningInputs = {
-      ...(port.runningInput && { port: new RunningInput(port.runningInput) }),
-      ...(starboard.runningInput && { starboard: new RunningInput(starboard.runningInput) }),
-    };
+    this.runningInputs = new Map(
+      kit.engines.flatMap(({ id, runningInput }) =>
+        runningInput ? [[id, new RunningInput(runningInput)]] : [],
+      ),
+    );
   }
 
   get probes(): ReadonlyMap<string, WiredProbe> {
@@ -62,8 +63,7 @@ export class BenchBoat implements Outside {
       this.world.step(this.#worldDebtS);
       this.#worldDebtS = 0;
     }
-    this.runningInputs.port?.advance(this.world.isRunning('port'));
-    this.runningInputs.starboard?.advance(this.world.isRunning('starboard'));
+    for (const [engine, input] of this.runningInputs) input.advance(this.world.isRunning(engine));
     for (const [id, { probe }] of this.probes)
       this.elements.get(id)?.advance(dtS, this.world.elementTemperatureC(probe));
     for (const [id, wired] of this.probes)
@@ -86,8 +86,7 @@ export class BenchBoat implements Outside {
   }
 
   inputLevel(pin: number): boolean | undefined {
-    for (const input of [this.runningInputs.port, this.runningInputs.starboard])
-      if (input?.pin === pin) return input.level;
+    for (const input of this.runningInputs.values()) if (input.pin === pin) return input.level;
     return undefined;
   }
 

@@ -71,7 +71,7 @@ export async function runBench(options: BenchOptions): Promise<RunningBench> {
 const starboardEngine = { ...typicalEngine, gasOffsetK: 6, flowFactor: 0.97, thermostatC: 79 };
 
 function warmPlant(seed: number): Plant {
-  const plant = new Plant({ seed, starboard: starboardEngine });
+  const plant = new Plant({ seed, engines: { port: typicalEngine, starboard: starboardEngine } });
   plant.setThrottle('port', cruise);
   plant.setThrottle('starboard', cruise);
   for (let second = 0; second < underWayS; second++) plant.step(1);

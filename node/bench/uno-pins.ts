@@ -22,11 +22,9 @@ export function refusePinsAnUnoLacks(kit: Kit): void {
     if (usesBus && pin >= firstBusPin)
       refuse(what, `uses ${name}, which carries the I2C bus of other probes. Use A0 to A3.`);
   }
-  const { port, starboard } = kit.engines;
   const digital = [
     ...Object.entries(kit.outputs),
-    ['port runningInput', port.runningInput?.pin] as const,
-    ['starboard runningInput', starboard.runningInput?.pin] as const,
+    ...kit.engines.map(({ id, runningInput }) => [`${id} runningInput`, runningInput?.pin] as const),
   ];
   const taken = new Map<number, string>();
   for (const [what, pin] of digital) {

@@ -1,7 +1,7 @@
-import type { Engine } from '../kit/schema.js';
+import type { Engine } from '../kit/engines.js';
 
-/** A spot where a probe can sit; `both` for the sea and the engine-room air. */
-export type Spot = { readonly engine: Engine | 'both'; readonly place: string; readonly mounting: string };
+/** A spot where a probe can sit; `all` for the sea and the engine-room air. */
+export type Spot = { readonly engine: Engine; readonly place: string; readonly mounting: string };
 
 /**
  * The boat behind the probes: physics only, no chips, no clock of its own.

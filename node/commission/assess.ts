@@ -2,7 +2,7 @@ import { type Bin, bins } from '../guard/baseline.js';
 import type { BaselineFile } from '../guard/baseline-file.js';
 import { fitBaseline } from '../guard/fit-baseline.js';
 import type { GuardSettings } from '../guard/settings.js';
-import type { Engine } from '../kit/schema.js';
+import { allEngines, type Engine } from '../kit/engines.js';
 import type { CommissionBook, ElbowNotes } from './commission-book.js';
 
 export type Step = {
@@ -49,7 +49,7 @@ export function assess(book: CommissionBook, settings: GuardSettings, buzzerConf
   const steps: Step[] = [dipStep(book, settings, buzzerConfirmed), coldStep(book, settings)];
   for (const probe of settings.probes) {
     const notes = book.elbows.get(probe.id);
-    if (!notes || probe.engine === 'both') continue;
+    if (!notes || probe.engine === allEngines) continue;
     const leadS = settings.tuning.leadS[probe.mounting];
     const lacks = trialLacks(book, probe.engine, settings);
     if (notes.seconds.length < leastSecondsToFit) {
@@ -150,13 +150,14 @@ function coldStep(book: CommissionBook, settings: GuardSettings): Step {
 }
 
 function trialLacks(book: CommissionBook, engine: Engine, settings: GuardSettings): string[] {
-  const { trips, slams, hotRestarts } = book.engines[engine];
+  const { trips, slams, hotRestarts } = book.engines.get(engine) ?? { trips: 0, slams: 0, hotRestarts: 0 };
+  const settingsOf = settings.engines.find(({ id }) => id === engine);
+  const name = settingsOf?.name ?? engine;
   const lacks: string[] = [];
-  if (!settings.runningInput[engine])
-    lacks.push(`the ${engine} engine has no running input; the learned detector needs one`);
+  if (!settingsOf?.runningInput) lacks.push(`${name} has no running input; the learned detector needs one`);
   if (!settings.probes.some((p) => p.place === 'sea-water')) lacks.push('there is no sea-water probe');
   if (!settings.probes.some((p) => p.place === 'dry-exhaust' && p.engine === engine))
-    lacks.push(`the ${engine} engine has no exhaust-gas probe`);
+    lacks.push(`${name} has no exhaust-gas probe`);
   if (trips < tripsWanted) lacks.push(`${trips} of ${tripsWanted} trips of ten minutes or more`);
   if (slams < slamsWanted) lacks.push(`${slams} of ${slamsWanted} quick openings of the throttle`);
   if (hotRestarts < hotRestartsWanted) lacks.push('no restart within half an hour of a stop');

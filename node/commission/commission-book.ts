@@ -1,7 +1,7 @@
 import type { NormalSecond } from '../guard/fit-baseline.js';
 import { elbowViewOf, type GuardState } from '../guard/guard.js';
 import type { GuardSettings } from '../guard/settings.js';
-import { type Engine, engines } from '../kit/schema.js';
+import type { Engine } from '../kit/engines.js';
 
 /** What was seen of one wet elbow. */
 export type ElbowNotes = {
@@ -37,13 +37,14 @@ const mostSeconds = 600_000;
 /** Takes the guard's own states, about one a second, and keeps what commissioning needs. No clock, nothing from outside. */
 export class CommissionBook {
   readonly elbows = new Map<string, ElbowNotes>();
-  readonly engines: Readonly<Record<Engine, EngineNotes>> = { port: newEngine(), starboard: newEngine() };
+  readonly engines: ReadonlyMap<Engine, EngineNotes>;
   coldSoak: ColdSoak | undefined;
   private readonly settings: GuardSettings;
   private notedAtMs = Number.NEGATIVE_INFINITY;
 
   constructor(settings: GuardSettings) {
     this.settings = settings;
+    this.engines = new Map(settings.engines.map(({ id }) => [id, newEngine()]));
     for (const probe of settings.probes)
       if (probe.place === 'wet-elbow')
         this.elbows.set(probe.id, {
@@ -58,13 +59,14 @@ export class CommissionBook {
     if (sinceS < 0.9) return;
     this.notedAtMs = state.atMs;
     const dtS = Number.isFinite(sinceS) ? sinceS : 0;
-    for (const engine of engines) this.noteEngine(engine, state, dtS);
+    for (const [engine, notes] of this.engines) this.noteEngine(engine, notes, state, dtS);
     for (const [id, notes] of this.elbows) this.noteElbow(id, notes, state);
   }
 
-  private noteEngine(engine: Engine, state: GuardState, dtS: number): void {
-    const notes = this.engines[engine];
-    const { run, exhaust } = state.engines[engine];
+  private noteEngine(engine: Engine, notes: EngineNotes, state: GuardState, dtS: number): void {
+    const known = state.engines[engine];
+    if (!known) return;
+    const { run, exhaust } = known;
     if (run.sure) {
       const started = notes.stretchS === 0;
       if (started && notes.stoppedS >= coldAfterS) this.noteColdSoak(state);
@@ -95,8 +97,9 @@ export class CommissionBook {
     const { seaC, exhaust, elbowC, slopeCPerS, sinceStartS } = view;
     if (seaC === undefined || !exhaust || sinceStartS < this.settings.tuning.graceS) return;
     const probe = this.settings.probes.find((p) => p.id === id);
-    const other = state.engines[probe?.engine === 'port' ? 'starboard' : 'port'];
-    const twinExhaustK = other.run.sure && other.exhaust ? exhaust.a - other.exhaust.a : undefined;
+    const [twin] = this.settings.engines.find((engine) => engine.id === probe?.engine)?.alike ?? [];
+    const other = twin === undefined ? undefined : state.engines[twin];
+    const twinExhaustK = other?.run.sure && other.exhaust ? exhaust.a - other.exhaust.a : undefined;
     if (notes.seconds.length < mostSeconds)
       notes.seconds.push({
         riseK: elbowC - seaC,
@@ -107,9 +110,9 @@ export class CommissionBook {
       });
   }
 
-  /** Only while neither engine has run for long. The latest counts. */
+  /** Only while no engine has run for long. The latest counts. */
   private noteColdSoak(state: GuardState): void {
-    if (engines.some((e) => this.engines[e].stretchS > 60)) return;
+    if ([...this.engines.values()].some(({ stretchS }) => stretchS > 60)) return;
     const soak: Record<string, number> = {};
     for (const { id } of this.settings.probes) {
       const slowC = state.probes[id]?.channel.slowC;

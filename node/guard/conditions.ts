@@ -1,16 +1,16 @@
-import { engines } from '../kit/schema.js';
+import { allEngines } from '../kit/engines.js';
 import { boardCondition } from './board-watch.js';
 import { faultOf } from './channel.js';
 import type { Detector, Scene } from './detector.js';
 import { dividersCondition } from './dividers.js';
 import { elbowCondition } from './elbow.js';
 import { viewOf } from './elbow-views.js';
-import { engineConditions } from './engine.js';
+import { engineConditions, engineStateOf } from './engine.js';
 import { fallenProbe, probeFault } from './faults.js';
 import type { GuardState } from './guard-state.js';
 import { highLimit } from './high-limit.js';
 import { firstProbeState } from './probe-state.js';
-import { arrangementOf, type ProbeSettings } from './settings.js';
+import { arrangementOf, engineSaid, type ProbeSettings } from './settings.js';
 import { elbowLimits } from './settings-from-kit.js';
 import { blindConditions } from './sight.js';
 import { slowConditions } from './trend-detector.js';
@@ -46,7 +46,7 @@ export const passedLimits: Detector = (scene) =>
 export const fadingCooling: Detector = (scene) =>
   scene.settings.probes.flatMap((probe) => {
     const { elbow } = stateOf(probe, scene);
-    return elbow ? slowConditions(probe, elbow.slow) : [];
+    return elbow ? slowConditions(probe, elbow.slow, engineSaid(probe.engine, scene.settings)) : [];
   });
 
 /** What the learned and the plain detector of each elbow have found. */
@@ -63,15 +63,19 @@ export const lostCooling: Detector = ({ settings, probes, engines: engineStates,
 export const doubtfulEngines: Detector = ({ away, settings, engines: engineStates }) =>
   away
     ? []
-    : engines.flatMap((engine) =>
-        engineConditions(engine, engineStates[engine], arrangementOf(settings).learnedMaxC[engine]),
+    : settings.engines.flatMap((engine) =>
+        engineConditions(
+          engine,
+          engineStateOf(engineStates, engine.id),
+          arrangementOf(settings).learnedMaxC.get(engine.id),
+        ),
       );
 
 /** Whether the engine of this elbow is known to be stopped. */
 export const isStopped = (probe: ProbeSettings, state: GuardState): boolean =>
   probe.place === 'wet-elbow' &&
-  probe.engine !== 'both' &&
-  state.engines[probe.engine].run.phase === 'stopped';
+  probe.engine !== allEngines &&
+  engineStateOf(state.engines, probe.engine).run.phase === 'stopped';
 
 const listOf = <T>(one: T | undefined): readonly T[] => (one === undefined ? [] : [one]);
 

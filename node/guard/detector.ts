@@ -1,9 +1,8 @@
 import type { Condition } from '../alerts/condition.js';
-import type { Engine } from '../kit/schema.js';
 import type { MonotonicMs } from '../time/clock.js';
 import type { BoardWatch } from './board-watch.js';
 import type { Dividers } from './dividers.js';
-import type { EngineState } from './engine.js';
+import type { EngineStates } from './engine.js';
 import type { GuardState } from './guard-state.js';
 import type { ProbeState } from './probe-state.js';
 import type { GuardSettings } from './settings.js';
@@ -21,7 +20,7 @@ export type Scene = {
   /** The state that this pass began with. */
   readonly before: GuardState;
   readonly probes: Readonly<Record<string, ProbeState>>;
-  readonly engines: Readonly<Record<Engine, EngineState>>;
+  readonly engines: EngineStates;
   readonly board: BoardWatch;
   readonly dividers: Dividers;
   /** Which probes show their engine's cooling. */

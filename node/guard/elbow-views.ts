@@ -1,27 +1,26 @@
-import type { Engine } from '../kit/schema.js';
+import { allEngines } from '../kit/engines.js';
 import type { MonotonicMs } from '../time/clock.js';
 import { believedC, isSettling, slopeCPerS } from './channel.js';
 import { owesAnswer, type SeatKnowledge } from './detached-probe.js';
 import type { ElbowView } from './elbow-view.js';
-import type { EngineState } from './engine.js';
+import { type EngineState, type EngineStates, engineStateOf } from './engine.js';
 import type { GuardState } from './guard-state.js';
 import type { ProbeState } from './probe-state.js';
 import { arrangementOf, type GuardSettings, type ProbeSettings } from './settings.js';
 import { slowAtRest, type Twin } from './trend-detector.js';
 
 type Probes = Readonly<Record<string, ProbeState>>;
-type Engines = Readonly<Record<Engine, EngineState>>;
 
 /** The other engine's residual at an elbow mounted alike, while it can be judged. */
 export function residualOfTwin(
   probe: ProbeSettings,
   before: Probes,
   settings: GuardSettings,
-  engineStates: Engines,
+  engineStates: EngineStates,
 ): number | undefined {
   const twin = arrangementOf(settings).twinOf.get(probe.id);
-  if (!twin || twin.engine === 'both') return undefined;
-  const { run } = engineStates[twin.engine];
+  if (!twin) return undefined;
+  const { run } = engineStateOf(engineStates, twin.engine);
   if (run.phase !== 'running' || run.forS < settings.tuning.graceS) return undefined;
   return before[twin.id]?.elbow?.learned.meanK;
 }
@@ -31,12 +30,12 @@ export function twinOf(
   probe: ProbeSettings,
   before: Probes,
   settings: GuardSettings,
-  engineStates: Engines,
+  engineStates: EngineStates,
 ): Twin | undefined {
   const other = arrangementOf(settings).twinOf.get(probe.id);
-  if (!other || other.engine === 'both') return undefined;
+  if (!other) return undefined;
   const slow = before[other.id]?.elbow?.slow ?? slowAtRest;
-  const { run, exhaust } = engineStates[other.engine];
+  const { run, exhaust } = engineStateOf(engineStates, other.engine);
   if (run.phase !== 'running') return undefined;
   return { lastMinute: slow.lastMinute, sinceMinuteS: slow.sinceMinuteS, exhaustC: exhaust?.a };
 }
@@ -47,7 +46,7 @@ export function seatKnowledgeOf(
   before: Probes,
   heard: Probes,
   settings: GuardSettings,
-  engineStates: Engines,
+  engineStates: EngineStates,
   nowMs: MonotonicMs,
 ): SeatKnowledge | undefined {
   if (!probe.baseline) return undefined;
@@ -62,7 +61,7 @@ export function seatKnowledgeOf(
       !isSettling(seaChannel, nowMs) &&
       believedC(seaChannel, nowMs) !== undefined,
     otherK: residualOfTwin(probe, before, settings, engineStates),
-    otherGasC: twin && twin.engine !== 'both' ? slowGasOf(engineStates[twin.engine]) : undefined,
+    otherGasC: twin && slowGasOf(engineStateOf(engineStates, twin.engine)),
     otherOwes: twinSeat !== undefined && !twinSeat.told && owesAnswer(twinSeat),
   };
 }
@@ -74,12 +73,12 @@ export function viewOf(
   probe: ProbeSettings,
   now: ProbeState,
   heard: Probes,
-  engineStates: Engines,
+  engineStates: EngineStates,
   settings: GuardSettings,
   dtS: number,
 ): ElbowView | undefined {
-  if (probe.engine === 'both' || now.channel.fastC === undefined) return undefined;
-  const { run, exhaust } = engineStates[probe.engine];
+  if (probe.engine === allEngines || now.channel.fastC === undefined) return undefined;
+  const { run, exhaust } = engineStateOf(engineStates, probe.engine);
   const { sea } = arrangementOf(settings);
   return {
     elbowC: now.channel.fastC,
@@ -103,7 +102,7 @@ export function elbowViewOf(
   const now = state.probes[probeId];
   if (!probe || !now || believedC(now.channel, state.atMs) === undefined) return undefined;
   const view = viewOf(probe, now, state.probes, state.engines, settings, 0);
-  if (!view || probe.engine === 'both') return undefined;
-  const { sure } = state.engines[probe.engine].run;
+  if (!view || probe.engine === allEngines) return undefined;
+  const { sure } = engineStateOf(state.engines, probe.engine).run;
   return { ...view, settling: isSettling(now.channel, state.atMs), sure };
 }

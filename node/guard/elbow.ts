@@ -5,7 +5,7 @@ import { type ElbowView, secondsTo } from './elbow-view.js';
 import type { Finding } from './finding.js';
 import { type LearnedState, type LearnedTuning, learnedAtRest, stepLearned } from './learned-detector.js';
 import { type PlainState, plainAtRest, stepPlain } from './plain-detector.js';
-import type { ProbeSettings } from './settings.js';
+import { engineOfProbe, type ProbeSettings } from './settings.js';
 import { type SlowState, slowAtRest, stepSlow, type Twin } from './trend-detector.js';
 
 /** Both detectors of one wet elbow, and what they found last. */
@@ -103,7 +103,7 @@ export function elbowCondition(
     rule: finding.rule,
     priority: finding.priority,
     probe: probe.id,
-    ...(probe.engine !== 'both' && { engine: probe.engine }),
+    ...engineOfProbe(probe),
     message: view
       ? `${probe.name} ${sayOf(finding, view, limitC)}: ${view.elbowC.toFixed(1)} C${overSea}.`
       : `${probe.name} ${said[finding.rule]}.`,

@@ -1,8 +1,10 @@
 import type { Condition } from '../alerts/condition.js';
-import type { Engine } from '../kit/schema.js';
+import { inWords } from '../alerts/engine-words.js';
+import type { Engine } from '../kit/engines.js';
 import { type ExhaustMemory, stepExhaustMemory } from './exhaust-memory.js';
 import type { ElbowSign } from './rest.js';
 import { firstRunState, type RunState, stepRunning } from './running.js';
+import type { EngineSettings } from './settings.js';
 
 /** What the guard knows of one engine as a whole. */
 export type EngineState = {
@@ -16,6 +18,12 @@ export const firstEngineState: EngineState = { run: firstRunState, exhaust: unde
 
 const overloadMoreK = 18;
 const overloadHoldS = 60;
+
+/** By id; an engine that has not been judged yet is absent. */
+export type EngineStates = Readonly<Record<Engine, EngineState>>;
+
+export const engineStateOf = (engines: EngineStates, engine: Engine): EngineState =>
+  engines[engine] ?? firstEngineState;
 
 export type EngineSigns = {
   readonly wired: boolean;
@@ -46,11 +54,13 @@ const doubt = {
 
 /** What stands of the engine as a whole. */
 export function engineConditions(
-  engine: Engine,
+  settings: EngineSettings,
   state: EngineState,
   learnedMaxC: number | undefined,
 ): readonly Condition[] {
   const conditions: Condition[] = [];
+  const engine = settings.id;
+  const name = inWords(settings);
   const { exhaust, overloadS, run } = state;
   if (exhaust && learnedMaxC !== undefined && overloadS >= overloadHoldS)
     conditions.push({
@@ -59,7 +69,7 @@ export function engineConditions(
       rule: 'exhaust-above-learned',
       priority: 'caution',
       engine,
-      message: `The ${engine} exhaust gas is at ${exhaust.a.toFixed(0)} C; in commissioning it never passed ${learnedMaxC.toFixed(0)} C.`,
+      message: `The exhaust gas of ${name} is at ${exhaust.a.toFixed(0)} C; in commissioning it never passed ${learnedMaxC.toFixed(0)} C.`,
       evidence: {
         values: { exhaustC: exhaust.a },
         thresholds: { exhaustC: learnedMaxC + overloadMoreK, holdS: overloadHoldS },
@@ -72,7 +82,7 @@ export function engineConditions(
       rule: `running-input-${run.disagreement}`,
       priority: 'caution',
       engine,
-      message: `The ${engine} running input says ${doubt[run.disagreement === 'stuck-on' ? 'stuck-on' : (run.deniedBy ?? 'gas')]}.`,
+      message: `The running input of ${name} says ${doubt[run.disagreement === 'stuck-on' ? 'stuck-on' : (run.deniedBy ?? 'gas')]}.`,
       evidence: {
         values: {
           ...(exhaust && { exhaustC: exhaust.a }),

@@ -2,7 +2,7 @@ import type { Condition } from '../alerts/condition.js';
 import type { MonotonicMs } from '../time/clock.js';
 import type { ChannelFault, ChannelState } from './channel.js';
 import type { SeatFinding } from './detached-probe.js';
-import type { ProbeSettings } from './settings.js';
+import { engineOfProbe, type ProbeSettings } from './settings.js';
 
 const doubts: Readonly<Record<ChannelFault, string>> = {
   open: 'reads as an open circuit',
@@ -41,7 +41,7 @@ export function probeFault(
     rule: `probe-${fault}`,
     priority: 'caution',
     probe: probe.id,
-    ...(probe.engine !== 'both' && { engine: probe.engine }),
+    ...engineOfProbe(probe),
     message: `${probe.name} ${doubtOf(fault)}.`,
     evidence: { values: valuesOf(fault, channel, nowMs, awakeSinceMs), thresholds: {} },
   };
@@ -59,7 +59,7 @@ export const fallenProbe = (probe: ProbeSettings, { sign, values, thresholds }: 
   rule: 'probe-fallen',
   priority: 'caution',
   probe: probe.id,
-  ...(probe.engine !== 'both' && { engine: probe.engine }),
+  ...engineOfProbe(probe),
   message: `${probe.name} ${seatSigns[sign]}: it seems to hang in the air.`,
   evidence: { values, thresholds },
 });

@@ -1,14 +1,13 @@
 import type { Alert } from '../alerts/alert.js';
 import type { Entry } from '../alerts/entry.js';
 import { lifeStates } from '../alerts/life-cycle.js';
-import { type Engine, engines } from '../kit/schema.js';
 import { asMonotonicMs, type MonotonicMs } from '../time/clock.js';
 import { type BoardWatch, firstBoardWatch } from './board-watch.js';
 import { type ChannelState, silentChannel } from './channel.js';
 import { seatAtRest } from './detached-probe.js';
 import { type Dividers, dividersAtRest } from './dividers.js';
 import { elbowAtRest } from './elbow.js';
-import { type EngineState, firstEngineState } from './engine.js';
+import { type EngineState, type EngineStates, firstEngineState } from './engine.js';
 import type { ProbeState } from './probe-state.js';
 import { firstRunState } from './running.js';
 import { firstSight, type Sight } from './sight.js';
@@ -19,7 +18,7 @@ export type GuardState = {
   /** Since when channels are expected to send: the start, or the last return of the board. */
   readonly awakeSinceMs: MonotonicMs;
   readonly probes: Readonly<Record<string, ProbeState>>;
-  readonly engines: Readonly<Record<Engine, EngineState>>;
+  readonly engines: EngineStates;
   readonly board: BoardWatch;
   readonly dividers: Dividers;
   readonly sight: Sight;
@@ -32,7 +31,7 @@ export const startGuard = (nowMs: MonotonicMs): GuardState => ({
   probes: {},
   board: firstBoardWatch(nowMs),
   dividers: dividersAtRest,
-  engines: { port: firstEngineState, starboard: firstEngineState },
+  engines: {},
   sight: firstSight,
   entries: [],
 });
@@ -93,20 +92,22 @@ export function resumeGuard(
 }
 
 /** What is left to know of engines after a longer absence: when their inputs were last seen to go off. */
-const afterAbsence = (before: GuardState['engines'], awayMs: number): GuardState['engines'] => {
-  const of = (engine: Engine): EngineState => {
-    const { seenOffS } = before[engine].run;
+const afterAbsence = (before: EngineStates, awayMs: number): EngineStates =>
+  ofEach(before, ({ run: { seenOffS } }) => {
     const run = { ...firstRunState, ...(seenOffS !== undefined && { seenOffS: seenOffS + awayMs / 1000 }) };
     return { ...firstEngineState, run };
-  };
-  return { port: of('port'), starboard: of('starboard') };
-};
+  });
 
 /** A state of an earlier version lacks what that version did not know. */
-const withAllFields = ({ port, starboard }: GuardState['engines']): GuardState['engines'] => ({
-  port: { ...firstEngineState, ...port, run: { ...firstRunState, ...port.run } },
-  starboard: { ...firstEngineState, ...starboard, run: { ...firstRunState, ...starboard.run } },
-});
+const withAllFields = (before: EngineStates): EngineStates =>
+  ofEach(before, (engine) => ({
+    ...firstEngineState,
+    ...engine,
+    run: { ...firstRunState, ...engine.run },
+  }));
+
+const ofEach = (engines: EngineStates, change: (engine: EngineState) => EngineState): EngineStates =>
+  Object.fromEntries(Object.entries(engines).map(([id, engine]) => [id, change(engine)]));
 
 /** After a longer absence nothing is known of how warm the engines are. */
 const engineForgottenMs = 120_000;
@@ -148,7 +149,9 @@ function isGuardState(value: unknown): value is GuardState {
             Array.isArray(probe.elbow.slow?.trips) &&
             Array.isArray(probe.elbow.slow.minutes))),
     ) &&
-    engines.every((engine) => typeof state.engines?.[engine]?.run?.phase === 'string') &&
+    typeof state.engines === 'object' &&
+    state.engines !== null &&
+    Object.values(state.engines).every((engine) => typeof engine?.run?.phase === 'string') &&
     Array.isArray(state.entries) &&
     state.entries.every(
       (entry) => typeof entry?.alert?.id === 'string' && lifeStates.includes(entry.life) && entry.told,

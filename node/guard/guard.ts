@@ -1,6 +1,7 @@
 import type { Alert, AlertCommand, CommandAnswer } from '../alerts/alert.js';
+import type { Condition } from '../alerts/condition.js';
 import { keepLedger } from '../alerts/ledger.js';
-import { type Engine, engines } from '../kit/schema.js';
+import type { Engine } from '../kit/engines.js';
 import type { Reading } from '../reading/reading.js';
 import type { MonotonicMs } from '../time/clock.js';
 import { stepBoard } from './board-watch.js';
@@ -21,14 +22,14 @@ import type { Detector, Scene } from './detector.js';
 import { stepDividers } from './dividers.js';
 import { elbowAtRest, stepElbow } from './elbow.js';
 import { residualOfTwin, seatKnowledgeOf, twinOf, viewOf } from './elbow-views.js';
-import { type EngineState, stepEngine } from './engine.js';
+import { type EngineState, type EngineStates, engineStateOf, stepEngine } from './engine.js';
 import type { GuardState } from './guard-state.js';
 import { alarmLimitOf } from './high-limit.js';
 import { clearedLatch, stepLatch } from './latch.js';
 import { firstProbeState, type ProbeState } from './probe-state.js';
 import { witnessOf } from './reference-probe.js';
 import type { ElbowSign } from './rest.js';
-import { arrangementOf, type GuardSettings } from './settings.js';
+import { arrangementOf, type EngineSettings, type GuardSettings } from './settings.js';
 import { elbowLimits } from './settings-from-kit.js';
 import { stepSight } from './sight.js';
 
@@ -55,7 +56,6 @@ export type GuardResult = {
 };
 
 type Probes = Readonly<Record<string, ProbeState>>;
-type Engines = Readonly<Record<Engine, EngineState>>;
 
 /** Everything the guard can find wrong. Order matters only between equals: of two rules in one alert the first speaks. */
 const detectors: readonly Detector[] = [
@@ -90,8 +90,8 @@ export function guard(state: GuardState, input: GuardInput, settings: GuardSetti
     {
       readings: input.readings,
       elbowsC: dividedElbows(heard, settings, nowMs),
-      anyEngineRuns: engines.some(
-        (engine) => input.running[engine] || engineStates[engine].run.phase === 'running',
+      anyEngineRuns: settings.engines.some(
+        ({ id }) => input.running[id] || engineStateOf(engineStates, id).run.phase === 'running',
       ),
       nowMs,
       dtS,
@@ -115,7 +115,10 @@ export function guard(state: GuardState, input: GuardInput, settings: GuardSetti
     dividers,
     sight,
   };
-  const conditions = detectors.flatMap((detect) => detect(scene));
+  const conditions = withNames(
+    detectors.flatMap((detect) => detect(scene)),
+    settings,
+  );
 
   const { entries, answers } = keepLedger(state.entries, conditions, input.commands ?? [], {
     nowMs,
@@ -145,6 +148,13 @@ export function guard(state: GuardState, input: GuardInput, settings: GuardSetti
 
 /** After a start or the return of the board it takes this long until a blindness is known to be over. */
 const blindJudgedAfterMs = 35_000;
+
+/** Alerts name an engine as its owner does. */
+const withNames = (conditions: readonly Condition[], settings: GuardSettings): readonly Condition[] =>
+  conditions.map((condition) => {
+    const engine = condition.engine && arrangementOf(settings).engineOf.get(condition.engine);
+    return engine ? { ...condition, engineSaid: { name: engine.name, kind: engine.kind } } : condition;
+  });
 
 /** Takes the readings into channels and limits. Readings of probes the settings do not know are left alone. */
 function hear(state: GuardState, input: GuardInput, settings: GuardSettings): Probes {
@@ -182,25 +192,25 @@ function hear(state: GuardState, input: GuardInput, settings: GuardSettings): Pr
 }
 
 function stepEngines(
-  before: Engines,
+  before: EngineStates,
   heard: Probes,
   input: GuardInput,
   settings: GuardSettings,
   dtS: number,
-): Engines {
+): EngineStates {
   const { exhaust, learnedMaxC } = arrangementOf(settings);
-  const step = (engine: Engine): EngineState => {
-    const gas = exhaust[engine];
-    return stepEngine(before[engine], {
-      wired: settings.runningInput[engine],
+  const step = ({ id: engine, runningInput }: EngineSettings): EngineState => {
+    const gas = exhaust.get(engine);
+    return stepEngine(engineStateOf(before, engine), {
+      wired: runningInput,
       input: input.running[engine],
       exhaustC: gas && believedC((heard[gas.id] ?? firstProbeState).channel, input.nowMs),
       elbow: hottestElbow(engine, heard, input.nowMs, settings),
-      learnedMaxC: learnedMaxC[engine],
+      learnedMaxC: learnedMaxC.get(engine),
       dtS,
     });
   };
-  return { port: step('port'), starboard: step('starboard') };
+  return Object.fromEntries(settings.engines.map((engine) => [engine.id, step(engine)]));
 }
 
 function hottestElbow(
@@ -236,7 +246,7 @@ const dividedElbows = (heard: Probes, settings: GuardSettings, nowMs: MonotonicM
 function judgeElbows(
   before: Probes,
   heard: Probes,
-  engineStates: Engines,
+  engineStates: EngineStates,
   settings: GuardSettings,
   nowMs: MonotonicMs,
   dtS: number,

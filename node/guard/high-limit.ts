@@ -2,7 +2,7 @@ import type { Condition } from '../alerts/condition.js';
 import { type ChannelState, slopeCPerS } from './channel.js';
 import type { LatchLimit } from './latch.js';
 import type { ProbeState } from './probe-state.js';
-import type { ProbeSettings } from './settings.js';
+import { engineOfProbe, type ProbeSettings } from './settings.js';
 
 /**
  * A stopped engine's elbow soaks up heat from the manifold, to 91 C in the worst simulated case, and that is normal.
@@ -51,7 +51,7 @@ function passed(
     rule: probe.place === 'engine-room' ? 'engine-room-hot' : 'high-limit',
     priority,
     probe: probe.id,
-    ...(probe.engine !== 'both' && { engine: probe.engine }),
+    ...engineOfProbe(probe),
     message: `${probe.name} is at ${temperatureC.toFixed(1)} C, ${said}.`,
     evidence: {
       values: { temperatureC, riseCPerS: slopeCPerS(channel) },

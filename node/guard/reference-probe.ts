@@ -1,4 +1,5 @@
 import { believedC } from './channel.js';
+import { engineStateOf } from './engine.js';
 import type { GuardState } from './guard-state.js';
 import { firstProbeState, type ProbeState } from './probe-state.js';
 import { arrangementOf, type GuardSettings, type ProbeSettings } from './settings.js';
@@ -21,8 +22,8 @@ export function witnessOf(
   settings: GuardSettings,
 ): Witness | undefined {
   const witness = arrangementOf(settings).witnessOf.get(probe.id);
-  if (!witness || probe.engine === 'both') return undefined;
-  const { phase } = state.engines[probe.engine].run;
+  if (!witness) return undefined;
+  const { phase } = engineStateOf(state.engines, probe.engine).run;
   if (phase === 'stopped') return undefined;
   const { channel } = probes[witness.id] ?? firstProbeState;
   // What a witness says while it jumps is no witness.

@@ -40,10 +40,15 @@ export function settingsFromKit(kit: Kit, learned?: BaselineFile): GuardSettings
         ...(baseline && { baseline }),
       };
     }),
-    runningInput: {
-      port: kit.engines.port.runningInput !== undefined,
-      starboard: kit.engines.starboard.runningInput !== undefined,
-    },
+    engines: kit.engines.map(({ id, name, kind, runningInput }) => ({
+      id,
+      name,
+      kind,
+      runningInput: runningInput !== undefined,
+      alike: kit.alike
+        .filter((group) => group.includes(id))
+        .flatMap((group) => group.filter((e) => e !== id)),
+    })),
     escalateAfterS: 120,
     tuning: learnedTuning,
     reminderEveryS: kit.reminderMinutes * 60,

@@ -1,5 +1,6 @@
+import { inWords } from '../alerts/engine-words.js';
+import { allEngines, type Engine, type EngineKind } from '../kit/engines.js';
 import type { Place } from '../kit/places.js';
-import type { Engine } from '../kit/schema.js';
 import type { ProbeId } from '../reading/reading.js';
 import type { ElbowBaseline } from './baseline.js';
 import type { LatchLimit } from './latch.js';
@@ -8,7 +9,8 @@ import type { LearnedTuning } from './learned-detector.js';
 export type ProbeSettings = {
   readonly id: ProbeId;
   readonly name: string;
-  readonly engine: Engine | 'both';
+  /** The id of an engine, or `all`. */
+  readonly engine: Engine;
   readonly place: Place;
   readonly mounting: 'strap-on' | 'well' | 'free';
   /** A divider on a thermistor, or an amplifier that measures its own cold junction; absent for any other. */
@@ -19,11 +21,21 @@ export type ProbeSettings = {
   readonly baseline?: ElbowBaseline;
 };
 
+export type EngineSettings = {
+  readonly id: Engine;
+  /** As the owner calls it. */
+  readonly name: string;
+  readonly kind: EngineKind;
+  /** Whether a digital running input is wired. */
+  readonly runningInput: boolean;
+  /** The other engines it is compared with; empty where there is none of its kind and work. */
+  readonly alike: readonly Engine[];
+};
+
 /** Everything the guard is told beforehand. Plain data; the same object serves every pass. */
 export type GuardSettings = {
   readonly probes: readonly ProbeSettings[];
-  /** Whether a digital running input is wired. */
-  readonly runningInput: Readonly<Record<Engine, boolean>>;
+  readonly engines: readonly EngineSettings[];
   /** A warning nobody acknowledged for this long rises to alarm (MSC.302(87) 6.2.2). */
   readonly escalateAfterS: number;
   readonly tuning: LearnedTuning;
@@ -35,9 +47,10 @@ export type GuardSettings = {
 export type Arrangement = {
   readonly indexOf: ReadonlyMap<ProbeId, number>;
   readonly sea: ProbeSettings | undefined;
-  readonly exhaust: Readonly<Record<Engine, ProbeSettings | undefined>>;
-  readonly learnedMaxC: Readonly<Record<Engine, number | undefined>>;
-  /** For each learned elbow the other engine's elbow that is mounted alike. */
+  readonly engineOf: ReadonlyMap<Engine, EngineSettings>;
+  readonly exhaust: ReadonlyMap<Engine, ProbeSettings>;
+  readonly learnedMaxC: ReadonlyMap<Engine, number>;
+  /** For each elbow the learned elbow of another engine that is alike and has its probe mounted alike. */
   readonly twinOf: ReadonlyMap<ProbeId, ProbeSettings>;
   /** For each probe in an exhaust another one in the same exhaust: gas for an elbow, gas or else an elbow for gas. */
   readonly witnessOf: ReadonlyMap<ProbeId, ProbeSettings>;
@@ -49,15 +62,21 @@ const arrangements = new WeakMap<GuardSettings, Arrangement>();
 export function arrangementOf(settings: GuardSettings): Arrangement {
   const known = arrangements.get(settings);
   if (known) return known;
-  const { probes } = settings;
-  const onEngine = <T>(find: (engine: Engine) => T) => ({ port: find('port'), starboard: find('starboard') });
+  const { probes, engines } = settings;
+  const engineOf = new Map(engines.map((engine) => [engine.id, engine]));
+  const onEngine = <T>(find: (engine: Engine) => T | undefined) =>
+    new Map(
+      engines.flatMap(({ id }) => {
+        const found = find(id);
+        return found === undefined ? [] : [[id, found]];
+      }),
+    );
   const twinOf = new Map<ProbeId, ProbeSettings>();
   for (const probe of probes) {
     const twin = probes.find(
       (p) =>
         p.place === 'wet-elbow' &&
-        p.engine !== 'both' &&
-        p.engine !== probe.engine &&
+        engineOf.get(probe.engine)?.alike.includes(p.engine) &&
         p.mounting === probe.mounting &&
         p.baseline,
     );
@@ -66,6 +85,7 @@ export function arrangementOf(settings: GuardSettings): Arrangement {
   const arrangement: Arrangement = {
     indexOf: new Map(probes.map((probe, index) => [probe.id, index])),
     sea: probes.find((p) => p.place === 'sea-water'),
+    engineOf,
     exhaust: onEngine((engine) => probes.find((p) => p.engine === engine && p.place === 'dry-exhaust')),
     learnedMaxC: onEngine(
       (engine) => probes.find((p) => p.engine === engine && p.baseline)?.baseline?.gasC.max,
@@ -80,7 +100,7 @@ export function arrangementOf(settings: GuardSettings): Arrangement {
 function witnesses(probes: readonly ProbeSettings[]): ReadonlyMap<ProbeId, ProbeSettings> {
   const witnessOf = new Map<ProbeId, ProbeSettings>();
   for (const probe of probes) {
-    if (probe.engine === 'both') continue;
+    if (probe.engine === allEngines) continue;
     const others = probes.filter((p) => p.id !== probe.id && p.engine === probe.engine);
     const gas = others.find((p) => isInGas(p));
     const witness = isInGas(probe) ? (gas ?? others.find((p) => p.place === 'wet-elbow')) : gas;
@@ -88,5 +108,15 @@ function witnesses(probes: readonly ProbeSettings[]): ReadonlyMap<ProbeId, Probe
   }
   return witnessOf;
 }
+
+/** The engine as its owner calls it, in the middle of a sentence. */
+export const engineSaid = (engine: Engine, settings: GuardSettings): string => {
+  const found = arrangementOf(settings).engineOf.get(engine);
+  return found ? inWords(found) : engine;
+};
+
+/** The engine a probe's alerts are about; nothing for a probe that all engines share. */
+export const engineOfProbe = ({ engine }: ProbeSettings): { readonly engine?: Engine } =>
+  engine === allEngines ? {} : { engine };
 
 const isInGas = ({ place }: ProbeSettings): boolean => place === 'dry-exhaust' || place === 'before-turbo';

@@ -1,13 +1,13 @@
 import type { Condition } from '../alerts/condition.js';
-import { type Engine, engines } from '../kit/schema.js';
+import { allEngines } from '../kit/engines.js';
 import type { ProbeId } from '../reading/reading.js';
 import type { MonotonicMs } from '../time/clock.js';
 import { believedC, type ChannelState, faultOf, isSettling, slopeCPerS } from './channel.js';
-import type { EngineState } from './engine.js';
+import { type EngineState, type EngineStates, engineStateOf } from './engine.js';
 import { isCold } from './exhaust-memory.js';
 import { doubtOf } from './faults.js';
 import { firstProbeState, type ProbeState } from './probe-state.js';
-import { arrangementOf, type GuardSettings, type ProbeSettings } from './settings.js';
+import { arrangementOf, engineSaid, type GuardSettings, type ProbeSettings } from './settings.js';
 
 /**
  * Whether the guard can see that an engine is cooled. A probe that is present, and even one that sends numbers, proves
@@ -53,7 +53,7 @@ export const mayRun = ({ run, exhaust }: EngineState): boolean =>
 
 type Scene = {
   readonly probes: Readonly<Record<ProbeId, ProbeState>>;
-  readonly engines: Readonly<Record<Engine, EngineState>>;
+  readonly engines: EngineStates;
   readonly settings: GuardSettings;
   readonly nowMs: MonotonicMs;
   readonly awakeSinceMs: MonotonicMs;
@@ -85,8 +85,8 @@ function isSeen(probe: ProbeSettings, scene: Scene): boolean {
 
 /** Colder than any water that could be in it: a wet plug or a damaged thermistor, which would hide any heat. */
 function isTooCold({ engine }: ProbeSettings, temperatureC: number, scene: Scene): boolean {
-  if (engine === 'both') return false;
-  const { run } = scene.engines[engine];
+  if (engine === allEngines) return false;
+  const { run } = engineStateOf(scene.engines, engine);
   if (run.phase !== 'running' || run.forS < warmThroughS) return false;
   const { sea } = arrangementOf(scene.settings);
   const seaC = sea && believedC((scene.probes[sea.id] ?? firstProbeState).channel, scene.nowMs);
@@ -102,10 +102,11 @@ function wasWarming(probe: ProbeSettings, { probes, nowMs, awakeSinceMs }: Scene
 /** A warning for each engine that may run and that no probe shows. */
 export function blindConditions(sight: Sight, scene: Scene): readonly Condition[] {
   const { settings, engines: states } = scene;
-  return engines.flatMap((engine): readonly Condition[] => {
+  return settings.engines.flatMap(({ id: engine }): readonly Condition[] => {
     const eyes = settings.probes.filter((probe) => probe.engine === engine && showsCooling(probe));
     const first = eyes[0];
-    if (!first || !mayRun(states[engine]) || eyes.some(({ id }) => !sight.probes[id]?.lost)) return [];
+    if (!first || !mayRun(engineStateOf(states, engine)) || eyes.some(({ id }) => !sight.probes[id]?.lost))
+      return [];
     const doubts = eyes.map((probe) => `${probe.name} ${doubtAbout(probe, scene)}`);
     return [
       {
@@ -115,7 +116,7 @@ export function blindConditions(sight: Sight, scene: Scene): readonly Condition[
         priority: 'warning',
         probe: first.id,
         engine,
-        message: `Nothing shows whether the ${engine} engine is cooled: ${doubts.join('; ')}.`,
+        message: `Nothing shows whether ${engineSaid(engine, settings)} is cooled: ${doubts.join('; ')}.`,
         evidence: {
           values: { probesLost: eyes.length, probesFitted: eyes.length },
           thresholds: { unseenS: unseenAfterS },

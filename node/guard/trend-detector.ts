@@ -1,4 +1,5 @@
 import type { Condition } from '../alerts/condition.js';
+import { allEngines } from '../kit/engines.js';
 import { type ElbowBaseline, expectedRiseK } from './baseline.js';
 import type { ElbowView } from './elbow-view.js';
 import type { ProbeSettings } from './settings.js';
@@ -131,8 +132,12 @@ function endTrip(state: SlowState, baseline: ElbowBaseline): SlowState {
 }
 
 /** The slow things that stand of this elbow's engine. */
-export function slowConditions(probe: ProbeSettings, state: SlowState): readonly Condition[] {
-  if (probe.engine === 'both') return [];
+export function slowConditions(
+  probe: ProbeSettings,
+  state: SlowState,
+  engineName: string,
+): readonly Condition[] {
+  if (probe.engine === allEngines) return [];
   const { engine } = probe;
   const about = { subject: engine, engine, probe: probe.id, priority: 'caution' } as const;
   const effectiveness = state.trips[state.trips.length - 1] ?? 1;
@@ -142,7 +147,7 @@ export function slowConditions(probe: ProbeSettings, state: SlowState): readonly
       ...about,
       situation: 'trend',
       rule: 'less-water-than-twin',
-      message: `For some trips the ${engine} engine has been cooled less than its twin; its cooling is at ${(100 * effectiveness).toFixed(0)} % of what was learnt.`,
+      message: `For some trips ${engineName} has been cooled less than its twin; its cooling is at ${(100 * effectiveness).toFixed(0)} % of what was learnt.`,
       evidence: { values: { sum: state.waterCusum, effectiveness }, thresholds: { sum: limit } },
     });
   const fall = theilSenSlope(state.trips) * (state.trips.length - 1);
@@ -151,7 +156,7 @@ export function slowConditions(probe: ProbeSettings, state: SlowState): readonly
       ...about,
       situation: 'trend',
       rule: 'cooling-fades',
-      message: `Over ${state.trips.length} trips the cooling of the ${engine} engine has faded by ${(-100 * fall).toFixed(0)} %.`,
+      message: `Over ${state.trips.length} trips the cooling of ${engineName} has faded by ${(-100 * fall).toFixed(0)} %.`,
       evidence: {
         values: { fall, trips: state.trips.length, effectiveness },
         thresholds: { fall: -leastFall },
@@ -162,7 +167,7 @@ export function slowConditions(probe: ProbeSettings, state: SlowState): readonly
       ...about,
       situation: 'load',
       rule: 'hotter-than-twin',
-      message: `For some trips the ${engine} exhaust gas has been hotter than its twin's by more than was learnt.`,
+      message: `For some trips the exhaust gas of ${engineName} has been hotter than its twin's by more than was learnt.`,
       evidence: { values: { sum: state.gasCusum }, thresholds: { sum: limit } },
     });
   return conditions;

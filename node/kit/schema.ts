@@ -1,17 +1,26 @@
 import { z } from 'zod';
 import { analoguePin, slug } from '../channels/fields.js';
 import { channelSchema, kindOf } from '../channels/table.js';
+import {
+  alikeSchema,
+  allEngines,
+  digitalPin,
+  engineOrAll,
+  enginesOf,
+  enginesSchema,
+  engineTroubles,
+} from './engines.js';
 import { limit } from './limit.js';
-import { places } from './places.js';
+import { type Place, places } from './places.js';
 import { setpointTroubles } from './setpoints.js';
 
-export const engines = ['port', 'starboard'] as const;
-export type Engine = (typeof engines)[number];
+const isShared = (place: Place): boolean => place === 'sea-water' || place === 'engine-room';
 
 const probe = z.strictObject({
   id: slug,
   name: z.string().min(1).max(60),
-  engine: z.enum([...engines, 'both']),
+  /** The id of an engine, or `all` for what they share; left out, what goes without saying. */
+  engine: slug.optional(),
   place: z.enum(places),
   mounting: z.enum(['strap-on', 'well', 'free']).default('strap-on'),
   channel: channelSchema,
@@ -21,12 +30,15 @@ const probe = z.strictObject({
   certificate: z.string().optional(),
 });
 
-const digitalPin = z.number().int().min(2).max(53);
-const engineInputs = z.strictObject({
-  ratedKw: z.number().min(5).max(2000).optional(),
-  /** Opto-coupler output fed from ignition or oil pressure. */
-  runningInput: z.strictObject({ pin: digitalPin, activeLow: z.boolean().default(true) }).optional(),
-});
+/** On a boat with one engine every probe of an exhaust is that engine's. */
+const engineOf = (
+  { engine, place }: Pick<z.infer<typeof probe>, 'engine' | 'place'>,
+  only: string | undefined,
+): string => {
+  const named = engine === undefined ? undefined : engineOrAll(engine);
+  if (isShared(place)) return named ?? allEngines;
+  return only !== undefined && (named === undefined || named === allEngines) ? only : (named ?? '');
+};
 
 export const kitSchema = z
   .strictObject({
@@ -38,9 +50,9 @@ export const kitSchema = z
     /** `auto`, `bench`, a serial path such as /dev/ttyACM0 or COM3, or tcp://host:port. */
     board: z.strictObject({ connection: z.string().min(1), sampleHz: z.number().min(1).max(10).default(10) }),
     outputs: z.strictObject({ buzzerPin: digitalPin, lampPin: digitalPin, heartbeatPin: digitalPin }),
-    engines: z
-      .strictObject({ port: engineInputs.default({}), starboard: engineInputs.default({}) })
-      .default({ port: {}, starboard: {} }),
+    engines: enginesSchema,
+    /** Engines that are compared with each other: one group, or a list of groups. */
+    alike: alikeSchema,
     /** A spare analogue pin tied to a known share of the supply, such as the middle of two equal resistors. */
     canary: z
       .strictObject({ pin: analoguePin, shareOfSupply: z.number().min(0.1).max(0.9).default(0.5) })
@@ -62,7 +74,27 @@ export const kitSchema = z
       ])
       .default({ over: 'tcp', listen: '127.0.0.1:8472' }),
   })
+  .transform(({ engines, alike, probes, ...kit }) => {
+    const list = enginesOf(engines, alike);
+    const only = list.engines.length === 1 ? list.engines[0]?.id : undefined;
+    return {
+      ...kit,
+      ...list,
+      probes: probes.map((entry) => ({ ...entry, engine: engineOf(entry, only) })),
+    };
+  })
   .superRefine((kit, context) => {
+    for (const { path, message } of engineTroubles(kit, kit.outputs))
+      context.addIssue({ code: 'custom', path: [...path], message });
+    const known = [...kit.engines.map(({ id }) => id), allEngines];
+    kit.probes.forEach(({ engine }, index) => {
+      if (known.includes(engine)) return;
+      const message =
+        engine === ''
+          ? `which engine is it on? One of ${known.join(', ')}`
+          : `${engine} is no engine of this kit; expected one of ${known.join(', ')}`;
+      context.addIssue({ code: 'custom', path: ['probes', index, 'engine'], message });
+    });
     const taken = new Map<string, string>();
     if (kit.canary) taken.set(`pin ${kit.canary.pin}`, 'the canary');
     kit.probes.forEach(({ id, place, channel, limits }, index) => {

@@ -38,6 +38,11 @@ export const describeTrouble = (issue: z.core.$ZodIssue, file: FileView): YamlTr
     case 'invalid_value':
       return [{ ...base, expected: `one of ${issue.values.map(String).join(', ')}` }];
     case 'invalid_union': {
+      const meant = meantOption(issue);
+      if (meant)
+        return meant.flatMap((inner) =>
+          describeTrouble({ ...inner, path: [...issue.path, ...inner.path] } as z.core.$ZodIssue, file),
+        );
       return [{ ...base, expected: optionsOf(issue) ? `one of ${optionsOf(issue)}` : issue.message }];
     }
     case 'too_small':
@@ -62,6 +67,14 @@ const expectedType: Readonly<Record<string, string>> = {
   boolean: 'true or false',
   object: 'a group of settings',
   array: 'a list (lines that begin with "- ")',
+};
+
+/** Where a setting may be written in several forms: the trouble with the one that this is an attempt at. */
+const meantOption = (issue: z.core.$ZodIssueInvalidUnion): readonly z.core.$ZodIssue[] | undefined => {
+  const attempts = issue.errors.filter(
+    (errors) => !errors.some(({ code, path }) => code === 'invalid_type' && path.length === 0),
+  );
+  return attempts.length === 1 ? attempts[0] : undefined;
 };
 
 const optionsOf = (issue: z.core.$ZodIssue): string => {

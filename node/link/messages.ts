@@ -1,4 +1,5 @@
 import type { Alert, AlertCommand } from '../alerts/alert.js';
+import type { EngineKind } from '../kit/engines.js';
 import type { Quality, RawUnit } from '../reading/reading.js';
 import type { ReadingCounts } from '../reading/reading-tally.js';
 
@@ -31,13 +32,24 @@ export type AlertRow = Omit<
 export type ProbeCard = {
   readonly id: string;
   readonly name: string;
-  readonly engine: 'port' | 'starboard' | 'both';
+  /** The id of an engine, or `all` for what they share. */
+  readonly engine: string;
   readonly place: string;
   readonly mounting: string;
   readonly limits: {
     readonly alarm?: { readonly raiseAtC: number; readonly clearAtC: number; readonly holdS: number };
     readonly warning?: { readonly raiseAtC: number; readonly clearAtC: number; readonly holdS: number };
   };
+};
+
+/** What a node says of an engine. */
+export type EngineCard = {
+  readonly id: string;
+  readonly name: string;
+  readonly shortName: string;
+  readonly kind: EngineKind;
+  /** The engines it is compared with. */
+  readonly alike: readonly string[];
 };
 
 export type NodeCounters = {
@@ -57,6 +69,7 @@ export type NodeMessage =
       readonly kind: 'hello';
       readonly boat: string;
       readonly invented: boolean;
+      readonly engines: readonly EngineCard[];
       readonly probes: readonly ProbeCard[];
     }
   | { readonly kind: 'readings'; readonly rate: 'second' | 'episode'; readonly rows: readonly ReadingRow[] }
@@ -67,7 +80,7 @@ export type NodeMessage =
       readonly at: number;
       readonly board: 'connected' | 'connecting' | 'lost';
       readonly boardDetail: string;
-      readonly running: { readonly port?: boolean; readonly starboard?: boolean };
+      readonly running: Readonly<Record<string, boolean>>;
       readonly counters: NodeCounters;
     };
 

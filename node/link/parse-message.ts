@@ -1,6 +1,8 @@
 import { z } from 'zod';
 import { priorities } from '../alerts/alert.js';
+import { engineKinds, engineOrAll } from '../kit/engines.js';
 import { missingReasons } from '../reading/reading.js';
+import { firstEngineCards } from './engine-cards.js';
 import type { FromNode, Inner, ToNode } from './messages.js';
 
 const count = z.number().int().min(0);
@@ -20,7 +22,6 @@ const readingRow = z.object({
   certificate: maybe(text),
 });
 
-const engine = z.enum(['port', 'starboard']);
 const alertRow = z.object({
   id: text,
   rule: text,
@@ -28,7 +29,7 @@ const alertRow = z.object({
   escalated: maybe(z.boolean()),
   state: z.enum(['unacknowledged', 'acknowledged', 'rectified']),
   probe: maybe(text),
-  engine: maybe(engine),
+  engine: maybe(text),
   since: number,
   remindEveryS: maybe(number),
   acknowledgedAt: maybe(number),
@@ -47,17 +48,32 @@ const alertRow = z.object({
 });
 
 const limit = z.object({ raiseAtC: number, clearAtC: number, holdS: number });
+const engineCard = z.object({
+  id: text,
+  name: text,
+  shortName: text,
+  kind: z.enum(engineKinds),
+  alike: z.array(text),
+});
 const probeCard = z.object({
   id: text,
   name: text,
-  engine: z.enum(['port', 'starboard', 'both']),
+  engine: text.transform(engineOrAll),
   place: text,
   mounting: text,
   limits: z.object({ alarm: maybe(limit), warning: maybe(limit) }),
 });
 
 const nodeMessage = z.discriminatedUnion('kind', [
-  z.object({ kind: z.literal('hello'), boat: text, invented: z.boolean(), probes: z.array(probeCard) }),
+  z.object({
+    kind: z.literal('hello'),
+    boat: text,
+    invented: z.boolean(),
+    engines: z
+      .array(engineCard)
+      .default(() => structuredClone(firstEngineCards) as z.infer<typeof engineCard>[]),
+    probes: z.array(probeCard),
+  }),
   z.object({ kind: z.literal('readings'), rate: z.enum(['second', 'episode']), rows: z.array(readingRow) }),
   z.object({ kind: z.literal('alerts'), at: number, alerts: z.array(alertRow) }),
   z.object({
@@ -65,7 +81,7 @@ const nodeMessage = z.discriminatedUnion('kind', [
     at: number,
     board: z.enum(['connected', 'connecting', 'lost']),
     boardDetail: text,
-    running: z.object({ port: maybe(z.boolean()), starboard: maybe(z.boolean()) }),
+    running: z.record(text, z.boolean()),
     counters: z.object({
       framesLost: count,
       boardRefused: count,

@@ -9,6 +9,7 @@ import type { ReadingTally } from '../reading/reading-tally.js';
 import type { Sensed } from '../sense/senses.js';
 import type { Clock, MonotonicMs } from '../time/clock.js';
 import type { WallTimes } from '../time/wall-times.js';
+import { engineCards } from './engine-cards.js';
 import { Episodes } from './episode.js';
 import type { LinkServer } from './link-server.js';
 import { alertRow, probeCards, readingRow } from './rows.js';
@@ -73,7 +74,13 @@ export class Reporter {
   tellAll(): void {
     const { kit, settings, link, clock } = this.parts;
     const { name, invented } = kit.boat;
-    link.publish({ kind: 'hello', boat: name, invented, probes: probeCards(kit, settings) });
+    link.publish({
+      kind: 'hello',
+      boat: name,
+      invented,
+      engines: engineCards(kit),
+      probes: probeCards(kit, settings),
+    });
     this.tellAlerts();
     this.tellStatus(clock.monotonicMs());
   }
@@ -130,6 +137,6 @@ export class Reporter {
   /** What makes a status worth telling before its time. */
   private statusNow(): string {
     const { state, detail } = this.parts.board.status();
-    return `${state} ${detail} ${this.running.port} ${this.running.starboard}`;
+    return `${state} ${detail} ${JSON.stringify(this.running)}`;
   }
 }

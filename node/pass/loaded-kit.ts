@@ -61,8 +61,10 @@ export const needsRestart = (before: Kit, after: Kit): string[] => {
     outputs: kit.outputs,
     link: kit.link,
     canary: kit.canary,
-    'engines.port.runningInput': kit.engines.port.runningInput,
-    'engines.starboard.runningInput': kit.engines.starboard.runningInput,
+    'the list of engines': kit.engines.map(({ id }) => id),
+    ...Object.fromEntries(
+      kit.engines.map(({ id, runningInput }) => [`the runningInput of engine ${id}`, runningInput]),
+    ),
     'the list of probes': kit.probes.map(({ id }) => id),
     ...Object.fromEntries(
       kit.probes.map(({ id, channel }) => [

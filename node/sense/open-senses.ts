@@ -3,7 +3,8 @@ import type { InputBoard } from '../channels/kind.js';
 import { kindOf } from '../channels/table.js';
 import { Ads1115 } from '../chips/ads1115.js';
 import { PolledChannel } from '../input/polled-channel.js';
-import type { Engine, Kit } from '../kit/schema.js';
+import type { KitEngine } from '../kit/engines.js';
+import type { Kit } from '../kit/schema.js';
 import type { Clock } from '../time/clock.js';
 import { Canary } from './reference-pin.js';
 import { RunningInput } from './running-input.js';
@@ -34,8 +35,7 @@ export const openSenses = (
     clock,
   };
   const channels = kit.probes.map(({ id, channel }) => kindOf(channel).open(id, channel, inputs));
-  const port = openRunning(kit, 'port', board, clock);
-  const starboard = openRunning(kit, 'starboard', board, clock);
+  const runningInputs = kit.engines.flatMap((engine) => openRunning(engine, board, clock));
   const canary = kit.canary && new Canary(board.analogInput(kit.canary.pin), kit.canary.shareOfSupply, clock);
   const senses = new Senses({
     channels,
@@ -43,12 +43,12 @@ export const openSenses = (
     board: () => board.status().state,
     canary: () => canary?.verdict() ?? 'none',
     running: () => {
-      const portRuns = port?.isRunning();
-      const starboardRuns = starboard?.isRunning();
-      return {
-        ...(portRuns !== undefined && { port: portRuns }),
-        ...(starboardRuns !== undefined && { starboard: starboardRuns }),
-      };
+      const known: Record<string, boolean> = {};
+      for (const { engine, input } of runningInputs) {
+        const runs = input.isRunning();
+        if (runs !== undefined) known[engine] = runs;
+      }
+      return known;
     },
   });
   return {
@@ -59,8 +59,9 @@ export const openSenses = (
   };
 };
 
-const openRunning = (kit: Kit, engine: Engine, board: SenseBoard, clock: Clock): RunningInput | undefined => {
-  const wired = kit.engines[engine].runningInput;
+const openRunning = ({ id, runningInput: wired }: KitEngine, board: SenseBoard, clock: Clock) => {
+  if (!wired) return [];
   // An opto-coupler pulls the pin down; with the board's own pull-up it needs no other part.
-  return wired && new RunningInput(board.digitalInput(wired.pin, { pullUp: wired.activeLow }), wired, clock);
+  const level = board.digitalInput(wired.pin, { pullUp: wired.activeLow });
+  return [{ engine: id, input: new RunningInput(level, wired, clock) }];
 };

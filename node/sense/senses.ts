@@ -1,9 +1,10 @@
 import type { Input, Sampled } from '../input/sample.js';
-import type { Engine } from '../kit/schema.js';
+import type { Engine } from '../kit/engines.js';
 import type { Clock, MonotonicMs } from '../time/clock.js';
 import type { CanaryVerdict } from './reference-pin.js';
 
-export type Running = { readonly [engine in Engine]?: boolean };
+/** Levels of the running inputs by engine, true is running; absent where none is wired or none is known yet. */
+export type Running = Readonly<Record<Engine, boolean>>;
 
 /** Everything that was sensed since the pass before. */
 export type Sensed = {

@@ -14,6 +14,7 @@ import { ProbeWindow } from './probe-window.js';
 
 export type WiringLook = {
   readonly board: Pick<BoardStatus, 'state' | 'detail' | 'firmware' | 'port' | 'trouble'>;
+  readonly engines: readonly { readonly id: string; readonly name: string }[];
   readonly running: Sensed['running'];
   readonly canary: Sensed['canary'];
   readonly probes: readonly ProbeLook[];
@@ -76,6 +77,7 @@ export class WiringView {
         ...(port && { port }),
         ...(trouble && { trouble }),
       },
+      engines: this.kit.engines.map(({ id, name }) => ({ id, name })),
       running: this.last?.running ?? {},
       canary: this.last?.canary ?? 'none',
       probes,
@@ -130,7 +132,7 @@ export class WiringView {
    * running input says otherwise. A wrong resistor only shows against this.
    */
   private coldBoatC(): number | undefined {
-    if (this.last?.running.port || this.last?.running.starboard) return undefined;
+    if (Object.values(this.last?.running ?? {}).some(Boolean)) return undefined;
     const gas = this.kit.probes.filter(({ place }) => place === 'dry-exhaust' || place === 'before-turbo');
     const terminals = gas.flatMap(({ id }) => {
       const reading = this.windows.get(id)?.last?.reading;

@@ -4,7 +4,7 @@ import { act } from '../link/act.js';
 import { ask } from '../link/ask.js';
 import { now } from '../link/stream.js';
 import { degreesText } from '../look/degrees.js';
-import { sideName } from '../look/words.js';
+import { engines } from '../look/engines.js';
 
 type Truth = {
   readonly probes: Readonly<Record<string, { readonly temperatureC: number }>>;
@@ -49,8 +49,8 @@ export const BenchScreen = () => {
         {answer.value}
       </p>
       <div class="pair">
-        {(['port', 'starboard'] as const).map((engine) => (
-          <EngineHands key={engine} engine={engine} make={make} />
+        {engines().map(({ id, name }) => (
+          <EngineHands key={id} engine={id} name={name} make={make} />
         ))}
       </div>
       <section class="cable">
@@ -116,7 +116,8 @@ export const BenchScreen = () => {
 };
 
 type HandsProps = {
-  readonly engine: 'port' | 'starboard';
+  readonly engine: string;
+  readonly name: string;
   readonly make: (action: Readonly<Record<string, unknown>>, said: string) => void;
 };
 
@@ -127,10 +128,9 @@ const throttles = [
   { name: 'Wide open', value: 1 },
 ] as const;
 
-const EngineHands = ({ engine, make }: HandsProps) => {
-  const side = sideName(engine);
+const EngineHands = ({ engine, name: side, make }: HandsProps) => {
   return (
-    <section aria-label={`${side} engine`}>
+    <section aria-label={side}>
       <h3>{side}</h3>
       <div class="hands">
         {throttles.map(({ name, value }) => (
@@ -146,13 +146,13 @@ const EngineHands = ({ engine, make }: HandsProps) => {
       <div class="hands">
         <button
           type="button"
-          onClick={() => make({ action: 'bag-intake', engine }, `A bag lies over the ${engine} intake.`)}
+          onClick={() => make({ action: 'bag-intake', engine }, `${side}: a bag lies over the intake.`)}
         >
           Bag the intake
         </button>
         <button
           type="button"
-          onClick={() => make({ action: 'clear-intake', engine }, `The ${engine} intake is clear.`)}
+          onClick={() => make({ action: 'clear-intake', engine }, `${side}: the intake is clear.`)}
         >
           Clear it
         </button>
@@ -160,13 +160,13 @@ const EngineHands = ({ engine, make }: HandsProps) => {
       <div class="hands">
         <button
           type="button"
-          onClick={() => make({ action: 'shed-vane', engine }, `The ${engine} impeller shed vanes.`)}
+          onClick={() => make({ action: 'shed-vane', engine }, `${side}: the impeller shed vanes.`)}
         >
           Shed a vane
         </button>
         <button
           type="button"
-          onClick={() => make({ action: 'new-impeller', engine }, `The ${engine} impeller is new.`)}
+          onClick={() => make({ action: 'new-impeller', engine }, `${side}: the impeller is new.`)}
         >
           New impeller
         </button>

@@ -1,18 +1,14 @@
-import { now } from '../link/stream.js';
-import { sideName } from '../look/words.js';
+import { engines } from '../look/engines.js';
 
 /** In view at every step, because the boiling water comes at the last. */
 export const Caution = () => {
-  const nodes = now.value?.nodes.filter(({ connected }) => connected) ?? [];
-  const running = (['port', 'starboard'] as const).filter((engine) =>
-    nodes.some((node) => node.running?.[engine]),
-  );
+  const running = engines().filter((engine) => engine.running);
   return (
     <>
       {running.map((engine) => (
-        <p key={engine} role="alert" class="trouble">
-          {sideName(engine)} engine: its running input is on. Calibrate with the engines off and cold: stop
-          it, or check the input's wires.
+        <p key={engine.id} role="alert" class="trouble">
+          {engine.name}: its running input is on. Calibrate with the engines off and cold: stop it, or check
+          the input's wires.
         </p>
       ))}
       <aside class="caution">

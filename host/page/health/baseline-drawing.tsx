@@ -1,17 +1,18 @@
 import type { EngineHealth } from '../../engine-health/health.js';
 import { degrees, spanDegrees, unitSign } from '../look/degrees.js';
+import { engineClass } from '../look/engines.js';
 import { useWidth } from '../look/width.js';
 
 const height = 260;
 const left = 46;
 const bottom = 34;
 
-type Props = { readonly side: 'port' | 'starboard'; readonly health: EngineHealth };
+type Props = { readonly health: EngineHealth };
 
 /** Rise over the sea against exhaust gas: the baseline with its band, what it was learned on, and the last trip upon it. */
-export const BaselineDrawing = ({ side, health }: Props) => {
+export const BaselineDrawing = ({ health }: Props) => {
   const [drawn, width] = useWidth<SVGSVGElement>(560);
-  const { baseline, learnedOn, lastTrip } = health;
+  const { engine, baseline, learnedOn, lastTrip } = health;
   const all = [...learnedOn, ...lastTrip];
   if (!all.length) return null;
   const gasFrom = Math.floor(Math.min(...all.map((p) => p.gasC)) / 25) * 25 - 25;
@@ -34,10 +35,10 @@ export const BaselineDrawing = ({ side, health }: Props) => {
   return (
     <svg
       ref={drawn}
-      class={`baseline ${side}`}
+      class={`baseline ${engineClass(engine.id)}`}
       viewBox={`0 0 ${width} ${height}`}
       role="img"
-      aria-label={`Rise of the ${side} elbow over the sea against its exhaust gas: ${learnedOn.length} learned points, ${lastTrip.length} of the last trip`}
+      aria-label={`Rise of the elbow of ${engine.name} over the sea against its exhaust gas: ${learnedOn.length} learned points, ${lastTrip.length} of the last trip`}
     >
       {gasTicks.map((gas) => (
         <g key={gas}>

@@ -4,8 +4,8 @@ import type { EngineHealth, Health } from '../../engine-health/health.js';
 import { ask } from '../link/ask.js';
 import { returns } from '../link/stream.js';
 import { degreesText, spanDegrees, unitSign } from '../look/degrees.js';
+import { engineClass } from '../look/engines.js';
 import { dayText } from '../look/moments.js';
-import { sideName } from '../look/words.js';
 import { BaselineDrawing } from './baseline-drawing.js';
 import { ColdSoakTable } from './cold-soak-table.js';
 import { Counted } from './counted.js';
@@ -69,12 +69,12 @@ export const HealthScreen = () => {
 const Told = ({ health }: { readonly health: Health }) => {
   if (!health.trips)
     return <p class="empty">No trip is stored in this span yet. Health needs a few hours under way.</p>;
-  const { port, starboard } = health.engines;
   return (
     <>
       <div class="pair">
-        <Engine side="port" health={port} />
-        <Engine side="starboard" health={starboard} />
+        {health.engines.map((of) => (
+          <Engine key={of.engine.id} health={of} />
+        ))}
       </div>
       <section aria-label="Raw-water effectiveness by trip">
         <h3>Raw-water effectiveness</h3>
@@ -85,22 +85,31 @@ const Told = ({ health }: { readonly health: Health }) => {
         </p>
         <Strip
           health={health}
-          label="Effectiveness of port and starboard by trip"
-          lines={[
-            { side: 'port', points: port.effectiveness },
-            { side: 'starboard', points: starboard.effectiveness },
-          ]}
+          label="Effectiveness by trip"
+          lines={health.engines.map(({ engine, effectiveness }) => ({
+            engine: engine.id,
+            name: engine.name,
+            points: effectiveness,
+          }))}
         />
         <Verdicts health={health} />
       </section>
-      <section aria-label="Twin balance by trip">
-        <h3>Port against starboard at matched load</h3>
-        <p class="quiet">
-          Port rise over starboard rise, against what was usual for this pair. It does not care about the sea,
-          the season or the hull: when it leaves 1, one engine is leaving the other.
-        </p>
-        <Strip health={health} label="Twin balance by trip" lines={[{ side: 'both', points: health.twin }]} />
-      </section>
+      {health.pairs.map(({ one, other, ratio }) => (
+        <section key={`${one.id} ${other.id}`} aria-label="Twin balance by trip">
+          <h3>
+            {one.name} against {other.name.toLowerCase()} at matched load
+          </h3>
+          <p class="quiet">
+            Rise of {one.name} over rise of {other.name}, against what was usual for this pair. It does not
+            care about the sea, the season or the hull: when it leaves 1, one engine is leaving the other.
+          </p>
+          <Strip
+            health={health}
+            label="Twin balance by trip"
+            lines={[{ engine: 'all', name: `${one.name} over ${other.name}`, points: ratio }]}
+          />
+        </section>
+      ))}
       <ColdSoakTable soaks={health.coldSoaks} />
     </>
   );
@@ -109,16 +118,16 @@ const Told = ({ health }: { readonly health: Health }) => {
 /** Drift between the first and the last third of the trips since the last new baseline, said in words. */
 const Verdicts = ({ health }: { readonly health: Health }) => (
   <ul class="verdicts">
-    {(['port', 'starboard'] as const).map((side) => {
-      const { effectiveness, baselineFrom } = health.engines[side];
+    {health.engines.map(({ engine, effectiveness, baselineFrom }) => {
+      const { id, name } = engine;
       const since = effectiveness.filter((e) => e.at >= (baselineFrom ?? 0));
       const last = since.at(-1);
       if (!last || since.length < 3)
-        return <li key={side}>{sideName(side)}: too few trips since its baseline to judge.</li>;
+        return <li key={id}>{name}: too few trips since its baseline to judge.</li>;
       const off = Math.abs(last.value - 1) > Math.max(0.05, 2 * last.uncertainty);
       return (
-        <li key={side}>
-          {sideName(side)}: last trip {last.value.toFixed(2)} ± {(2 * last.uncertainty).toFixed(2)}
+        <li key={id}>
+          {name}: last trip {last.value.toFixed(2)} ± {(2 * last.uncertainty).toFixed(2)}
           {off ? (
             <b>
               {last.value < 1
@@ -134,17 +143,17 @@ const Verdicts = ({ health }: { readonly health: Health }) => (
   </ul>
 );
 
-const Engine = ({ side, health }: { readonly side: 'port' | 'starboard'; readonly health: EngineHealth }) => (
-  <section class={`engine ${side}`} aria-label={`${sideName(side)} baseline`}>
+const Engine = ({ health }: { readonly health: EngineHealth }) => (
+  <section class={`engine ${engineClass(health.engine.id)}`} aria-label={`${health.engine.name} baseline`}>
     <header>
-      <h2>{sideName(side)}</h2>
+      <h2>{health.engine.name}</h2>
       <p>
         {health.baseline
           ? `baseline of ${health.baseline.trips} trips from ${dayText(health.baselineFrom ?? 0)}, ± ${spanDegrees(2 * health.baseline.residualK, 1)} ${unitSign()}`
           : 'no baseline yet: needs steady running at several loads'}
       </p>
     </header>
-    <BaselineDrawing side={side} health={health} />
+    <BaselineDrawing health={health} />
     {health.baseline && (
       <p class="quiet">
         Learned between {degreesText(health.baseline.fromGasC, 0)} and{' '}

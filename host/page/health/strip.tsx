@@ -1,9 +1,10 @@
 import type { Health } from '../../engine-health/health.js';
+import { engineClass, engineIndex } from '../look/engines.js';
 import { dayText, shortDay } from '../look/moments.js';
 import { useWidth } from '../look/width.js';
 
 type Point = { readonly at: number; readonly value: number; readonly uncertainty: number };
-type Line = { readonly side: 'port' | 'starboard' | 'both'; readonly points: readonly Point[] };
+type Line = { readonly engine: string; readonly name: string; readonly points: readonly Point[] };
 type Props = { readonly health: Health; readonly label: string; readonly lines: readonly Line[] };
 
 const height = 210;
@@ -57,14 +58,14 @@ export const Strip = ({ health, label, lines }: Props) => {
           </g>
         ))}
       {lines.map((line, index) => (
-        <g key={line.side} class={`points ${line.side}`}>
+        <g key={line.engine} class={`points ${engineClass(line.engine)}`}>
           {line.points.map((p) => {
             const px = x(p.at) + (index - (lines.length - 1) / 2) * 7;
             return (
               <g key={p.at}>
-                <title>{`${dayText(p.at)} ${line.side}: ${p.value.toFixed(3)} ± ${(2 * p.uncertainty).toFixed(3)}`}</title>
+                <title>{`${dayText(p.at)} ${line.name}: ${p.value.toFixed(3)} ± ${(2 * p.uncertainty).toFixed(3)}`}</title>
                 <path d={`M${px} ${y(p.value - 2 * p.uncertainty)}V${y(p.value + 2 * p.uncertainty)}`} />
-                {line.side === 'starboard' ? (
+                {engineIndex(line.engine) % 2 === 1 ? (
                   <rect x={px - 4} y={y(p.value) - 4} width="8" height="8" />
                 ) : (
                   <circle cx={px} cy={y(p.value)} r="4.5" />
@@ -80,11 +81,11 @@ export const Strip = ({ health, label, lines }: Props) => {
 
 const inWords = (lines: readonly Line[]): string =>
   lines
-    .map(({ side, points }) => {
+    .map(({ name, points }) => {
       const first = points[0];
       const last = points.at(-1);
       return first && last
-        ? `${side} from ${first.value.toFixed(2)} to ${last.value.toFixed(2)} over ${points.length} trips`
-        : `${side} not known`;
+        ? `${name} from ${first.value.toFixed(2)} to ${last.value.toFixed(2)} over ${points.length} trips`
+        : `${name} not known`;
     })
     .join('; ');

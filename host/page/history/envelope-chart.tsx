@@ -3,6 +3,7 @@ import uPlot from 'uplot';
 import type { HistoryProbe, HistoryView } from '../../serve/history-routes.js';
 import { chartFont } from '../look/chart-font.js';
 import { toReader, unit, unitSign } from '../look/degrees.js';
+import { engineIndex, engines, inkOf } from '../look/engines.js';
 import { shortClock, shortDay } from '../look/moments.js';
 import { ink, palette } from '../look/palette.js';
 import { handle } from './hand.js';
@@ -15,15 +16,6 @@ type Props = {
   readonly shown: Shown;
   readonly change: (to: Shown) => void;
 };
-
-const token = ({ engine, place }: HistoryProbe) =>
-  engine === 'port'
-    ? '--port'
-    : engine === 'starboard'
-      ? '--starboard'
-      : place === 'sea-water'
-        ? '--water'
-        : '--metal';
 
 /** Mean as a line within the band from least to greatest, so that no peak hides in a wide view. Drag, pinch, wheel or keys. */
 export const EnvelopeChart = ({ title, probes, view, shown, change }: Props) => {
@@ -139,10 +131,10 @@ const makeChart = (
       series: [
         {},
         ...probes.map((probe) => ({
-          stroke: ink(token(probe)),
+          stroke: ink(inkOf(probe)),
           width: 1.5,
           points: { show: false },
-          ...(probe.engine === 'starboard' && { dash: [7, 3] }),
+          ...dashOf(probe),
         })),
       ],
       hooks: { drawAxes: [(chart) => drawBars(chart, probes, seen())] },
@@ -150,6 +142,18 @@ const makeChart = (
     [[]],
     holder,
   );
+};
+
+const dashes = [undefined, [7, 3], [12, 3, 2, 3], [3, 3]] as const;
+const dashOf = ({ engine }: HistoryProbe): Pick<uPlot.Series, 'dash'> => {
+  const dash = dashes[engineIndex(engine)];
+  return dash ? { dash: [...dash] } : {};
+};
+
+/** In the order of the engines, 4 px from one to the next, about the middle. */
+const asideOf = ({ engine }: HistoryProbe): number => {
+  const index = engineIndex(engine);
+  return index < 0 ? 0 : 4 * (index - (engines().length - 1) / 2);
 };
 
 /** From zero, or the coldest if colder, to a little above the hottest seen. */
@@ -168,7 +172,7 @@ const fewestPx = 3;
 /** Buckets of this length and more seldom have neighbours: a trip is a bar, and the twins' bars would cover each other. */
 const lonelyMs = 600_000;
 
-/** Each bucket as a bar from its least to its greatest; a lone bucket in a wide view is still seen. Port stands left, starboard right. */
+/** Each bucket as a bar from its least to its greatest; a lone bucket in a wide view is still seen. The engines stand side by side. */
 const drawBars = (chart: uPlot, probes: readonly HistoryProbe[], view: HistoryView): void => {
   const { ctx } = chart;
   ctx.save();
@@ -185,9 +189,9 @@ const drawBars = (chart: uPlot, probes: readonly HistoryProbe[], view: HistoryVi
     // Buckets of the view before, seen from close by, until the new ones come: a wall of grey would say nothing.
     if (width > chart.bbox.width / 8) continue;
     const twinsApart = width <= fewestPx && everyMs >= lonelyMs;
-    const aside = !twinsApart ? 0 : probe.engine === 'port' ? -2 : probe.engine === 'starboard' ? 2 : 0;
+    const aside = twinsApart ? asideOf(probe) : 0;
     const left = (time: number) => x(time + (everyMs > 1000 ? everyMs / 2 : 0)) - width / 2 + aside;
-    ctx.fillStyle = ink(token(probe));
+    ctx.fillStyle = ink(inkOf(probe));
     at.forEach((time, i) => {
       const least = minC[i];
       const greatest = maxC[i];

@@ -3,7 +3,8 @@ import { useEffect } from 'preact/hooks';
 import type { HistoryView } from '../../serve/history-routes.js';
 import { keepInLink, route } from '../frame/route.js';
 import { degreesText, linkedUnit, unit } from '../look/degrees.js';
-import { isGasPlace, placeName, sideName } from '../look/words.js';
+import { placed } from '../look/engines.js';
+import { isGasPlace, placeName } from '../look/words.js';
 import { EnvelopeChart } from './envelope-chart.js';
 import { Marks } from './marks.js';
 import { SavedAs } from './save-csv.js';
@@ -68,9 +69,7 @@ export const HistoryScreen = () => {
                   : chosen.value.filter((n) => n !== probe.name);
               }}
             />
-            {probe.engine === 'both'
-              ? placeName(probe.place)
-              : `${sideName(probe.engine)} ${placeName(probe.place).toLowerCase()}`}
+            {placed(probe.engine, placeName(probe.place))}
           </label>
         ))}
       </fieldset>

@@ -1,8 +1,8 @@
 import type { HistoryView } from '../../serve/history-routes.js';
 import { AlertMark } from '../alerts/alert-mark.js';
+import { engineName } from '../look/engines.js';
 import { clockText, dayText, spanText } from '../look/moments.js';
 import { readable } from '../look/readable.js';
-import { sideName } from '../look/words.js';
 import type { Shown } from './span.js';
 
 type Props = { readonly view: HistoryView; readonly shown: Shown; readonly look: (to: Shown) => void };
@@ -82,7 +82,7 @@ export const Marks = ({ view, shown, look }: Props) => {
               {dayText(entry.at)} {clockText(entry.at)}
             </span>
             <span>
-              <b>work</b>: {sideName(entry.engine)}, {entry.work}
+              <b>work</b>: {engineName(entry.engine)}, {entry.work}
               {entry.note && <span class="quiet"> {entry.note}</span>}
               {entry.restartsBaseline && <span class="quiet"> (new baseline from here)</span>}
             </span>

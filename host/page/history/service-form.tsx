@@ -1,5 +1,6 @@
 import { useSignal } from '@preact/signals';
 import { act } from '../link/act.js';
+import { engineName, engines } from '../look/engines.js';
 
 /** Work done, written where it belongs: on the time line. */
 export const ServiceForm = ({ saved }: { readonly saved: () => void }) => {
@@ -33,9 +34,12 @@ export const ServiceForm = ({ saved }: { readonly saved: () => void }) => {
         <label>
           Engine
           <select name="engine">
-            <option value="port">Port</option>
-            <option value="starboard">Starboard</option>
-            <option value="both">Both</option>
+            {engines().map(({ id, name }) => (
+              <option key={id} value={id}>
+                {name}
+              </option>
+            ))}
+            {engines().length > 1 && <option value="all">{engineName('all')}</option>}
           </select>
         </label>
         <label>

@@ -9,9 +9,6 @@ const placeNames: Readonly<Record<string, string>> = {
 };
 export const placeName = (place: string): string => placeNames[place] ?? place;
 
-export const sideName = (engine: string): string =>
-  engine === 'port' ? 'Port' : engine === 'starboard' ? 'Starboard' : 'Both engines';
-
 /** Why there is no temperature, and the first thing to look at. */
 export const missingWords: Readonly<Record<Exclude<ProbeNow['quality'], 'good'>, string>> = {
   open: 'no probe: its circuit is open. Look for a broken wire',

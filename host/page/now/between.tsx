@@ -1,5 +1,6 @@
-import type { ProbeNow } from '../../serve/now.js';
+import type { EngineNow, ProbeNow } from '../../serve/now.js';
 import { spanDegrees, unitSign } from '../look/degrees.js';
+import { isShared } from '../look/engines.js';
 import { placeName } from '../look/words.js';
 import { ProbeStation } from './probe-station.js';
 
@@ -7,18 +8,26 @@ import { ProbeStation } from './probe-station.js';
 const matchedWithinC = 20;
 const settledCPerS = 0.3;
 
+/** Two engines that are alike. */
+export type Pair = readonly [EngineNow, EngineNow];
+
+export const pairs = (engines: readonly EngineNow[]): readonly Pair[] =>
+  engines.flatMap((one, i) =>
+    engines.slice(i + 1).flatMap((other): Pair[] => (one.alike.includes(other.id) ? [[one, other]] : [])),
+  );
+
 export type Match = 'matched' | 'unequal' | 'changing' | 'unknown';
 
 /** Whether the two engines carry about the same load now, judged by their exhaust gas. */
-export const loadMatch = (probes: readonly ProbeNow[]): Match => {
-  const gas = (engine: string) =>
-    probes.find((p) => p.engine === engine && p.place === 'dry-exhaust' && p.quality === 'good');
-  const port = gas('port');
-  const starboard = gas('starboard');
-  if (port?.temperatureC === undefined || starboard?.temperatureC === undefined) return 'unknown';
-  if (Math.abs(port.riseCPerS ?? 0) > settledCPerS || Math.abs(starboard.riseCPerS ?? 0) > settledCPerS)
+export const loadMatch = (probes: readonly ProbeNow[], [one, other]: Pair): Match => {
+  const gas = (engine: EngineNow) =>
+    probes.find((p) => p.engine === engine.id && p.place === 'dry-exhaust' && p.quality === 'good');
+  const first = gas(one);
+  const second = gas(other);
+  if (first?.temperatureC === undefined || second?.temperatureC === undefined) return 'unknown';
+  if (Math.abs(first.riseCPerS ?? 0) > settledCPerS || Math.abs(second.riseCPerS ?? 0) > settledCPerS)
     return 'changing';
-  return Math.abs(port.temperatureC - starboard.temperatureC) <= matchedWithinC ? 'matched' : 'unequal';
+  return Math.abs(first.temperatureC - second.temperatureC) <= matchedWithinC ? 'matched' : 'unequal';
 };
 
 const matchWords: Readonly<Record<Match, string>> = {
@@ -28,18 +37,16 @@ const matchWords: Readonly<Record<Match, string>> = {
   unknown: 'load not known: needs exhaust gas on both',
 };
 
-/** The keel: how far one engine stands from the other, and what they share. */
-export const Between = ({ probes }: { readonly probes: readonly ProbeNow[] }) => {
-  const match = loadMatch(probes);
-  const shared = probes.filter((probe) => probe.engine === 'both');
+type BetweenProps = { readonly probes: readonly ProbeNow[]; readonly engines: readonly EngineNow[] };
+
+/** The keel: how far engines that are alike stand from each other, and what all share. */
+export const Between = ({ probes, engines }: BetweenProps) => {
+  const shared = probes.filter((probe) => isShared(probe.engine));
   return (
-    <section class="between" aria-label="Between the engines">
-      <header>
-        <h2>Port against starboard</h2>
-        <p>{matchWords[match]}</p>
-      </header>
-      <Difference probes={probes} place="dry-exhaust" fullC={60} />
-      <Difference probes={probes} place="wet-elbow" fullC={12} />
+    <section class="between" aria-label={engines.length > 1 ? 'Between the engines' : 'Around the engine'}>
+      {pairs(engines).map((pair) => (
+        <Compared key={`${pair[0].id} ${pair[1].id}`} probes={probes} pair={pair} />
+      ))}
       <ul class="shared">
         {shared.map((probe) => (
           <ProbeStation key={probe.id} probe={probe} />
@@ -49,27 +56,41 @@ export const Between = ({ probes }: { readonly probes: readonly ProbeNow[] }) =>
   );
 };
 
+const Compared = ({ probes, pair }: { readonly probes: readonly ProbeNow[]; readonly pair: Pair }) => (
+  <>
+    <header>
+      <h2>
+        {pair[0].name} against {pair[1].name.toLowerCase()}
+      </h2>
+      <p>{matchWords[loadMatch(probes, pair)]}</p>
+    </header>
+    <Difference probes={probes} pair={pair} place="dry-exhaust" fullC={60} />
+    <Difference probes={probes} pair={pair} place="wet-elbow" fullC={12} />
+  </>
+);
+
 type DifferenceProps = {
+  readonly pair: Pair;
   readonly probes: readonly ProbeNow[];
   readonly place: string;
   readonly fullC: number;
 };
 
 /** A line that leans to the warmer side; level when the twins agree. */
-const Difference = ({ probes, place, fullC }: DifferenceProps) => {
-  const of = (engine: string) => probes.find((p) => p.engine === engine && p.place === place);
-  const port = of('port');
-  const starboard = of('starboard');
-  if (!port || !starboard) return null;
-  const known = port.quality === 'good' && starboard.quality === 'good';
-  const byC = known ? (starboard.temperatureC ?? 0) - (port.temperatureC ?? 0) : undefined;
+const Difference = ({ probes, pair: [one, other], place, fullC }: DifferenceProps) => {
+  const of = (engine: EngineNow) => probes.find((p) => p.engine === engine.id && p.place === place);
+  const first = of(one);
+  const second = of(other);
+  if (!first || !second) return null;
+  const known = first.quality === 'good' && second.quality === 'good';
+  const byC = known ? (second.temperatureC ?? 0) - (first.temperatureC ?? 0) : undefined;
   const share = byC === undefined ? 0 : Math.max(-1, Math.min(1, byC / fullC));
   const text =
     byC === undefined
       ? 'not known'
       : Math.abs(byC) < 0.5
         ? 'alike'
-        : `${byC < 0 ? 'port' : 'starboard'} ${spanDegrees(Math.abs(byC), place === 'wet-elbow' ? 1 : 0)} ${unitSign()} warmer`;
+        : `${(byC < 0 ? one : other).name.toLowerCase()} ${spanDegrees(Math.abs(byC), place === 'wet-elbow' ? 1 : 0)} ${unitSign()} warmer`;
   return (
     <div class={`difference${byC === undefined ? ' unknown' : ''}`}>
       <h3>{placeName(place)}</h3>

@@ -1,7 +1,8 @@
-import type { NodeState, ProbeNow } from '../../serve/now.js';
+import type { EngineNow, ProbeNow } from '../../serve/now.js';
 import { spanDegrees, unitSign } from '../look/degrees.js';
+import { engineClass } from '../look/engines.js';
 import { spanText } from '../look/moments.js';
-import { placeName, sideName } from '../look/words.js';
+import { placeName } from '../look/words.js';
 import { PathDrawing } from './path-drawing.js';
 import { ProbeStation, trendOf } from './probe-station.js';
 
@@ -23,28 +24,26 @@ export const nearest = (probes: readonly ProbeNow[]): ProbeNow | undefined => {
 };
 
 type Props = {
-  readonly engine: 'port' | 'starboard';
+  readonly engine: EngineNow;
   readonly probes: readonly ProbeNow[];
-  readonly nodes: readonly NodeState[];
+  /** The drawing as in a mirror, for an engine left of the keel. */
+  readonly mirrored: boolean;
 };
 
 /** One engine: its room as one figure, and its path of gas and water with every probe at its place. */
-export const EnginePanel = ({ engine, probes, nodes }: Props) => {
-  const running = nodes
-    .filter((node) => node.connected)
-    .map((node) => node.running?.[engine])
-    .find((known) => known !== undefined);
+export const EnginePanel = ({ engine, probes, mirrored }: Props) => {
+  const { id, name, running } = engine;
   const unseen = probes.filter((p) => p.limits.alarm || p.limits.warning).filter((p) => p.quality !== 'good');
   const stations = [...probes].sort((a, b) => along(a) - along(b));
   return (
-    <section class={`engine ${engine}`} aria-label={`${sideName(engine)} engine`}>
+    <section class={`engine ${engineClass(id)}`} aria-label={name}>
       <header>
-        <h2>{sideName(engine)}</h2>
+        <h2>{name}</h2>
         <p>{running === undefined ? 'running not known' : running ? 'running' : 'stopped'}</p>
       </header>
       <Room probe={nearest(probes)} unseen={unseen} />
       <div class="path" style={{ '--stations': Math.max(1, stations.length) }}>
-        <PathDrawing side={engine} places={stations.map((p) => p.place)} />
+        <PathDrawing name={name} mirrored={mirrored} places={stations.map((p) => p.place)} />
         <ul>
           {stations.map((probe) => (
             <ProbeStation key={probe.id} probe={probe} />

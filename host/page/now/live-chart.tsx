@@ -5,22 +5,16 @@ import type { ProbeNow } from '../../serve/now.js';
 import { onRows } from '../link/stream.js';
 import { chartFont } from '../look/chart-font.js';
 import { toReader, unit } from '../look/degrees.js';
+import { engineClass, inkOf, isShared, placed } from '../look/engines.js';
 import { ink, palette } from '../look/palette.js';
-import { placeName, sideName } from '../look/words.js';
+import { placeName } from '../look/words.js';
 import { ChartRing } from './chart-ring.js';
 
 const lineOf = (probe: ProbeNow): Pick<uPlot.Series, 'dash' | 'width'> & { readonly token: string } => ({
-  token:
-    probe.engine === 'port'
-      ? '--port'
-      : probe.engine === 'starboard'
-        ? '--starboard'
-        : probe.place === 'sea-water'
-          ? '--water'
-          : '--metal',
+  token: inkOf(probe),
   // Gas is dotted and water solid, so that the four lines differ without colour.
   ...(probe.place === 'dry-exhaust' || probe.place === 'before-turbo' ? { dash: [2, 4] } : {}),
-  width: probe.engine === 'both' ? 1.5 : 2.5,
+  width: isShared(probe.engine) ? 1.5 : 2.5,
 });
 
 /** Two nodes may have probes of one name. */
@@ -40,9 +34,11 @@ export const LiveChart = ({ probes }: { readonly probes: readonly ProbeNow[] }) 
         Last ten minutes
         <ul>
           {probes.map((probe) => (
-            <li key={probe.id} class={`${probe.engine} ${probe.place} ${isGas(probe) ? 'gas' : 'wet'}`}>
-              {probe.engine === 'both' ? '' : `${sideName(probe.engine)} `}
-              {probe.engine === 'both' ? placeName(probe.place) : placeName(probe.place).toLowerCase()}
+            <li
+              key={probe.id}
+              class={`${engineClass(probe.engine)} ${probe.place} ${isGas(probe) ? 'gas' : 'wet'}`}
+            >
+              {placed(probe.engine, placeName(probe.place))}
             </li>
           ))}
         </ul>

@@ -3,17 +3,20 @@ import { Between } from './between.js';
 import { EnginePanel } from './engine-panel.js';
 import { LiveChart } from './live-chart.js';
 
-/** Port left and starboard right, as they are in the boat; the keel between them holds what they share. */
+/** The engines in the order of the kit; between the first two, what they share and how far they stand apart. */
 export const NowScreen = () => {
   const seen = now.value;
   if (!seen) return <Waiting />;
   if (!seen.probes.length) return <NothingYet />;
+  const [first, ...others] = seen.engines;
   const of = (engine: string) => seen.probes.filter((probe) => probe.engine === engine);
   return (
     <div class="now">
-      <EnginePanel engine="port" probes={of('port')} nodes={seen.nodes} />
-      <Between probes={seen.probes} />
-      <EnginePanel engine="starboard" probes={of('starboard')} nodes={seen.nodes} />
+      {first && <EnginePanel engine={first} probes={of(first.id)} mirrored={others.length > 0} />}
+      <Between probes={seen.probes} engines={seen.engines} />
+      {others.map((engine) => (
+        <EnginePanel key={engine.id} engine={engine} probes={of(engine.id)} mirrored={false} />
+      ))}
       <LiveChart probes={seen.probes} />
     </div>
   );

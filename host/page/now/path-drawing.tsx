@@ -1,10 +1,10 @@
 /**
  * The path of the sea water and of the gas through one engine, seen from above with the bow at the top: sea,
  * strainer, pump and cooler on the keel side, exhaust on the hull side, both meeting at the wet elbow and
- * leaving over the stern. Port is the mirror of starboard.
+ * leaving over the stern. An engine left of the keel is the mirror of one right of it.
  * Nothing here moves: flow is not measured, and a moving line would claim that it is.
  */
-type Props = { readonly side: 'port' | 'starboard'; readonly places: readonly string[] };
+type Props = { readonly name: string; readonly mirrored: boolean; readonly places: readonly string[] };
 
 const width = 168;
 const rowHeight = 100;
@@ -13,7 +13,7 @@ const waterX = 70;
 const returnX = 100;
 const coolerY = 42;
 
-export const PathDrawing = ({ side, places }: Props) => {
+export const PathDrawing = ({ name, mirrored, places }: Props) => {
   const rows = Math.max(1, places.length);
   const elbowRow = places.indexOf('wet-elbow');
   const elbowY = (elbowRow < 0 ? rows - 1 : elbowRow) * rowHeight + 50;
@@ -21,7 +21,6 @@ export const PathDrawing = ({ side, places }: Props) => {
   const seaY = height - 10;
   const strainerY = seaY - 32;
   const pumpY = (strainerY + coolerY + 22) / 2;
-  const mirrored = side === 'port';
   const names: readonly (readonly [string, number])[] = [
     ['cooler', coolerY],
     ['pump', pumpY],
@@ -34,7 +33,7 @@ export const PathDrawing = ({ side, places }: Props) => {
       // Where there is no room for the whole width the names are cut off, and the taps stay level with their probes.
       preserveAspectRatio={mirrored ? 'xMinYMin slice' : 'xMaxYMin slice'}
       role="img"
-      aria-label={`${side}: sea water goes by strainer, pump and cooler to the wet elbow, where it meets the exhaust gas; both leave over the stern`}
+      aria-label={`${name}: sea water goes by strainer, pump and cooler to the wet elbow, where it meets the exhaust gas; both leave over the stern`}
     >
       <g transform={mirrored ? `translate(${width} 0) scale(-1 1)` : undefined}>
         <rect class="block" x="112" y="-30" width="56" height="46" rx="4" />
@@ -63,9 +62,9 @@ export const PathDrawing = ({ side, places }: Props) => {
         ))}
       </g>
       <g class="names" text-anchor={mirrored ? 'start' : 'end'}>
-        {names.map(([name, y]) => (
-          <text key={name} x={mirrored ? width - 50 : 50} y={y + 4}>
-            {name}
+        {names.map(([part, y]) => (
+          <text key={part} x={mirrored ? width - 50 : 50} y={y + 4}>
+            {part}
           </text>
         ))}
       </g>

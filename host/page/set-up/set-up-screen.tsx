@@ -2,7 +2,8 @@ import { useSignal } from '@preact/signals';
 import type { ProbeNow } from '../../serve/now.js';
 import { now } from '../link/stream.js';
 import { degreesText } from '../look/degrees.js';
-import { missingWords, placeName, sideName } from '../look/words.js';
+import { engineName, isShared } from '../look/engines.js';
+import { missingWords, placeName } from '../look/words.js';
 import { BuzzerTest } from './buzzer-test.js';
 import { KitFile } from './kit-file.js';
 import { Setpoints } from './setpoints.js';
@@ -39,7 +40,7 @@ export const SetUpScreen = () => {
             <tr key={p.id}>
               <th scope="row">{p.name}</th>
               <td class="place">
-                {p.engine === 'both' ? '' : `${sideName(p.engine)}, `}
+                {isShared(p.engine) ? '' : `${engineName(p.engine)}, `}
                 {placeName(p.place).toLowerCase()} ({p.mounting})
               </td>
               <td class="reads">{reads(p)}</td>

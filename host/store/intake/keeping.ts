@@ -2,6 +2,7 @@ import type { NodeMessage, NumberedMessage } from '../../../node/index.js';
 import { hourMs } from '../codec/block.js';
 import type { AlertLog } from '../tables/alert-log.js';
 import type { ClockLog } from '../tables/clock-log.js';
+import type { EngineList } from '../tables/engine-list.js';
 import type { Outbox } from '../tables/forward-cursor.js';
 import type { GapLog } from '../tables/gap-log.js';
 import type { Names, Rate, Series } from '../tables/names.js';
@@ -20,6 +21,7 @@ export type StoreTables = {
   readonly gapLog: GapLog;
   readonly clockLog: ClockLog;
   readonly runLog: RunLog;
+  readonly engineList: EngineList;
   readonly outbox: Outbox;
   readonly sealing: Sealing;
 };
@@ -72,12 +74,16 @@ class Commit {
     return { progress, readings: this.readings, collisions: this.collisions };
   }
 
-  private hello(node: string, { boat, invented, probes }: Extract<NodeMessage, { kind: 'hello' }>): void {
+  private hello(
+    node: string,
+    { boat, invented, engines, probes }: Extract<NodeMessage, { kind: 'hello' }>,
+  ): void {
     this.books.file
       .prepare(
         `INSERT INTO node VALUES (?, ?, ?) ON CONFLICT DO UPDATE SET boat = excluded.boat, invented = excluded.invented`,
       )
       .run(node, boat, invented ? 1 : 0);
+    this.books.engineList.set(node, engines);
     for (const card of probes) this.books.names.setCard(this.books.names.ofNode(node, card.id), card);
   }
 

@@ -1,4 +1,4 @@
-import { type Engine, engines } from '../../../node/index.js';
+import type { Engine } from '../../../node/index.js';
 import { hourMs } from '../codec/block.js';
 import type { StoredProbe } from '../tables/names.js';
 import type { RunSpan } from '../tables/run-log.js';
@@ -9,7 +9,8 @@ export type EngineHours = {
   /** Where the answer comes from; `none` says that nothing in the kit can tell. */
   readonly basis: 'running-input' | 'exhaust-gas' | 'none';
 };
-export type HoursRun = Readonly<Record<Engine, EngineHours>>;
+/** Of each engine, in the order of the list that was given. */
+export type HoursRun = readonly ({ readonly engine: Engine; readonly name: string } & EngineHours)[];
 
 /** Exhaust gas above this comes from a running engine. Our choice: idle gas is well above, heat soak seldom. */
 const runningAboveC = 100;
@@ -22,7 +23,12 @@ type Source = {
 };
 
 /** Hours each engine ran within a span, by its running input or else by its exhaust gas, to the minute. */
-export const hoursRun = (source: Source, from: number, to: number): HoursRun => {
+export const hoursRun = (
+  source: Source,
+  engines: readonly { readonly id: Engine; readonly name: string }[],
+  from: number,
+  to: number,
+): HoursRun => {
   const of = (engine: Engine): EngineHours => {
     const spans = source.spans(engine);
     if (spans.length > 0) return { hours: hoursOfSpans(spans, from, to), basis: 'running-input' };
@@ -33,7 +39,7 @@ export const hoursRun = (source: Source, from: number, to: number): HoursRun => 
     if (!gas) return { hours: 0, basis: 'none' };
     return { hours: hoursByGas(source, gas.name, from, to), basis: 'exhaust-gas' };
   };
-  return Object.fromEntries(engines.map((engine) => [engine, of(engine)])) as HoursRun;
+  return engines.map(({ id, name }) => ({ engine: id, name, ...of(id) }));
 };
 
 /** Spans of several nodes may overlap; no moment counts twice. */

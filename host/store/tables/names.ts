@@ -1,4 +1,4 @@
-import type { ProbeCard } from '../../../node/index.js';
+import { engineOrAll, type ProbeCard } from '../../../node/index.js';
 import type { File } from './open-file.js';
 
 /** Once a second always; `episode` is the full rate kept around an alert. */
@@ -138,5 +138,10 @@ const asProbe = ({ id, name, node, probe, card }: ProbeRow): StoredProbe => ({
   name,
   probe,
   ...(node !== null && { node }),
-  ...(card !== null && { card: JSON.parse(card) as ProbeCard }),
+  ...(card !== null && { card: cardOf(card) }),
 });
+
+const cardOf = (text: string): ProbeCard => {
+  const card = JSON.parse(text) as ProbeCard;
+  return { ...card, engine: engineOrAll(card.engine) };
+};

@@ -2,6 +2,7 @@ import { accessSync, constants, existsSync, statSync } from 'node:fs';
 import { join } from 'node:path';
 import Database from 'better-sqlite3';
 import { makeFolder } from '../../files/make-folder.js';
+import { engineLayout } from './engine-list.js';
 import { applicationId, layout, layoutVersion } from './schema.js';
 import { StoreError } from './store-error.js';
 
@@ -31,6 +32,7 @@ export const openFile = (dataDir: string): File => {
     // Every commit reaches the disk before it counts: measured, NORMAL lost up to 32 s at a power cut.
     file.pragma('journal_mode = WAL');
     file.pragma('synchronous = FULL');
+    file.exec(engineLayout);
     return file;
   } catch (cause) {
     file.close();

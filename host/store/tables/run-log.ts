@@ -1,4 +1,4 @@
-import { type Engine, engines } from '../../../node/index.js';
+import type { Engine } from '../../../node/index.js';
 import type { File } from './open-file.js';
 
 /** A span in which an engine ran, as its running input said. */
@@ -27,8 +27,9 @@ export class RunLog {
   }
 
   /** Call inside a transaction, in order of time. */
-  take(node: string, at: number, running: Readonly<Partial<Record<Engine, boolean>>>): void {
-    for (const engine of engines) {
+  take(node: string, at: number, running: Readonly<Record<Engine, boolean>>): void {
+    const before = [...this.current.values()].filter((span) => span.node === node);
+    for (const engine of new Set([...Object.keys(running), ...before.map((span) => span.engine)])) {
       const key = `${node} ${engine}`;
       const known = this.current.get(key) ?? this.lastSpan(node, engine);
       const goesOn = known && at >= known.endAt && at - known.endAt <= longestSilenceMs;

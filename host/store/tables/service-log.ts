@@ -1,10 +1,12 @@
+import { engineOrAll } from '../../../node/index.js';
 import type { File } from './open-file.js';
 
 export type ServiceEntry = {
   readonly id: number;
   /** When the work was done, wall milliseconds. */
   readonly at: number;
-  readonly engine: 'port' | 'starboard' | 'both';
+  /** The id of an engine, or `all`. */
+  readonly engine: string;
   readonly work: string;
   readonly note?: string;
   /** New normal after this work: the learned baseline starts again. */
@@ -31,6 +33,9 @@ export class ServiceLog {
     const rows = this.file
       .prepare('SELECT id, entry FROM serviceEntry WHERE at >= ? AND at < ? ORDER BY at, id')
       .all(from, to) as { id: number; entry: string }[];
-    return rows.map(({ id, entry }) => ({ id, ...(JSON.parse(entry) as Omit<ServiceEntry, 'id'>) }));
+    return rows.map(({ id, entry }) => {
+      const written = JSON.parse(entry) as Omit<ServiceEntry, 'id'>;
+      return { id, ...written, engine: engineOrAll(written.engine) };
+    });
   }
 }

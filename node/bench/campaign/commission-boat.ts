@@ -5,6 +5,7 @@ import type { GuardSettings } from '../../guard/settings.js';
 import { learnedTuning } from '../../guard/tuning.js';
 import type { Random } from '../plant/random.js';
 import { type DrawnBoat, passS } from './drawn-boat.js';
+import { twinSettings } from './twin-settings.js';
 import { followLegs, seaTrial } from './voyage.js';
 
 /** Takes a boat through `trips` healthy sea trials and learns each elbow, as an owner would; once for each lead in s. */
@@ -16,7 +17,7 @@ export function commissionBoat(
 ): readonly ReadonlyMap<string, ElbowBaseline>[] {
   const settings: GuardSettings = {
     probes: boat.probes,
-    runningInput: { port: true, starboard: true },
+    engines: twinSettings(true),
     escalateAfterS: 120,
     tuning: learnedTuning,
   };

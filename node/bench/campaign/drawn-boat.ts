@@ -1,11 +1,12 @@
 import type { GuardInput } from '../../guard/guard.js';
 import type { ProbeSettings } from '../../guard/settings.js';
 import { elbowLimits } from '../../guard/settings-from-kit.js';
-import { type Engine, engines } from '../../kit/schema.js';
+import { allEngines } from '../../kit/engines.js';
 import { asMonotonicMs, type MonotonicMs } from '../../time/clock.js';
 import { drawEngines } from '../plant/engine-traits.js';
 import { Plant } from '../plant/plant.js';
 import { makeRandom, type Random } from '../plant/random.js';
+import { type TwinId as Engine, twins as engines } from '../plant/twins.js';
 import type { Spot } from '../world.js';
 import { drawFlaws, NoisyChannel, thermistorResolution, thermocoupleResolution } from './sensor-noise.js';
 
@@ -56,7 +57,7 @@ export class DrawnBoat {
     const { random } = this;
     const seaC = random.between(6, 28);
     this.plant = new Plant({
-      ...this.traits,
+      engines: this.traits,
       seaC,
       outsideC: seaC + random.between(-4, 8),
       seaTauS: this.seaTauS,
@@ -95,5 +96,5 @@ const probesOf = (mounting: Mounting): ProbeSettings[] => [
     },
     { id: `${engine}-exhaust`, name: `${engine} exhaust`, engine, place: 'dry-exhaust', mounting: 'free' },
   ]),
-  { id: 'sea', name: 'Sea', engine: 'both', place: 'sea-water', mounting: 'free' },
+  { id: 'sea', name: 'Sea', engine: allEngines, place: 'sea-water', mounting: 'free' },
 ];

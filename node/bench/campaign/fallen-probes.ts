@@ -1,7 +1,7 @@
 import { guard, startGuard } from '../../guard/guard.js';
 import { learnedTuning } from '../../guard/tuning.js';
-import { type Engine, engines } from '../../kit/schema.js';
 import { makeRandom } from '../plant/random.js';
+import { type TwinId as Engine, twins as engines } from '../plant/twins.js';
 import { commissionBoat } from './commission-boat.js';
 import { DrawnBoat, passS } from './drawn-boat.js';
 import { quantile } from './statistics.js';

@@ -1,6 +1,6 @@
-import { type Engine, engines } from '../../kit/schema.js';
 import type { Plant } from '../plant/plant.js';
 import type { Random } from '../plant/random.js';
+import { type TwinId as Engine, twins as engines } from '../plant/twins.js';
 
 /** What the skipper and the sea do at one moment of a voyage. */
 export type Leg = {

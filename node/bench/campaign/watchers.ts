@@ -4,7 +4,8 @@ import { elbowViewOf, type GuardInput, type GuardState, guard, startGuard } from
 import type { LearnedTuning } from '../../guard/learned-detector.js';
 import type { GuardSettings, ProbeSettings } from '../../guard/settings.js';
 import { learnedTuning } from '../../guard/tuning.js';
-import { type Engine, engines } from '../../kit/schema.js';
+import { type TwinId as Engine, twins as engines } from '../plant/twins.js';
+import { twinSettings } from './twin-settings.js';
 
 export const detectorNames = ['A', 'B', 'C', 'D', 'elbowroom'] as const;
 export type DetectorName = (typeof detectorNames)[number];
@@ -37,7 +38,7 @@ export function campaignSettings(
       const baseline = baselines?.get(p.id);
       return baseline ? { ...p, baseline } : p;
     }),
-    runningInput: { port: runningInput, starboard: runningInput },
+    engines: twinSettings(runningInput),
     // Warnings are counted as warnings here: nobody is aboard to acknowledge them.
     escalateAfterS: Number.MAX_SAFE_INTEGER,
     tuning,
@@ -91,7 +92,7 @@ export class Watchers {
         alert.priority !== 'caution' &&
         alert.id.startsWith('cooling')
       )
-        this.levels.elbowroom[alert.engine] = alert.priority;
+        this.levels.elbowroom[alert.engine as Engine] = alert.priority;
     if (!this.withReferences) return told;
     const residuals = {
       port: this.references.port.d.learned.meanK,

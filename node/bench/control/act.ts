@@ -28,6 +28,11 @@ export class CannotAct extends Error {
 export async function act(bench: Bench, action: Action): Promise<string> {
   const { boat, emulation, port } = bench;
   const { world } = boat;
+  if ('engine' in action && !Object.hasOwn(world.engines, action.engine))
+    throw new CannotAct(
+      'engine',
+      `No engine is called "${action.engine}". There are: ${Object.keys(world.engines).join(', ')}.`,
+    );
   switch (action.action) {
     case 'throttle':
       world.setThrottle(action.engine, action.value);
@@ -47,10 +52,10 @@ export async function act(bench: Bench, action: Action): Promise<string> {
       world.wearImpeller(action.engine, 1);
       return `The ${action.engine} engine has a new impeller.`;
     case 'clog-strainer':
-      world.engines[action.engine].ailments.strainer = action.flowLeft;
+      world.engineOf(action.engine).ailments.strainer = action.flowLeft;
       return `The ${action.engine} strainer lets ${action.flowLeft} of the flow through.`;
     case 'foul-exchanger':
-      world.engines[action.engine].ailments.exchanger = action.heatLeft;
+      world.engineOf(action.engine).ailments.exchanger = action.heatLeft;
       return `The ${action.engine} heat exchanger is at ${action.heatLeft}.`;
     case 'rough-sea':
       world.roughness = action.value;
@@ -133,12 +138,8 @@ function dip(boat: BenchBoat, probe: string, bath: 'ice' | 'boiling' | number): 
   return `${probe} is in ${typeof bath === 'number' ? `a bath of ${bath} C` : bath === 'ice' ? 'melting ice' : 'boiling water'}.`;
 }
 
-function setRunningInput(
-  boat: BenchBoat,
-  engine: 'port' | 'starboard',
-  reads: 'truth' | 'on' | 'off' | 'chatter',
-): string {
-  const input = boat.runningInputs[engine];
+function setRunningInput(boat: BenchBoat, engine: string, reads: 'truth' | 'on' | 'off' | 'chatter'): string {
+  const input = boat.runningInputs.get(engine);
   if (!input) throw new CannotAct('engine', `The kit has no runningInput for the ${engine} engine.`);
   input.fault = reads === 'truth' ? undefined : reads;
   return `The ${engine} running input ${runningInputWords[reads]}.`;

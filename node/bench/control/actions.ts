@@ -1,9 +1,8 @@
 import { z } from 'zod';
-import { engines } from '../../kit/schema.js';
 import { mcpModels } from '../chips/mcp960x.js';
 import { faults, type ProbeFault } from '../probes/probe-fault.js';
 
-const engine = z.enum(engines);
+const engine = z.string().min(1);
 const probe = z.string().min(1);
 const share = z.number().min(0).max(1);
 const faultNames = Object.keys(faults) as [ProbeFault, ...ProbeFault[]];

@@ -1,4 +1,3 @@
-import { engines } from '../../kit/schema.js';
 import type { Bench } from './act.js';
 
 /** What is really so on the bench, whatever the node believes; the answer of `GET /truth`. */
@@ -16,7 +15,7 @@ export const truthOf = ({ boat, emulation, port }: Bench) => ({
     ]),
   ),
   engines: Object.fromEntries(
-    engines.map((engine) => [
+    Object.keys(boat.world.engines).map((engine) => [
       engine,
       {
         running: boat.world.isRunning(engine),

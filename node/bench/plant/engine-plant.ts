@@ -5,7 +5,6 @@ import { pumpPressureKpa } from './pump-pressure.js';
 
 const { exp, max, min, sqrt } = Math;
 const idleSpeed = 0.26;
-const elbowAreaM2 = 0.08;
 /** Steel and bronze alike, MJ/(m3 K); handbook value, rounded. */
 const wallHeatMjPerM3K = 3.9;
 const hoseKjPerM2K = 7.5;
@@ -149,7 +148,7 @@ export class EnginePlant {
 
   /** Heat capacities of the nodes, kJ/K. */
   get capacities() {
-    const { size, wallMm } = this.traits;
+    const { size, wallMm, elbowAreaM2 } = this.traits;
     return {
       coolant: 1.3 * 235 * size,
       raw: 40 * size,
@@ -171,13 +170,19 @@ export class EnginePlant {
   /** Speed, torque and water flow follow the throttle; answers the fuel power, kW. */
   private turn(dtS: number): number {
     const { traits, ailments } = this;
-    const wanted = this.running ? idleSpeed + (1 - idleSpeed) * max(0, (this.throttle - 0.05) / 0.95) : 0;
+    const wanted = !this.running
+      ? 0
+      : traits.governed
+        ? 1
+        : idleSpeed + (1 - idleSpeed) * max(0, (this.throttle - 0.05) / 0.95);
     const accelerationPerS = (wanted - this.speed) / (wanted > this.speed ? 2.5 : 1.5);
     this.speed = max(0, this.speed + accelerationPerS * dtS);
     if (!this.running && this.speed < 0.01) this.speed = 0;
     const n = this.speed;
     const hull = traits.hull * ailments.load * this.seawayLoad;
-    this.torque = this.running ? max(0.02, 0.03 + hull * n * n + 1.4 * n * accelerationPerS) : 0;
+    // A governed engine carries its alternator's load; what it drives idle is a tenth of its torque.
+    const asked = traits.governed ? 0.1 + 0.85 * this.throttle * ailments.load : 0.03 + hull * n * n;
+    this.torque = this.running ? max(0.02, asked + 1.4 * n * accelerationPerS) : 0;
     const open = ailments.intake * ailments.strainer * ailments.impeller * this.seawayFlow;
     this.flow += (open - this.flow) * (1 - exp(-dtS / traits.flowTauS));
     return 600 * traits.size * (0.1 * n + 0.9 * this.torque * n) * (this.running ? 1 : 0);
@@ -249,7 +254,7 @@ export class EnginePlant {
   }
 
   private warmWalls(dtS: number, { roomC }: Surroundings): void {
-    const { size } = this.traits;
+    const { size, elbowAreaM2 } = this.traits;
     const { heat, capacities } = this;
     const relativeWater = this.waterKgPerS / (4.15 * size);
     const film = 1.3 * elbowAreaM2 * this.wetted * (0.4 + 0.6 * sqrt(relativeWater));

@@ -1,5 +1,6 @@
 import type { PumpPressureTraits } from './pump-pressure.js';
 import type { Random } from './random.js';
+import type { TwinTraits } from './twins.js';
 
 /** What makes one engine and its installation differ from the next. All invented, tuned only to facts of the trade. */
 export type EngineTraits = {
@@ -30,6 +31,10 @@ export type EngineTraits = {
   readonly metalCoolingMin: number;
   readonly ratedRpm: number;
   readonly pump: PumpPressureTraits;
+  /** Inner wall of the elbow, m2. */
+  readonly elbowAreaM2: number;
+  /** A generator set: a governor keeps the speed, and the throttle is the electrical load. */
+  readonly governed: boolean;
 };
 
 /** The boat of the bench: 235 kW each, everything in the middle. */
@@ -51,10 +56,23 @@ export const typicalEngine: EngineTraits = {
   metalCoolingMin: 13,
   ratedRpm: 2600,
   pump: { standingKpa: 6, circuitKpa: 80 },
+  elbowAreaM2: 0.08,
+  governed: false,
+};
+
+/** A generator set of some 15 kW: a small engine at its rated speed whatever it drives. Invented as the others. */
+export const typicalGenerator: EngineTraits = {
+  ...typicalEngine,
+  size: 0.07,
+  wallMm: 3,
+  flangeWPerK: 0.05,
+  flowTauS: 1.5,
+  elbowAreaM2: 0.08 * 0.07 ** (2 / 3),
+  governed: true,
 };
 
 /** Two engines of one invented boat, alike in make and power and unlike in the small things. */
-export function drawEngines(random: Random): { port: EngineTraits; starboard: EngineTraits } {
+export function drawEngines(random: Random): TwinTraits {
   const { between } = random;
   const size = between(70, 330) / 235;
   const hull = between(0.85, 1.0);
@@ -82,6 +100,8 @@ export function drawEngines(random: Random): { port: EngineTraits; starboard: En
     metalCoolingMin: metalCoolingMin * between(0.9, 1.1),
     ratedRpm,
     pump: { ...pump, circuitKpa: pump.circuitKpa * between(0.95, 1.05) },
+    elbowAreaM2: 0.08,
+    governed: false,
   });
   return { port: one(), starboard: one() };
 }

@@ -1,4 +1,5 @@
 import { firstActions } from '../../../node/alerts/actions.js';
+import { firstEngineCards } from '../../../node/index.js';
 import { LinkServer } from '../../../node/link/link-server.js';
 import type { AlertRow, NodeMessage, ProbeCard, ReadingRow } from '../../../node/link/messages.js';
 import { secretFile } from '../../../node/link/secret-file.js';
@@ -19,8 +20,8 @@ const card = (
 export const probes: readonly ProbeCard[] = [
   card('port-elbow', 'Port wet elbow', 'port', 'wet-elbow', elbowLimits),
   card('starboard-elbow', 'Starboard wet elbow', 'starboard', 'wet-elbow', elbowLimits),
-  card('sea-water', 'Sea water', 'both', 'sea-water'),
-  card('engine-room', 'Engine-room air', 'both', 'engine-room'),
+  card('sea-water', 'Sea water', 'all', 'sea-water'),
+  card('engine-room', 'Engine-room air', 'all', 'engine-room'),
   card('port-exhaust', 'Port exhaust gas', 'port', 'dry-exhaust', {
     warning: { raiseAtC: 480, clearAtC: 460, holdS: 10 },
   }),
@@ -145,7 +146,7 @@ export class ScriptedNode {
   }
 
   private introduce(): void {
-    this.publish({ kind: 'hello', boat: 'Marsh Harrier', invented: true, probes });
+    this.publish({ kind: 'hello', boat: 'Marsh Harrier', invented: true, engines: firstEngineCards, probes });
     this.tellAlerts();
     this.tellStatus();
   }

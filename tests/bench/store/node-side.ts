@@ -1,4 +1,5 @@
 import { connect, createServer, type Socket } from 'node:net';
+import { firstEngineCards } from '../../../node/index.js';
 import { encodeFrame } from '../../../node/link/frame.js';
 import { LinkServer } from '../../../node/link/link-server.js';
 import type { AlertRow } from '../../../node/link/messages.js';
@@ -38,7 +39,13 @@ export class NodeSide {
     this.linkPort = await this.link.listen('127.0.0.1:0');
     await new Promise<void>((resolve) => this.wire.listen(0, '127.0.0.1', resolve));
     this.port = (this.wire.address() as { port: number }).port;
-    this.link.publish({ kind: 'hello', boat: 'Invented', invented: true, probes: [card('port-elbow')] });
+    this.link.publish({
+      kind: 'hello',
+      boat: 'Invented',
+      invented: true,
+      engines: firstEngineCards,
+      probes: [card('port-elbow')],
+    });
   }
 
   get framesLost(): number {

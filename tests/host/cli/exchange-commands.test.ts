@@ -152,12 +152,12 @@ describe('export and import', () => {
     expect(back.stdout).toBe(readFileSync(file, 'utf8'));
     writeFileSync(
       file,
-      '{"at":"2026-05-01T08:00:00Z","engine":"middle","work":"x","restartsBaseline":true}\n',
+      '{"at":"2026-05-01T08:00:00Z","engine":"Middle","work":"x","restartsBaseline":true}\n',
     );
     const bad = await runCommandHere(importCommand, 'import', file, ...other);
     expect([bad.exitCode, bad.stderr]).toEqual([
       1,
-      expect.stringContaining('Line 1: engine "middle" is not port, starboard or both.'),
+      expect.stringContaining('Line 1: engine "Middle" is not the id of an engine'),
     ]);
   });
 

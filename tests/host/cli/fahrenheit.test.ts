@@ -29,6 +29,10 @@ describe('elbowroom --degrees fahrenheit', () => {
     const text = wiringText(
       {
         board: { state: 'connected', detail: 'here' },
+        engines: [
+          { id: 'port', name: 'Port' },
+          { id: 'starboard', name: 'Starboard' },
+        ],
         running: {},
         canary: 'well',
         probes: [

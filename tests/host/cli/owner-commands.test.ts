@@ -136,13 +136,12 @@ describe('elbowroom log', () => {
         work: 'impeller changed',
         restartsBaseline: true,
       },
-      { engine: 'both', work: 'oil changed', restartsBaseline: false },
+      { engine: 'all', work: 'oil changed', restartsBaseline: false },
     ]);
     expect((await log()).stdout.split('\n').length).toBe(3);
   });
 
   it.each([
-    [['impeller changed'], /Say on which engine/],
     [['  ', '--engine', 'port'], /Say what was done/],
     [['impeller', '--engine', 'port', '--at', 'yesterday'], /--at yesterday is not a moment/],
     [['impeller', '--engine', 'port', '--at', '2999-01-01'], /yet to come/],

@@ -6,6 +6,10 @@ import type { WiringLook } from '../../../node/index.js';
 
 const look: WiringLook = {
   board: { state: 'connected', detail: 'StandardFirmata.ino 2.5 at /dev/ttyACM0.' },
+  engines: [
+    { id: 'port', name: 'Port' },
+    { id: 'starboard', name: 'Starboard' },
+  ],
   running: { port: true },
   canary: 'well',
   probes: [
@@ -41,7 +45,7 @@ const look: WiringLook = {
 test('the chain stands in columns from pin to degree, and each fault under it with what to check', () => {
   expect(wiringText(look, { colour: false, degrees: degreesIn('celsius') })).toBe(
     `board    connected: StandardFirmata.ino 2.5 at /dev/ttyACM0.
-running  port runs, starboard not known    reference pin good
+running  Port runs, Starboard not known    reference pin good
 
 probe         input      counts  volts   ohm  uV  cold jn      C  ± (k=1)  noise C  per s  doubtful  missing  quality
 port-elbow    A0     813.0/1024  3.970  8474               28.75     0.68    0.055   10.0         3       12  good

@@ -5,11 +5,11 @@ import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { laySeason } from '../../../host/demo-season/lay-season.js';
 import { startOf, type Voyage, voyages } from '../../../host/demo-season/voyages.js';
 import { calibrationDue } from '../../../host/engine-health/calibration-due.js';
-import { type Health, healthOf } from '../../../host/engine-health/health.js';
+import { type EngineHealth, type Health, healthOf } from '../../../host/engine-health/health.js';
 import { type AlertHistory, openStore, type RunSpan } from '../../../host/store/index.js';
 import { benchKitYaml } from '../../../node/bench/index.js';
 import { Plant } from '../../../node/bench/plant/plant.js';
-import { type ProbeCard, parseKit, settingsFromKit } from '../../../node/index.js';
+import { firstEngineCards, type ProbeCard, parseKit, settingsFromKit } from '../../../node/index.js';
 import { asMonotonicMs, asWallMs } from '../../../node/time/clock.js';
 import { thermistorCertificate } from '../../calibration/made-points.js';
 import { numbering } from '../store/made-readings.js';
@@ -52,13 +52,17 @@ describe('health, over a season whose truth is known', () => {
   let health: Health;
   let alerts: readonly AlertHistory[];
   let runs: readonly RunSpan[];
+  const engineHealth = (id: string): EngineHealth =>
+    health.engines.find(({ engine }) => engine.id === id) as EngineHealth;
   const laid: unknown[] = [];
   const truths = voyages.map(truthOf);
 
   beforeAll(async () => {
     folder = mkdtempSync(join(tmpdir(), 'elbowroom-season-'));
     const store = openStore(folder, clock);
-    store.intake.take(numbering()({ kind: 'hello', boat: 'Invented', invented: true, probes }));
+    store.intake.take(
+      numbering()({ kind: 'hello', boat: 'Invented', invented: true, engines: firstEngineCards, probes }),
+    );
     store.intake.commit();
     const settings = settingsFromKit(parseKit(benchKitYaml, 'bench kit'));
     const season = { store, node: 'engine-room', probes, settings };
@@ -116,7 +120,7 @@ describe('health, over a season whose truth is known', () => {
   it.each(['port', 'starboard'] as const)(
     'effectiveness of %s: its band of two standard uncertainties holds the truth and is no wider than 5 %%',
     (engine) => {
-      const { effectiveness } = health.engines[engine];
+      const { effectiveness } = engineHealth(engine);
       expect(effectiveness.length).toBe(voyages.length);
       const off = effectiveness.map(({ at, value, uncertainty }) => {
         const truth = truths[voyageAt(at)]?.[engine] ?? Number.NaN;
@@ -129,7 +133,7 @@ describe('health, over a season whose truth is known', () => {
   );
 
   it('a sea ten degrees warmer is not taken for better cooling', () => {
-    const summer = health.engines.port.effectiveness.filter(
+    const summer = engineHealth('port').effectiveness.filter(
       ({ at }) => voyageAt(at) >= 6 && voyageAt(at) <= 11,
     );
     expect(summer.length).toBe(6);
@@ -137,7 +141,7 @@ describe('health, over a season whose truth is known', () => {
   });
 
   it('twin balance: until the impeller was changed its band holds the truth within 1 %', () => {
-    const before = health.twin.filter(({ at }) => voyageAt(at) <= 21);
+    const before = (health.pairs[0]?.ratio ?? []).filter(({ at }) => voyageAt(at) <= 21);
     expect(before.length).toBe(22);
     const normal = 1 / (truths.slice(0, 4).reduce((sum, { ratio }) => sum + 1 / ratio, 0) / 4);
     const bands = before.map(({ at, value, uncertainty }) => {
@@ -149,7 +153,7 @@ describe('health, over a season whose truth is known', () => {
   });
 
   it('the baseline is rise over the sea against exhaust gas, and its band holds the points it was learned on', () => {
-    const { baseline, baselineFrom, learnedOn } = health.engines.port;
+    const { baseline, baselineFrom, learnedOn } = engineHealth('port');
     if (!baseline) throw new Error('No baseline.');
     const { a, b, c, residualK } = baseline;
     const inside = learnedOn.filter(({ gasC, riseC }) => {

@@ -3,7 +3,7 @@ import { describe, expect, it } from 'vitest';
 import { type Format, fullCsv, jsonLines, lineProtocol, shortCsv } from '../../../host/exchange/index.js';
 import { packBlock, unpackBlock } from '../../../host/store/codec/block.js';
 import { columnsFromRows } from '../../../host/store/codec/columns.js';
-import { encodeFrame, parseFromNode, receiveFrames } from '../../../node/index.js';
+import { encodeFrame, firstEngineCards, parseFromNode, receiveFrames } from '../../../node/index.js';
 import type { FromNode } from '../../../node/link/messages.js';
 import { card, reading, startAt } from '../store/made-readings.js';
 import { mutator } from './mutate.js';
@@ -23,7 +23,13 @@ const messages: FromNode[] = [
   { type: 'greeting', protocol: 2, node: 'engine-room', boot: 'b1', oldestSeq: 1, nextSeq: 9 },
   { type: 'answer', requestId: 'x', ok: true, detail: 'done' },
   ...[
-    { kind: 'hello', boat: 'Invented', invented: true, probes: [card('port-elbow')] } as const,
+    {
+      kind: 'hello',
+      boat: 'Invented',
+      invented: true,
+      engines: firstEngineCards,
+      probes: [card('port-elbow')],
+    } as const,
     { kind: 'readings', rate: 'second', rows } as const,
     { kind: 'alerts', at: startAt, alerts: [] } as const,
   ].map((message, i) => ({ type: 'message', node: 'engine-room', boot: 'b1', seq: i + 1, message }) as const),

@@ -5,6 +5,7 @@ import { join } from 'node:path';
 import { afterEach, describe, expect, it, vi } from 'vitest';
 import { Live, startLink } from '../../../host/link/index.js';
 import { openStore } from '../../../host/store/index.js';
+import { firstEngineCards } from '../../../node/index.js';
 import { LinkServer } from '../../../node/link/link-server.js';
 import type { AlertRow } from '../../../node/link/messages.js';
 import { newSecret } from '../../../node/link/seal.js';
@@ -34,7 +35,13 @@ const startNode = async (
   closers.push(() => server.close());
   const publishSecond = (i: number) =>
     server.publish({ kind: 'readings', rate: 'second', rows: [reading('port-elbow', startAt + i * 1000)] });
-  server.publish({ kind: 'hello', boat: 'Invented', invented: true, probes: [card('port-elbow')] });
+  server.publish({
+    kind: 'hello',
+    boat: 'Invented',
+    invented: true,
+    engines: firstEngineCards,
+    probes: [card('port-elbow')],
+  });
   return { server, port: taken, publishSecond };
 };
 

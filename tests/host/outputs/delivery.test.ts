@@ -96,6 +96,7 @@ describe('the whole way, from an alert of a node to a server ashore', () => {
       connected: true,
       lastHeardAt: time.now,
       invented: true,
+      engines: [],
       probes: [],
       latest: [],
       ageMs: {},

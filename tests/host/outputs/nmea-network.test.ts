@@ -8,6 +8,7 @@ import { serveOverTcp } from '../../../host/outputs/nmea/serve-tcp.js';
 import { startNmea } from '../../../host/outputs/nmea/start-nmea.js';
 import { temperaturesToSend } from '../../../host/outputs/nmea/temperatures.js';
 import { decodeXdr } from '../../../host/outputs/nmea/xdr.js';
+import { firstEngineCards } from '../../../node/index.js';
 
 const closing: (() => Promise<unknown>)[] = [];
 afterEach(async () => {
@@ -27,6 +28,7 @@ const node = (over: Partial<NodeNow> = {}): NodeNow => ({
   node: 'engine-room',
   connected: true,
   invented: true,
+  engines: firstEngineCards,
   probes: [probe('port-elbow'), probe('sea')],
   latest: [
     { probe: 'port-elbow', at: nowMs, temperatureC: 48.24, quality: 'good' },

@@ -163,10 +163,20 @@ describe('which probe speaks for an engine', () => {
   it('loads match within 20 C of steady exhaust gas on both, and are unknown without one', () => {
     const gas = (engine: 'port' | 'starboard', temperatureC: number, riseCPerS = 0) =>
       probe(engine, { engine, place: 'dry-exhaust', temperatureC, riseCPerS });
-    expect(loadMatch([gas('port', 340), gas('starboard', 360)])).toBe('matched');
-    expect(loadMatch([gas('port', 340), gas('starboard', 361)])).toBe('unequal');
-    expect(loadMatch([gas('port', 340, 0.4), gas('starboard', 341)])).toBe('changing');
-    expect(loadMatch([gas('port', 340)])).toBe('unknown');
+    const card = (id: string) => ({
+      id,
+      name: id,
+      shortName: id,
+      kind: 'propulsion' as const,
+      alike: [],
+      nodes: [],
+    });
+    const match = (...probes: ReturnType<typeof gas>[]) =>
+      loadMatch(probes, [card('port'), card('starboard')]);
+    expect(match(gas('port', 340), gas('starboard', 360))).toBe('matched');
+    expect(match(gas('port', 340), gas('starboard', 361))).toBe('unequal');
+    expect(match(gas('port', 340, 0.4), gas('starboard', 341))).toBe('changing');
+    expect(match(gas('port', 340))).toBe('unknown');
   });
 });
 

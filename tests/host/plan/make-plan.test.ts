@@ -54,9 +54,7 @@ describe('a planned kit', () => {
         expect(new Set(pins).size).toBe(pins.length);
         const digital = [
           ...Object.values(kit.outputs),
-          ...[kit.engines.port, kit.engines.starboard].flatMap((e) =>
-            e.runningInput ? [e.runningInput.pin] : [],
-          ),
+          ...kit.engines.flatMap((e) => (e.runningInput ? [e.runningInput.pin] : [])),
         ];
         expect(new Set(digital).size).toBe(digital.length);
         if (answers.board !== 'mega' && kit.probes.some((p) => p.channel.kind === 'mcp960x'))

@@ -1,6 +1,6 @@
 import type { ChannelHistory, RecordedHistory } from '../../../host/replay/history.js';
 import type { Plant } from '../../../node/bench/plant/plant.js';
-import { type Engine, engines } from '../../../node/index.js';
+import { twins } from '../../../node/bench/plant/twins.js';
 
 export const kitYaml = `kit: 1
 boat: { name: Invented for tests, invented: true }
@@ -22,7 +22,7 @@ const spots = [
   { channel: 'starboard-elbow', engine: 'starboard', place: 'wet-elbow', mounting: 'well' },
   { channel: 'port-exhaust', engine: 'port', place: 'dry-exhaust', mounting: 'free' },
   { channel: 'starboard-exhaust', engine: 'starboard', place: 'dry-exhaust', mounting: 'free' },
-  { channel: 'sea', engine: 'both', place: 'sea-water', mounting: 'free' },
+  { channel: 'sea', engine: 'all', place: 'sea-water', mounting: 'free' },
 ] as const;
 
 /** Once a second what the plant's probes read while `act` works its levers; wall time from `startAt`. */
@@ -33,7 +33,10 @@ export function recordPlant(
   act: (plant: Plant, s: number) => void,
 ): RecordedHistory {
   const columns = spots.map(() => ({ at: new Float64Array(forS), temperatureC: new Float64Array(forS) }));
-  const runSpans: Record<Engine, { startAt: number; endAt: number }[]> = { port: [], starboard: [] };
+  const runSpans: Record<(typeof twins)[number], { startAt: number; endAt: number }[]> = {
+    port: [],
+    starboard: [],
+  };
   const was = { port: false, starboard: false };
   for (let s = 0; s < forS; s++) {
     act(plant, s);
@@ -44,7 +47,7 @@ export function recordPlant(
       column.at[s] = at;
       column.temperatureC[s] = Math.round(plant.elementTemperatureC(spot) * 100) / 100;
     });
-    for (const engine of engines) {
+    for (const engine of twins) {
       const runs = plant.isRunning(engine);
       if (runs && !was[engine]) runSpans[engine].push({ startAt: at, endAt: at });
       const span = runSpans[engine].at(-1);

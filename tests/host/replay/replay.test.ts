@@ -23,7 +23,7 @@ const bagged: RecordedHistory = recordPlant(new Plant({ seed: 2 }), startAt, 200
 
 describe('replay', () => {
   it('a bag over the port intake is one alert of the port elbow, with evidence, first actions and its end', () => {
-    const { alerts, runningHours, hoursBasis } = replay(bagged, settings);
+    const { alerts, running } = replay(bagged, settings);
     expect(alerts).toHaveLength(1);
     expect(alerts[0]).toMatchObject({
       id: 'cooling:port',
@@ -35,8 +35,11 @@ describe('replay', () => {
     expect(alerts[0]?.at).toBeLessThan(startAt + 1_220_000);
     expect(Object.keys(alerts[0]?.evidence.thresholds ?? {})).not.toEqual([]);
     expect(alerts[0]?.actions.length).toBeGreaterThan(3);
-    expect(hoursBasis).toEqual({ port: 'running-input', starboard: 'running-input' });
-    expect(Math.abs(runningHours.port - 1790 / 3600)).toBeLessThan(0.002);
+    expect(running.map(({ engine, basis }) => [engine, basis])).toEqual([
+      ['port', 'running-input'],
+      ['starboard', 'running-input'],
+    ]);
+    expect(Math.abs((running[0]?.hours ?? 0) - 1790 / 3600)).toBeLessThan(0.002);
   });
 
   it('is the very reducer: the same passes by hand give the same first alert', () => {
@@ -94,7 +97,7 @@ describe('reading an imported history', () => {
   const read = (text: string) => {
     const path = join(folder, 'history.csv');
     writeFileSync(path, text);
-    return readCsv(path, ['port-elbow', 'sea'], everything);
+    return readCsv(path, ['port-elbow', 'sea'], ['port', 'starboard'], everything);
   };
 
   it('takes RFC 3339 and milliseconds, qualities, and rows out of order', async () => {
@@ -128,7 +131,7 @@ describe('reading an imported history', () => {
       path,
       'time,channel,temperatureC\n1777629600000,running-port,1\n1777629660000,running-port,0\n1777629720000,running-port,1\n1777629725000,running-port,1\n',
     );
-    const { history } = await readCsv(path, ['sea'], everything);
+    const { history } = await readCsv(path, ['sea'], ['port', 'starboard'], everything);
     expect(history.runSpans).toEqual({
       port: [
         { startAt: 1777629600000, endAt: 1777629660000 },

@@ -11,6 +11,7 @@ import { openStore, type Store } from '../../../host/store/index.js';
 import { degreesIn } from '../../../host/wording/degrees.js';
 import { lastedText } from '../../../host/wording/moments.js';
 import type { AlertRow, ProbeCard } from '../../../node/index.js';
+import { firstEngineCards } from '../../../node/index.js';
 import { movableClock, numbering, reading, startAt } from '../store/made-readings.js';
 
 const minute = 60_000;
@@ -29,7 +30,7 @@ const elbow: ProbeCard = {
 const sea: ProbeCard = {
   id: 'sea',
   name: 'Sea <water>',
-  engine: 'both',
+  engine: 'all',
   place: 'sea-water',
   mounting: 'well',
   limits: {},
@@ -52,7 +53,13 @@ const alarm = (over: Partial<AlertRow>): AlertRow => ({
 const fill = (store: Store) => {
   const next = numbering();
   const take = (message: Parameters<typeof next>[0]) => store.intake.take(next(message));
-  take({ kind: 'hello', boat: 'Marsh <Harrier>', invented: true, probes: [elbow, sea] });
+  take({
+    kind: 'hello',
+    boat: 'Marsh <Harrier>',
+    invented: true,
+    engines: firstEngineCards,
+    probes: [elbow, sea],
+  });
   for (let s = 0; s < 600; s++) {
     const at = startAt + s * 1000;
     const hot = s >= 300 && s < 360;
@@ -128,8 +135,9 @@ describe('a report', () => {
   });
 
   it('has the hours of each engine and the work done before', () => {
-    expect(report.hours.port).toEqual({ hours: 1 / 6, basis: 'running-input' });
-    expect(report.hours.starboard.hours).toBeCloseTo(8 / 60, 6);
+    const [port, starboard] = report.hours;
+    expect(port).toEqual({ engine: 'port', name: 'Port', hours: 1 / 6, basis: 'running-input' });
+    expect(starboard?.hours).toBeCloseTo(8 / 60, 6);
     expect(report.service.map((s) => s.work)).toEqual(['impeller changed']);
   });
 
@@ -198,7 +206,7 @@ describe('the plot', () => {
       {
         title: 'T',
         span: { from: startAt, to: startAt + meanC.length * 1000 },
-        traces: [{ label: 'p', style: 'port', envelope: envelope(meanC) }],
+        traces: [{ label: 'p', style: { colour: '#000', dash: '' }, envelope: envelope(meanC) }],
         limits: [{ label: 'far', atC: 500 }],
         shaded: [],
       },
@@ -242,7 +250,9 @@ describe('voyages', () => {
     const folder = mkdtempSync(join(tmpdir(), 'elbowroom-voyages-'));
     const store = openStore(folder, movableClock().clock);
     const next = numbering();
-    store.intake.take(next({ kind: 'hello', boat: 'b', invented: true, probes: [elbow] }));
+    store.intake.take(
+      next({ kind: 'hello', boat: 'b', invented: true, engines: firstEngineCards, probes: [elbow] }),
+    );
     for (const at of [startAt, startAt + hour, startAt + 24 * hour])
       store.intake.take(next({ kind: 'readings', rate: 'second', rows: [reading('port-elbow', at)] }));
     store.intake.commit();

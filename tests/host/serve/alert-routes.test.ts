@@ -7,6 +7,7 @@ const node = (name: string, ...ids: string[]): NodeNow => ({
   node: name,
   connected: true,
   invented: true,
+  engines: [],
   probes: [],
   latest: [],
   ageMs: {},

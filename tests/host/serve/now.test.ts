@@ -2,6 +2,7 @@ import { describe, expect, it } from 'vitest';
 import type { NodeNow } from '../../../host/live/live-source.js';
 import { Recent, recentSpanMs } from '../../../host/live/recent.js';
 import { nowDocument } from '../../../host/serve/now.js';
+import { firstEngineCards } from '../../../node/index.js';
 
 const card = {
   id: 'port-elbow',
@@ -16,6 +17,7 @@ const node = (change: Partial<NodeNow> = {}): NodeNow => ({
   node: 'engine-room',
   connected: true,
   invented: true,
+  engines: firstEngineCards,
   probes: [card],
   latest: [{ probe: 'port-elbow', at, temperatureC: 50, quality: 'good' }],
   ageMs: { 'port-elbow': 200 },

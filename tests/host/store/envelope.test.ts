@@ -4,6 +4,7 @@ import { join } from 'node:path';
 import { describe, expect, it } from 'vitest';
 import { openStore } from '../../../host/store/index.js';
 import { bucketWidth, bucketWidthsMs } from '../../../host/store/queries/envelope.js';
+import { firstEngineCards } from '../../../node/index.js';
 import type { ReadingRow } from '../../../node/link/messages.js';
 import { card, movableClock, numbering, reading, startAt } from './made-readings.js';
 
@@ -19,7 +20,15 @@ const threePlaces = () => {
     const row = reading('port-elbow', startAt + i * 1000);
     return i % 50 === 7 ? { probe: row.probe, at: row.at, quality: 'open' } : row;
   });
-  store.intake.take(next({ kind: 'hello', boat: 'I', invented: true, probes: [card('port-elbow')] }));
+  store.intake.take(
+    next({
+      kind: 'hello',
+      boat: 'I',
+      invented: true,
+      engines: firstEngineCards,
+      probes: [card('port-elbow')],
+    }),
+  );
   store.addRows([{ name: 'port-elbow', node: 'engine-room', rate: 'second', rows: rows.slice(0, 10_800) }]);
   store.intake.take(next({ kind: 'readings', rate: 'second', rows: rows.slice(10_800, 12_600) }));
   store.intake.commit();

@@ -4,6 +4,7 @@ import { dirname, join } from 'node:path';
 import Database from 'better-sqlite3';
 import { beforeEach, describe, expect, it } from 'vitest';
 import { openStore, openStoreToRead, type Store } from '../../../host/store/index.js';
+import { firstEngineCards } from '../../../node/index.js';
 import type { NodeMessage } from '../../../node/link/messages.js';
 import { card, movableClock, numbering, reading, startAt } from './made-readings.js';
 
@@ -16,7 +17,9 @@ beforeEach(() => {
   store = openStore(mkdtempSync(join(tmpdir(), 'elbowroom-logs-')), time.clock);
   next = numbering();
   const probes = [card('port-elbow'), card('port-exhaust', 'port', 'dry-exhaust')];
-  store.intake.take(next({ kind: 'hello', boat: 'Invented', invented: true, probes }));
+  store.intake.take(
+    next({ kind: 'hello', boat: 'Invented', invented: true, engines: firstEngineCards, probes }),
+  );
   return () => store.close();
 });
 
@@ -38,12 +41,12 @@ describe('hours run', () => {
     store.intake.take(next(status(6005, false)));
     for (let s = 6010; s <= 7000; s += 5) store.intake.take(next(status(s, false)));
     store.intake.commit();
-    const { port, starboard } = store.hoursRun(span);
-    expect(port.basis).toBe('running-input');
-    expect(port.hours).toBeCloseTo((3600 + 1805) / 3600, 6);
-    expect(starboard).toEqual({ hours: 0, basis: 'none' });
+    const [port, starboard] = store.hoursRun(span);
+    expect(port?.basis).toBe('running-input');
+    expect(port?.hours).toBeCloseTo((3600 + 1805) / 3600, 6);
+    expect(starboard).toEqual({ engine: 'starboard', name: 'Starboard', hours: 0, basis: 'none' });
     const half = store.hoursRun({ from: startAt + 1800_000, to: startAt + 3600_000 });
-    expect(half.port.hours).toBeCloseTo(0.5, 6);
+    expect(half[0]?.hours).toBeCloseTo(0.5, 6);
   });
 
   it('come from the exhaust gas where there is no running input: 2 h above 100 C', () => {
@@ -51,7 +54,7 @@ describe('hours run', () => {
       reading('port-exhaust', startAt + i * 1000, { temperatureC: i >= 1800 && i < 9000 ? 280 : 35 }),
     );
     store.addRows([{ name: 'port-exhaust', node: 'engine-room', rate: 'second', rows }]);
-    expect(store.hoursRun(span).port).toEqual({ hours: 2, basis: 'exhaust-gas' });
+    expect(store.hoursRun(span)[0]).toMatchObject({ engine: 'port', hours: 2, basis: 'exhaust-gas' });
   });
 });
 

@@ -3,6 +3,7 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { beforeEach, describe, expect, it } from 'vitest';
 import { openStore, type Store } from '../../../host/store/index.js';
+import { firstEngineCards } from '../../../node/index.js';
 import type { AlertRow } from '../../../node/link/messages.js';
 import { card, movableClock, numbering, reading, startAt } from './made-readings.js';
 
@@ -21,7 +22,8 @@ beforeEach(() => {
       kind: 'hello',
       boat: 'Invented',
       invented: true,
-      probes: [card('port-elbow'), card('sea', 'both')],
+      engines: firstEngineCards,
+      probes: [card('port-elbow'), card('sea', 'all')],
     }),
   );
   return () => store.close();

@@ -81,7 +81,7 @@ describe('the control endpoint', () => {
     ['{"action":"bag-intake"', 'body', 'Not JSON.'],
     ['[]', 'action', 'No "action". There are: throttle, bag-intake,'],
     ['{"action":"throttel"}', 'action', 'No action "throttel". There are: throttle,'],
-    ['{"action":"throttle","engine":"prot","value":1}', 'engine', 'expected one of "port"|"starboard"'],
+    ['{"action":"throttle","engine":"prot","value":1}', 'engine', 'There are: port, starboard.'],
     [
       '{"action":"throttle","engine":"port","value":1.5}',
       'value',

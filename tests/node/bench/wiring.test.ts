@@ -84,8 +84,8 @@ describe('the wiring of a kit', () => {
     [kitOf({}, [ntc('A0'), amplifier, ntc('A2')]), undefined],
     [kitOf({ outputs: { buzzerPin: 8, lampPin: 14, heartbeatPin: 10 } }, [ntc('A0')]), 'lampPin is pin 14'],
     [
-      kitOf({ engines: { port: { runningInput: { pin: 8 } } } }, [ntc('A0')]),
-      'port runningInput is pin 8, which buzzerPin has',
+      kitOf({ outputs: { buzzerPin: 8, lampPin: 8, heartbeatPin: 10 } }, [ntc('A0')]),
+      'lampPin is pin 8, which',
     ],
   ])('refuses pins that an Uno lacks: case %#', (kit, message) => {
     if (message) expect(() => new Wiring(kit, 1, true)).toThrow(message);

@@ -8,6 +8,7 @@ import type { GuardSettings } from '../../../node/guard/settings.js';
 import { learnedTuning } from '../../../node/guard/tuning.js';
 import type { Reading } from '../../../node/reading/reading.js';
 import { asMonotonicMs } from '../../../node/time/clock.js';
+import { twinEngines } from '../../twin-engines.js';
 
 const none = { q998K: 1, seconds: 1000 };
 /** Learnt: 0.1 K of rise for each degree of the 22 s memory above 150 C. */
@@ -164,9 +165,9 @@ describe('the guard', () => {
     probes: [
       { id: 'elbow', name: 'Port elbow', engine: 'port', place: 'wet-elbow', mounting: 'strap-on', baseline },
       { id: 'gas', name: 'Port gas', engine: 'port', place: 'dry-exhaust', mounting: 'free' },
-      { id: 'sea', name: 'Sea', engine: 'both', place: 'sea-water', mounting: 'free' },
+      { id: 'sea', name: 'Sea', engine: 'all', place: 'sea-water', mounting: 'free' },
     ],
-    runningInput: { port: true, starboard: false },
+    engines: twinEngines('port'),
     escalateAfterS: 120,
     tuning: learnedTuning,
   };

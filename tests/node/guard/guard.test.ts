@@ -6,6 +6,7 @@ import type { GuardSettings } from '../../../node/guard/settings.js';
 import { learnedTuning } from '../../../node/guard/tuning.js';
 import type { Reading } from '../../../node/reading/reading.js';
 import { asMonotonicMs } from '../../../node/time/clock.js';
+import { twinEngines } from '../../twin-engines.js';
 
 const settings: GuardSettings = {
   probes: [
@@ -19,7 +20,7 @@ const settings: GuardSettings = {
       warning: { raiseAt: 82, clearAt: 76, holdS: 2 },
     },
   ],
-  runningInput: { port: false, starboard: false },
+  engines: twinEngines(),
   escalateAfterS: 120,
   tuning: learnedTuning,
 };
@@ -184,7 +185,7 @@ describe('guard', () => {
 
   it('a stopped elbow is judged and told by the same limit, 93 C, whatever its kit says for running', () => {
     const low = settings.probes.map((probe) => ({ ...probe, alarm: { raiseAt: 74, clearAt: 68, holdS: 2 } }));
-    const wired = { ...settings, probes: low, runningInput: { port: true, starboard: false } };
+    const wired = { ...settings, probes: low, engines: twinEngines('port') };
     let state = startGuard(asMonotonicMs(0));
     let alerts: readonly Alert[] = [];
     for (let ms = 0; ms <= 400_000; ms += 500) {
@@ -222,7 +223,7 @@ describe('guard', () => {
         const result = guard(state, now, {
           ...settings,
           probes: low,
-          runningInput: { port: wired, starboard: false },
+          engines: wired ? twinEngines('port') : twinEngines(),
         });
         state = result.state;
         for (const { id, priority } of result.alerts) told[`${id} ${priority}`] ??= s - 100;

@@ -54,19 +54,19 @@ describe('the slow side', () => {
   it('twenty trips as learnt say nothing, and the trip list stays at twenty', () => {
     let state = slowAtRest;
     for (let i = 0; i < 25; i++) state = trip(state, 10 + 0.1 * Math.sin(i));
-    expect(slowConditions(probe, state)).toEqual([]);
+    expect(slowConditions(probe, state, 'the Port engine')).toEqual([]);
     expect(state.trips).toHaveLength(20);
   });
 
   it('a tenth less water than the twin (rise 11.1 for 10 K) is told within three trips', () => {
     let state = slowAtRest;
     let trips = 0;
-    while (slowConditions(probe, state).length === 0 && trips < 10) {
+    while (slowConditions(probe, state, 'the Port engine').length === 0 && trips < 10) {
       state = trip(state, 11.1);
       trips++;
     }
     expect(trips).toBeLessThanOrEqual(3);
-    expect(slowConditions(probe, state)).toMatchObject([
+    expect(slowConditions(probe, state, 'the Port engine')).toMatchObject([
       { rule: 'less-water-than-twin', priority: 'caution' },
     ]);
   });
@@ -74,7 +74,9 @@ describe('the slow side', () => {
   it('exhaust gas 16 K hotter than the twin’s, with 4 K usual, is told within three trips', () => {
     let state = slowAtRest;
     for (let i = 0; i < 3; i++) state = trip(state, 10, 20, 16);
-    expect(slowConditions(probe, state)).toMatchObject([{ situation: 'load', rule: 'hotter-than-twin' }]);
+    expect(slowConditions(probe, state, 'the Port engine')).toMatchObject([
+      { situation: 'load', rule: 'hotter-than-twin' },
+    ]);
   });
 
   it('cooling that fades by 1 % a trip is told by the trend when there is no twin', () => {
@@ -84,7 +86,7 @@ describe('the slow side', () => {
         state = stepSlow(state, view('running', 10 / (1 - 0.01 * i)), baseline, undefined);
       state = stepSlow(state, view('stopped', 10), baseline, undefined);
     }
-    expect(slowConditions(probe, state)).toMatchObject([{ rule: 'cooling-fades' }]);
+    expect(slowConditions(probe, state, 'the Port engine')).toMatchObject([{ rule: 'cooling-fades' }]);
   });
 
   it('a trip with fewer than five steady minutes says nothing', () => {

@@ -124,7 +124,7 @@ describe('a wrong file is answered with line, column, what stands there, what wa
       'an unknown engine',
       'engine: port',
       'engine: centre',
-      'line 8, column 13: probes.0.engine: "centre" stands here',
+      'line 8, column 13: probes.0.engine: centre is no engine of this kit',
       'one of port, starboard, both',
     ],
     [

@@ -46,11 +46,12 @@ test.each([
     kind: 'hello',
     boat: 'An Invented Boat',
     invented: true,
+    engines: [{ id: 'main', name: 'Main engine', shortName: 'Main', kind: 'propulsion', alike: ['other'] }],
     probes: [
       {
         id: 'p',
         name: 'P',
-        engine: 'both',
+        engine: 'all',
         place: 'sea-water',
         mounting: 'well',
         limits: { alarm: limits, warning: limits },

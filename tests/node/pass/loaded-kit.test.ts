@@ -63,7 +63,7 @@ describe('of a kit that is read again', () => {
       'a running input',
       'runningInput: { pin: 2 }',
       'runningInput: { pin: 4 }',
-      ['engines.port.runningInput'],
+      ['the runningInput of engine port'],
     ],
     ['the name of the node', 'node: engine-room', 'node: lazarette', ['node']],
   ])('%s needs a restart, and the message can say so', (_, piece, instead, fixed) => {

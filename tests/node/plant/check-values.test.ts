@@ -98,7 +98,7 @@ describe('plant, check values (common practice, no source)', () => {
     expect(() => plant.elementTemperatureC({ engine: 'port', place: 'bilge', mounting: 'free' })).toThrow(
       /bilge/,
     );
-    expect(() => plant.elementTemperatureC({ engine: 'both', place: 'wet-elbow', mounting: 'well' })).toThrow(
+    expect(() => plant.elementTemperatureC({ engine: 'all', place: 'wet-elbow', mounting: 'well' })).toThrow(
       /one engine/,
     );
   });

@@ -1,10 +1,9 @@
 import { describe, expect, it } from 'vitest';
-import { typicalEngine } from '../../../node/bench/plant/engine-traits.js';
 import { Plant } from '../../../node/bench/plant/plant.js';
 
 /** Expected values by hand: 6 kPa of standing water, 80 kPa of circuit at rated speed, turbulent: the square of flow. */
 function underWay(throttle: number, change: (plant: Plant) => void = () => {}): number {
-  const plant = new Plant({ port: typicalEngine });
+  const plant = new Plant();
   plant.setThrottle('port', throttle);
   plant.step(60);
   change(plant);
@@ -36,7 +35,7 @@ describe('the pressure behind the raw-water pump', () => {
   });
 
   it('rated speed is 2600 rpm, idle 676', () => {
-    const plant = new Plant({ port: typicalEngine });
+    const plant = new Plant();
     plant.setThrottle('port', 0.05);
     plant.step(60);
     expect(plant.rpm('port')).toBeCloseTo(676, 0);

@@ -1,0 +1,43 @@
+import type { allEngines } from '../../../node/index.js';
+import type { EngineNow } from '../../serve/now.js';
+import { now } from '../link/stream.js';
+
+/** Only the type is taken from the node: its code is nothing for a browser. */
+const all: typeof allEngines = 'all';
+
+/** The engines of the kit, in its order, which is the order on every screen. */
+export const engines = (): readonly EngineNow[] => now.value?.engines ?? [];
+
+/** Whether something belongs to no single engine, such as the sea. */
+export const isShared = (engine: string): boolean => engine === all;
+
+/** How the owner calls an engine. */
+export const engineName = (engine: string): string => {
+  const known = engines();
+  if (isShared(engine))
+    return known.length === 1 ? (known[0]?.name ?? '') : known.length === 2 ? 'Both engines' : 'All engines';
+  return known.find(({ id }) => id === engine)?.name ?? engine;
+};
+
+/** One look for each place in the list: a colour, a dash and a shape tell the engines apart on every chart. */
+const looks = [
+  { name: 'port', token: '--port' },
+  { name: 'starboard', token: '--starboard' },
+  { name: 'third', token: '--metal' },
+  { name: 'fourth', token: '--quiet' },
+] as const;
+const lookOf = (engine: string) => looks[engines().findIndex(({ id }) => id === engine)];
+
+/** The class of everything on the page that is one engine's. */
+export const engineClass = (engine: string): string => lookOf(engine)?.name ?? all;
+
+/** The colour of a probe's line on a chart. */
+export const inkOf = ({ engine, place }: { readonly engine: string; readonly place: string }): string =>
+  lookOf(engine)?.token ?? (place === 'sea-water' ? '--water' : '--metal');
+
+/** The place of an engine in the list, from 0; -1 for what they share. */
+export const engineIndex = (engine: string): number => engines().findIndex(({ id }) => id === engine);
+
+/** `Port wet elbow`; the place alone where it is no single engine's. */
+export const placed = (engine: string, place: string): string =>
+  isShared(engine) ? place : `${engineName(engine)} ${place.toLowerCase()}`;

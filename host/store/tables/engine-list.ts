@@ -1,0 +1,38 @@
+import { type EngineCard, firstEngineCards } from '../../../node/index.js';
+import type { File } from './open-file.js';
+
+/** Made on opening where it lacks: stores of the first layout have two engines and no list of them. */
+export const engineLayout =
+  'CREATE TABLE IF NOT EXISTS engineList(node TEXT PRIMARY KEY, cards TEXT NOT NULL) WITHOUT ROWID';
+
+/** What each node said of its engines. */
+export class EngineList {
+  private readonly file: File;
+
+  constructor(file: File) {
+    this.file = file;
+  }
+
+  /** Call inside a transaction. */
+  set(node: string, engines: readonly EngineCard[]): void {
+    this.file
+      .prepare('INSERT INTO engineList VALUES (?, ?) ON CONFLICT DO UPDATE SET cards = excluded.cards')
+      .run(node, JSON.stringify(engines));
+  }
+
+  /** Of one node; what every node had when none said so. */
+  of(node: string): readonly EngineCard[] {
+    const cards = this.isThere()
+      ? (this.file.prepare('SELECT cards FROM engineList WHERE node = ?').pluck().get(node) as
+          | string
+          | undefined)
+      : undefined;
+    return cards === undefined ? firstEngineCards : (JSON.parse(cards) as EngineCard[]);
+  }
+
+  /** A store that is only read is not changed, so it may lack the table. */
+  private isThere(): boolean {
+    const query = "SELECT count(*) FROM sqlite_master WHERE type = 'table' AND name = 'engineList'";
+    return this.file.prepare(query).pluck().get() === 1;
+  }
+}
