@@ -125,7 +125,7 @@ describe('a wrong file is answered with line, column, what stands there, what wa
       'engine: port',
       'engine: centre',
       'line 8, column 13: probes.0.engine: centre is no engine of this kit',
-      'one of port, starboard, both',
+      'one of port, starboard, all',
     ],
     [
       'an unknown kind of channel',
