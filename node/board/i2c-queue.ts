@@ -158,9 +158,18 @@ export class I2cQueue implements I2cBus {
       const rest = this.#rests.get(job.address);
       if (rest !== undefined && this.#clock.monotonicMs() < rest.untilMs)
         job.decline(noAnswer('timeout', 'left alone for a while after it did not answer'));
-      else await job.run();
+      else await this.#runGuarded(job);
     }
     this.#busy = false;
+  }
+
+  /** A request that throws, as when its port is gone under it, costs itself and not the queue behind it. */
+  async #runGuarded(job: Job): Promise<void> {
+    try {
+      await job.run();
+    } catch (error) {
+      job.decline(noAnswer('garbled', (error as Error).message));
+    }
   }
 
   async #attempt(address: number, register: number, byteCount: number): Promise<I2cAnswer> {
@@ -172,9 +181,10 @@ export class I2cQueue implements I2cBus {
   #runRead(address: number, register: number, byteCount: number): Promise<I2cAnswer> {
     return new Promise((resolve) => {
       let complaint: I2cAnswer | undefined;
+      let onTheWire: { stop(): void } | undefined;
       const finish = (answer: I2cAnswer) => {
         clearTimeout(giveUp);
-        onTheWire.stop();
+        onTheWire?.stop();
         this.#current = undefined;
         resolve(answer);
       };
@@ -194,12 +204,16 @@ export class I2cQueue implements I2cBus {
         },
         finish: (answer) => finish(complaint ?? answer),
       };
-      const onTheWire = this.#wire.startRead(address, register, byteCount, (bytes) => {
-        const answer: I2cAnswer =
-          bytes.length === byteCount ? { kind: 'bytes', bytes } : noAnswer('wrong-length');
-        finish(complaint ?? answer);
-      });
-      this.#wire.echo(mark);
+      try {
+        onTheWire = this.#wire.startRead(address, register, byteCount, (bytes) => {
+          const answer: I2cAnswer =
+            bytes.length === byteCount ? { kind: 'bytes', bytes } : noAnswer('wrong-length');
+          finish(complaint ?? answer);
+        });
+        this.#wire.echo(mark);
+      } catch (error) {
+        finish(noAnswer('garbled', (error as Error).message));
+      }
     });
   }
 

@@ -1,6 +1,6 @@
 import { z } from 'zod';
 import { ad8495Chain } from '../../calibration/index.js';
-import { ad8495Fields, ad8495VoltsPerC, ad8495Words } from './ad8495-amplifier.js';
+import { ad8495Fields, ad8495RailVolts, ad8495VoltsPerC, ad8495Words } from './ad8495-amplifier.js';
 import { openAds1115 } from './ads1115-input.js';
 import { ads1115 } from './chip.js';
 import { ads1115Address, hex, singleInput } from './fields.js';
@@ -19,6 +19,8 @@ const stepVolts = 187.5e-6;
 const gainTolerance = 0.0015;
 /** Below this an AD8495 has no supply or a shorted output; at 25 C it gives 125 mV (datasheet, 5 mV/C). */
 const deadAmplifierVolts = 0.01;
+/** This converter does not see the supply, which may be 5 % low (USB 2.0, 7.2.2). */
+const supplyTolerance = 0.05;
 
 /** An AD8495 on one input of an ADS1115. */
 export const ad8495Ads1115 = {
@@ -30,11 +32,12 @@ export const ad8495Ads1115 = {
   takes: ({ address, input }) => [`address ${hex(address)} input ${input}`],
   inputName: ({ address, input }) => `${hex(address)} ${input}`,
   wired: ({ address, input }) => [address, input],
-  supplyVolts: () => 5,
+  supplyVolts: ({ supplyVolts }) => supplyVolts,
   open: (probe, channel, board) => openAds1115(probe, channel, board),
-  electrical: (_, sample) => {
+  electrical: ({ supplyVolts }, sample) => {
     if (sample.kind !== 'volts') return { missing: 'implausible' };
     if (sample.atLimit) return { missing: 'out-of-range' };
+    if (sample.volts > supplyVolts * (1 - supplyTolerance) - ad8495RailVolts) return { missing: 'open' };
     if (sample.volts < deadAmplifierVolts) return { missing: 'short' };
     return { signal: { raw: sample.volts, rawUnit: 'volt' } };
   },

@@ -2,7 +2,7 @@ import { z } from 'zod';
 import { ad8495Chain } from '../../calibration/index.js';
 import { AnalogChannel } from '../input/analog-channel.js';
 import { countUncertainty } from '../input/count-uncertainty.js';
-import { ad8495Fields, ad8495VoltsPerC, ad8495Words } from './ad8495-amplifier.js';
+import { ad8495Fields, ad8495RailVolts, ad8495VoltsPerC, ad8495Words } from './ad8495-amplifier.js';
 import { analoguePin } from './fields.js';
 import type { ChannelKind } from './kind.js';
 import { thermocoupleMeter } from './thermocouple-input.js';
@@ -10,11 +10,10 @@ import { thermocoupleMeter } from './thermocouple-input.js';
 const schema = z.strictObject({
   kind: z.literal('ad8495'),
   pin: analoguePin,
-  supplyVolts: z.number().min(2.7).max(5.5).default(5),
   ...ad8495Fields,
 });
 
-/** A code this close to either end of the converter is a wire, or an amplifier at its rail. */
+/** A code this close to the bottom of the converter is a wire, or an amplifier without supply. */
 const railCounts = 2;
 /** Counts of the board's own converter over its supply. */
 const boardCounts = 1024;
@@ -37,8 +36,9 @@ export const ad8495 = {
     const { counts, fullScale } = sample;
     // Open thermocouple: the amplifier runs to its supply. Without supply, or shorted, its output lies on ground.
     if (counts < railCounts) return { missing: 'short' };
-    if (counts > fullScale - railCounts) return { missing: 'open' };
-    return { signal: { raw: (counts / fullScale) * supplyVolts, rawUnit: 'volt' } };
+    const volts = (counts / fullScale) * supplyVolts;
+    if (volts > supplyVolts - ad8495RailVolts) return { missing: 'open' };
+    return { signal: { raw: volts, rawUnit: 'volt' } };
   },
   meter: {
     ...thermocoupleMeter,

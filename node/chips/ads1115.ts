@@ -57,7 +57,11 @@ export class Ads1115 {
 
   /** The voltage of one input, or between two; the gain follows the signal. Never rejects. */
   read(input: AdsInput): Promise<Ads1115Answer> {
-    const mine = this.#last.then(() => this.#measure(input));
+    const mine = this.#last
+      .then(() => this.#measure(input))
+      .catch((error: unknown) =>
+        this.#fault('no-answer', `It could not be asked: ${(error as Error).message}`),
+      );
     this.#last = mine;
     return mine;
   }

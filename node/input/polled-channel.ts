@@ -6,7 +6,7 @@ export type PolledOptions = {
   readonly probe: ProbeId;
   /**
    * One question to the chip. A chip that does not answer gives a `nothing` sample; one that has nothing new gives
-   * undefined, so that no value counts twice. It must not throw.
+   * undefined, so that no value counts twice. One that throws is a chip that did not answer.
    */
   readonly ask: () => Promise<Sample | undefined>;
   readonly clock: Clock;
@@ -43,10 +43,18 @@ export class PolledChannel implements Input {
     clearTimeout(this.timer);
   }
 
+  private async answer(): Promise<Sample | undefined> {
+    try {
+      return await this.options.ask();
+    } catch (error) {
+      return notAsked(error);
+    }
+  }
+
   private async ask(): Promise<void> {
     const { clock, everyMs } = this.options;
     const askedAtMs = clock.monotonicMs();
-    const sample = await this.options.ask();
+    const sample = await this.answer();
     if (this.stopped) return;
     if (sample) this.kept = { probe: this.probe, atMs: clock.monotonicMs(), sample };
     const silent = sample?.kind === 'nothing' && sample.reason === 'no-answer';
@@ -55,3 +63,9 @@ export class PolledChannel implements Input {
     this.timer = setTimeout(() => void this.ask(), Math.max(1, this.pauseMs - tookMs));
   }
 }
+
+const notAsked = (error: unknown): Sample => ({
+  kind: 'nothing',
+  reason: 'no-answer',
+  detail: `It could not be asked: ${(error as Error).message}`,
+});

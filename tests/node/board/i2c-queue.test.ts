@@ -49,6 +49,38 @@ describe('the I2C queue', () => {
     expect(await answered(second)).toEqual({ kind: 'bytes', bytes: [8] });
   });
 
+  it('survives a request that throws: it costs itself, and the next is answered', async () => {
+    let failing = true;
+    const onTheWire: Pending[] = [];
+    const clock = { monotonicMs: () => asMonotonicMs(Date.now()), wallMs: () => asWallMs(0) };
+    const queue = new I2cQueue(
+      {
+        startRead: (address, _register, _count, reply) => {
+          if (failing) throw new Error('the port is gone');
+          onTheWire.push({ address, reply });
+          return { stop: () => {} };
+        },
+        write: () => {
+          throw new Error('the port is gone');
+        },
+        echo: () => {},
+      },
+      clock,
+    );
+    queue.setConnected(true);
+    const failed = queue.read(0x60, 0, 1);
+    const written = queue.write(0x60, [1]);
+    await vi.advanceTimersByTimeAsync(10);
+    expect(await failed).toEqual({ kind: 'no-answer', why: 'garbled', detail: 'the port is gone' });
+    await written;
+    failing = false;
+    const next = queue.read(0x61, 0, 1);
+    await vi.advanceTimersByTimeAsync(10);
+    onTheWire[0]?.reply([7]);
+    expect(await next).toEqual({ kind: 'bytes', bytes: [7] });
+    expect(vi.getTimerCount()).toBe(0);
+  });
+
   it('does not believe what follows a complaint of the firmware, asks once more, and goes on at once', async () => {
     const { queue, onTheWire, answered } = connectedQueue();
     const read = queue.read(0x60, 0, 1);

@@ -37,6 +37,23 @@ describe('an ADS1115 on a scripted bus', () => {
     if (answer.kind === 'sample') expect(answer.volts).toBeCloseTo(2.4999375, 9);
   });
 
+  it('whose bus throws once gives a fault for that input, and is asked again for the next', async () => {
+    const working = new ScriptedBus(0x48, converted(0, 0x34, 0x15));
+    let broken = true;
+    const bus = {
+      read: (address: number, register: number, count: number) => working.read(address, register, count),
+      write: (address: number, bytes: readonly number[]) => {
+        if (!broken) return working.write(address, bytes);
+        throw new Error('the port is gone');
+      },
+    };
+    const chip = new Ads1115(bus, 0x48, noWait);
+    expect(await chip.read('1')).toMatchObject({ kind: 'fault', fault: 'no-answer' });
+    broken = false;
+    expect(await chip.read('1')).toMatchObject({ kind: 'sample' });
+    working.done();
+  });
+
   it('takes the narrow range for a small signal and the widest again when that overflows', async () => {
     const bus = new ScriptedBus(0x48, [
       ...converted(0, 0x00, 0x40),

@@ -108,6 +108,18 @@ describe('through an ADS1115', () => {
     expect(qualityFor(channel, volts(6.1, true))).toBe('out-of-range');
   });
 
+  test('an AD8495 whose thermocouple broke is open, though its 4.9 V could be 965 C; 800 C is read', () => {
+    const channel = { kind: 'ad8495-ads1115', ...ads };
+    // Type K at 800 C: 33.275 mV (ITS-90), times 122.4 is 4.07 V.
+    expect(qualityFor(channel, volts(4.07))).toBe('good');
+    expect(qualityFor(channel, volts(4.9))).toBe('open');
+    // On a supply that is 5 % low, with 0.1 V that it cannot reach.
+    expect(qualityFor(channel, volts(4.65))).toBe('open');
+    expect(qualityFor({ ...channel, supplyVolts: 3.3 }, volts(3.2))).toBe('open');
+    expect(qualityFor(ad8495, counts((4.07 / 5) * 1024))).toBe('good');
+    for (const atRail of [4.97, 4.9]) expect(qualityFor(ad8495, counts((atRail / 5) * 1024))).toBe('open');
+  });
+
   test('a thermistor divider whose supply is measured uses the same arithmetic as on the board', () => {
     const channel = { ...ntcOn('A0'), kind: 'ntc-divider-ads1115', ...ads } as Record<string, unknown>;
     delete channel.pin;

@@ -92,6 +92,19 @@ describe('a polled channel', () => {
     expect(pauses.slice(0, 9)).toEqual([400, 800, 1600, 2000, 2000, 2000, 2000, 200, 200]);
   });
 
+  test('whose question throws did not answer, and is asked again', async () => {
+    const { channel, askedAtMs } = rig((n) => {
+      if (n === 0) throw new Error('the port is gone');
+      return n === 1 ? Promise.reject(new Error('the port is gone')) : Promise.resolve(emf);
+    });
+    await pass(300);
+    expect(channel.take()?.sample).toMatchObject({ kind: 'nothing', reason: 'no-answer' });
+    await pass(1_000);
+    channel.stop();
+    expect(channel.take()?.sample).toEqual(emf);
+    expect(askedAtMs.length).toBeGreaterThan(2);
+  });
+
   test('with nothing new gives nothing, and is not taken for silent', async () => {
     const { channel, askedAtMs } = rig([undefined]);
     await pass(1000);

@@ -99,6 +99,12 @@ describe('each fault is told apart', () => {
       () => counts(0.5),
       ['short'],
     ],
+    [
+      'an AD8495 at 4.97 V, whose thermocouple is broken',
+      kitWith([{ channel: { kind: 'ad8495', pin: 'A3' } }]),
+      () => counts((4.97 / 5) * 1024),
+      ['open'],
+    ],
     ['a cold junction at 100 C', oneGas, (pass: number) => gasAt(8_000 + (pass % 3), 100), ['cold-junction']],
   ] as const)('%s', (_, kit, of, faults) => {
     expect(faultsOf(kit, [of]).probes).toEqual([faults]);
