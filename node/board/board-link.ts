@@ -15,6 +15,8 @@ export interface BoardLink {
   status(): BoardStatus;
   onStatus(listener: (status: BoardStatus) => void): void;
   counters(): BoardCounters;
+  /** For how long the firmware has not said that this output is as ordered, ms; undefined while there is no board. */
+  unconfirmedMs(pin: number): number | undefined;
   /** Resolves when the port is free. The outputs stay as they are: the missing-pulse circuit notices. */
   close(): Promise<void>;
 }

@@ -55,6 +55,7 @@ export class LiveBoard implements BoardLink {
       ordered: () => this.#pins.ordered,
       ask: (bytes) => this.#send(bytes),
       setUpAgain: () => this.#supervisor.setUpAgain(),
+      nowMs: () => clock.monotonicMs(),
     });
     this.#supervisor = new Supervisor(opener, this.#asSupervised(), clock);
     this.#gate = new FrameGate(
@@ -109,6 +110,10 @@ export class LiveBoard implements BoardLink {
       i2cRepeated: this.#i2c.repeated,
       pinsMended: this.#audit.mended,
     };
+  }
+
+  unconfirmedMs(pin: number): number | undefined {
+    return this.#audit.unconfirmedMs(pin);
   }
 
   async close(): Promise<void> {

@@ -18,6 +18,10 @@ export class PinAudit {
   readonly #ordered: () => readonly OrderedPin[];
   readonly #ask: (bytes: readonly number[]) => void;
   readonly #setUpAgain: () => void;
+  readonly #nowMs: () => number;
+  /** By pin, when the firmware last said that it is as ordered; all that are missing count from the connection. */
+  readonly #confirmedAtMs = new Map<number, number>();
+  #runningSinceMs: number | undefined;
   readonly #timer: NodeJS.Timeout;
   #turn = 0;
   #turnsWaited = 0;
@@ -29,10 +33,12 @@ export class PinAudit {
     readonly ordered: () => readonly OrderedPin[];
     readonly ask: (bytes: readonly number[]) => void;
     readonly setUpAgain: () => void;
+    readonly nowMs: () => number;
   }) {
     this.#ordered = parts.ordered;
     this.#ask = parts.ask;
     this.#setUpAgain = parts.setUpAgain;
+    this.#nowMs = parts.nowMs;
     this.#timer = setInterval(() => this.#askNext(), everyMs);
   }
 
@@ -45,7 +51,15 @@ export class PinAudit {
     return this.#mended;
   }
 
+  /** For how long the firmware has not confirmed mode and level of this pin, ms; undefined while the board is away. */
+  unconfirmedMs(pin: number): number | undefined {
+    if (this.#runningSinceMs === undefined) return undefined;
+    return this.#nowMs() - (this.#confirmedAtMs.get(pin) ?? this.#runningSinceMs);
+  }
+
   setRunning(running: boolean): void {
+    this.#confirmedAtMs.clear();
+    this.#runningSinceMs = running ? this.#nowMs() : undefined;
     this.#running = running;
     this.#asked = undefined;
   }
@@ -56,7 +70,10 @@ export class PinAudit {
     const now = this.#ordered().find((one) => one.pin === pin);
     // The order may have changed while the question was under way; the next turn will tell.
     if (asked?.mode === undefined || now?.mode !== asked.mode || now.high !== asked.high) return;
-    if (mode === asked.mode && (asked.high === undefined || (state !== 0) === asked.high)) return;
+    if (mode === asked.mode && (asked.high === undefined || (state !== 0) === asked.high)) {
+      this.#confirmedAtMs.set(pin, this.#nowMs());
+      return;
+    }
     this.#mended += 1;
     this.#setUpAgain();
   }

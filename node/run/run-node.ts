@@ -17,6 +17,7 @@ import { quietLog } from '../log/log.js';
 import type { LogLevel } from '../log/log-level.js';
 import { loadWholeKit, needsRestart } from '../pass/loaded-kit.js';
 import { Pass } from '../pass/pass.js';
+import { ProofOfWork } from '../pass/proof-of-work.js';
 import { Rhythm } from '../pass/rhythm.js';
 import { ReadingTally } from '../reading/reading-tally.js';
 import { openSenses } from '../sense/open-senses.js';
@@ -115,6 +116,9 @@ export const runNode = async (options: NodeOptions): Promise<RunningNode> => {
     wall,
     keep: (state) => stateFile?.save(state),
     log,
+    proof: new ProofOfWork(),
+    buzzerUnconfirmedMs: () => board.unconfirmedMs(kit.outputs.buzzerPin),
+    passHz: kit.board.sampleHz,
   });
 
   const health = (): Health => {
@@ -128,6 +132,7 @@ export const runNode = async (options: NodeOptions): Promise<RunningNode> => {
       lastPassAgeMs: ageMs,
       board: { state, detail },
       standing: report?.standing,
+      heartHeldBy: report?.heartHeldBy,
       readings: tally.all(),
       listeners: link.listening,
       framesLost: link.framesLost,

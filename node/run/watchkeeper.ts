@@ -2,11 +2,13 @@ import type { Logger } from 'pino';
 import type { AlertCommand } from '../alerts/alert.js';
 import { testAnnunciation } from '../annunciator/annunciation.js';
 import type { Annunciator } from '../annunciator/annunciator.js';
+import { Heart, heldForMs } from '../annunciator/heart.js';
 import { StartTest } from '../annunciator/start-test.js';
 import type { GuardState } from '../guard/guard.js';
 import type { CommandAnswer } from '../link/listener.js';
 import type { Reporter } from '../link/reporter.js';
 import type { Pass, PassResult } from '../pass/pass.js';
+import type { ProofOfWork } from '../pass/proof-of-work.js';
 import type { ReadingTally } from '../reading/reading-tally.js';
 import type { Sensed } from '../sense/senses.js';
 import type { WallTimes } from '../time/wall-times.js';
@@ -20,25 +22,35 @@ export type WatchParts = {
   readonly wall: WallTimes;
   readonly keep: (state: GuardState) => void;
   readonly log: Logger;
+  /** Without it nothing is proven, which only a test wants. */
+  readonly proof?: Pick<ProofOfWork, 'step'>;
+  /** For how long the board has not confirmed the level of the buzzer pin, ms; undefined while it is away. */
+  readonly buzzerUnconfirmedMs?: () => number | undefined;
+  /** How often passes are planned, Hz. */
+  readonly passHz?: number;
 };
 
 type Waiting = { readonly command: AlertCommand; readonly answer: (answer: CommandAnswer) => void };
 
 /** The guard's memory is kept this often, and at every change of an alert. */
 const keepEveryMs = 10_000;
+/** The board is asked for the level of each pin about once a second; damaged answers are asked for again. */
+const buzzerConfirmedWithinMs = 10_000;
 
 /** What the last pass found, for whoever asks how the node is. */
 export type WatchReport = {
   readonly atMs: number;
   readonly complete: boolean;
+  /** Why the heart did not beat in this pass; absent when it did. */
+  readonly heartHeldBy?: string;
   readonly board: Sensed['board'];
   readonly standing: { readonly alarm: number; readonly warning: number; readonly caution: number };
 };
 
 /**
  * Keeps watch: takes what was sensed, lets the guard judge it, sounds, beats the heart, and tells. The order matters:
- * sound comes before everything that could fail or take time, and the heart beats only after a complete pass, except that
- * it pauses as an engine starts.
+ * sound comes before everything that could fail or take time, and the heart beats only where nothing speaks against it: all
+ * inputs were heard, the guard remembers, the proof of work holds, the buzzer pin is as ordered and no engine runs unseen.
  */
 export class Watchkeeper {
   report: WatchReport | undefined;
@@ -48,9 +60,13 @@ export class Watchkeeper {
   private testUntilMs = Number.NEGATIVE_INFINITY;
   private sounding = false;
   private readonly startTest = new StartTest();
+  private readonly heart: Heart;
+  private heldBy: string | undefined;
+  private forgotAtMs = Number.NEGATIVE_INFINITY;
 
   constructor(parts: WatchParts) {
     this.parts = parts;
+    this.heart = new Heart(parts.passHz ?? 10);
   }
 
   /** Answered at the next pass. */
@@ -89,7 +105,9 @@ export class Watchkeeper {
     const testing = !this.sounding && sensed.atMs < this.testUntilMs;
     annunciator.play(testing ? testAnnunciation : result.annunciation, sensed.atMs);
     const held = this.startTest.holds(sensed.running, sensed.atMs, this.sounding);
-    if (sensed.complete && !held && !result.annunciation.heartStops) annunciator.beat();
+    const heldBy = this.heart.heldBy(sensed.atMs, this.doubts(sensed, result, held));
+    if (heldBy === undefined) annunciator.beat();
+    this.noteHeart(heldBy);
 
     commands.forEach(({ answer }, i) => {
       answer(result.answers[i] ?? { ok: false, detail: 'The guard gave no answer.' });
@@ -103,7 +121,35 @@ export class Watchkeeper {
     }
     const standing = { alarm: 0, warning: 0, caution: 0 };
     for (const alert of result.alerts) if (alert.state !== 'rectified') standing[alert.priority]++;
-    this.report = { atMs: sensed.atMs, complete: sensed.complete, board: sensed.board, standing };
+    this.report = {
+      atMs: sensed.atMs,
+      complete: sensed.complete,
+      board: sensed.board,
+      standing,
+      ...(heldBy !== undefined && { heartHeldBy: heldBy }),
+    };
+  }
+
+  /** Everything that speaks against a beat, the most telling first. */
+  private doubts(sensed: Sensed, result: PassResult, starting: boolean): (string | false | undefined)[] {
+    const { pass, proof, buzzerUnconfirmedMs } = this.parts;
+    if (result.forgotten !== undefined) this.forgotAtMs = sensed.atMs;
+    const unconfirmedMs = buzzerUnconfirmedMs?.() ?? 0;
+    return [
+      proof?.step(),
+      pass.state.atMs !== sensed.atMs && 'the guard did not judge this pass',
+      sensed.atMs - this.forgotAtMs < heldForMs && 'the guard lost its memory',
+      !sensed.complete && 'not every input was heard',
+      unconfirmedMs > buzzerConfirmedWithinMs && 'the board does not confirm the buzzer pin',
+      result.annunciation.heartStops && 'an engine runs unseen and nobody has answered',
+      starting && 'an engine starts: the circuit is tried',
+    ];
+  }
+
+  private noteHeart(heldBy: string | undefined): void {
+    if (heldBy === this.heldBy) return;
+    this.heldBy = heldBy;
+    if (heldBy !== undefined) this.parts.log.warn(`The heart is held: ${heldBy}.`);
   }
 
   /** Nobody waits for ever, whatever becomes of the pass. */

@@ -32,6 +32,7 @@ export const replayBoard = (clock: Clock): BoardLink => {
     status: () => status,
     onStatus: () => {},
     counters: () => counters,
+    unconfirmedMs: () => 0,
     close: async () => {},
   };
 };

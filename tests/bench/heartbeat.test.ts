@@ -29,6 +29,7 @@ const breakable = () => {
     status: () => board.status(),
     onStatus: (listener) => board.onStatus(listener),
     counters: () => board.counters(),
+    unconfirmedMs: (pin) => board.unconfirmedMs(pin),
     close: () => board.close(),
   });
   return { broken, around };

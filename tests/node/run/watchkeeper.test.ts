@@ -20,17 +20,27 @@ const away = (atMs: number): Sensed => ({
 /** A watch without a board: pass and guard are real, what would sound and tell goes nowhere. */
 const watchWith = (pass: Pass, sense: () => Sensed) => {
   const errors: string[] = [];
+  const beats = { count: 0 };
   const parts = {
     sense,
     pass,
-    annunciator: { play: () => {}, beat: () => {}, stop: () => {} },
+    annunciator: { play: () => {}, beat: () => beats.count++, stop: () => {} },
     reporter: { tell: () => {} },
     tally: { add: () => {} },
     wall: { look: () => undefined },
     keep: () => {},
     log: { info: () => {}, warn: () => {}, error: (_: unknown, words: string) => errors.push(words) },
   } as unknown as WatchParts;
-  return { watch: new Watchkeeper(parts), errors };
+  const trouble: { proof: string | undefined; unconfirmedMs: number } = {
+    proof: undefined,
+    unconfirmedMs: 0,
+  };
+  const proven = {
+    ...parts,
+    proof: { step: () => trouble.proof },
+    buzzerUnconfirmedMs: () => trouble.unconfirmedMs,
+  };
+  return { watch: new Watchkeeper(proven), errors, beats, trouble };
 };
 
 describe('the watch', () => {
@@ -46,6 +56,53 @@ describe('the watch', () => {
     for (; atMs < 40_000; atMs += 1_000) watch.onePass();
     expect(errors).toHaveLength(1);
     expect(watch.report?.standing.warning).toBe(1);
+  });
+
+  it('beats for nothing but work: not while the guard forgets at every pass, nor without proof or a confirmed buzzer', () => {
+    const pass = new Pass(settings, new Map(), startGuard(asMonotonicMs(0)));
+    // A boat without an elbow, so that nothing is unseen in a test that reads no probe.
+    pass.retune(
+      settingsFromKit(kitWith([{ id: 'elbow', engine: 'both', place: 'sea-water', channel: ntcOn('A0') }])),
+      new Map(),
+    );
+    let atMs = 0;
+    const sense = (): Sensed => ({ ...away(atMs), board: 'connected', complete: true });
+    const { watch, beats, trouble } = watchWith(pass, sense);
+    const passes = (seconds: number, before = () => {}) => {
+      const from = beats.count;
+      for (let i = 0; i < seconds * 10; i++) {
+        atMs += 100;
+        before();
+        watch.onePass();
+      }
+      return beats.count - from;
+    };
+    expect(passes(10)).toBe(100);
+    const spoil = () => {
+      pass.state = { ...pass.state, probes: { elbow: {} as never } };
+    };
+    expect(passes(60, spoil)).toBe(0);
+    expect(watch.report?.heartHeldBy).toBe('the guard lost its memory');
+    // The circuit has sounded by then, for the slowest takes 3.2 s.
+    expect(passes(5)).toBe(0);
+    expect(passes(5)).toBeGreaterThan(30);
+    trouble.proof = 'an elbow at 100 C did not sound the alarm';
+    expect(passes(10)).toBe(0);
+    trouble.proof = undefined;
+    trouble.unconfirmedMs = 10_100;
+    expect(passes(10)).toBe(0);
+    expect(watch.report?.heartHeldBy).toBe('the board does not confirm the buzzer pin');
+    trouble.unconfirmedMs = 900;
+    expect(passes(10)).toBe(100);
+    const run = pass.run.bind(pass);
+    pass.run = (sensed) => {
+      const { state } = pass;
+      const result = run(sensed);
+      pass.state = state;
+      return result;
+    };
+    expect(passes(10)).toBe(0);
+    expect(watch.report?.heartHeldBy).toBe('the guard did not judge this pass');
   });
 
   it('answers a command of a pass that fails, and keeps one that came before what was sensed', async () => {
