@@ -128,7 +128,7 @@ const tellStatus = (store: Store, destination: Destination, json: boolean): void
   const last = status.lastSentAt === 0 ? 'never' : localStamp(status.lastSentAt);
   console.log(`To ${url} (org=${org}, bucket=${bucket}) as ${boat}`);
   console.log(`Lines confirmed: ${status.sent}   refused: ${status.refused}   last: ${last}`);
-  console.log(`Hours that wait to be sent again: ${status.owedHours}`);
+  console.log(`Hours that wait to be sent again: ${status.hoursToResend}`);
   for (const { channel, rate, behindS } of status.series)
     console.log(
       `  ${channel.padEnd(24)} ${rate.padEnd(8)} ${behindS === 0 ? 'all sent' : `${behindS} s behind`}`,

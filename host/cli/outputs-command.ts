@@ -72,7 +72,7 @@ const read = (dataDir: string) => {
 
 const tryOut = async (destination: Destination, degrees: Degrees): Promise<Trial> => {
   const nowMs = systemClock.wallMs();
-  const scene = { boat: 'Trial', invented: false, nowMs, degrees, standing: [], readings: [], givenUp: 0 };
+  const scene = { boat: 'Trial', invented: false, nowMs, degrees, active: [], readings: [], givenUp: 0 };
   try {
     await destination.deliver(composeTrial(scene, messageId(nowMs)));
     return { destination: destination.name, taken: true };

@@ -58,7 +58,7 @@ export const laySeason = async ({ store, clock, ...options }: SeasonOptions): Pr
   return laid;
 };
 
-/** The moment the season was first laid, by its entries in the service log, whose words nobody else writes. */
+/** The moment the season was first laid, by its entries in the service log, whose words no owner would write. */
 const seasonBegunMs = (store: Store): number | undefined => {
   const [first] = works;
   const entry = store.serviceLog().find(({ work }) => work === first?.work);

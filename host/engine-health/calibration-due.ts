@@ -16,7 +16,7 @@ export type CalibrationDue = {
   readonly allowedK?: number;
   /** Whether enough cold soaks were seen since the certificate to tell a drift. */
   readonly driftWatched?: boolean;
-  /** Against the middle of all probes after a night, where it can be told. */
+  /** Against the middle of all probes after a night, where that is known. */
   readonly driftKPerYear?: number;
 };
 

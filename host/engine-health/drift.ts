@@ -14,7 +14,7 @@ const pointsOf = (probe: string, soaks: readonly ColdSoak[]) =>
     return y === undefined ? [] : [{ x: at / dayMs, y }];
   });
 
-/** Whether a drift could be told at all: soaks enough, over days enough. */
+/** Whether a drift could be found at all: enough cold soaks, over days enough. */
 export const tellsOfDrift = (probe: string, soaks: readonly ColdSoak[]): boolean => {
   const points = pointsOf(probe, soaks);
   return points.length >= fewestSoaks && (points.at(-1)?.x ?? 0) - (points[0]?.x ?? 0) >= shortestDays;

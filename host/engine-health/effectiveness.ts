@@ -21,7 +21,7 @@ export const estimate = (values: readonly number[]): Estimate | undefined => {
 
 /**
  * How far the gas follows the sea when the sea alone is warmer than it was in the learning: between not at all and wholly,
- * as intake air and engine room have it, which nobody knows. So the middle is taken, and the half-width is an uncertainty
+ * as intake air and engine room have it, which is not known. So the middle is taken, and the half-width is an uncertainty
  * (rectangular: over the root of three).
  */
 const followsSea = { middle: 0.5, halfWidth: 0.5 };

@@ -76,7 +76,7 @@ export type SteadyPoint = {
   readonly seaC: number;
 };
 
-/** Below this the engine idles or stands; the elbow then says little about the water. */
+/** Below this the engine idles or is stopped; the elbow then says little about the water. */
 const leastGasC = 150;
 const lookBack = 4;
 const gasMayMoveC = 12;

@@ -25,7 +25,7 @@ const mostShown = 10;
 
 /**
  * Reads CSV, JSON lines or line protocol, whichever the first line is, and stores what is new. A line that cannot be
- * read is counted and told, and the others go in: they stand on their own.
+ * read is counted and reported; the others are imported.
  */
 export const importReadings = async (
   store: Store,

@@ -8,7 +8,7 @@ const mostShown = 10;
 
 /**
  * Reads a service log as `elbowroom export --what service --format jsonl` writes it and adds the work that is not there
- * yet: the same moment, engine and words. A line that cannot be read is counted and told, and the others go in.
+ * yet: the same moment, engine and words. A line that cannot be read is counted and reported; the others are imported.
  */
 export const importService = async (store: Store, chunks: AsyncIterable<Uint8Array>): Promise<Imported> => {
   const keyOf = ({ at, engine, work }: Omit<ServiceEntry, 'id'>) => JSON.stringify([at, engine, work]);

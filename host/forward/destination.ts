@@ -7,7 +7,7 @@ const schema = z.strictObject({
   url: z.url({ protocol: /^https?$/ }),
   org: z.string().min(1),
   bucket: z.string().min(1),
-  /** Tag that tells this boat's readings from those of others on the same server. */
+  /** Tag that separates this boat's readings from those of others on the same server. */
   boat: z.string().min(1).max(80),
   /** A file that holds the access token and nothing else; the token itself is kept nowhere else. */
   tokenFile: z.string().optional(),
@@ -43,7 +43,7 @@ export const writeAddress = (to: string): Pick<Destination, 'url' | 'org' | 'buc
 /** What the cursor is kept under: another bucket is another server. */
 export const destinationId = ({ url, org, bucket }: Destination): string => `${url} ${org}/${bucket}`;
 
-/** Where the readings go, or nothing when nobody asked for it. Throws `ForwardError` for a file that cannot be used. */
+/** Where the readings go, or undefined when no server is set. Throws `ForwardError` for a file that cannot be used. */
 export const readDestination = (dataDir: string): Destination | undefined => {
   const path = pathIn(dataDir);
   if (!existsSync(path)) return undefined;

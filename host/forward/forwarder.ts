@@ -1,6 +1,13 @@
 import type { Clock } from '../../node/index.js';
 import { lineOf, tag } from '../exchange/index.js';
-import { type Columns, type Owed, type RefusedLine, rowAt, type Series, type Store } from '../store/index.js';
+import {
+  type Columns,
+  type RefusedLine,
+  type Resend,
+  rowAt,
+  type Series,
+  type Store,
+} from '../store/index.js';
 import { type Destination, destinationId } from './destination.js';
 import { sendIsolating } from './isolate.js';
 import type { Uploader } from './uploader.js';
@@ -23,14 +30,14 @@ const hourMs = 3_600_000;
 const linesInChunk = 5_000;
 const shortestWaitMs = 1_000;
 const longestWaitMs = 300_000;
-/** A token that does not fit is not mended in seconds. */
+/** A wrong token is not corrected within seconds. */
 const refusedUsWaitMs = 60_000;
 
 type Chunk = {
   readonly lines: readonly string[];
   readonly bad: readonly RefusedLine[];
   readonly through?: ReadonlyMap<number, number>;
-  readonly paid?: Owed;
+  readonly paid?: Resend;
 };
 
 /**
@@ -39,7 +46,7 @@ type Chunk = {
  */
 export class Forwarder {
   private failures = 0;
-  /** A line the server has taken; sent once more where it refuses all others, it tells whose the trouble is. */
+  /** A line the server has taken; sent once more where it refuses all others, it shows whether line or server is at fault. */
   private knownGood: string | undefined;
   private readonly id: string;
   private readonly moreTags: string;
@@ -53,7 +60,7 @@ export class Forwarder {
     this.clock = clock;
     this.id = destinationId(destination);
     this.moreTags = `boat=${tag(destination.boat)},`;
-    store.outbox.addDestination(this.id);
+    store.forwardCursor.addDestination(this.id);
   }
 
   async step(): Promise<StepResult> {
@@ -69,7 +76,7 @@ export class Forwarder {
       ...result.refused.map(({ line, why }) => ({ at: now, line: line.slice(0, 500), why })),
     ];
     const before = this.counters();
-    this.store.outbox.confirm(this.id, chunk, refused, {
+    this.store.forwardCursor.confirm(this.id, chunk, refused, {
       sent: before.sent + chunk.lines.length - result.refused.length,
       refused: before.refused + refused.length,
       lastSentAt: now,
@@ -78,7 +85,7 @@ export class Forwarder {
   }
 
   counters(): ForwardCounters {
-    return { sent: 0, refused: 0, lastSentAt: 0, ...this.store.outbox.counters(this.id) };
+    return { sent: 0, refused: 0, lastSentAt: 0, ...this.store.forwardCursor.counters(this.id) };
   }
 
   /** What is new since the cursor, of as many series as fit. */
@@ -87,7 +94,7 @@ export class Forwarder {
     const bad: RefusedLine[] = [];
     const through = new Map<number, number>();
     for (const series of this.store.allSeries()) {
-      const from = this.store.outbox.sentThrough(this.id, series.id) + 1;
+      const from = this.store.forwardCursor.sentThrough(this.id, series.id) + 1;
       for (const columns of this.store.columns(series, from, Number.MAX_SAFE_INTEGER)) {
         const room = linesInChunk - lines.length - bad.length;
         const count = Math.min(room, columns.length);
@@ -101,7 +108,7 @@ export class Forwarder {
 
   /** An older hour with late rows, whole: the server keeps one of two equal points. */
   private owedChunk(): Chunk | undefined {
-    const [paid] = this.store.outbox.owed(this.id, 1);
+    const [paid] = this.store.forwardCursor.resendQueue(this.id, 1);
     if (!paid) return undefined;
     const lines: string[] = [];
     const bad: RefusedLine[] = [];
@@ -157,7 +164,7 @@ const isLine = (line: string): boolean => wellFormed.test(line);
 export type ForwardStatus = ForwardCounters & {
   readonly destination: Destination;
   /** Hours with late rows, or asked for again, that wait. */
-  readonly owedHours: number;
+  readonly hoursToResend: number;
   /** By series: how far the server has it, and what the store holds beyond, in time. */
   readonly series: readonly {
     readonly channel: string;
@@ -172,7 +179,7 @@ export type ForwardStatus = ForwardCounters & {
 export const forwardStatus = (store: Store, destination: Destination): ForwardStatus => {
   const id = destinationId(destination);
   const series = store.allSeries().map((s) => {
-    const sentThroughAt = store.outbox.sentThrough(id, s.id);
+    const sentThroughAt = store.forwardCursor.sentThrough(id, s.id);
     const span = store.spanOf(s);
     const since = sentThroughAt < 0 ? span?.from : sentThroughAt;
     return {
@@ -187,19 +194,19 @@ export const forwardStatus = (store: Store, destination: Destination): ForwardSt
     sent: 0,
     refused: 0,
     lastSentAt: 0,
-    ...store.outbox.counters(id),
-    owedHours: store.outbox.owedCount(id),
+    ...store.forwardCursor.counters(id),
+    hoursToResend: store.forwardCursor.resendCount(id),
     series,
-    refusedLines: store.outbox.refused(id),
+    refusedLines: store.forwardCursor.refused(id),
   };
 };
 
 /** Asks for a span to be sent again, whatever the server holds. The number of hours it comes to. */
 export const backfill = (store: Store, destination: Destination, from: number, to: number): number => {
   const id = destinationId(destination);
-  store.outbox.addDestination(id);
+  store.forwardCursor.addDestination(id);
   return store
     .allSeries()
-    .map((series) => store.outbox.oweSpan(id, series, store.hoursOf(series, from, to)))
+    .map((series) => store.forwardCursor.queueResendSpan(id, series, store.hoursOf(series, from, to)))
     .reduce((sum, hours) => sum + hours, 0);
 };

@@ -28,11 +28,11 @@ export class HostAlerts {
   raise(trouble: Trouble): void {
     const known = this.standing.get(trouble.id);
     if (known && known.state !== 'rectified' && known.message === trouble.message) return;
-    const stands = known && known.state !== 'rectified';
+    const isActive = known && known.state !== 'rectified';
     this.put({
       ...trouble,
-      state: stands ? known.state : 'unacknowledged',
-      since: stands ? known.since : this.clock.wallMs(),
+      state: isActive ? known.state : 'unacknowledged',
+      since: isActive ? known.since : this.clock.wallMs(),
       evidence: { values: {}, thresholds: {} },
     });
   }

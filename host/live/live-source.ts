@@ -36,7 +36,7 @@ export type Delivery = {
   readonly kept: boolean;
 };
 
-/** What the page needs of whoever listens to the nodes; the listener in host/link satisfies it. */
+/** What the page needs from the connection to the nodes; `host/live/live.ts` provides it. */
 export interface LiveSource {
   nodes(): readonly NodeNow[];
   /** Every message as it arrives, stored or not. The answer stops the calls. */

@@ -46,7 +46,7 @@ export const startOutputs = ({ settings, dataDir, live, clock, log }: OutputsOpt
   };
 };
 
-/** Everybody who is to be told, with secrets read. Throws SettingsError. */
+/** All recipients of messages, with their secrets read. Throws SettingsError. */
 export const destinationsOf = (
   { webhooks, mail }: MessageSettings,
   dataDir: string,

@@ -5,7 +5,7 @@ import type { ChannelHistory, RecordedHistory, RunSpan } from './history.js';
 const togetherMs = 200;
 
 /**
- * History as the guard would have been given it: one input a moment, in order of time. Wall time stands in for
+ * History as the guard would have been given it: one input a moment, in order of time. Wall time replaces
  * monotonic time, so that alerts say when in history they happened.
  */
 export function* passes({ channels, runSpans }: RecordedHistory): Generator<GuardInput> {

@@ -18,7 +18,7 @@ export type ReadCsv = {
 
 export class CsvTrouble extends Error {}
 
-const mostToldRefusals = 5;
+const mostShownRefusals = 5;
 const qualities: ReadonlySet<string> = new Set(['good', ...missingReasons]);
 /** Channels so named carry the running input of an engine: 1 is running, 0 is stopped. */
 const runningPrefix = 'running-';
@@ -33,7 +33,7 @@ type Column = {
 
 /**
  * Reads `time,channel,temperatureC[,quality]`, time as RFC 3339 or Unix milliseconds. A row that cannot be read is
- * counted and the first few are told with their line; a header that does not fit is an error.
+ * counted and the first few are reported with their line; a header that does not fit is an error.
  */
 export async function readCsv(
   path: string,
@@ -54,7 +54,7 @@ export async function readCsv(
   let lastAt: number | undefined;
   const refuse = (why: string) => {
     refused++;
-    if (firstRefused.length < mostToldRefusals) firstRefused.push({ line, why });
+    if (firstRefused.length < mostShownRefusals) firstRefused.push({ line, why });
   };
   for await (const text of createInterface({
     input: createReadStream(path),
@@ -107,7 +107,7 @@ export async function readCsv(
   return { history: historyOf(columns, engines), rows, refused, firstRefused, unknown };
 }
 
-/** Where each of the four columns stands; -1 where there is no quality. */
+/** The place of each of the four columns; -1 where there is no quality. */
 function columnOrder(words: readonly string[], path: string): readonly number[] {
   const names = words.map((word) => word.trim().replace(/^\uFEFF/, ''));
   const order = ['time', 'channel', 'temperatureC', 'quality'].map((name) => names.indexOf(name));

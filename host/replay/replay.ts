@@ -39,7 +39,7 @@ export type Replayed = {
   readonly setpoints: readonly SetpointRow[];
 };
 
-/** After a longer silence the guard starts to listen anew, as it does after a restart. */
+/** After a longer silence the guard starts again, as after a restart. */
 const gapMs = 60_000;
 
 /**
@@ -58,7 +58,7 @@ export function replay(
     probes: kitSettings.probes.filter((probe) => recorded.has(probe.id)),
     escalateAfterS: Number.MAX_SAFE_INTEGER,
   };
-  const told = new Map<string, ReplayedAlert>();
+  const raised = new Map<string, ReplayedAlert>();
   const setpoints = new SetpointTable(settings);
   const hours = new Map(settings.engines.map(({ id }) => [id, { input: 0, gas: 0 }]));
   let state: GuardState | undefined;
@@ -83,7 +83,7 @@ export function replay(
     state = result.state;
     alerts = result.alerts;
     count++;
-    if (alerts.length > 0 || before.length > 0) tell(told, alerts);
+    if (alerts.length > 0 || before.length > 0) record(raised, alerts);
     setpoints.take(input, state);
     onState(state);
   }
@@ -94,7 +94,7 @@ export function replay(
     return { engine, name, hours: round(recordedMs / 3_600_000), basis: 'recorded' };
   });
   return {
-    alerts: [...told.values()],
+    alerts: [...raised.values()],
     running,
     recordedHours: round(recordedMs / 3_600_000),
     passes: count,
@@ -105,13 +105,13 @@ export function replay(
 const round = (hours: number): number => Math.round(hours * 10_000) / 10_000;
 
 /** One entry for each raising; it follows the alert to its end, and keeps the gravest priority and its evidence. */
-function tell(told: Map<string, ReplayedAlert>, alerts: readonly Alert[]): void {
+function record(raised: Map<string, ReplayedAlert>, alerts: readonly Alert[]): void {
   for (const alert of alerts) {
     const key = `${alert.id} ${alert.sinceMs}`;
-    const known = told.get(key);
+    const known = raised.get(key);
     if (known && known.state === alert.state && known.priority === alert.priority) continue;
     const { id, priority, rule, state, message, evidence, actions, rectifiedAtMs } = alert;
-    told.set(key, {
+    raised.set(key, {
       at: alert.sinceMs,
       priority,
       rule,

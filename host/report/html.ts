@@ -110,7 +110,7 @@ const alertRow = ({ alert, raisedAt, endedAt, acknowledgedAt }: AlertReport, deg
     [instructionText(alert), readableIn(degrees, degrees.sign, alert.message)].filter(Boolean).join('. '),
   ),
   acknowledgedAt === undefined ? 'not acknowledged' : `after ${lastedText(acknowledgedAt - raisedAt)}`,
-  endedAt === undefined ? 'stands' : `lasted ${lastedText(endedAt - raisedAt)}`,
+  endedAt === undefined ? 'active' : `lasted ${lastedText(endedAt - raisedAt)}`,
 ];
 
 /** The time alone where the whole span lies within one day; the day alone where a plot's step is hours long. */
@@ -242,7 +242,7 @@ export const reportHtml = (report: Report, degrees: Degrees): string => {
             ['Node', 'Why', '>frames', 'From', 'To'],
             gaps.map((g) => [
               escapeHtml(g.node),
-              g.reason === 'ring-overflow' ? 'nobody listened for too long' : 'the node started anew',
+              g.reason === 'ring-overflow' ? 'no host was connected for too long' : 'the node restarted',
               g.frames === undefined ? 'unknown' : String(g.frames),
               g.fromAt === undefined ? '–' : dayAndTime(g.fromAt),
               g.toAt === undefined ? '–' : dayAndTime(g.toAt),

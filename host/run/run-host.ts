@@ -14,7 +14,7 @@ export type HostOptions = {
   readonly dataDir: string;
   /** 0 takes a free port. */
   readonly pagePort: number;
-  /** Address the page listens on; loopback unless told otherwise. */
+  /** Address the page listens on; loopback unless set otherwise. */
   readonly pageListen?: string;
   /** `host:port` or `serial:///dev/ttyUSB1`, one for each node. */
   readonly nodes: readonly string[];
@@ -41,7 +41,7 @@ export type RunningHost = {
 
 /**
  * Listens to the nodes, keeps what they say, shows it. The guard and the buzzer do not depend on any of it.
- * Throws `LinkError`, `StoreError`, `PageError`, `AccessError`, `SettingsError` and `ForwardError` for what the owner must mend.
+ * Throws `LinkError`, `StoreError`, `PageError`, `AccessError`, `SettingsError` and `ForwardError` for what the owner must correct.
  */
 export const runHost = async (options: HostOptions): Promise<RunningHost> => {
   const { dataDir, nodes, clock = systemClock, log = pino({ enabled: false }) } = options;

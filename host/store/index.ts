@@ -11,7 +11,7 @@ export type { Span } from './queries/reading-spans.js';
 export { openStore, openStoreToRead, type Store } from './store.js';
 export type { AlertHistory } from './tables/alert-log.js';
 export type { ClockStep } from './tables/clock-log.js';
-export type { Owed, RefusedLine } from './tables/forward-cursor.js';
+export type { RefusedLine, Resend } from './tables/forward-cursor.js';
 export type { Gap } from './tables/gap-log.js';
 export type { Rate, Series, StoredProbe } from './tables/names.js';
 export type { RunSpan } from './tables/run-log.js';

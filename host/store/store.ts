@@ -19,7 +19,7 @@ import { ReadingSpans, type Span } from './queries/reading-spans.js';
 import { type AlertHistory, AlertLog } from './tables/alert-log.js';
 import { ClockLog, type ClockStep } from './tables/clock-log.js';
 import { EngineList } from './tables/engine-list.js';
-import { Outbox } from './tables/forward-cursor.js';
+import { ForwardCursor } from './tables/forward-cursor.js';
 import { type Gap, GapLog } from './tables/gap-log.js';
 import { Names, type Rate, type Series, type StoredProbe } from './tables/names.js';
 import { openFile, openFileToRead, storePath } from './tables/open-file.js';
@@ -42,9 +42,9 @@ export const openStoreToRead = (dataDir: string, clock: Clock): Store =>
 export class Store {
   /** Where the link hands in what nodes say. */
   readonly intake: Intake;
-  /** What the forwarder has sent and still owes. */
-  readonly outbox: Outbox;
-  private readonly books: StoreTables;
+  /** What the forwarder has sent, and its resend queue. */
+  readonly forwardCursor: ForwardCursor;
+  private readonly tables: StoreTables;
   private readonly spans: ReadingSpans;
   private readonly bulk: BulkDoor;
   private readonly service: ServiceLog;
@@ -54,8 +54,8 @@ export class Store {
     this.path = path;
     const names = new Names(file);
     const readings = new Readings(file, names);
-    this.outbox = new Outbox(file);
-    this.books = {
+    this.forwardCursor = new ForwardCursor(file);
+    this.tables = {
       file,
       names,
       readings,
@@ -64,29 +64,29 @@ export class Store {
       clockLog: new ClockLog(file),
       runLog: new RunLog(file),
       engineList: new EngineList(file),
-      outbox: this.outbox,
+      forwardCursor: this.forwardCursor,
       sealing: new Sealing(file, readings, names),
     };
     this.service = new ServiceLog(file);
-    this.intake = new Intake(this.books, path, clock);
-    this.spans = new ReadingSpans(this.books, this.intake.arrivals);
-    this.bulk = new BulkDoor(this.books);
+    this.intake = new Intake(this.tables, path, clock);
+    this.spans = new ReadingSpans(this.tables, this.intake.arrivals);
+    this.bulk = new BulkDoor(this.tables);
     this.readLatest();
   }
 
   /** Commits and closes. */
   close(): void {
-    if (!this.books.file.readonly) this.intake.commit();
-    this.books.file.close();
+    if (!this.tables.file.readonly) this.intake.commit();
+    this.tables.file.close();
   }
 
   probes(): readonly StoredProbe[] {
-    return this.books.names.all();
+    return this.tables.names.all();
   }
 
   /** The nodes that were ever heard, and whose boats they are in. */
   nodes(): readonly { readonly node: string; readonly boat: string; readonly invented: boolean }[] {
-    const rows = this.books.file.prepare('SELECT id, boat, invented FROM node').all();
+    const rows = this.tables.file.prepare('SELECT id, boat, invented FROM node').all();
     return (rows as { id: string; boat: string; invented: number }[]).map(({ id, boat, invented }) => ({
       node: id,
       boat,
@@ -96,7 +96,7 @@ export class Store {
 
   /** The engines of one node. */
   enginesOf(node: string): readonly EngineCard[] {
-    return this.books.engineList.of(node);
+    return this.tables.engineList.of(node);
   }
 
   /** The engines of all nodes, each once; of a store that only has imports, those of a kit that names none. */
@@ -107,7 +107,7 @@ export class Store {
 
   /** Alerts of a node that had not ended when it was last heard. */
   standingAlerts(node: string): readonly AlertRow[] {
-    return this.books.alertLog.standingOf(node);
+    return this.tables.alertLog.standingOf(node);
   }
 
   lastReadings(): readonly { readonly node: string; readonly row: ReadingRow }[] {
@@ -131,12 +131,12 @@ export class Store {
 
   /** The committed readings of a span, an hour at a time, in the store's own shape: for export and forwarding. */
   columns(series: Series, from: number, to: number): Generator<Columns> {
-    return this.books.readings.columns(series, from, to);
+    return this.tables.readings.columns(series, from, to);
   }
 
   /** Hours since 1970 within a span that hold committed readings. */
   hoursOf(series: Series, from: number, to: number): readonly number[] {
-    return this.books.readings.hours(series, from, to);
+    return this.tables.readings.hours(series, from, to);
   }
 
   /** Times of the first and last committed reading of a series. */
@@ -145,18 +145,18 @@ export class Store {
   }
 
   allSeries(): readonly Series[] {
-    this.books.names.reload();
-    return this.books.names.allSeries();
+    this.tables.names.reload();
+    return this.tables.names.allSeries();
   }
 
   /** Names of certificates by the number that columns carry. */
   certificates(): readonly string[] {
-    return this.books.names.certificates;
+    return this.tables.names.certificates;
   }
 
   /** Alerts that stood at any moment of the span, newest first. */
   alerts({ from, to }: Span): readonly AlertHistory[] {
-    return this.books.alertLog.between(from, to);
+    return this.tables.alertLog.between(from, to);
   }
 
   /** The full-rate readings of every probe from 60 s before an alert to 120 s after. */
@@ -169,17 +169,17 @@ export class Store {
   }
 
   gaps({ from, to }: Span): readonly Gap[] {
-    return this.books.gapLog.between(from, to);
+    return this.tables.gapLog.between(from, to);
   }
 
   /** Steps of a node's wall clock that the span holds, by the clock before or after. */
   clockSteps({ from, to }: Span): readonly ClockStep[] {
-    return this.books.clockLog.between(from, to);
+    return this.tables.clockLog.between(from, to);
   }
 
   hoursRun({ from, to }: Span): HoursRun {
     const source = {
-      spans: (engine: RunSpan['engine']) => this.books.runLog.between(engine, from, to),
+      spans: (engine: RunSpan['engine']) => this.tables.runLog.between(engine, from, to),
       probes: this.probes(),
       envelope: (probe: string, start: number, end: number, everyMs: number) =>
         this.envelope({ probe, from: start, to: end, everyMs }),
@@ -189,7 +189,7 @@ export class Store {
 
   /** When an engine ran, as its running input said, in order. */
   runSpans({ engine, from, to }: Span & Pick<RunSpan, 'engine'>): readonly RunSpan[] {
-    return this.books.runLog.between(engine, from, to);
+    return this.tables.runLog.between(engine, from, to);
   }
 
   serviceLog({ from = 0, to = Number.MAX_SAFE_INTEGER }: Partial<Span> = {}): readonly ServiceEntry[] {
@@ -222,18 +222,18 @@ export class Store {
 
   /** From now on this reader sees one moment of the store, whatever the host writes meanwhile. */
   holdStill(): void {
-    this.books.file.exec('BEGIN');
-    this.books.file.prepare('SELECT count(*) FROM node').get();
+    this.tables.file.exec('BEGIN');
+    this.tables.file.prepare('SELECT count(*) FROM node').get();
   }
 
   /** Copies the store to a new file while it is in use. */
   async copyTo(path: string): Promise<void> {
-    await this.books.file.backup(path);
+    await this.tables.file.backup(path);
   }
 
   /** What the file holds and how it fares. `refusedRows` and `collisions` count since this process opened it. */
   about() {
-    const one = (sql: string) => (this.books.file.prepare(sql).pluck().get() as number | null) ?? 0;
+    const one = (sql: string) => (this.tables.file.prepare(sql).pluck().get() as number | null) ?? 0;
     return {
       path: this.path,
       bytes: statSync(this.path).size,
@@ -244,7 +244,7 @@ export class Store {
   }
 
   private readLatest(): void {
-    const { names, readings } = this.books;
+    const { names, readings } = this.tables;
     for (const series of names.allSeries()) {
       const { probe, rate } = series;
       if (rate !== 'second' || probe.node === undefined) continue;

@@ -3,7 +3,7 @@ import type { Degrees } from './degrees.js';
 const spaced = (bare: string): string => bare.replace(/([a-z0-9])([A-Z])/g, '$1 $2').toLowerCase();
 
 /**
- * One number of an alert's evidence for a person. Names carry their units, so both can be told: `raiseAtC` reads
+ * One number of an alert's evidence for a person. Names carry their units, so both can be read: `raiseAtC` reads
  * "raise at" with a point on the scale, `riseOverSeaK` "rise over sea" with a distance, `riseCPerS` a rate.
  */
 export const evidenceIn = (

@@ -6,7 +6,7 @@ export const day = (at: number): string => {
   return `${d.getFullYear()}-${two(d.getMonth() + 1)}-${two(d.getDate())}`;
 };
 
-/** `2026-11-25 10:31`, by the computer's own clock; where the zone stands beside it. */
+/** `2026-11-25 10:31`, by the computer's own clock; for use where the zone is shown beside it. */
 export const dayAndTime = (at: number): string => {
   const d = new Date(at);
   return `${day(at)} ${two(d.getHours())}:${two(d.getMinutes())}`;

@@ -19,7 +19,7 @@ export type Ads1115Answer =
       readonly volts: number;
       /** One step of the converter at the gain that was used. */
       readonly stepVolts: number;
-      /** The code stands at an end of the widest range: the true voltage is beyond it. */
+      /** The code is at an end of the widest range: the true voltage is beyond it. */
       readonly atLimit: boolean;
     }
   | { readonly kind: 'fault'; readonly fault: ChipFault; readonly detail: string };

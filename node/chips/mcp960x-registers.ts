@@ -58,7 +58,7 @@ export type McpStatus = {
   readonly updated: boolean;
   /**
    * Bit 4: the input is beyond its range, which on an MCP9600 is all that can be seen of an open
-   * thermocouple. While it stands the hot junction keeps its last value.
+   * thermocouple. While it is set the hot junction keeps its last value.
    */
   readonly openOrOutOfRange: boolean;
   /** Bit 5, MCP9601 only: thermocouple shorted to the supply or to ground. */

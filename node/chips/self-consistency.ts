@@ -64,7 +64,7 @@ export class OwnSum {
     );
   }
 
-  /** One that agrees is believed unless it stands in a row of contradictions. */
+  /** One that agrees is believed unless it comes in a row of contradictions. */
   #agreed(): Doubt | undefined {
     this.#watchedFor = Math.max(0, this.#watchedFor - 1);
     if (this.#doubtedFor === 0) return undefined;

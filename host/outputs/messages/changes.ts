@@ -2,20 +2,20 @@ import { type AlertRow, type Priority, priorities } from '../../../node/index.js
 import type { NodeNow } from '../../live/live-source.js';
 import type { Change } from './message.js';
 
-/** What has been told so far; plain JSON, kept over a restart so that nothing is told twice or forgotten. */
-export type Told = {
-  /** `node alertId` to the alert as it was told. */
+/** What has been reported so far; plain JSON, kept over a restart so that nothing is sent twice or forgotten. */
+export type Reported = {
+  /** `node alertId` to the alert as it was reported. */
   readonly alerts: Readonly<Record<string, { readonly node: string; readonly alert: AlertRow }>>;
-  /** Nodes that were told to be silent. */
+  /** Nodes that were reported as silent. */
   readonly silent: readonly string[];
 };
 
-export const nothingTold: Told = { alerts: {}, silent: [] };
+export const nothingReported: Reported = { alerts: {}, silent: [] };
 
 const gravity = (priority: Priority) => priorities.length - priorities.indexOf(priority);
 
-/** An alert whose condition stands; a rectified one only waits for somebody to read it. */
-const stands = (alert: AlertRow) => alert.state !== 'rectified';
+/** An alert whose condition is active; a rectified one only waits for somebody to read it. */
+const isActive = (alert: AlertRow) => alert.state !== 'rectified';
 
 /**
  * What people were called for. The message follows the temperature, but rule and evidence stay those of the call, so
@@ -32,17 +32,17 @@ const isNews = (alert: AlertRow, before: AlertRow) =>
 /** A step keeps its alert's time. One that begins later is another: the first ended while the host was away. */
 const anotherAfterMs = 1000;
 
-/** What changed among the alerts of one node, against what was told. `alerts` are all that the node still shows. */
+/** What changed among the alerts of one node, against what was reported. `alerts` are all that the node still shows. */
 export const alertChanges = (
-  told: Told,
+  reported: Reported,
   from: { readonly node: string; readonly alerts: readonly AlertRow[]; readonly at: number },
   least: Priority,
-): { readonly told: Told; readonly changes: readonly Change[] } => {
+): { readonly reported: Reported; readonly changes: readonly Change[] } => {
   const { node, at } = from;
-  const alerts = { ...told.alerts };
+  const alerts = { ...reported.alerts };
   const changes: Change[] = [];
-  const standing = new Map(from.alerts.filter(stands).map((alert) => [`${node} ${alert.id}`, alert]));
-  for (const [key, alert] of standing) {
+  const active = new Map(from.alerts.filter(isActive).map((alert) => [`${node} ${alert.id}`, alert]));
+  for (const [key, alert] of active) {
     const before = alerts[key];
     if (!worthTelling(alert, least) || (before && !isNews(alert, before.alert))) continue;
     const worse = before && alert.since - before.alert.since < anotherAfterMs;
@@ -50,22 +50,22 @@ export const alertChanges = (
     alerts[key] = { node, alert };
   }
   for (const [key, before] of Object.entries(alerts)) {
-    if (before.node !== node || standing.has(key)) continue;
-    // A rectified alert says how far it went; one that is gone can only be named as it was told.
+    if (before.node !== node || active.has(key)) continue;
+    // A rectified alert says how far it went; one that is gone can only be named as it was reported.
     const over = from.alerts.find((alert) => `${node} ${alert.id}` === key);
     changes.push({ kind: 'ended', node, at, alert: over ?? before.alert });
     delete alerts[key];
   }
-  return { told: { ...told, alerts }, changes };
+  return { reported: { ...reported, alerts }, changes };
 };
 
 /** Nodes that have not been heard for `silentS`, and those heard again. A node never heard since the start counts from the start. */
 export const silenceChanges = (
-  told: Told,
+  reported: Reported,
   nodes: readonly Pick<NodeNow, 'node' | 'connected' | 'lastHeardAt'>[],
   times: { readonly nowMs: number; readonly startedAtMs: number; readonly silentS: number },
-): { readonly told: Told; readonly changes: readonly Change[] } => {
-  const silent = new Set(told.silent);
+): { readonly reported: Reported; readonly changes: readonly Change[] } => {
+  const silent = new Set(reported.silent);
   const changes: Change[] = [];
   for (const { node, lastHeardAt } of nodes) {
     const since = Math.max(lastHeardAt ?? 0, times.startedAtMs);
@@ -82,5 +82,5 @@ export const silenceChanges = (
       ...(lastHeardAt === undefined ? {} : { lastHeardAt }),
     });
   }
-  return { told: { ...told, silent: [...silent] }, changes };
+  return { reported: { ...reported, silent: [...silent] }, changes };
 };

@@ -11,7 +11,7 @@ export type Scene = {
   readonly nowMs: number;
   /** For the words; the numbers beside them stay Celsius. */
   readonly degrees: Degrees;
-  readonly standing: readonly AlertRow[];
+  readonly active: readonly AlertRow[];
   readonly readings: readonly ProbeNow[];
   /** Messages that were given up since the last one that was delivered. */
   readonly givenUp: number;
@@ -25,8 +25,8 @@ const headline = (scene: Scene, change: Change): string => {
   const { alert } = change;
   const said = readable(scene.degrees, alert.message);
   if (change.kind === 'ended') return `ended: ${said}`;
-  const told = instructionText(alert);
-  return `${alert.priority.toUpperCase()}${change.kind === 'worse' ? ', worse' : ''}: ${told && `${told}. `}${said}`;
+  const reported = instructionText(alert);
+  return `${alert.priority.toUpperCase()}${change.kind === 'worse' ? ', worse' : ''}: ${reported && `${reported}. `}${said}`;
 };
 
 const grave = (change: Change): number => {
@@ -35,7 +35,7 @@ const grave = (change: Change): number => {
   return { alarm: 3, warning: 2, caution: 1 }[change.alert.priority];
 };
 
-const told = (scene: Scene, change: Change): string => {
+const reported = (scene: Scene, change: Change): string => {
   const lines = [`${localStamp(change.at)}  ${headline(scene, change)}`];
   if (change.kind === 'silent')
     lines.push(
@@ -75,19 +75,19 @@ const body = (scene: Scene, ...paragraphs: readonly string[]): string =>
     footer,
   ].join('\n\n');
 
-const standingText = (scene: Scene): string =>
-  scene.standing.length === 0
-    ? 'No alert stands.'
-    : `Standing:\n${scene.standing.map((a) => `  ${a.priority.toUpperCase()}: ${readable(scene.degrees, a.message)} (${a.state})`).join('\n')}`;
+const activeText = (scene: Scene): string =>
+  scene.active.length === 0
+    ? 'No active alerts.'
+    : `Active:\n${scene.active.map((a) => `  ${a.priority.toUpperCase()}: ${readable(scene.degrees, a.message)} (${a.state})`).join('\n')}`;
 
 const readingsText = ({ readings, degrees }: Scene, heading: string): string =>
   readings.length === 0 ? '' : `${heading}\n${readings.map((r) => readingLine(degrees, r)).join('\n')}`;
 
-const shared = ({ boat, invented, nowMs, standing, readings }: Scene) => ({
+const shared = ({ boat, invented, nowMs, active, readings }: Scene) => ({
   at: nowMs,
   boat,
   invented,
-  standing,
+  active,
   readings,
 });
 
@@ -110,9 +110,9 @@ export const composeChanges = (
     subject: subjectOf(scene, `${headline(scene, gravest)}${more > 0 ? ` and ${more} more` : ''}`),
     text: body(
       scene,
-      ...changes.map((change) => told(scene, change)),
+      ...changes.map((change) => reported(scene, change)),
       unlisted > 0 ? `${unlisted} older change(s) are not listed; the store aboard has them all.` : '',
-      standingText(scene),
+      activeText(scene),
       readingsText(scene, 'Now:'),
     ),
     changes,
@@ -126,12 +126,12 @@ export const composeSignOfLife = (scene: Scene, at: string, id: string): Message
   ...shared(scene),
   subject: subjectOf(
     scene,
-    scene.standing.length === 0 ? 'all quiet' : `${scene.standing.length} alert(s) standing`,
+    scene.active.length === 0 ? 'all quiet' : `${scene.active.length} active alert(s)`,
   ),
   text: body(
     scene,
     `Sign of life of ${localStamp(scene.nowMs)}.`,
-    standingText(scene),
+    activeText(scene),
     readingsText(scene, 'Now, and the span since the last sign of life:'),
     `The next one comes tomorrow at ${at}, by the boat's clock. If it does not come, look after the boat: computer, power or network is silent, and so would be an alarm.`,
   ),
@@ -143,6 +143,6 @@ export const composeTrial = (scene: Scene, id: string): Message => ({
   kind: 'trial',
   ...shared(scene),
   subject: subjectOf(scene, 'trial message'),
-  text: body(scene, 'A trial, asked for by the owner. Nothing has happened.', standingText(scene)),
+  text: body(scene, 'A test message, sent by the owner. Nothing has happened.', activeText(scene)),
   changes: [],
 });

@@ -15,7 +15,7 @@ export type Change =
       readonly lastHeardAt?: number;
     };
 
-/** A probe as it stands when the message is written. */
+/** A probe when the message is written. */
 export type ProbeNow = {
   readonly node: string;
   readonly probe: string;
@@ -40,7 +40,7 @@ export type Message = {
   readonly subject: string;
   readonly text: string;
   readonly changes: readonly Change[];
-  readonly standing: readonly AlertRow[];
+  readonly active: readonly AlertRow[];
   readonly readings: readonly ProbeNow[];
 };
 

@@ -1,6 +1,6 @@
 import type { Change } from './message.js';
 
-/** Changes that wait to be told, and when messages went out; plain JSON. */
+/** Changes that wait to be sent, and when messages went out; plain JSON. */
 export type Pace = {
   readonly waiting: readonly Change[];
   /** Wall milliseconds since when the first of them waits. */

@@ -48,7 +48,7 @@ const probeNow = (node: NodeNow, probe: NodeNow['probes'][number], extremes: Ext
   };
 };
 
-/** All that a message tells about the present. */
+/** All that a message says about the present. */
 export const sceneOf = (
   nodes: readonly NodeNow[],
   extremes: Extremes,
@@ -56,7 +56,7 @@ export const sceneOf = (
 ): Scene => ({
   boat: nodes.find((n) => n.boat !== undefined)?.boat ?? 'The boat',
   invented: nodes.some((n) => n.invented),
-  standing: nodes.flatMap((n): readonly AlertRow[] => n.alerts.filter((a) => a.state !== 'rectified')),
+  active: nodes.flatMap((n): readonly AlertRow[] => n.alerts.filter((a) => a.state !== 'rectified')),
   readings: nodes.flatMap((n) => n.probes.map((p) => probeNow(n, p, extremes))),
   ...rest,
 });

@@ -6,7 +6,7 @@ import type { LiveSource } from '../../live/live-source.js';
 import type { RunningOutput } from '../../live/output-status.js';
 import type { MessageSettings } from '../../settings/schema.js';
 import { type Degrees, degreesIn } from '../../wording/degrees.js';
-import { alertChanges, nothingTold, silenceChanges, type Told } from './changes.js';
+import { alertChanges, nothingReported, type Reported, silenceChanges } from './changes.js';
 import { composeChanges, composeSignOfLife } from './compose.js';
 import type { Change, Destination, Message } from './message.js';
 import { MessageOutbox } from './outbox.js';
@@ -15,7 +15,7 @@ import { Extremes, sceneOf } from './scene.js';
 import { localTime, signOfLifeDue } from './sign-of-life.js';
 
 /** What outlives a restart. */
-type Kept = { readonly told: Told; readonly pace: Pace; readonly lastSignOfLifeDay?: string };
+type Kept = { readonly reported: Reported; readonly pace: Pace; readonly lastSignOfLifeDay?: string };
 
 export type MessagesOptions = {
   readonly settings: MessageSettings;
@@ -60,17 +60,21 @@ export const startMessages = (options: MessagesOptions): RunningOutput & { turn(
     kept = next;
     writeWhole(keptPath, JSON.stringify(kept));
   };
-  const note = (told: Told, changes: readonly Change[]) =>
-    keep({ ...kept, told, pace: addChanges(kept.pace, changes, clock.wallMs()) });
+  const note = (reported: Reported, changes: readonly Change[]) =>
+    keep({ ...kept, reported, pace: addChanges(kept.pace, changes, clock.wallMs()) });
   const takeAlerts = (node: string, alerts: readonly AlertRow[]) => {
-    const { told, changes } = alertChanges(kept.told, { node, alerts, at: clock.wallMs() }, settings.least);
-    note(told, changes);
+    const { reported, changes } = alertChanges(
+      kept.reported,
+      { node, alerts, at: clock.wallMs() },
+      settings.least,
+    );
+    note(reported, changes);
   };
-  /** The host's own alerts come without a message, and its entry goes when none stands. */
+  /** The host's own alerts come without a message, and its entry goes when none is active. */
   const takeAllAlerts = () => {
     const nodes = live.nodes();
     for (const { node, alerts } of nodes) takeAlerts(node, alerts);
-    const gone = new Set(Object.values(kept.told.alerts).map(({ node }) => node));
+    const gone = new Set(Object.values(kept.reported.alerts).map(({ node }) => node));
     for (const { node } of nodes) gone.delete(node);
     for (const node of gone) takeAlerts(node, []);
   };
@@ -86,14 +90,14 @@ export const startMessages = (options: MessagesOptions): RunningOutput & { turn(
 
   const compose = () => {
     const nowMs = clock.wallMs();
-    const { told, changes } = silenceChanges(kept.told, live.nodes(), {
+    const { reported, changes } = silenceChanges(kept.reported, live.nodes(), {
       nowMs,
       startedAtMs,
       silentS: settings.nodeSilentS,
     });
-    note(told, changes);
+    note(reported, changes);
     const { pace, send } = release(kept.pace, nowMs, settings);
-    // Into the outboxes first: after a power cut between the two a message is told twice rather than never.
+    // Into the outboxes first: after a power cut between the two a message is sent twice rather than never.
     if (send) sendOut(composeChanges(scene(), send.changes, send.unlisted, messageId(nowMs)));
     keep({ ...kept, pace });
     const today = localTime(nowMs);
@@ -147,15 +151,17 @@ const writeWhole = (path: string, text: string): void => {
 
 const recall = (path: string, log: (words: string) => void): Kept => {
   mkdirSync(dirname(path), { recursive: true });
-  const fresh: Kept = { told: nothingTold, pace: atRest };
+  const fresh: Kept = { reported: nothingReported, pace: atRest };
   try {
-    const kept = JSON.parse(readFileSync(path, 'utf8')) as Kept;
-    if (typeof kept.told?.alerts !== 'object' || !Array.isArray(kept.pace?.waiting))
+    const { told, ...rest } = JSON.parse(readFileSync(path, 'utf8')) as Kept & { told?: Reported };
+    // Files written before version 0.2 have `told` in place of `reported`.
+    const kept: Kept = told === undefined ? rest : { ...rest, reported: told };
+    if (typeof kept.reported?.alerts !== 'object' || !Array.isArray(kept.pace?.waiting))
       throw new Error('not what was kept');
     return kept;
   } catch (error) {
     if ((error as NodeJS.ErrnoException).code !== 'ENOENT')
-      log(`${path} cannot be read, so standing alerts are told again: ${(error as Error).message}`);
+      log(`${path} cannot be read, so active alerts are reported again: ${(error as Error).message}`);
     return fresh;
   }
 };

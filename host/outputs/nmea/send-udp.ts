@@ -4,7 +4,7 @@ import { isIpv6 } from '../../settings/schema.js';
 import type { SentenceOutput } from './sentence-output.js';
 
 /**
- * Sends each sentence as one datagram. UDP tells nobody whether it arrived; what the network refuses at once
+ * Sends each sentence as one datagram. UDP does not say whether it arrived; what the network refuses at once
  * (no route, no broadcast allowed) is counted and kept as the last error, and the next round is sent all the same.
  */
 export const sendOverUdp = (target: {

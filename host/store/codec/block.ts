@@ -116,7 +116,7 @@ export const unpackBlock = (block: Omit<Block, 'min' | 'max' | 'sum'>): Columns 
 
 /**
  * Each time by how much later it came than the pace would have it. Second differences would need no pace, but
- * double the jitter of a clock that is read anew each time.
+ * double the jitter of a clock that is read again each time.
  */
 const packTimes = (at: Float64Array, start: number, out: PackedBytes): void => {
   const pace = paceOf(at);

@@ -16,12 +16,12 @@ export type ImportBatch = {
 
 /** What comes in by the thousand and not over a link, each call one transaction. What is stored already stays as it is. */
 export class BulkDoor {
-  private readonly books: StoreTables;
+  private readonly tables: StoreTables;
   private readonly history: History;
 
-  constructor(books: StoreTables) {
-    this.books = books;
-    this.history = new History(books.names, books.readings, books.outbox);
+  constructor(tables: StoreTables) {
+    this.tables = tables;
+    this.history = new History(tables.names, tables.readings, tables.forwardCursor);
   }
 
   /** Millions of readings a second, of one probe. */
@@ -33,7 +33,7 @@ export class BulkDoor {
   }
 
   rows(batches: readonly ImportBatch[]): Taken {
-    const { names } = this.books;
+    const { names } = this.tables;
     return this.whole(() => {
       const total = { added: 0, already: 0, differing: 0 };
       for (const { name, node, rate, rows } of batches) {
@@ -50,17 +50,17 @@ export class BulkDoor {
 
   alerts(histories: readonly AlertHistory[]): void {
     this.whole(() => {
-      for (const history of histories) this.books.alertLog.addHistory(history);
+      for (const history of histories) this.tables.alertLog.addHistory(history);
     });
   }
 
   runSpans(spans: readonly RunSpan[]): void {
     this.whole(() => {
-      for (const span of spans) this.books.runLog.add(span);
+      for (const span of spans) this.tables.runLog.add(span);
     });
   }
 
   private whole<T>(work: () => T): T {
-    return this.books.file.transaction(work)();
+    return this.tables.file.transaction(work)();
   }
 }

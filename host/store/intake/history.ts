@@ -8,7 +8,7 @@ import {
   markOf,
   sliceColumns,
 } from '../codec/columns.js';
-import type { Outbox } from '../tables/forward-cursor.js';
+import type { ForwardCursor } from '../tables/forward-cursor.js';
 import type { Names, Rate, Series } from '../tables/names.js';
 import type { Readings } from '../tables/readings.js';
 import { StoreError } from '../tables/store-error.js';
@@ -37,12 +37,12 @@ export type Taken = { readonly added: number; readonly already: number; readonly
 export class History {
   private readonly names: Names;
   private readonly readings: Readings;
-  private readonly outbox: Outbox;
+  private readonly forwardCursor: ForwardCursor;
 
-  constructor(names: Names, readings: Readings, outbox: Outbox) {
+  constructor(names: Names, readings: Readings, forwardCursor: ForwardCursor) {
     this.names = names;
     this.readings = readings;
-    this.outbox = outbox;
+    this.forwardCursor = forwardCursor;
   }
 
   /** Call inside a transaction. What is already stored stays as it is. */
@@ -57,7 +57,8 @@ export class History {
       const result = this.readings.sealHour(series, sliceColumns(c, start, end));
       added += result.added;
       differing += result.differing;
-      if (result.added > 0 && (c.at[start] as number) <= newest) this.outbox.owe(series.id, hour);
+      if (result.added > 0 && (c.at[start] as number) <= newest)
+        this.forwardCursor.queueResend(series.id, hour);
       start = end;
     }
     return { added, already: columns.length - added, differing };

@@ -24,12 +24,12 @@ export class Intake {
   private lastCommitMs: number;
   private nextSealingMs: number;
   private troubleNow: StoreTrouble | undefined;
-  private readonly books: StoreTables;
+  private readonly tables: StoreTables;
   private readonly clock: Clock;
   private readonly path: string;
 
-  constructor(books: StoreTables, path: string, clock: Clock) {
-    this.books = books;
+  constructor(tables: StoreTables, path: string, clock: Clock) {
+    this.tables = tables;
     this.path = path;
     this.clock = clock;
     this.lastCommitMs = clock.monotonicMs();
@@ -69,7 +69,7 @@ export class Intake {
 
   /** Highest number of a node's boot that is on disk; 0 before the first. */
   storedSeq(node: string, boot: string): number {
-    const seq = this.books.file
+    const seq = this.tables.file
       .prepare('SELECT seq FROM progress WHERE node = ? AND boot = ?')
       .pluck()
       .get(node, boot);
@@ -78,7 +78,7 @@ export class Intake {
 
   /** Whether this node was heard before, under any boot. */
   knowsNode(node: string): boolean {
-    return this.books.file.prepare('SELECT 1 FROM progress WHERE node = ?').get(node) !== undefined;
+    return this.tables.file.prepare('SELECT 1 FROM progress WHERE node = ?').get(node) !== undefined;
   }
 
   /** To be called about once a second: commits what is due, seals what is old. Trouble is noted, not thrown. */
@@ -92,9 +92,9 @@ export class Intake {
     if (now < this.nextSealingMs) return;
     this.nextSealingMs = now + sealEveryMs;
     try {
-      this.books.sealing.step(this.clock.wallMs());
+      this.tables.sealing.step(this.clock.wallMs());
     } catch (cause) {
-      this.books.sealing.restart();
+      this.tables.sealing.restart();
       this.nextSealingMs = now + sealAgainAfterMs;
       this.noteTrouble(cause);
     }
@@ -105,7 +105,7 @@ export class Intake {
     this.lastCommitMs = this.clock.monotonicMs();
     if (this.arrivals.count === 0) return true;
     try {
-      const kept = keepArrivals(this.books, this.arrivals.all());
+      const kept = keepArrivals(this.tables, this.arrivals.all());
       this.arrivals.clear();
       this.troubleNow = undefined;
       this.counters.commits++;
@@ -113,7 +113,7 @@ export class Intake {
       for (const listener of this.listeners) listener(kept.progress);
       return true;
     } catch (cause) {
-      const { names, alertLog, gapLog, clockLog, runLog, sealing } = this.books;
+      const { names, alertLog, gapLog, clockLog, runLog, sealing } = this.tables;
       for (const list of [names, alertLog, gapLog, clockLog, runLog]) list.reload();
       sealing.restart();
       this.noteTrouble(cause);

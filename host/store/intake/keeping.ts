@@ -3,7 +3,7 @@ import { hourMs } from '../codec/block.js';
 import type { AlertLog } from '../tables/alert-log.js';
 import type { ClockLog } from '../tables/clock-log.js';
 import type { EngineList } from '../tables/engine-list.js';
-import type { Outbox } from '../tables/forward-cursor.js';
+import type { ForwardCursor } from '../tables/forward-cursor.js';
 import type { GapLog } from '../tables/gap-log.js';
 import type { Names, Rate, Series } from '../tables/names.js';
 import type { File } from '../tables/open-file.js';
@@ -22,7 +22,7 @@ export type StoreTables = {
   readonly clockLog: ClockLog;
   readonly runLog: RunLog;
   readonly engineList: EngineList;
-  readonly outbox: Outbox;
+  readonly forwardCursor: ForwardCursor;
   readonly sealing: Sealing;
 };
 
@@ -35,11 +35,11 @@ export type Kept = {
 };
 
 /** Writes arrivals in one transaction: all of them are on disk when it returns, or none. */
-export const keepArrivals = (books: StoreTables, arrivals: readonly Arrival[]): Kept =>
-  books.file.transaction(() => {
-    const commit = new Commit(books);
+export const keepArrivals = (tables: StoreTables, arrivals: readonly Arrival[]): Kept =>
+  tables.file.transaction(() => {
+    const commit = new Commit(tables);
     for (const arrival of arrivals)
-      if (arrival.kind === 'gap') books.gapLog.add(arrival.gap);
+      if (arrival.kind === 'gap') tables.gapLog.add(arrival.gap);
       else commit.take(arrival.numbered);
     return commit.end();
   })();
@@ -49,24 +49,24 @@ class Commit {
   private collisions = 0;
   private readonly newest = new Map<number, number>();
   private readonly progress = new Map<string, NumberedMessage>();
-  private readonly books: StoreTables;
+  private readonly tables: StoreTables;
 
-  constructor(books: StoreTables) {
-    this.books = books;
+  constructor(tables: StoreTables) {
+    this.tables = tables;
   }
 
   take(numbered: NumberedMessage): void {
     const { node, boot, message } = numbered;
     this.progress.set(`${node} ${boot}`, numbered);
-    this.books.clockLog.take(numbered);
+    this.tables.clockLog.take(numbered);
     if (message.kind === 'hello') this.hello(node, message);
     else if (message.kind === 'readings') this.rows(node, message.rate, message.rows);
-    else if (message.kind === 'alerts') this.books.alertLog.take(node, message.at, message.alerts);
-    else this.books.runLog.take(node, message.at, message.running);
+    else if (message.kind === 'alerts') this.tables.alertLog.take(node, message.at, message.alerts);
+    else this.tables.runLog.take(node, message.at, message.running);
   }
 
   end(): Kept {
-    const save = this.books.file.prepare(
+    const save = this.tables.file.prepare(
       'INSERT INTO progress VALUES (?, ?, ?) ON CONFLICT DO UPDATE SET seq = max(seq, excluded.seq)',
     );
     const progress = [...this.progress.values()].map(({ node, boot, seq }) => ({ node, boot, seq }));
@@ -78,17 +78,17 @@ class Commit {
     node: string,
     { boat, invented, engines, probes }: Extract<NodeMessage, { kind: 'hello' }>,
   ): void {
-    this.books.file
+    this.tables.file
       .prepare(
         `INSERT INTO node VALUES (?, ?, ?) ON CONFLICT DO UPDATE SET boat = excluded.boat, invented = excluded.invented`,
       )
       .run(node, boat, invented ? 1 : 0);
-    this.books.engineList.set(node, engines);
-    for (const card of probes) this.books.names.setCard(this.books.names.ofNode(node, card.id), card);
+    this.tables.engineList.set(node, engines);
+    for (const card of probes) this.tables.names.setCard(this.tables.names.ofNode(node, card.id), card);
   }
 
   private rows(node: string, rate: Rate, rows: Extract<NodeMessage, { kind: 'readings' }>['rows']): void {
-    const { names, readings, gapLog, sealing, outbox } = this.books;
+    const { names, readings, gapLog, sealing, forwardCursor } = this.tables;
     const first = rows[0];
     if (first) gapLog.heardAgain(node, first.at);
     for (const row of rows) {
@@ -101,14 +101,14 @@ class Commit {
       this.readings++;
       sealing.rowCame(series, row.at);
       if (row.at > newest) this.newest.set(series.id, row.at);
-      else outbox.owe(series.id, Math.floor(row.at / hourMs));
+      else forwardCursor.queueResend(series.id, Math.floor(row.at / hourMs));
     }
   }
 
   private newestOf(series: Series): number {
     const known = this.newest.get(series.id);
     if (known !== undefined) return known;
-    const newest = this.books.readings.newestAt(series);
+    const newest = this.tables.readings.newestAt(series);
     this.newest.set(series.id, newest);
     return newest;
   }

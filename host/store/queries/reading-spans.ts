@@ -11,12 +11,12 @@ export type Span = { readonly from: number; readonly to: number };
 
 /** Stored readings by probe and span, with what still waits for its commit. */
 export class ReadingSpans {
-  private readonly books: Pick<StoreTables, 'names' | 'readings'>;
+  private readonly tables: Pick<StoreTables, 'names' | 'readings'>;
   private readonly arrivals: Intake['arrivals'];
   private readonly envelopes: Envelopes;
 
   constructor({ file, names, readings }: StoreTables, arrivals: Intake['arrivals']) {
-    this.books = { names, readings };
+    this.tables = { names, readings };
     this.arrivals = arrivals;
     this.envelopes = new Envelopes(file, readings);
   }
@@ -24,7 +24,7 @@ export class ReadingSpans {
   /** Every reading of a span as rows, in order of time. Throws `StoreError` for a probe that is none. */
   rows(probe: string, rate: Rate, { from, to }: Span): readonly ReadingRow[] {
     const known = this.probeNamed(probe);
-    const { names, readings } = this.books;
+    const { names, readings } = this.tables;
     const rows: ReadingRow[] = [];
     const series = names.existingSeries(known, rate);
     if (series)
@@ -48,7 +48,7 @@ export class ReadingSpans {
     const known = this.probeNamed(probe);
     const none: Series = { id: -1, probe: known, rate: 'second' };
     return this.envelopes.of(
-      this.books.names.existingSeries(known, 'second') ?? none,
+      this.tables.names.existingSeries(known, 'second') ?? none,
       from,
       to,
       'everyMs' in width ? width.everyMs : bucketWidth(from, to, width.atMost),
@@ -58,7 +58,7 @@ export class ReadingSpans {
 
   /** Times of the first and last committed reading of a series. */
   whole(series: Series): Span | undefined {
-    const { readings } = this.books;
+    const { readings } = this.tables;
     const to = readings.newestAt(series);
     const [first] = to < 0 ? [] : readings.hours(series, 0, to + 1);
     if (first === undefined) return undefined;
@@ -71,7 +71,7 @@ export class ReadingSpans {
   }
 
   private probeNamed(name: string): StoredProbe {
-    const { names } = this.books;
+    const { names } = this.tables;
     const probe = names.find(name);
     if (probe) return probe;
     const known = names.all().map((p) => p.name);

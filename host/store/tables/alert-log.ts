@@ -9,7 +9,7 @@ export type AlertHistory = {
   /** As it was last seen. */
   readonly alert: AlertRow;
   readonly raisedAt: number;
-  /** When it left the node's list; absent while it stands. */
+  /** When it left the node's list; absent while it is active. */
   readonly endedAt?: number;
   readonly history: readonly AlertChange[];
 };
@@ -19,7 +19,7 @@ type Standing = { readonly id: number; readonly text: string };
 /** Keeps what each node said of its alerts. A node always names all that stand, so an absent one has ended. */
 export class AlertLog {
   private readonly file: File;
-  /** By node, then alert id: what stands according to the file. */
+  /** By node, then alert id: what is active according to the file. */
   private standing = new Map<string, Map<string, Standing>>();
 
   constructor(file: File) {
@@ -27,7 +27,7 @@ export class AlertLog {
     this.reload();
   }
 
-  /** Reads again what stands: at the start, and after a commit that failed. */
+  /** Reads again what is active: at the start, and after a commit that failed. */
   reload(): void {
     this.standing = new Map();
     const rows = this.file
@@ -43,9 +43,9 @@ export class AlertLog {
   take(node: string, at: number, alerts: readonly AlertRow[]): void {
     const before = this.ofNode(node);
     for (const alert of alerts) this.note(node, at, alert, before);
-    const stands = new Set(alerts.map((alert) => alert.id));
+    const active = new Set(alerts.map((alert) => alert.id));
     for (const [alertId, { id }] of before)
-      if (!stands.has(alertId)) {
+      if (!active.has(alertId)) {
         this.file.prepare('UPDATE alert SET endedAt = ? WHERE id = ?').run(at, id);
         before.delete(alertId);
       }

@@ -1,7 +1,7 @@
 import type { Series } from './names.js';
 import type { File } from './open-file.js';
 
-export type Owed = { readonly series: number; readonly hour: number; readonly marks: number };
+export type Resend = { readonly series: number; readonly hour: number; readonly marks: number };
 export type RefusedLine = { readonly at: number; readonly line: string; readonly why: string };
 
 /**
@@ -9,7 +9,7 @@ export type RefusedLine = { readonly at: number; readonly line: string; readonly
  * which older hours have had late rows since. Both change in the transactions that they speak of, so that a
  * process killed anywhere sends a stretch twice at worst and skips none; the server keeps one of two equal points.
  */
-export class Outbox {
+export class ForwardCursor {
   private readonly file: File;
 
   constructor(file: File) {
@@ -26,7 +26,7 @@ export class Outbox {
   }
 
   /** Call in the transaction that stores a row older than the newest of its series. */
-  owe(series: number, hour: number): void {
+  queueResend(series: number, hour: number): void {
     this.file
       .prepare(
         `INSERT INTO owed(destination, series, hour) SELECT id, ?, ? FROM destination WHERE true
@@ -36,23 +36,23 @@ export class Outbox {
   }
 
   /** Asks for hours to be sent again to one server; gives their number. */
-  oweSpan(destination: string, series: Series, hours: readonly number[]): number {
-    const owe = this.file.prepare(
+  queueResendSpan(destination: string, series: Series, hours: readonly number[]): number {
+    const insert = this.file.prepare(
       `INSERT INTO owed(destination, series, hour) VALUES (?, ?, ?) ON CONFLICT DO UPDATE SET marks = marks + 1`,
     );
     this.file.transaction(() => {
-      for (const hour of hours) owe.run(destination, series.id, hour);
+      for (const hour of hours) insert.run(destination, series.id, hour);
     })();
     return hours.length;
   }
 
-  owed(destination: string, atMost: number): readonly Owed[] {
+  resendQueue(destination: string, atMost: number): readonly Resend[] {
     return this.file
       .prepare('SELECT series, hour, marks FROM owed WHERE destination = ? ORDER BY hour, series LIMIT ?')
-      .all(destination, atMost) as Owed[];
+      .all(destination, atMost) as Resend[];
   }
 
-  owedCount(destination: string): number {
+  resendCount(destination: string): number {
     return this.file
       .prepare('SELECT count(*) FROM owed WHERE destination = ?')
       .pluck()
@@ -71,7 +71,7 @@ export class Outbox {
   /** The server has confirmed a chunk: the marks move, the refused lines are kept, all at once. */
   confirm(
     destination: string,
-    progress: { readonly through?: ReadonlyMap<number, number>; readonly paid?: Owed },
+    progress: { readonly through?: ReadonlyMap<number, number>; readonly paid?: Resend },
     refused: readonly RefusedLine[],
     counters: Readonly<Record<string, number>>,
   ): void {

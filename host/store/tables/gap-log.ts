@@ -1,7 +1,7 @@
 import type { File } from './open-file.js';
 
 /**
- * Frames that a node numbered and this store will never have. `frames` is unknown when the node started anew:
+ * Frames that a node numbered and this store will never have. `frames` is unknown when the node restarted:
  * what it had not yet sent went with it.
  */
 export type Gap = {

@@ -18,7 +18,7 @@ export type Series = { readonly id: number; readonly probe: StoredProbe; readonl
 
 /** Probes, series and certificates: words outside, small numbers in the rows. */
 export class Names {
-  /** By number; 0 stands for the nominal curve. */
+  /** By number; 0 is the nominal curve. */
   certificates: string[] = [''];
   private probes: StoredProbe[] = [];
   private series = new Map<string, Series>();

@@ -220,7 +220,7 @@ describe('forward', () => {
       'reading,boat=Halcyon,channel=port-elbow,quality=good,rate=second,rawUnit=ohm good=1,temperatureC=61.25,raw=2234.24,uncertaintyC=0.21 1777622400000000000',
     );
     const status = JSON.parse((await forward('--status', '--json')).stdout);
-    expect(status).toMatchObject({ sent: 4, refused: 0, owedHours: 0, destination: { boat: 'Halcyon' } });
+    expect(status).toMatchObject({ sent: 4, refused: 0, hoursToResend: 0, destination: { boat: 'Halcyon' } });
     expect(status.series.map((s: { behindS: number }) => s.behindS)).toEqual([0, 0]);
     expect((await forward('--backfill', '2026-05-01', '2026-05-02')).stderr).toMatch(/^2 hours/);
     expect((await forward('--status')).stdout).toContain('Hours that wait to be sent again: 2');

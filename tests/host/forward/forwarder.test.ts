@@ -97,9 +97,9 @@ describe('the forwarder', () => {
     addSeconds(20_000, 20_010);
     await forwardAll();
     addSeconds(15_000, 15_005);
-    expect(store.outbox.owedCount(id)).toBe(1);
+    expect(store.forwardCursor.resendCount(id)).toBe(1);
     await forwardAll();
-    expect(store.outbox.owedCount(id)).toBe(0);
+    expect(store.forwardCursor.resendCount(id)).toBe(0);
     expectServerHasAll();
   });
 
@@ -107,10 +107,10 @@ describe('the forwarder', () => {
     await forwardAll();
     addSeconds(100, 200, 'sea');
     addSeconds(50, 60, 'sea');
-    const [owed] = store.outbox.owed(id, 1);
+    const [queued] = store.forwardCursor.resendQueue(id, 1);
     addSeconds(60, 70, 'sea');
-    store.outbox.confirm(id, { ...(owed && { paid: owed }) }, [], {});
-    expect(store.outbox.owedCount(id)).toBe(1);
+    store.forwardCursor.confirm(id, { ...(queued && { paid: queued }) }, [], {});
+    expect(store.forwardCursor.resendCount(id)).toBe(1);
     await forwardAll();
     expectServerHasAll();
   });
@@ -150,8 +150,8 @@ describe('the forwarder', () => {
     await forwardAll();
     expect(server.lines.size).toBe(6_000 - 3);
     expect(forwarder.counters()).toMatchObject({ sent: 5_997, refused: 3 });
-    expect(store.outbox.refused(id).map((r) => r.line.split(' ').at(-1))).toEqual(bad.toReversed());
-    expect(store.outbox.refused(id)[0]?.why).toContain('400');
+    expect(store.forwardCursor.refused(id).map((r) => r.line.split(' ').at(-1))).toEqual(bad.toReversed());
+    expect(store.forwardCursor.refused(id)[0]?.why).toContain('400');
   });
 
   it('gives up no line when the server takes none at all', async () => {
@@ -186,7 +186,7 @@ describe('the forwarder', () => {
     server.isBad = (line) => line.endsWith(bad);
     await forwardAll();
     expect(forwarder.counters()).toMatchObject({ sent: 6_000, refused: 1 });
-    expect(store.outbox.refused(id)[0]?.line).toMatch(new RegExp(`${bad}$`));
+    expect(store.forwardCursor.refused(id)[0]?.line).toMatch(new RegExp(`${bad}$`));
   });
 
   it('goes on past thirty bad lines that lead the first chunk', async () => {

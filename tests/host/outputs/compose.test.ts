@@ -10,7 +10,7 @@ describe('the words', () => {
     invented: true,
     nowMs: t0,
     degrees: degreesIn('celsius'),
-    standing: [alert()],
+    active: [alert()],
     readings: [
       {
         node: 'n',
@@ -67,7 +67,7 @@ describe('the words', () => {
   });
 
   it('of a sign of life say when the next one comes and what its absence means', () => {
-    const message = composeSignOfLife({ ...scene, standing: [], invented: false }, '08:00', 'id');
+    const message = composeSignOfLife({ ...scene, active: [], invented: false }, '08:00', 'id');
     expect(message.subject).toBe('Marsh Harrier: all quiet');
     expect(message.text).toMatch(/tomorrow at 08:00.*If it does not come/s);
   });

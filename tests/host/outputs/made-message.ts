@@ -11,7 +11,7 @@ export const message = (over: Partial<Message> = {}): Message => ({
   subject: 'trial',
   text: 'Elbow room: 12 °C',
   changes: [],
-  standing: [],
+  active: [],
   readings: [],
   ...over,
 });

@@ -87,7 +87,7 @@ const message: Message = {
       },
     },
   ],
-  standing: [],
+  active: [],
   readings: [],
 };
 

@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { alertChanges, nothingTold } from '../../../host/outputs/messages/changes.js';
+import { alertChanges, nothingReported } from '../../../host/outputs/messages/changes.js';
 import { composeChanges } from '../../../host/outputs/messages/compose.js';
 import { degreesIn } from '../../../host/wording/degrees.js';
 import type { Condition } from '../../../node/alerts/condition.js';
@@ -24,10 +24,10 @@ const elbowAt = (nowC: number): Condition => ({
   beyond: nowC < 75 ? 0 : nowC < 100 ? 1 : 2,
 });
 
-/** The real ledger of a node and what is told ashore of it; the rows go over the link as JSON, as they really do. */
+/** The real ledger of a node and what is reported ashore of it; the rows go over the link as JSON, as they really do. */
 const ashore = () => {
   let entries: readonly Entry[] = [];
-  let told = nothingTold;
+  let reported = nothingReported;
   const rowsAt = (s: number, conditions: readonly Condition[], acknowledge: boolean): AlertRow[] => {
     entries = keepLedger(
       entries,
@@ -41,25 +41,25 @@ const ashore = () => {
   return {
     at: (s: number, conditions: readonly Condition[], { acknowledge = false } = {}) => {
       const alerts = rowsAt(s, conditions, acknowledge);
-      const out = alertChanges(told, { node: 'n', alerts, at: startMs + s * 1000 }, 'warning');
+      const out = alertChanges(reported, { node: 'n', alerts, at: startMs + s * 1000 }, 'warning');
       // What is kept over a restart of the host is JSON too.
-      told = JSON.parse(JSON.stringify(out.told));
+      reported = JSON.parse(JSON.stringify(out.reported));
       return out.changes;
     },
   };
 };
 
-describe('an alarm that grows is told ashore', () => {
+describe('an alarm that grows is reported ashore', () => {
   it('once when it is raised and once when it asks to stop now, and not for every degree', () => {
     const shore = ashore();
-    const told: string[] = [];
+    const reported: string[] = [];
     for (let s = 0; s <= 80; s++) {
       const nowC = 50 + s;
       // Somebody aboard acknowledges two seconds after each call.
       const changes = shore.at(s, [elbowAt(nowC)], { acknowledge: [2, 52].includes(s) });
-      for (const change of changes) told.push(`${change.kind} at ${nowC} C`);
+      for (const change of changes) reported.push(`${change.kind} at ${nowC} C`);
     }
-    expect(told).toEqual(['raised at 50 C', 'worse at 100 C']);
+    expect(reported).toEqual(['raised at 50 C', 'worse at 100 C']);
   });
 
   it('again when it had eased for longer than the guard takes for chatter, and not for a dip of a second', () => {
@@ -105,7 +105,7 @@ describe('an alarm that grows is told ashore', () => {
         invented: true,
         nowMs: startMs,
         degrees: degreesIn('celsius'),
-        standing: [],
+        active: [],
         readings: [],
         givenUp: 0,
       },

@@ -118,7 +118,7 @@ describe('steps of a node’s clock', () => {
   });
 });
 
-describe('the other books', () => {
+describe('the other tables', () => {
   it('keep full-rate readings apart from those once a second, and find them around an alert', () => {
     const raisedAt = startAt + 600_000;
     const full = Array.from({ length: 1800 }, (_, i) => reading('port-elbow', raisedAt - 60_000 + i * 100));
