@@ -1,15 +1,36 @@
 /** The shop window of thermometry: pure functions, degrees Celsius, units in every name. */
 
-export { calibrateThermistor, shapeOf } from './certificate/calibrate-thermistor.js';
-export { calibrateThermocouple } from './certificate/calibrate-thermocouple.js';
-export type { Calibration, CalibrationModel } from './certificate/calibration.js';
+export {
+  type Bath,
+  boilingBath,
+  type CalibrationPoint,
+  iceBath,
+  type Pressure,
+  referenceBath,
+  stationPressureOf,
+} from './bath/point.js';
+export { type BudgetLine, combined, coverageFactor95 } from './budget/coverage-factor.js';
 export { type Certificate, certificateName } from './certificate/certificate.js';
 export {
   certifiedReading,
   certifiedTemperatureC,
   expandedUncertaintyAt,
 } from './certificate/certified-reading.js';
-export { type BudgetLine, combined, coverageFactor95 } from './certificate/coverage-factor.js';
+export { issueCertificate } from './certificate/issue.js';
+export { parseCertificate } from './certificate/parse.js';
+export { certificatePicture } from './certificate/picture.js';
+export { type RawHistory, rederivationUnder, uncertaintiesUnder } from './certificate/rederive.js';
+export { certificateText } from './certificate/text.js';
+export { type DecisionRule, type Verification, verifyPoint } from './certificate/verify.js';
+export { type RefusalCode, ThermometryError } from './errors.js';
+export { fitBeta3 } from './fit/beta3.js';
+export type { NamedFit } from './fit/named-fit.js';
+export { fitPolynomial } from './fit/polynomial.js';
+export { fitSteinhartHart } from './fit/steinhart-hart.js';
+export { standardPressureHectopascals, stationPressureHectopascals } from './fixed-points/atmosphere.js';
+export { boilingC, boilingSlopeCPerHectopascal, steamPressureHectopascals } from './fixed-points/steam.js';
+export { calibrate } from './model/calibrate.js';
+export type { Calibration, CalibrationModel } from './model/calibration.js';
 export {
   type AmplifierChain,
   ad8495Chain,
@@ -19,29 +40,7 @@ export {
   type DividerChain,
   type InputChain,
   mcp960xChain,
-} from './certificate/input-chain.js';
-export { calibrate, issueCertificate } from './certificate/issue.js';
-export { parseCertificate } from './certificate/parse.js';
-export { certificatePicture } from './certificate/picture.js';
-export {
-  type Bath,
-  boilingBath,
-  type CalibrationPoint,
-  iceBath,
-  type Pressure,
-  referenceBath,
-  stationPressureOf,
-} from './certificate/point.js';
-export { type RawHistory, rederivationUnder, uncertaintiesUnder } from './certificate/rederive.js';
-export { certificateText } from './certificate/text.js';
-export { type Verification, verifyPoint } from './certificate/verify.js';
-export { type RefusalCode, ThermometryError } from './errors.js';
-export { fitBeta3 } from './fit/beta3.js';
-export type { NamedFit } from './fit/named-fit.js';
-export { fitPolynomial } from './fit/polynomial.js';
-export { fitSteinhartHart } from './fit/steinhart-hart.js';
-export { standardPressureHectopascals, stationPressureHectopascals } from './fixed-points/atmosphere.js';
-export { boilingC, boilingSlopeCPerHectopascal, steamPressureHectopascals } from './fixed-points/steam.js';
+} from './model/input-chain.js';
 export {
   type ElectricalSignal,
   nominalReading,
@@ -76,6 +75,7 @@ export {
   thermistorTemperatureC,
   zeroCelsiusK,
 } from './thermistor/laws.js';
+export { shapeOf } from './thermistor/shape.js';
 export {
   hotJunctionC,
   hotJunctionUncertaintyC,

@@ -1,7 +1,7 @@
 import { z } from 'zod';
 
-/** The layout this code writes and the newest it reads. */
-export const certificateLayout = 1;
+/** The layout this code writes and the newest it reads; layout 1 is read as it was issued. */
+export const certificateLayout = 2;
 
 const law = z.discriminatedUnion('law', [
   z.strictObject({ law: z.literal('beta'), r25Ohms: z.number().positive(), betaK: z.number().positive() }),
@@ -41,6 +41,10 @@ const chain = z.discriminatedUnion('kind', [
     fullScale: z.number().positive(),
     bendCounts: z.number().min(0),
     conversionsPerReading: z.number().positive(),
+    offsetCounts: z.number().min(0).optional(),
+    gainCounts: z.number().min(0).optional(),
+    resistorPerC: z.number().min(0).optional(),
+    supplyShare: z.number().min(0).optional(),
   }),
   z.strictObject({
     kind: z.literal('amplifier'),
@@ -50,6 +54,8 @@ const chain = z.discriminatedUnion('kind', [
     gainLimit: z.number().min(0),
     wire: z.enum(['iec-1', 'iec-2', 'astm-special', 'astm-standard']),
     conversionsPerReading: z.number().positive(),
+    offsetMicrovolts: z.number().min(0).optional(),
+    gainShare: z.number().min(0).optional(),
   }),
 ]);
 
@@ -65,6 +71,7 @@ export const pointSchema = z.strictObject({
       source: z.string(),
       distribution,
       standardUncertaintyC: z.number().min(0),
+      biasC: z.number().optional(),
     }),
   ),
   conditions: z.record(z.string(), z.number()),
@@ -77,10 +84,24 @@ export const pointSchema = z.strictObject({
   readings: z.number().int().min(2),
   heldS: z.number().min(0),
   trendCPerMin: z.number(),
+  lag: z
+    .strictObject({
+      remainingC: z.number(),
+      standardUncertaintyC: z.number().min(0),
+      timeConstantS: z.number().positive().optional(),
+    })
+    .optional(),
   takenAt: z.iso.datetime(),
 });
 
 const model = z.discriminatedUnion('kind', [
+  z.strictObject({
+    kind: z.literal('corrected'),
+    law: law.options[2].optional(),
+    fromC: z.number(),
+    stepC: z.number().positive(),
+    correctionsC: z.array(z.number()).min(2),
+  }),
   z.strictObject({
     kind: z.literal('thermistor'),
     fitted: z.enum(['offset', 'resistance-and-beta', 'steinhart-hart']),
@@ -103,7 +124,7 @@ const budgetLine = z.strictObject({
 
 export const certificateSchema = z.strictObject({
   /** Version of this layout. */
-  certificate: z.literal(certificateLayout),
+  certificate: z.union([z.literal(1), z.literal(certificateLayout)]),
   probe: z.strictObject({ id: z.string(), name: z.string() }),
   /** 1 for the first certificate of a probe, then counting up; a new calibration never replaces an old file. */
   issue: z.number().int().min(1),
@@ -115,6 +136,7 @@ export const certificateSchema = z.strictObject({
   parameters: z.array(
     z.strictObject({ name: z.string(), value: z.number(), standardUncertainty: z.number().min(0) }),
   ),
+  /** Between the parameters, in their order and units. */
   covariance: z.array(z.array(z.number())),
   residualsC: z.array(z.number()),
   validC: z.strictObject({ from: z.number(), to: z.number() }),
@@ -129,6 +151,8 @@ export const certificateSchema = z.strictObject({
       }),
     )
     .min(2),
+  /** What the points themselves speak against; absent when nothing. */
+  doubts: z.array(z.string()).optional(),
   budgets: z.array(z.strictObject({ temperatureC: z.number(), lines: z.array(budgetLine) })),
   integrity: z.string(),
 });

@@ -1,7 +1,9 @@
+import { correctionAt } from '../model/correction.js';
 import {
   checkUnit,
   type ElectricalSignal,
   junctionEmfs,
+  nominalTemperatureC,
   typeOf,
   type UncertainTemperature,
 } from '../reading/sensor.js';
@@ -26,8 +28,14 @@ export function certifiedTemperatureC(
   { sensor, model }: Pick<Certificate, 'sensor' | 'model'>,
   signal: ElectricalSignal,
 ): number {
-  checkUnit(sensor as Parameters<typeof checkUnit>[0], signal);
+  checkUnit(sensor, signal);
   if (model.kind === 'thermistor') return thermistorTemperatureC(model.law, signal.raw);
+  if (model.kind === 'corrected') {
+    const indicatedC = model.law
+      ? thermistorTemperatureC(model.law, signal.raw)
+      : nominalTemperatureC(sensor, signal);
+    return indicatedC - correctionAt(model, indicatedC);
+  }
   const thermocouple = sensor as Parameters<typeof junctionEmfs>[0];
   const { betweenMicrovolts, coldMicrovolts } = junctionEmfs(thermocouple, signal);
   const corrected = betweenMicrovolts * (1 + model.gain) + model.offsetMicrovolts + coldMicrovolts;

@@ -1,29 +1,19 @@
+import type { CalibrationPoint } from '../bath/point.js';
+import { type BudgetLine, combined, coverageFactor95 } from '../budget/coverage-factor.js';
 import { ThermometryError } from '../errors.js';
+import { calibrate } from '../model/calibrate.js';
+import { correctionAt } from '../model/correction.js';
+import type { InputChain } from '../model/input-chain.js';
 import type { Sensor } from '../reading/sensor.js';
-import { calibrateThermistor } from './calibrate-thermistor.js';
-import { calibrateThermocouple } from './calibrate-thermocouple.js';
-import type { Calibration } from './calibration.js';
 import { type Certificate, certificateLayout } from './certificate.js';
-import { type BudgetLine, combined, coverageFactor95 } from './coverage-factor.js';
-import type { InputChain } from './input-chain.js';
 import { integrityOf } from './integrity.js';
-import type { CalibrationPoint } from './point.js';
-
-/** The model the points can carry, for either kind of probe. Throws when sensor and input do not belong together. */
-export function calibrate(
-  sensor: Sensor,
-  chain: InputChain,
-  points: readonly CalibrationPoint[],
-): Calibration {
-  if (sensor.kind === 'thermistor' && chain.kind === 'divider')
-    return calibrateThermistor(sensor.law, chain, points);
-  if (sensor.kind !== 'thermistor' && chain.kind === 'amplifier')
-    return calibrateThermocouple(sensor, chain, points);
-  throw new ThermometryError('not-physical', `A ${sensor.kind} is not read through a ${chain.kind}.`);
-}
 
 /** Temperatures whose budgets are printed line by line. */
 const namedC = { thermistor: [0, 25, 75, 100], thermocouple: [25, 100, 300, 400, 500] } as const;
+
+/** Points less likely than this by what such a probe and such baths allow are no calibration, and less than the second a doubt. */
+const impossible = 1e-5;
+const doubtful = 0.01;
 
 /**
  * Draws up the certificate of a probe from its settled points. `alsoAtC` adds budgets where the owner's setpoints lie.
@@ -40,11 +30,16 @@ export function issueCertificate(input: {
 }): Certificate {
   const { probe, issue, issuedAt, sensor, chain, points } = input;
   const calibration = calibrate(sensor, chain, points);
-  const { validC, linesAt, covariance } = calibration;
-  const stepC = validC.to - validC.from > 300 ? 25 : 5;
-  const grid = [validC.from];
-  for (let t = Math.ceil((validC.from + 1) / stepC) * stepC; t < validC.to; t += stepC) grid.push(t);
-  grid.push(validC.to);
+  const { validC, linesAt, model, plausibility, residualsC, covarianceC2 } = calibration;
+  const furthest = residualsC
+    .map((r, i) => `${points[i]?.kind} ${r < 0 ? '' : '+'}${r.toFixed(2)} C`)
+    .join(', ');
+  if (plausibility < impossible)
+    throw new ThermometryError(
+      'not-physical',
+      `These points cannot come from this probe (left over: ${furthest}). Check its law or type in the kit, its resistor, the pressure, and that every bath was what it was said to be.`,
+    );
+  const grid = model.correctionsC.map((_, i) => model.fromC + i * model.stepC);
   const kind = sensor.kind === 'thermistor' ? 'thermistor' : 'thermocouple';
   const budgetsAt = [...new Set([...namedC[kind], ...(input.alsoAtC ?? [])])]
     .filter((t) => t >= validC.from && t <= validC.to)
@@ -57,14 +52,14 @@ export function issueCertificate(input: {
     sensor,
     chain,
     points: [...points],
-    model: calibration.model,
-    parameters: calibration.parameterNames.map((name, i) => ({
-      name,
-      value: calibration.parameters[i] as number,
-      standardUncertainty: Math.sqrt(covariance[i]?.[i] ?? 0),
+    model,
+    parameters: budgetsAt.map((t) => ({
+      name: `correction at ${t} C`,
+      value: correctionAt(model, t),
+      standardUncertainty: Math.sqrt(covarianceC2(t, t)),
     })),
-    covariance: covariance.map((row) => [...row]),
-    residualsC: [...calibration.residualsC],
+    covariance: budgetsAt.map((a) => budgetsAt.map((b) => covarianceC2(a, b))),
+    residualsC: [...residualsC],
     validC,
     uncertainty: grid.map((temperatureC) => {
       const lines = linesAt(temperatureC);
@@ -76,6 +71,11 @@ export function issueCertificate(input: {
         coverageFactor,
         expandedUncertaintyC: coverageFactor * standardUncertaintyC,
       };
+    }),
+    ...(plausibility < doubtful && {
+      doubts: [
+        `Such points are seen once in ${Math.round(1 / plausibility)} calibrations (left over: ${furthest}): repeat a bath.`,
+      ],
     }),
     budgets: budgetsAt.map((temperatureC) => ({ temperatureC, lines: bySource(linesAt(temperatureC)) })),
   };

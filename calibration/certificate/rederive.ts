@@ -1,9 +1,10 @@
 import { ThermometryError } from '../errors.js';
-import { junctionEmfs } from '../reading/sensor.js';
+import { correctionAt } from '../model/correction.js';
+import { junctionEmfs, typeOf } from '../reading/sensor.js';
 import { ThermistorTable } from '../thermistor/law-table.js';
 import { thermocoupleCurve } from '../thermocouple/curve.js';
 import type { Certificate } from './certificate.js';
-import { standardUncertaintyAt } from './certified-reading.js';
+import { certifiedTemperatureC, standardUncertaintyAt } from './certified-reading.js';
 
 /** Raw quantities of one probe side by side, as they were stored. Cold junctions only for thermocouples. */
 export type RawHistory = {
@@ -17,29 +18,30 @@ export type Rederivation = (history: RawHistory, intoC: Float64Array) => { reado
 /** Prepares the tables of a certificate once, for any number of arrays. */
 export function rederivationUnder(certificate: Certificate): Rederivation {
   const { model, sensor } = certificate;
-  if (model.kind === 'thermistor') {
-    const table = new ThermistorTable(model.law);
+  if (sensor.kind === 'thermistor') {
+    const table = new ThermistorTable('law' in model && model.law ? model.law : sensor.law, (ohms) =>
+      certifiedTemperatureC(certificate, { raw: ohms, rawUnit: 'ohm' }),
+    );
     return ({ raw }, intoC) => table.mapTemperaturesC(raw, intoC);
   }
-  if (sensor.kind === 'thermistor')
+  if (model.kind === 'thermistor')
     throw new ThermometryError('bad-certificate', 'The model of this certificate does not fit its sensor.');
-  const { offsetMicrovolts } = model;
-  const gain = 1 + model.gain;
-  if (sensor.kind === 'ad8495') {
-    const ad8495 = { kind: 'ad8495', referenceVolts: sensor.referenceVolts } as const;
-    const curve = thermocoupleCurve('K');
+  const offset = model.kind === 'corrected' ? 0 : model.offsetMicrovolts;
+  const gain = model.kind === 'corrected' ? 1 : 1 + model.gain;
+  const corrected = (indicatedC: number): number =>
+    model.kind === 'corrected' ? indicatedC - correctionAt(model, indicatedC) : indicatedC;
+  const curve = thermocoupleCurve(typeOf(sensor));
+  if (sensor.kind === 'ad8495')
     return eachReading((raw, cold) => {
-      const boardC = Number.isNaN(cold) ? (sensor.boardC ?? 25) : cold;
-      const { betweenMicrovolts, coldMicrovolts } = junctionEmfs(
-        { ...ad8495, boardC },
-        { raw, rawUnit: 'volt' },
-      );
-      return curve.quickTemperatureC(betweenMicrovolts * gain + offsetMicrovolts + coldMicrovolts);
+      const { betweenMicrovolts, coldMicrovolts } = junctionEmfs(sensor, {
+        raw,
+        rawUnit: 'volt',
+        ...(Number.isNaN(cold) ? {} : { coldJunctionC: cold }),
+      });
+      return corrected(curve.quickTemperatureC(betweenMicrovolts * gain + offset + coldMicrovolts));
     });
-  }
-  const curve = thermocoupleCurve(sensor.type);
   return eachReading((raw, cold) =>
-    curve.quickTemperatureC(raw * gain + offsetMicrovolts + curve.quickEmfMicrovolts(cold)),
+    corrected(curve.quickTemperatureC(raw * gain + offset + curve.quickEmfMicrovolts(cold))),
   );
 }
 

@@ -10,10 +10,15 @@ export function certificateText(certificate: Certificate): string {
     'Points',
     ...points.map((p, i) => {
       const u = Math.hypot(...p.errors.map((e) => e.standardUncertaintyC));
+      const bias = p.errors.reduce((sum, { biasC = 0 }) => sum + biasC, 0);
+      const sided = bias === 0 ? '' : ` taken as ${signed(bias)}`;
+      const lag = p.lag
+        ? `, lag ${signed(p.lag.remainingC)} +-${p.lag.standardUncertaintyC.toFixed(3)} C`
+        : '';
       const conditions = Object.entries(p.conditions)
         .map(([name, value]) => `${name} ${Number(value.toFixed(2))}`)
         .join(', ');
-      return `  ${p.kind.padEnd(9)} ${fixed(p.temperatureC, 3)} C +-${u.toFixed(3)} (k = 1)  ${rawText(p.signal)}  ${p.readings} readings, scatter ${Number(p.scatter.toPrecision(2))}, residual ${signed(residualsC[i] ?? 0)} C  (${conditions})`;
+      return `  ${p.kind.padEnd(9)} ${fixed(p.temperatureC, 3)} C${sided} +-${u.toFixed(3)} (k = 1)${lag}  ${rawText(p.signal)}  ${p.readings} readings, scatter ${Number(p.scatter.toPrecision(2))}, residual ${signed(residualsC[i] ?? 0)} C  (${conditions})`;
     }),
     '',
     `Model: ${modelText(model)}`,
@@ -35,6 +40,7 @@ export function certificateText(certificate: Certificate): string {
         .join(', ')}`,
     ]),
     '',
+    ...(certificate.doubts ?? []).map((doubt) => `Doubt: ${doubt}`),
     certificate.integrity,
   ];
   return `${lines.join('\n')}\n`;
@@ -43,9 +49,20 @@ export function certificateText(certificate: Certificate): string {
 function modelText(model: Certificate['model']): string {
   if (model.kind === 'thermocouple')
     return `EMF + ${model.offsetMicrovolts.toFixed(2)} uV + ${(100 * model.gain).toFixed(4)} % of it (${model.fitted})`;
-  const { a, b, c, d, referenceOhms } = model.law;
-  return `1/T = a + b l + c l^2 + d l^3, l = ln(R / ${referenceOhms.toFixed(2)} ohms), T in kelvin (${model.fitted}); a ${a}, b ${b}, c ${c}, d ${d}`;
+  const shape = model.law && lawText(model.law);
+  if (model.kind === 'thermistor') return `${shape} (${model.fitted})`;
+  const to = model.fromC + model.stepC * (model.correctionsC.length - 1);
+  return `${shape ?? 'the published law of its type'}, less a correction in ${model.correctionsC.length} steps from ${model.fromC} to ${to} C`;
 }
+
+const lawText = ({
+  a,
+  b,
+  c,
+  d,
+  referenceOhms,
+}: NonNullable<Extract<Certificate['model'], { kind: 'corrected' }>['law']>): string =>
+  `1/T = a + b l + c l^2 + d l^3, l = ln(R / ${referenceOhms.toFixed(2)} ohms), T in kelvin; a ${a}, b ${b}, c ${c}, d ${d}`;
 
 const rawText = ({ raw, rawUnit, coldJunctionC }: Certificate['points'][number]['signal']): string =>
   `${Number(raw.toPrecision(7))} ${rawUnit}${coldJunctionC === undefined ? '' : `, cold junction ${coldJunctionC.toFixed(2)} C`}`;

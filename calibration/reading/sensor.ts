@@ -11,13 +11,13 @@ export type Sensor =
   /** EMF and cold junction from the amplifier chip. */
   | { readonly kind: 'thermocouple'; readonly type: ThermocoupleType }
   /** Type K behind an AD8495; `boardC` stands in when nobody measures the chip's own temperature. */
-  | { readonly kind: 'ad8495'; readonly referenceVolts: number; readonly boardC?: number };
+  | { readonly kind: 'ad8495'; readonly referenceVolts: number; readonly boardC?: number | undefined };
 
 /** The electrical quantity of one reading. Ohms for a thermistor, microvolts for a thermocouple, volts for an AD8495. */
 export type ElectricalSignal = {
   readonly raw: number;
   readonly rawUnit: 'ohm' | 'microvolt' | 'volt';
-  readonly coldJunctionC?: number;
+  readonly coldJunctionC?: number | undefined;
 };
 
 /** A temperature and its standard uncertainty (k = 1). */
@@ -69,15 +69,22 @@ export function junctionEmfs(
   };
 }
 
+/** A reading by the law of the sensor alone. Throws as the laws do. */
+export function nominalTemperatureC(sensor: Sensor, signal: ElectricalSignal): number {
+  checkUnit(sensor, signal);
+  if (sensor.kind === 'thermistor') return thermistorTemperatureC(sensor.law, signal.raw);
+  const { betweenMicrovolts, coldMicrovolts } = junctionEmfs(sensor, signal);
+  return thermocoupleCurve(typeOf(sensor)).temperatureC(betweenMicrovolts + coldMicrovolts);
+}
+
 /**
  * A reading by the datasheet curve alone, with the uncertainty of an uncalibrated part: a thermistor of 5 % in
  * resistance and 1 % in beta, wire of IEC class 2, a cold junction within 1 C (MCP9601 datasheet), an AD8495 within
  * 3 C and its board within 20 C of 25 C (0.05 C per C). All limits taken as rectangular. Throws as the curves do.
  */
 export function nominalReading(sensor: Sensor, signal: ElectricalSignal): UncertainTemperature {
-  checkUnit(sensor, signal);
+  const temperatureC = nominalTemperatureC(sensor, signal);
   if (sensor.kind === 'thermistor') {
-    const temperatureC = thermistorTemperatureC(sensor.law, signal.raw);
     const kelvin = temperatureC + zeroCelsiusK;
     // dT = T^2/beta dlnR and T^2 (1/T - 1/298.15 K) dbeta/beta; 3977 K stands for every NTC of this size.
     const fromResistance = ((kelvin * kelvin) / 3977) * 0.05;
@@ -88,8 +95,6 @@ export function nominalReading(sensor: Sensor, signal: ElectricalSignal): Uncert
     };
   }
   const type = typeOf(sensor);
-  const { betweenMicrovolts, coldMicrovolts } = junctionEmfs(sensor, signal);
-  const temperatureC = thermocoupleCurve(type).temperatureC(betweenMicrovolts + coldMicrovolts);
   const wireC = toleranceLimitC(type, 'iec-2', temperatureC);
   const amplifierC = sensor.kind === 'ad8495' ? Math.hypot(3, 20 * 0.05) : 1;
   return { temperatureC, standardUncertaintyC: Math.hypot(wireC, amplifierC) / Math.sqrt(3) };

@@ -1,7 +1,8 @@
-import type { InputChain } from '../certificate/input-chain.js';
-import type { Bath, CalibrationPoint } from '../certificate/point.js';
+import type { Bath, CalibrationPoint } from '../bath/point.js';
 import { ThermometryError } from '../errors.js';
+import type { InputChain } from '../model/input-chain.js';
 import { type ElectricalSignal, nominalReading, type Sensor } from '../reading/sensor.js';
+import { lagFrom } from './lag.js';
 import { assess, type SettlingRules, type Stretch, usualRules } from './settling.js';
 
 /** A probe that can be calibrated: what it is, and how it is read. */
@@ -161,7 +162,7 @@ function takePoints(session: Session, takenAt: string): Session {
     }
     const taken = (session.watches[probe] as Watch).taken;
     const used = progress.used.map((i) => taken[i] as Taken);
-    points[probe] = [...(points[probe] ?? []), pointFrom(bath, used, progress, takenAt)];
+    points[probe] = [...(points[probe] ?? []), pointFrom(bath, taken, used, progress, takenAt)];
   }
   const { bath: _, ...rest } = session;
   return { ...rest, points, refusals, watches: {} };
@@ -175,6 +176,7 @@ function whyNot(progress: ProbeProgress): string {
 
 function pointFrom(
   bath: Bath,
+  approach: readonly Taken[],
   used: readonly Taken[],
   progress: ProbeProgress,
   takenAt: string,
@@ -194,6 +196,7 @@ function pointFrom(
     readings: used.length,
     heldS: progress.heldS,
     trendCPerMin: progress.trendCPerMin,
+    lag: lagFrom(approach, (used[0] as Taken).atS, progress.meanC, progress.scatterC),
     takenAt,
   };
 }

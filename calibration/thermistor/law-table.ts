@@ -10,21 +10,22 @@ const toC = 200;
  * of a divider, which spreads them over the temperatures and costs one division instead of a logarithm. Within 1e-6 C.
  */
 export class ThermistorTable {
-  readonly #law: ThermistorLaw;
+  readonly #convert: (ohms: number) => number;
   readonly #middleOhms: number;
   readonly #firstShare: number;
   readonly #cellsPerShare: number;
   readonly #coefficients = new Float64Array(cells * 4);
 
-  constructor(law: ThermistorLaw) {
-    this.#law = law;
+  /** `convert` is what the table stands for, where that is more than the law: a law with its corrections. */
+  constructor(law: ThermistorLaw, convert = (ohms: number) => thermistorTemperatureC(law, ohms)) {
+    this.#convert = convert;
     this.#middleOhms = thermistorOhms(law, 50);
     const share = (ohms: number): number => ohms / (ohms + this.#middleOhms);
     this.#firstShare = share(thermistorOhms(law, toC));
     this.#cellsPerShare = cells / (share(thermistorOhms(law, fromC)) - this.#firstShare);
     const at = (border: number): number => {
       const s = this.#firstShare + border / this.#cellsPerShare;
-      return thermistorTemperatureC(law, (this.#middleOhms * s) / (1 - s));
+      return convert((this.#middleOhms * s) / (1 - s));
     };
     for (let cell = 0; cell < cells; cell++) {
       // Four points through each cell: an interpolating cubic needs no slopes of the law.
@@ -40,7 +41,7 @@ export class ThermistorTable {
   temperatureC(ohms: number): number {
     const position = (ohms / (ohms + this.#middleOhms) - this.#firstShare) * this.#cellsPerShare;
     const cell = Math.floor(position);
-    if (!(cell >= 0 && cell < cells)) return thermistorTemperatureC(this.#law, ohms);
+    if (!(cell >= 0 && cell < cells)) return this.#convert(ohms);
     const x = position - cell;
     const at = cell * 4;
     const c = this.#coefficients;
@@ -73,7 +74,7 @@ export class ThermistorTable {
 
   #mapRare(ohms: number, into: Float64Array, i: number): boolean {
     try {
-      into[i] = thermistorTemperatureC(this.#law, ohms);
+      into[i] = this.#convert(ohms);
       return true;
     } catch {
       into[i] = Number.NaN;

@@ -1,5 +1,5 @@
 import { mkdir, open, readdir, readFile, rename, unlink } from 'node:fs/promises';
-import { join } from 'node:path';
+import { dirname, join } from 'node:path';
 import { type Certificate, certificateName, parseCertificate } from '../../calibration/index.js';
 
 /** The next free number for a probe's certificate in a folder, 1 when there is none. */
@@ -15,6 +15,16 @@ export async function nextIssue(folder: string, probe: string): Promise<number> 
 /** Reads and checks a certificate. Throws the file system's error, or `ThermometryError` naming the field. */
 export async function readCertificate(path: string): Promise<Certificate> {
   return parseCertificate(await readFile(path, 'utf8'), path);
+}
+
+/** Every readable certificate in the folder of one, for the history of a probe. A damaged one is passed over. */
+export async function certificatesBeside(path: string): Promise<readonly Certificate[]> {
+  const folder = dirname(path);
+  const names = (await readdir(folder)).filter((name) => /@\d+\.json$/.test(name));
+  const read = await Promise.all(
+    names.map((name) => readCertificate(join(folder, name)).catch(() => undefined)),
+  );
+  return read.flatMap((certificate) => certificate ?? []);
 }
 
 /**

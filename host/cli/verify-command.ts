@@ -7,6 +7,7 @@ import {
   verifyPoint,
 } from '../../calibration/index.js';
 import { systemClock } from '../../node/index.js';
+import { certificatesBeside } from '../calibrate/certificate-files.js';
 import { ProgressDisplay } from '../calibrate/progress-display.js';
 import { watchBath } from '../calibrate/watch-bath.js';
 import { cautions, instructions } from '../calibrate/words.js';
@@ -15,7 +16,7 @@ import { type Degrees, pointText, readable, signedSpanText, spanText } from '../
 import { day } from '../wording/moments.js';
 import { askedPressure } from './ask-pressure.js';
 import { readableCertificate } from './calibrate-command.js';
-import { refusing } from './convert/numbers.js';
+import { numberFrom, refusing } from './convert/numbers.js';
 import { defineCommand } from './define-command.js';
 import { AnswerIsBad, UsageError } from './exit.js';
 import { bathFrom, placeOptions } from './place-options.js';
@@ -48,6 +49,17 @@ export const verifyCommand = defineCommand({
           default: '127.0.0.1:8472',
           describe: 'Where the node is heard',
         },
+        rule: {
+          choices: ['simple-acceptance', 'guarded-acceptance'] as const,
+          default: 'simple-acceptance' as const,
+          describe:
+            'Decision rule of JCGM 106: accept up to the tolerance, or stay below it by what the bath is unsure of',
+        },
+        'tolerance-c': {
+          type: 'string',
+          requiresArg: true,
+          describe: 'Tolerated error; what certificate and bath together allow when absent',
+        },
         ...placeOptions,
         ...settlingOptions,
         json: { type: 'boolean', default: false, describe: 'Print one JSON document' },
@@ -55,6 +67,11 @@ export const verifyCommand = defineCommand({
       .example('$0 verify --certificate certificates/port-elbow@1.json', 'In an ice bath'),
   handler: async (options) => {
     const certificates = await Promise.all(options.certificate.map(readableCertificate));
+    const earlier = (await Promise.all(options.certificate.map(certificatesBeside))).flat();
+    const toleranceC =
+      options.toleranceC === undefined ? undefined : numberFrom(options.toleranceC, '--tolerance-c');
+    if (toleranceC !== undefined && !(toleranceC > 0))
+      throw new UsageError('--tolerance-c must be above zero.');
     const degrees = chosenDegrees({ degrees: options.degrees });
     const bath = await bathOf(options, degrees);
     const { rules, timeoutS } = settlingFrom(options);
@@ -92,7 +109,12 @@ export const verifyCommand = defineCommand({
               probe: certificate.probe.id,
               ...refusing(
                 certificate.probe.id,
-                () => verifyPoint(certificate, point),
+                () =>
+                  verifyPoint(certificate, point, {
+                    earlier,
+                    rule: options.rule,
+                    ...(toleranceC !== undefined && { toleranceC }),
+                  }),
                 (words) => readable(degrees, words),
               ),
             },
@@ -123,13 +145,18 @@ const bathOf = async (
 ): Promise<Bath> =>
   bathFrom(options.bath, options.bath === 'boiling' ? await askedPressure(options) : undefined, 1, degrees);
 
+const ruleNames = {
+  'simple-acceptance': 'Decided by simple acceptance (JCGM 106)',
+  'guarded-acceptance': 'Decided with a guard band of the width of the bath (JCGM 106)',
+} as const;
+
 const sentence = (v: Verification & { readonly probe: string }, degrees: Degrees): string => {
-  const drift =
-    v.driftCPerYear === undefined
-      ? `${v.daysSinceIssue.toFixed(0)} days after issue, too soon to tell a drift`
-      : `drift ${signedSpanText(degrees, v.driftCPerYear)} per year`;
+  const { cPerYear, lowCPerYear, highCPerYear, sessions, overDays } = v.drift;
+  const span = (c: number): string => signedSpanText(degrees, c);
+  const drift = `drift ${span(cPerYear)} per year (95 %: ${span(lowCPerYear)} to ${span(highCPerYear)}; ${sessions} sessions over ${overDays.toFixed(0)} days)`;
   return [
-    `${v.probe}: ${v.within ? 'within' : 'OUTSIDE'} its certificate. Reads ${pointText(degrees, v.readC, 2)} at ${pointText(degrees, v.bathC, 2)}: ${signedSpanText(degrees, v.differenceC)}, allowed ${spanText(degrees, v.allowedC, 2)}`,
+    `${v.probe}: ${v.within ? 'within' : 'OUTSIDE'} its certificate. Reads ${pointText(degrees, v.readC, 2)} at ${pointText(degrees, v.bathC, 2)}: ${span(v.differenceC)} ±${spanText(degrees, v.differenceUncertaintyC, 2)}, allowed ${spanText(degrees, v.allowedC, 2)}`,
+    `  ${ruleNames[v.rule]}; within the tolerance of ${spanText(degrees, v.toleranceC, 2)} with a chance of ${(100 * v.conformityProbability).toFixed(0)} %.`,
     `  ${drift}. Calibrate by ${day(Date.parse(v.calibrateBy))}.`,
   ].join('\n');
 };

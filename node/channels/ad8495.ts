@@ -50,7 +50,7 @@ export const ad8495 = {
     },
     calibrated: ({ supplyVolts, referenceVolts }, wire) => ({
       sensor: { kind: 'ad8495', referenceVolts },
-      chain: ad8495Chain(supplyVolts / boardCounts, wire),
+      chain: ad8495Chain(supplyVolts / boardCounts, wire, supplyTolerance),
     }),
   },
   words: ad8495Words,

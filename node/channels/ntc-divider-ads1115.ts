@@ -45,9 +45,9 @@ export const ntcDividerAds1115 = {
   electrical: dividerElectrical,
   meter: {
     ...dividerMeter,
-    calibrated: ({ resistorOhms, thermistorSide, thermistor, supplyVolts }) => ({
+    calibrated: ({ resistorOhms, thermistorSide, thermistor, supplyVolts, supplyInput }) => ({
       sensor: { kind: 'thermistor', law: thermistor },
-      chain: ads1115Divider({ resistorOhms, thermistorSide }, supplyVolts),
+      chain: ads1115Divider({ resistorOhms, thermistorSide }, supplyVolts, supplyInput !== undefined),
     }),
   },
   words: dividerWords,

@@ -1,5 +1,4 @@
-import { type Divider, degreesPerCount, dividerCounts } from '../thermistor/divider.js';
-import type { ThermistorLaw } from '../thermistor/laws.js';
+import type { Divider } from '../thermistor/divider.js';
 import type { ToleranceClass } from '../thermocouple/tolerance.js';
 
 /** A converter on a divider. `fullScale` counts span the supply. */
@@ -12,6 +11,13 @@ export type DividerChain = {
   readonly bendCounts: number;
   /** Single conversions averaged in one reading; noise between them smooths the steps of the converter. */
   readonly conversionsPerReading: number;
+  /** Standard deviations of offset and of gain (at full scale), counts. */
+  readonly offsetCounts?: number | undefined;
+  readonly gainCounts?: number | undefined;
+  /** Limit of the fixed resistor's temperature coefficient, 1/K. */
+  readonly resistorPerC?: number | undefined;
+  /** How far the supply may be from what is believed, as a share; 0 when the converter measures against it. */
+  readonly supplyShare?: number | undefined;
 };
 
 /** An amplifier on a thermocouple. Limits are half-widths. */
@@ -25,6 +31,9 @@ export type AmplifierChain = {
   readonly gainLimit: number;
   readonly wire: ToleranceClass;
   readonly conversionsPerReading: number;
+  /** Standard deviations before any calibration: offset at the input, and gain as a share. */
+  readonly offsetMicrovolts?: number | undefined;
+  readonly gainShare?: number | undefined;
 };
 
 /** What stands between the sensor and the number, and what it may add. */
@@ -49,70 +58,96 @@ export function hiddenSteps(scatterSteps: number, conversionsPerReading: number)
 export const bendLikeness = (shareA: number, shareB: number): number =>
   Math.exp(-0.5 * ((shareA - shareB) / alikeWithinShare) ** 2);
 
-/** Where on the scale a resistance lies, and what one count there is in degrees. */
-export function placeOnScale(
-  ohms: number,
-  chain: DividerChain,
-  law: ThermistorLaw,
-): { readonly share: number; readonly cPerCount: number } {
-  return {
-    share: dividerCounts(ohms, 1, chain.divider),
-    cPerCount: degreesPerCount(ohms, chain.fullScale, chain.divider, law),
-  };
-}
+/** Film resistors of 1 % are sold with 50 or 100 ppm/K (common practice, no source). */
+const resistorPerC = 100e-6;
 
-/** An Arduino-class board's own converter: 10 bits, non-linearity 0.5 LSB (ATmega328P datasheet), ten conversions a second. */
+/**
+ * An Arduino-class board's own converter: 10 bits, ten conversions a second. Offset and gain 2 LSB, non-linearity 0.5 LSB
+ * (ATmega328P datasheet, typical; from memory). Typical is not a limit: one and a half stands for one standard deviation.
+ */
 export const boardDivider = (divider: Divider, supplyVolts = 5): DividerChain => ({
   kind: 'divider',
   divider,
   supplyVolts,
   fullScale: 1024,
-  bendCounts: 0.5 / Math.sqrt(3),
+  bendCounts: 0.4,
+  offsetCounts: 1.5,
+  gainCounts: 1.5,
+  resistorPerC,
   conversionsPerReading: 10,
 });
 
-/** An ADS1115 at its 4.096 V or, for 5 V supplies, 6.144 V range; non-linearity 1 LSB (datasheet SBAS444D). */
-export const ads1115Divider = (divider: Divider, supplyVolts: number): DividerChain => ({
+/**
+ * An ADS1115 at its 4.096 V or, for 5 V supplies, 6.144 V range; non-linearity 1 LSB, offset 3 LSB and gain 0.15 % at
+ * most (datasheet SBAS444D). Unless it measures the divider's supply too, the supply is only believed: a USB port keeps
+ * within 5 % (USB 2.0, 7.2.2).
+ */
+export const ads1115Divider = (
+  divider: Divider,
+  supplyVolts: number,
+  supplyMeasured = false,
+): DividerChain => ({
   kind: 'divider',
   divider,
   supplyVolts,
   fullScale: supplyVolts / (supplyVolts > 4.096 ? 187.5e-6 : 125e-6),
   bendCounts: 1 / Math.sqrt(3),
+  offsetCounts: 3 / Math.sqrt(3),
+  gainCounts: (0.0015 / Math.sqrt(3)) * (supplyVolts / (supplyVolts > 4.096 ? 187.5e-6 : 125e-6)),
+  resistorPerC,
+  supplyShare: supplyMeasured ? 0 : 0.05,
   conversionsPerReading: 1,
 });
 
-/** MCP9600/MCP9601: 2 uV steps; cold junction typically within 0.5 C over its range (datasheet DS20005426). */
+/** Offset and gain of an amplifier that was not trimmed, standard deviations (judgement from the datasheets' limits). */
+const untrimmed = { offsetMicrovolts: 6, gainShare: 0.002 } as const;
+
+/**
+ * MCP9600/MCP9601: 2 uV steps; accuracy with the cold junction typically 0.5 C, at most 1.5 C (datasheet DS20005426). The
+ * limit is taken from the maximum: nothing says how a chip's error moves between the dock and a hot engine room.
+ */
 export const mcp960xChain = (wire: ToleranceClass = 'iec-2'): AmplifierChain => ({
   kind: 'amplifier',
   name: 'MCP960x',
   stepMicrovolts: 2,
-  coldJunctionLimitC: 0.5,
+  coldJunctionLimitC: 1.5,
   gainLimit: 0.0005,
+  ...untrimmed,
   wire,
   conversionsPerReading: 1,
 });
 
 /**
  * AD8495 on a converter of `stepVolts`: its error follows its own temperature by up to 0.05 C per C (grade A), taken
- * over 20 C between dock and engine room; gain 0.1 % more (both from memory of the datasheet).
+ * over 20 C between dock and engine room; gain 0.1 % more, 3 C of offset before calibration (from memory of the datasheet).
+ * `supplyShare` is the tolerance of a supply that the converter measures against and nobody measures; two fifths of it may
+ * change between table and engine room (a judgement).
  */
-export const ad8495Chain = (stepVolts: number, wire: ToleranceClass = 'iec-2'): AmplifierChain => ({
+export const ad8495Chain = (
+  stepVolts: number,
+  wire: ToleranceClass = 'iec-2',
+  supplyShare = 0,
+): AmplifierChain => ({
   kind: 'amplifier',
   name: 'AD8495',
   stepMicrovolts: (stepVolts / 122.4) * 1e6,
   coldJunctionLimitC: 1,
-  gainLimit: 0.001,
+  gainLimit: 0.001 + 0.4 * supplyShare,
+  offsetMicrovolts: (3 * 40.4) / Math.sqrt(3),
+  gainShare: Math.hypot(0.002, supplyShare / Math.sqrt(3)),
   wire,
   conversionsPerReading: 10,
 });
 
-/** A bare thermocouple on an ADS1115 (7.8 uV steps, gain 0.15 %) whose cold junction a thermistor measures. */
+/** A bare thermocouple on an ADS1115 (7.8 uV steps, offset 3 LSB, gain 0.15 % and 40 ppm/K over 30 K: SBAS444D) whose cold junction a thermistor measures. */
 export const ads1115ThermocoupleChain = (wire: ToleranceClass = 'iec-2'): AmplifierChain => ({
   kind: 'amplifier',
   name: 'ADS1115',
   stepMicrovolts: 7.8125,
-  coldJunctionLimitC: 0.5,
-  gainLimit: 0.0005,
+  coldJunctionLimitC: 1,
+  gainLimit: 0.0012,
+  offsetMicrovolts: (3 * 7.8125) / Math.sqrt(3),
+  gainShare: 0.002,
   wire,
   conversionsPerReading: 1,
 });

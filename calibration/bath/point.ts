@@ -1,7 +1,7 @@
+import type { Distribution } from '../budget/coverage-factor.js';
 import { standardPressureHectopascals, stationPressureHectopascals } from '../fixed-points/atmosphere.js';
 import { boilingC, boilingSlopeCPerHectopascal } from '../fixed-points/steam.js';
 import type { ElectricalSignal } from '../reading/sensor.js';
-import type { Distribution } from './coverage-factor.js';
 
 /** What is not known about the temperature of a bath. Errors with the same `key` are one and the same error. */
 export type BathError = {
@@ -9,6 +9,8 @@ export type BathError = {
   readonly source: string;
   readonly distribution: Distribution;
   readonly standardUncertaintyC: number;
+  /** Where the error lies to one side: its mean, bath minus stated temperature. */
+  readonly biasC?: number | undefined;
 };
 
 /** A bath a probe can sit in: its temperature and how well that is known. */
@@ -20,6 +22,13 @@ export type Bath = {
   readonly conditions: Readonly<Record<string, number>>;
 };
 
+/** What a probe still has to go when its point is taken, from the curve of its approach. */
+export type Lag = {
+  readonly remainingC: number;
+  readonly standardUncertaintyC: number;
+  readonly timeConstantS?: number | undefined;
+};
+
 /** A probe settled in a bath. */
 export type CalibrationPoint = Bath & {
   /** Mean of the readings taken. */
@@ -29,17 +38,26 @@ export type CalibrationPoint = Bath & {
   readonly readings: number;
   readonly heldS: number;
   readonly trendCPerMin: number;
+  /** Probe minus bath that is left of the approach, where the approach was seen. */
+  readonly lag?: Lag | undefined;
   /** Wall time, ISO 8601. */
   readonly takenAt: string;
 };
 
 const rectangular = (halfWidth: number): number => halfWidth / Math.sqrt(3);
 
+/** Salts of tap water lower the melting point: 0.3 g of salts per litre, half of it melted ice, by about 0.01 C. */
+const saltsC = 0.01;
+
 /**
- * Melting ice in its own water: 0 C. A home-made bath of crushed ice and tap water, stirred, stays within 0.1 C
- * (common practice, no source; a careful one within 0.01 C). `number` tells baths of one session apart.
+ * Melting ice in its own water: 0 C, and never colder but for the salts of the water. Warmer it is easily: water below
+ * the ice, too little of it, no stirring. `kitchen` ice with tap water is taken as warmer by 0.1 C on average, standard
+ * deviation 0.17 C, so that even half a degree surprises nobody; `packed` is finely crushed ice of distilled water,
+ * packed to the bottom and drained (ASTM E563 makes 0.002 C of it): 0.02 C. Both common practice, no source.
+ * `number` tells baths of one session apart.
  */
-export function iceBath(number = 1): Bath {
+export function iceBath(number = 1, made: 'kitchen' | 'packed' = 'kitchen'): Bath {
+  const kitchen = made === 'kitchen';
   return {
     kind: 'ice',
     temperatureC: 0,
@@ -47,11 +65,19 @@ export function iceBath(number = 1): Bath {
       {
         key: `ice-${number}`,
         source: 'ice bath',
-        distribution: 'rectangular',
-        standardUncertaintyC: rectangular(0.1),
+        distribution: 'normal',
+        standardUncertaintyC: kitchen ? 0.17 : 0.03,
+        biasC: kitchen ? 0.1 : 0.02,
+      },
+      {
+        key: 'salts',
+        source: 'salts of the water',
+        distribution: 'normal',
+        standardUncertaintyC: kitchen ? saltsC : saltsC / 10,
+        biasC: kitchen ? -saltsC : 0,
       },
     ],
-    conditions: { spreadC: 0.1 },
+    conditions: { packed: kitchen ? 0 : 1 },
   };
 }
 
@@ -82,8 +108,9 @@ export function stationPressureOf(pressure: Pressure): number {
 }
 
 /**
- * Water at a full rolling boil in an open pot, the probe off the bottom. Superheat, depth and the lid leave about 0.2 C
- * either way (common practice, no source); the pressure leaves its share.
+ * Water at a full rolling boil in an open pot, the probe off the bottom. Superheat, depth (0.03 C per cm) and salts make it
+ * hotter, steam that mixes with air colder: 0.05 C hotter on average, standard deviation 0.15 C (common practice, no
+ * source); the pressure leaves its share.
  */
 export function boilingBath(pressure: Pressure, number = 1): Bath {
   const station = stationPressureOf(pressure);
@@ -95,8 +122,9 @@ export function boilingBath(pressure: Pressure, number = 1): Bath {
       {
         key: `boiling-${number}`,
         source: 'boiling bath',
-        distribution: 'rectangular',
-        standardUncertaintyC: rectangular(0.2),
+        distribution: 'normal',
+        standardUncertaintyC: 0.15,
+        biasC: 0.05,
       },
       {
         key: 'pressure',
@@ -108,7 +136,6 @@ export function boilingBath(pressure: Pressure, number = 1): Bath {
     conditions: {
       stationPressureHpa: station,
       pressureUncertaintyHpa: u,
-      spreadC: 0.2,
       ...('altitudeM' in pressure ? { altitudeM: pressure.altitudeM } : {}),
       ...(pressure.from === 'qnh' ? { qnhHpa: pressure.hectopascals } : {}),
     },
