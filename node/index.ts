@@ -31,16 +31,21 @@ export type { GuardSettings } from './guard/settings.js';
 export { settingsFromKit } from './guard/settings-from-kit.js';
 export { checkYaml, type YamlWords } from './kit/check-yaml.js';
 export {
+  alikeSchema,
   allEngines,
   type Engine,
   type EngineKind,
   engineKinds,
   engineOrAll,
+  enginesOf,
+  type KitEngine,
   mostEngines,
+  plannedEngines,
 } from './kit/engines.js';
 export { loadKit, parseKit } from './kit/load-kit.js';
 export { type Place, places } from './kit/places.js';
 export { type Kit, kitSchema } from './kit/schema.js';
+export { slug } from './kit/slug.js';
 export { firstEngineCards } from './link/engine-cards.js';
 export { encodeFrame } from './link/frame.js';
 export { HostVoice } from './link/host-voice.js';

@@ -32,7 +32,7 @@ export const planCommand = defineCommand({
       .option('out', { type: 'string', describe: 'Folder for kit.yaml, plan.txt and the wiring sketches' })
       .option('force', { type: 'boolean', default: false, describe: 'Write over a kit.yaml that is there' })
       .option('json', { type: 'boolean', default: false, describe: 'The plan as one JSON document' })
-      .example('$0 plan', 'Asks seven questions')
+      .example('$0 plan', 'Asks eight questions')
       .example('$0 plan --example > answers.yaml', 'A file to change')
       .example('$0 plan --answers answers.yaml --out kit', 'Writes kit/kit.yaml and the drawings'),
   handler: async (options) => {

@@ -23,8 +23,8 @@ export type Allocation = {
     readonly buzzerPin: number;
     readonly lampPin: number;
     readonly heartbeatPin: number;
-    readonly port?: number;
-    readonly starboard?: number;
+    /** Running input of each engine; empty without them. */
+    readonly running: Readonly<Record<string, number>>;
   };
   /** A spare pin tied to half the supply, which tells a corrupted link from a hot probe; absent when none is left. */
   readonly canaryPin?: string;
@@ -40,6 +40,9 @@ const boards = {
 
 /** The ends of the MCP960x range need one wire only (address pin to supply or ground); the rest a divider. */
 const addresses = [0x67, 0x60, 0x66, 0x61, 0x65, 0x62, 0x64, 0x63] as const;
+
+/** Pins 0 and 1 are the serial line; the running inputs of up to four engines follow them. */
+const firstRunningPin = 2;
 
 /** ADS1115: three inputs for probes, the fourth sees their supply so that it cancels; four addresses. */
 const adsInputs = ['AIN0', 'AIN1', 'AIN2'] as const;
@@ -72,6 +75,10 @@ export const allocate = (
   }
   if (onPins().length > pins().length || onAds.length > adsInputs.length * adsAddresses.length)
     throw doesNotFit(onPins(), pins().length, answers);
+  if (chips.length > addresses.length)
+    throw new PlanDoesNotFit(
+      `${chips.length} thermocouples need an MCP9601 each (${chips.map((s) => s.id).join(', ')}) and the I2C bus has ${addresses.length} addresses for them. Leave the probes before the turbo out (beforeTurbo: false), or ${secondBoard}.`,
+    );
   const connections = new Map<string, Connection>();
   for (const [index, spot] of onPins().entries())
     connections.set(spot.id, { over: 'pin', pin: pins()[index] as string });
@@ -91,11 +98,16 @@ export const allocate = (
       buzzerPin: 8,
       lampPin: 9,
       heartbeatPin: 10,
-      ...(answers.runningInputs ? { port: 2, starboard: 3 } : {}),
+      running: answers.runningInputs
+        ? Object.fromEntries(answers.engines.map(({ id }, i) => [id, firstRunningPin + i]))
+        : {},
     },
     ...(canaryPin === undefined ? {} : { canaryPin }),
   };
 };
+
+/** Where one board is too small for all engines. */
+export const secondBoard = 'give some of the engines a board of their own (hardware-notes/two-boards.md)';
 
 const doesNotFit = (
   onPins: readonly PlannedSpot[],
@@ -105,5 +117,5 @@ const doesNotFit = (
   new PlanDoesNotFit(
     `${onPins.length} probes need an analogue pin (${onPins.map((s) => s.id).join(', ')}) and ${
       board === 'uno' ? 'an Uno' : `a ${board}`
-    } has ${pinCount}. Leave one out, read the exhaust gas over I2C (amplifier: mcp9601), let thermistors go to an ADS1115 (converter: auto), or take board: mega.`,
+    } has ${pinCount}. Leave one out, read the exhaust gas over I2C (amplifier: mcp9601), let thermistors go to an ADS1115 (converter: auto), or take board: mega. Or ${secondBoard}.`,
   );

@@ -1,4 +1,5 @@
 import { z } from 'zod';
+import { alikeSchema, plannedEngines, slug } from '../../node/index.js';
 import { runningSources } from './sketch/outputs-and-inputs.js';
 
 const share = z.number().min(0).max(20);
@@ -18,6 +19,16 @@ export const answersSchema = z.strictObject({
   /** Version of this file's layout. */
   plan: z.literal(1),
   boat: z.string().min(1).max(60),
+  /** In the order of every screen. */
+  engines: plannedEngines.default([
+    { id: 'port', kind: 'propulsion' },
+    { id: 'starboard', kind: 'propulsion' },
+  ]),
+  /** Engines to compare with each other; all propulsion engines unless said otherwise. */
+  alike: alikeSchema,
+  /** Where a boat has two boards, each has its own plan, node name and link. */
+  node: slug.default('engine-room'),
+  linkPort: z.number().int().min(1).max(65_535).default(8472),
   board: z.enum(['uno', 'nano', 'mega']).default('uno'),
   supplyVolts: z.number().min(3).max(5.5).default(5),
   thermistor: z
@@ -31,6 +42,8 @@ export const answersSchema = z.strictObject({
   wetElbow: z
     .strictObject({
       mounting: z.enum(['strap-on', 'well']).default('strap-on'),
+      /** A second probe on each elbow: either one guards while the other is at fault. */
+      second: z.enum(['strap-on', 'well']).optional(),
       limits: limitPair.default({ warnAtC: 68, alarmAtC: 75 }),
     })
     .default({ mounting: 'strap-on', limits: { warnAtC: 68, alarmAtC: 75 } }),
@@ -58,7 +71,7 @@ export const answersSchema = z.strictObject({
   runningInputs: z.boolean().default(true),
   /** What lights it. All but the ignition tell that the engine turns. */
   runningSource: z.enum(runningSources).default('oil-pressure'),
-  ratedKw: z.number().min(5).max(2000).optional(),
+  ratedKw: z.number().min(1).max(2000).optional(),
   cable: z
     .strictObject({
       /** From the board to the farthest probe, one way. */
@@ -75,9 +88,15 @@ export type PlanAnswers = z.infer<typeof answersSchema>;
 export const exampleAnswers = `# Answers for: elbowroom plan --answers this-file.yaml
 plan: 1
 boat: Example (invented)
+engines: # one to four, each with an id of yours
+  - { id: port, name: Port, kind: propulsion }
+  - { id: starboard, name: Starboard, kind: propulsion }
+  # - { id: generator, name: Generator, kind: generator, ratedKw: 9 }
+alike: [[port, starboard]] # compared with each other; leave the line out on a boat with one engine
 board: uno
 wetElbow:
   mounting: strap-on
+  # second: well       # a second probe on each elbow, so that one fault leaves the engine guarded
   limits: { warnAtC: 68, alarmAtC: 75 }
 exhaustGas:
   amplifier: mcp9601

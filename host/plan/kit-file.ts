@@ -1,5 +1,7 @@
 import { stringify } from 'yaml';
+import type { KitEngine } from '../../node/index.js';
 import { kitSampleHz } from './bus-load.js';
+import { plannedEnginesOf } from './places.js';
 import type { Plan, PlannedProbe } from './plan.js';
 
 /** Points on the scale where an alert clears: far enough below that noise cannot make it chatter. */
@@ -44,26 +46,35 @@ const probeEntry = (probe: PlannedProbe, plan: Plan) => {
 /** The planned kit as the text of a kit.yaml that a node runs from. */
 export const kitFile = (plan: Plan): string => {
   const { answers, allocation } = plan;
-  const { port, starboard, ...outputs } = allocation.digital;
-  const engine = (pin: number | undefined) => ({
-    ...(answers.ratedKw === undefined ? {} : { ratedKw: answers.ratedKw }),
-    ...(pin === undefined ? {} : { runningInput: { pin, activeLow: true } }),
+  const { running, ...outputs } = allocation.digital;
+  const { engines, alike } = plannedEnginesOf(answers);
+  const engine = ({ id, name, shortName, kind, ratedKw = answers.ratedKw }: KitEngine) => ({
+    id,
+    name,
+    ...(shortName === name ? {} : { shortName }),
+    kind,
+    ...(ratedKw === undefined ? {} : { ratedKw }),
+    ...(running[id] === undefined ? {} : { runningInput: { pin: running[id], activeLow: true } }),
   });
   const body = stringify(
     {
       kit: 1,
       boat: { name: answers.boat },
-      node: 'engine-room',
+      node: answers.node,
       board: {
         connection: 'auto',
         sampleHz: kitSampleHz(answers.sampleHz, plan.bus),
       },
       outputs,
-      engines: { port: engine(port), starboard: engine(starboard) },
+      engines: engines.map(engine),
+      ...(alike.length === 0 ? {} : { alike }),
       ...(allocation.canaryPin === undefined
         ? {}
         : { canary: { pin: allocation.canaryPin, shareOfSupply: 0.5 } }),
       probes: plan.probes.map((probe) => probeEntry(probe, plan)),
+      ...(answers.linkPort === 8472
+        ? {}
+        : { link: { over: 'tcp', listen: `127.0.0.1:${answers.linkPort}` } }),
     },
     { lineWidth: 110 },
   );

@@ -1,4 +1,4 @@
-import { allocate, type Connection } from './allocate.js';
+import { allocate, type Connection, secondBoard } from './allocate.js';
 import type { PlanAnswers } from './answers.js';
 import { bestResistor } from './best-resistor.js';
 import { busLoad, kitSampleHz } from './bus-load.js';
@@ -96,12 +96,12 @@ const remarksOn = (plan: Omit<Plan, 'remarks' | 'parts'>): string[] => {
   const remarks: string[] = [];
   if (!bus.fits)
     remarks.push(
-      `${answers.sampleHz} Hz asks ${(bus.lineShare * 100).toFixed(0)} % of the serial line and ${(bus.i2cShare * 100).toFixed(0)} % of the I2C bus; ${bus.fastestSampleHz} Hz fits.`,
+      `${answers.sampleHz} Hz asks ${(bus.lineShare * 100).toFixed(0)} % of the serial line and ${(bus.i2cShare * 100).toFixed(0)} % of the I2C bus; ${bus.fastestSampleHz} Hz fits. For more, ${secondBoard}.`,
     );
   const passesHz = kitSampleHz(answers.sampleHz, bus);
   if (passesHz < missingPulse.slowestEdgesPerS)
     remarks.push(
-      `At ${passesHz} Hz the missing-pulse circuit may sound between beats; it needs ${Math.ceil(missingPulse.slowestEdgesPerS)} Hz or more. Read fewer probes on this board, or take one with a faster serial line.`,
+      `At ${passesHz} Hz the missing-pulse circuit may sound between beats; it needs ${Math.ceil(missingPulse.slowestEdgesPerS)} Hz or more. Read fewer probes on this board, take one with a faster serial line, or ${secondBoard}.`,
     );
   if (!answers.runningInputs)
     remarks.push(

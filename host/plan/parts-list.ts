@@ -99,6 +99,9 @@ const probeParts = ({ answers, probes }: Ordered): Part[] => {
   ];
 };
 
+/** As the drawing names them: D6 and D8 have other work. */
+const feedDiodes = (feeds: number): string => ['D4', 'D5', 'D7', 'D9', 'D10'].slice(0, feeds).join(', ');
+
 const alarmParts = ({ answers }: Ordered): Part[] => {
   const { parts } = missingPulseFor(answers.supplyVolts);
   const mosfet = hasLowPins(answers.supplyVolts)
@@ -121,9 +124,9 @@ const alarmParts = ({ answers }: Ordered): Part[] => {
       use: 'D8, from the 12 V to ground of the missing-pulse circuit: load dump',
     },
     {
-      quantity: 4,
+      quantity: answers.engines.length + 2,
       part: 'diode 1N4007 class',
-      use: 'D4, D5 and D7 from the three feeds, D6 across the buzzer',
+      use: `${feedDiodes(answers.engines.length + 1)} from the feeds, D6 across the buzzer`,
     },
     {
       quantity: 1,
@@ -148,22 +151,22 @@ const alarmParts = ({ answers }: Ordered): Part[] => {
   ];
 };
 
+const runningInputParts = (inputs: number): Part[] => [
+  ...some(inputs, 'opto-coupler, 4 pins, transistor output', 'running inputs'),
+  ...some(inputs, 'resistor 2.2 kΩ 0.5 W', 'running inputs'),
+  ...some(inputs, 'resistor 10 kΩ', 'running inputs'),
+  ...some(inputs, 'diode 1N4148 class', 'running inputs'),
+  ...some(inputs, 'in-line fuse 0.25 A', 'running inputs, at the source'),
+];
+
 const enclosureParts = ({ answers, probes, allocation }: Ordered): Part[] => [
   { quantity: 1, part: `${boardNames[answers.board]} board with USB`, use: 'runs the stock firmware' },
-  ...(allocation.digital.port === undefined
-    ? []
-    : [
-        { quantity: 2, part: 'opto-coupler, 4 pins, transistor output', use: 'running inputs' },
-        { quantity: 2, part: 'resistor 2.2 kΩ 0.5 W', use: 'running inputs' },
-        { quantity: 2, part: 'resistor 10 kΩ', use: 'running inputs' },
-        { quantity: 2, part: 'diode 1N4148 class', use: 'running inputs' },
-        { quantity: 2, part: 'in-line fuse 0.25 A', use: 'running inputs, at the source' },
-      ]),
+  ...runningInputParts(Object.keys(allocation.digital.running).length),
   ...(allocation.canaryPin === undefined
     ? []
     : [{ quantity: 2, part: 'resistor 10 kΩ 1 %', use: `reference pin ${allocation.canaryPin}` }]),
   {
-    quantity: 3,
+    quantity: answers.engines.length + 1,
     part: 'in-line fuse 1 A',
     use: 'feeds of the missing-pulse circuit, its buzzer and the lamp: each ignition and the kit switch',
   },
@@ -171,7 +174,7 @@ const enclosureParts = ({ answers, probes, allocation }: Ordered): Part[] => [
   {
     quantity: 1,
     part: 'switch or breaker, 5 A, labelled with the kit’s name',
-    use: 'kit switch: computer and the third feed of the buzzer together',
+    use: 'kit switch: computer and the last feed of the buzzer together',
   },
   {
     quantity: 1,
@@ -196,7 +199,7 @@ const enclosureParts = ({ answers, probes, allocation }: Ordered): Part[] => [
   {
     quantity: 1,
     part: 'length of tinned two-core cable in a sheath, 1 mm² (AWG 16) or more, 105 °C insulation',
-    use: '12 V: both ignition feeds, running inputs, converter',
+    use: '12 V: ignition feeds, running inputs, converter',
   },
   {
     quantity: 1,

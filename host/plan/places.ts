@@ -1,3 +1,4 @@
+import { allEngines, enginesOf } from '../../node/index.js';
 import type { PlanAnswers } from './answers.js';
 import type { Mounting } from './response.js';
 
@@ -5,7 +6,8 @@ import type { Mounting } from './response.js';
 export type PlannedSpot = {
   readonly id: string;
   readonly name: string;
-  readonly engine: 'port' | 'starboard' | 'both';
+  /** The id of an engine, or `all`. */
+  readonly engine: string;
   readonly place: 'wet-elbow' | 'dry-exhaust' | 'before-turbo' | 'sea-water' | 'engine-room';
   readonly mounting: Mounting;
   readonly kind: 'ntc' | 'thermocouple';
@@ -18,32 +20,44 @@ export type PlannedSpot = {
   readonly alarmAtC?: number;
 };
 
-const sides = [
-  ['port', 'Port'],
-  ['starboard', 'Starboard'],
-] as const;
+/** The engines of the answers, named, and which of them are compared. */
+export const plannedEnginesOf = ({ engines, alike }: PlanAnswers) => {
+  const propulsion = engines.filter(({ kind }) => kind === 'propulsion').map(({ id }) => id);
+  return enginesOf(engines, alike ?? (propulsion.length > 1 ? [propulsion] : undefined));
+};
 
 /** Every probe the answers ask for, elbows first. Spans are common practice, no source. */
 export const plannedSpots = (answers: PlanAnswers): readonly PlannedSpot[] => {
   const { wetElbow, exhaustGas } = answers;
-  const elbows = sides.map(
-    ([engine, side]): PlannedSpot => ({
-      id: `${engine}-elbow`,
-      name: `${side} wet elbow`,
-      engine,
-      place: 'wet-elbow',
-      mounting: wetElbow.mounting,
-      kind: 'ntc',
-      fromC: -10,
-      toC: 130,
-      bestAtC: wetElbow.limits.alarmAtC,
-      ...wetElbow.limits,
-    }),
-  );
-  const both = (place: 'sea-water' | 'engine-room', name: string, mounting: Mounting): PlannedSpot => ({
+  const { engines } = plannedEnginesOf(answers);
+  const elbow = (mounting: 'strap-on' | 'well', which: { readonly id: string; readonly name: string }) =>
+    engines.map(
+      ({ id, name }): PlannedSpot => ({
+        id: `${id}-${which.id}`,
+        name: `${name} ${which.name}`,
+        engine: id,
+        place: 'wet-elbow',
+        mounting,
+        kind: 'ntc',
+        fromC: -10,
+        toC: 130,
+        bestAtC: wetElbow.limits.alarmAtC,
+        ...wetElbow.limits,
+      }),
+    );
+  const elbows = [
+    ...elbow(wetElbow.mounting, { id: 'elbow', name: 'wet elbow' }),
+    ...(wetElbow.second
+      ? elbow(wetElbow.second, {
+          id: 'elbow-2',
+          name: `second wet elbow (${wetElbow.second === 'well' ? 'well' : 'ring'})`,
+        })
+      : []),
+  ];
+  const shared = (place: 'sea-water' | 'engine-room', name: string, mounting: Mounting): PlannedSpot => ({
     id: place,
     name,
-    engine: 'both',
+    engine: allEngines,
     place,
     mounting,
     kind: 'ntc',
@@ -52,11 +66,11 @@ export const plannedSpots = (answers: PlanAnswers): readonly PlannedSpot[] => {
       : { fromC: -15, toC: 90, bestAtC: 60, warnAtC: 65 }),
   });
   const gas = (place: 'dry-exhaust' | 'before-turbo', word: string, warnAtC: number) =>
-    sides.map(
-      ([engine, side]): PlannedSpot => ({
-        id: place === 'dry-exhaust' ? `${engine}-exhaust` : `${engine}-before-turbo`,
-        name: `${side} ${word}`,
-        engine,
+    engines.map(
+      ({ id, name }): PlannedSpot => ({
+        id: place === 'dry-exhaust' ? `${id}-exhaust` : `${id}-before-turbo`,
+        name: `${name} ${word}`,
+        engine: id,
         place,
         mounting: 'free',
         kind: 'thermocouple',
@@ -68,8 +82,8 @@ export const plannedSpots = (answers: PlanAnswers): readonly PlannedSpot[] => {
     );
   return [
     ...elbows,
-    ...(answers.seaWaterProbe ? [both('sea-water', 'Sea water', 'well')] : []),
-    ...(answers.engineRoomProbe ? [both('engine-room', 'Engine-room air', 'free')] : []),
+    ...(answers.seaWaterProbe ? [shared('sea-water', 'Sea water', 'well')] : []),
+    ...(answers.engineRoomProbe ? [shared('engine-room', 'Engine-room air', 'free')] : []),
     ...(exhaustGas.amplifier === 'none' ? [] : gas('dry-exhaust', 'exhaust gas', exhaustGas.warnAtC)),
     ...(exhaustGas.amplifier !== 'none' && exhaustGas.beforeTurbo
       ? gas('before-turbo', 'exhaust gas before the turbo', exhaustGas.beforeTurboWarnAtC)

@@ -124,8 +124,8 @@ const cautions =
 export const planText = (plan: Plan, degrees: Degrees): string => {
   const { bus, allocation, response, missingPulse, answers } = plan;
   const { digital } = allocation;
-  const running =
-    digital.port === undefined ? '' : `, running inputs ${digital.port} and ${digital.starboard}`;
+  const inputs = Object.entries(digital.running).map(([engine, pin]) => `${pin} (${engine})`);
+  const running = inputs.length === 0 ? '' : `, running inputs ${inputs.join(', ')}`;
   return [
     cautions,
     `Kit for ${answers.boat}, on ${answers.board === 'uno' ? 'an Uno' : `a ${answers.board}`}. u is a standard uncertainty; double it for about 95 %.\n'u new' trusts the maker, 'u calibrated' trusts ice and boiling water: near ${pointText(degrees, 25, 0)} a close part can be the surer of the two,\nat the alarm the calibration is.`,

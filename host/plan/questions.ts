@@ -12,9 +12,28 @@ export type Question = {
 const yes = (typed: string) => /^y(es)?$/i.test(typed);
 const yesOrNo = 'yes or no';
 
+/** `Main engine` has the id `main-engine`. */
+const engineNamed = (typed: string) => {
+  const name = typed.trim();
+  return {
+    id: name
+      .toLowerCase()
+      .replace(/[^a-z0-9]+/g, '-')
+      .replace(/^-|-$/g, ''),
+    name: name.charAt(0).toUpperCase() + name.slice(1),
+    kind: /gen(erator|set|ny)?\b/i.test(name) ? 'generator' : 'propulsion',
+  };
+};
+
 /** In the order an owner thinks of them. Everything else keeps its usual answer and can be changed in a file. */
 export const questions: readonly Question[] = [
   { ask: 'Name of the boat', usual: 'My boat', accepts: 'up to 60 letters', put: (boat) => ({ boat }) },
+  {
+    ask: 'Engines, one to four: what you call each, with commas between; "generator" is one that makes electricity',
+    usual: 'port, starboard',
+    accepts: 'one to four different names such as: main, or: port, starboard, generator',
+    put: (typed) => ({ engines: typed.split(',').map(engineNamed) }),
+  },
   {
     ask: 'Board',
     usual: 'uno',

@@ -1,4 +1,5 @@
 import { missingPulseFor } from './missing-pulse.js';
+import { plannedEnginesOf } from './places.js';
 import type { Plan, PlannedProbe } from './plan.js';
 import { boardPinsSketch, type UsedPin } from './sketch/board-pins.js';
 import { missingPulseSketch } from './sketch/missing-pulse.js';
@@ -71,8 +72,7 @@ const kitLinesOf = ({ probes, allocation, answers }: Plan): readonly KitLine[] =
     ...(canaryPin === undefined
       ? []
       : [{ outside: '(none: reference pin)', circuit: '10 kΩ to 5 V, 10 kΩ to 0 V', terminal: canaryPin }]),
-    ...input('Port', digital.port),
-    ...input('Starboard', digital.starboard),
+    ...plannedEnginesOf(answers).engines.flatMap(({ id, name }) => input(name, digital.running[id])),
     {
       outside: 'Missing-pulse circuit',
       circuit: 'heartbeat wire, straight',
@@ -107,19 +107,22 @@ const boardPinsOf = (plan: Plan): string => {
 /** File name to drawing: one wiring sketch per probe, then what all kits share. */
 export const sketchesFor = (plan: Plan): ReadonlyMap<string, string> => {
   const { digital } = plan.allocation;
-  const running = (['port', 'starboard'] as const).flatMap((engine): [string, string][] => {
-    const pin = digital[engine];
-    const title = `${engine === 'port' ? 'Port' : 'Starboard'} engine: running input`;
+  const { engines } = plannedEnginesOf(plan.answers);
+  const running = engines.flatMap(({ id, name }): [string, string][] => {
+    const pin = digital.running[id];
+    const title = `${name}: running input`;
     return pin === undefined
       ? []
-      : [[`running-${engine}.svg`, runningInputSketch({ title, pin, source: plan.answers.runningSource })]];
+      : [[`running-${id}.svg`, runningInputSketch({ title, pin, source: plan.answers.runningSource })]];
   });
+  const ignitions = engines.map(({ name }) => `${name} ignition`);
+  const feeds = [...ignitions, 'kit switch'];
   return new Map([
     ...plan.probes.map((probe): [string, string] => [`${probe.id}.svg`, probeSketch(probe, plan)]),
     ...running,
     ['lamp.svg', lampSketch({ title: 'Lamp at the helm', pin: digital.lampPin })],
-    ['missing-pulse.svg', missingPulseSketch(missingPulseFor(plan.answers.supplyVolts).parts)],
-    ['stripboard.svg', stripboardSketch(missingPulseFor(plan.answers.supplyVolts).parts)],
+    ['missing-pulse.svg', missingPulseSketch(missingPulseFor(plan.answers.supplyVolts).parts, feeds)],
+    ['stripboard.svg', stripboardSketch(missingPulseFor(plan.answers.supplyVolts).parts, feeds)],
     ['transistor-legs.svg', transistorLegsSketch()],
     ['board-pins.svg', boardPinsOf(plan)],
     [
@@ -130,7 +133,7 @@ export const sketchesFor = (plan: Plan): ReadonlyMap<string, string> => {
         kitLines: kitLinesOf(plan),
       }),
     ],
-    ['power.svg', powerSketch()],
+    ['power.svg', powerSketch(ignitions)],
     ['placement.svg', placementSketch()],
     ['ring-probe.svg', ringProbeSketch()],
   ]);

@@ -31,27 +31,37 @@ const longestShortName = 12;
 
 export const digitalPin = z.number().int().min(2).max(53);
 
+const ratedKw = z.number().min(1).max(2000).optional();
 const inputs = {
-  ratedKw: z.number().min(1).max(2000).optional(),
+  ratedKw,
   /** Opto-coupler output fed from ignition or oil pressure. */
   runningInput: z.strictObject({ pin: digitalPin, activeLow: z.boolean().default(true) }).optional(),
 };
 
-const engine = z.strictObject({
+const card = {
   id: slug.refine((id) => id !== allEngines && id !== 'both', {
     message: '"all" and "both" mean what engines share; choose another id',
   }),
   name: z.string().trim().min(1).max(40).optional(),
   shortName: z.string().trim().min(1).max(longestShortName).optional(),
   kind: z.enum(engineKinds).default('propulsion'),
-  ...inputs,
-});
+};
+const engine = z.strictObject({ ...card, ...inputs });
 
 /** The layout of the first kit files: two propulsion engines under fixed names. */
 const twinForm = z.strictObject({
   port: z.strictObject(inputs).default({}),
   starboard: z.strictObject(inputs).default({}),
 });
+
+/** The engines before any pin is given out, as a plan asks for them. */
+export const plannedEngines = z
+  .array(z.strictObject({ ...card, ratedKw }))
+  .min(1)
+  .max(mostEngines)
+  .refine((engines) => new Set(engines.map(({ id }) => id)).size === engines.length, {
+    message: 'two engines have the same id',
+  });
 
 export const enginesSchema = z
   .union([z.array(engine).min(1).max(mostEngines), twinForm])

@@ -78,7 +78,8 @@ const buzzer = (rail: number): string[] => [
 /** A fuse and a diode for each feed, so that none feeds another; C3 and the surge suppressor D8 behind them all. */
 const feeds = (rail: number, names: readonly string[]): string[] => [
   ...names.flatMap((name, index) => {
-    const y = rail + 50 * index;
+    // Five feeds must end above the diode pump.
+    const y = rail + Math.min(50, 160 / Math.max(1, names.length - 1)) * index;
     return [
       pin([150, y], name),
       wire([154, y], [160, y]),
@@ -98,7 +99,7 @@ const feeds = (rail: number, names: readonly string[]): string[] => [
 ];
 
 /** D4 and D5 for the first two feeds, D7 and then D9 upwards for the others: D6 and D8 have other work. */
-const feedDiode = (index: number): string => ['D4', 'D5', 'D7'][index] ?? `D${index + 6}`;
+export const feedDiode = (index: number): string => ['D4', 'D5', 'D7'][index] ?? `D${index + 6}`;
 
 /** What feeds the circuit on a boat with these ignitions; the kit switch comes last. */
 export const usualFeeds = ['port ignition', 'starboard ignition', 'kit switch'] as const;

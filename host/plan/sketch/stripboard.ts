@@ -1,12 +1,11 @@
 import type { MissingPulseParts } from '../missing-pulse.js';
+import { feedDiode, usualFeeds } from './missing-pulse.js';
 import { circle, lines, type Point, shape, sketch, text, wire } from './svg.js';
 import { microfarads, ohmsText } from './value-text.js';
 
-/** Every net of the missing-pulse circuit and the lamp has a strip of its own, so no strip is ever cut. */
-export const strips = [
-  'F1: port ignition',
-  'F2: starboard ignition',
-  'F3: kit switch',
+/** Every net of the missing-pulse circuit and the lamp has a strip of its own, so no strip is ever cut. The feeds come first. */
+export const stripsFor = (feeds: readonly string[] = usualFeeds): readonly string[] => [
+  ...feeds.map((name, index) => `F${index + 1}: ${name}`),
   '12 V: buzzer +, lamp +',
   'buzzer −',
   'gate of Q2',
@@ -21,16 +20,29 @@ export const strips = [
   'gate of Q4',
   'lamp pin',
   'lamp −',
-] as const;
+];
 
 /** A part and the strips that its legs go to: for a diode anode then cathode, for an electrolytic plus then minus. */
 export type Placed = { readonly name: string; readonly value: string; readonly legs: readonly number[] };
 
 /** Which legs go where; Q4 switches the lamp. Legs of transistors: drain, gate, source, or collector, base, emitter. */
-export const stripboardParts = (parts: MissingPulseParts): readonly Placed[] => [
-  { name: 'D4', value: '1N4007', legs: [0, 3] },
-  { name: 'D5', value: '1N4007', legs: [1, 3] },
-  { name: 'D7', value: '1N4007', legs: [2, 3] },
+export const stripboardParts = (
+  parts: MissingPulseParts,
+  feeds: readonly string[] = usualFeeds,
+): readonly Placed[] => [
+  ...feeds.map((_, index) => ({
+    name: feedDiode(index),
+    value: '1N4007',
+    legs: [index, feeds.length],
+  })),
+  ...behindTheFeeds(parts).map(({ legs, ...part }) => ({
+    ...part,
+    legs: legs.map((strip) => strip + feeds.length - usualFeeds.length),
+  })),
+];
+
+/** Counted as on a board with three feeds. */
+const behindTheFeeds = (parts: MissingPulseParts): readonly Placed[] => [
   { name: 'C3', value: '100 µF', legs: [3, 11] },
   { name: 'D8', value: '18 V', legs: [11, 3] },
   { name: 'D6', value: '1N4007', legs: [4, 3] },
@@ -86,15 +98,16 @@ const drawn = ({ name, value, legs }: Placed, column: number): string => {
 };
 
 /** The missing-pulse circuit and the lamp's transistor on stripboard, seen from the side of the parts; strips run across. */
-export const stripboardSketch = (parts: MissingPulseParts): string => {
-  const placed = stripboardParts(parts);
+export const stripboardSketch = (parts: MissingPulseParts, feeds: readonly string[] = usualFeeds): string => {
+  const strips = stripsFor(feeds);
+  const placed = stripboardParts(parts, feeds);
   const width = origin[0] + pitch.x * placed.length + 40;
   return sketch(
     {
       width,
       height: origin[1] + pitch.y * strips.length + 40,
       title: 'The missing-pulse circuit and the lamp on stripboard, seen from the side of the parts',
-      description: `Seventeen strips run across, one for each net, and none is cut. ${placed
+      description: `${strips.length} strips run across, one for each net, and none is cut. ${placed
         .map(({ name, legs }) => `${name}: ${legs.map((strip) => strips[strip]).join(' to ')}.`)
         .join(' ')}`,
     },

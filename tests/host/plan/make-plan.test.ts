@@ -13,11 +13,24 @@ import { checkYaml, parseKit } from '../../../node/index.js';
 const plan = (over: object = {}) =>
   makePlan(answersSchema.parse({ plan: 1, boat: 'Marsh Harrier', ...over }));
 
+const generator = { id: 'generator', kind: 'generator', ratedKw: 9 } as const;
+/** One to four engines. */
+const boats = [
+  [{ id: 'main' }],
+  [{ id: 'port' }, { id: 'starboard' }],
+  [{ id: 'port' }, { id: 'starboard' }, generator],
+  [{ id: 'port' }, { id: 'centre' }, { id: 'starboard' }, generator],
+] as const;
+
 const someAnswers = fc.record({
   plan: fc.constant(1),
   boat: fc.string({ minLength: 1, maxLength: 60 }),
+  engines: fc.constantFrom(...boats),
   board: fc.constantFrom('uno', 'nano', 'mega'),
-  wetElbow: fc.record({ mounting: fc.constantFrom('strap-on', 'well') }),
+  wetElbow: fc.record({
+    mounting: fc.constantFrom('strap-on', 'well'),
+    second: fc.constantFrom(undefined, 'well' as const),
+  }),
   exhaustGas: fc.record({
     amplifier: fc.constantFrom('mcp9601', 'ad8495', 'none'),
     beforeTurbo: fc.boolean(),
@@ -65,6 +78,49 @@ describe('a planned kit', () => {
     // Refusals are met by chance here; a test of its own below meets one for certain.
     expect(fitted).toBeGreaterThan(20);
     expect(fitted + refused).toBe(60);
+  });
+
+  it.each(boats.map((engines) => [engines.map(({ id }) => id).join(' + '), engines] as const))(
+    '%s: every engine has its elbow, gas and running input, and only propulsion engines are compared',
+    (_, engines) => {
+      const kit = parseKit(kitFile(plan({ engines, board: 'mega' })), 'kit.yaml');
+      const ids = engines.map(({ id }) => id);
+      expect(kit.engines.map(({ id }) => id)).toEqual(ids);
+      for (const id of ids)
+        expect(kit.probes.filter(({ engine }) => engine === id).map(({ place }) => place)).toEqual([
+          'wet-elbow',
+          'dry-exhaust',
+        ]);
+      expect(kit.probes.filter(({ engine }) => engine === 'all').map(({ id }) => id)).toEqual([
+        'sea-water',
+        'engine-room',
+      ]);
+      expect(kit.engines.map(({ runningInput }) => runningInput?.pin)).toEqual(
+        [2, 3, 4, 5].slice(0, ids.length),
+      );
+      const propulsion = ids.filter((id) => id !== 'generator');
+      expect(kit.alike).toEqual(propulsion.length > 1 ? [propulsion] : []);
+    },
+  );
+
+  it('a second probe on each elbow has a name, pin and resistor of its own, and the same limits', () => {
+    const made = plan({ engines: boats[0], wetElbow: { mounting: 'strap-on', second: 'well' } });
+    const elbows = parseKit(kitFile(made), 'kit.yaml').probes.filter(({ place }) => place === 'wet-elbow');
+    expect(elbows.map(({ id, mounting }) => [id, mounting])).toEqual([
+      ['main-elbow', 'strap-on'],
+      ['main-elbow-2', 'well'],
+    ]);
+    expect(elbows[1]?.limits).toEqual(elbows[0]?.limits);
+  });
+
+  it('four engines on an Uno: thermistors go to an ADS1115; what cannot fit is told with a second board', () => {
+    const four = plan({ engines: boats[3] });
+    expect(four.probes.filter(({ connection }) => connection.over === 'ads1115').length).toBe(2);
+    expect(() => plan({ engines: boats[3], converter: 'board' })).toThrow(
+      /a board of their own.*two-boards\.md/,
+    );
+    const slow = plan({ engines: boats[3], exhaustGas: { beforeTurbo: true } });
+    expect(slow.remarks.join(' ')).toMatch(/a board of their own/);
   });
 
   it('keeps the limits that were answered, clearing 5 C below', () => {
@@ -185,17 +241,27 @@ describe('the question round', () => {
     return { answers, said };
   };
 
-  it('takes the usual answers for seven empty lines', async () => {
+  it('takes the usual answers for eight empty lines', async () => {
     const { answers } = scripted([]);
-    expect(questions.length).toBe(7);
+    expect(questions.length).toBe(8);
     expect(await answers).toEqual(
-      answersSchema.parse({ plan: 1, boat: 'My boat', thermistor: { r25Ohms: 10_000, betaK: 3977 } }),
+      answersSchema.parse({
+        plan: 1,
+        boat: 'My boat',
+        engines: [
+          { id: 'port', name: 'Port' },
+          { id: 'starboard', name: 'Starboard' },
+        ],
+        thermistor: { r25Ohms: 10_000, betaK: 3977 },
+      }),
     );
   });
 
   it('asks again when an answer does not fit, and says what is wanted', async () => {
     const { answers, said } = scripted([
       'Harrier',
+      'main, main',
+      'Main engine, hotel genset',
       'duo',
       'nano',
       '',
@@ -209,12 +275,17 @@ describe('the question round', () => {
     ]);
     expect(await answers).toMatchObject({
       boat: 'Harrier',
+      engines: [
+        { id: 'main-engine', name: 'Main engine', kind: 'propulsion' },
+        { id: 'hotel-genset', name: 'Hotel genset', kind: 'generator' },
+      ],
       board: 'nano',
       thermistor: { betaK: 3435 },
       runningInputs: false,
       cable: { metres: 6 },
     });
     expect(said).toEqual([
+      '"main, main" does not fit. Wanted: one to four different names such as: main, or: port, starboard, generator.',
       '"duo" does not fit. Wanted: uno, nano or mega.',
       '"10000 hot" does not fit. Wanted: two numbers such as 10000 3977.',
       '"perhaps" does not fit. Wanted: yes or no.',

@@ -6,7 +6,7 @@ import {
   staysSilent,
   typicalConditions,
 } from '../../../host/plan/missing-pulse.js';
-import { stripboardParts, strips } from '../../../host/plan/sketch/stripboard.js';
+import { stripboardParts, stripsFor } from '../../../host/plan/sketch/stripboard.js';
 
 /**
  * The circuit again, as currents into its nodes and nothing else: exponential diodes, a transistor by its gain,
@@ -153,7 +153,7 @@ describe('the stripboard layout is the circuit', () => {
     const placed = Object.fromEntries(
       stripboardParts(missingPulseParts).map(({ name, legs }) => [
         name,
-        legs.map((leg) => strips[leg]).join(' > '),
+        legs.map((leg) => stripsFor()[leg]).join(' > '),
       ]),
     );
     expect(placed).toEqual(circuit);
