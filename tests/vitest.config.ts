@@ -7,7 +7,10 @@ const bench = (name: BenchLane) => ({
     name,
     root: '.',
     include: filesOf(name),
-    globalSetup: ['tests/bench/system-packages.ts'],
+    globalSetup: [
+      'tests/bench/system-packages.ts',
+      ...(name === 'pages' ? ['tests/bench/page/shared-fixtures.ts'] : []),
+    ],
     fileParallelism: false,
     testTimeout: 120_000,
     hookTimeout: 120_000,

@@ -24,7 +24,7 @@ const trueC = async (probe: string) => (await truth()).probes[probe]?.temperatur
 const dip = async (probe: string, bath: 'ice' | 'boiling') => {
   const answer = await fetch(`${control}/do`, {
     method: 'POST',
-    body: JSON.stringify({ action: 'dip', probe, bath }),
+    body: JSON.stringify({ action: 'dip', probe, bath, settled: true }),
   });
   expect(answer.status).toBe(200);
 };
@@ -101,7 +101,7 @@ it('Bench: throttle and a shed vane are felt in the engine, and read as they are
   ] as const) {
     await page.setViewportSize({ width, height });
     await expectThumbs(page, `bench at ${width}`);
-    await page.screenshot({ path: `.shots/bench-${width}.png`, fullPage: true });
+    await shoot(page, `bench-${width}`, true);
   }
 });
 
@@ -180,7 +180,7 @@ it('Calibrate: chosen probes, ice, boiling water, certificates, and the node rea
       .poll(() => picture.evaluate((img: HTMLImageElement) => img.naturalWidth), patient)
       .toBeGreaterThan(100);
   }
-  await page.locator('.calibrate').screenshot({ path: '.shots/certificate.png' });
+  await shoot(page, 'certificate');
   const inForce = async () => {
     const now = (await (await fetch(`${house.url}api/now`)).json()) as {
       probes: { id: string; certificate?: string }[];

@@ -99,7 +99,7 @@ it('a certificate is read on the page, in words and as a picture, on a phone too
       () => document.documentElement.scrollWidth - document.documentElement.clientWidth,
     );
     expect(wide).toBe(0);
-    await page.locator('.certificate').screenshot({ path: `.shots/certificate-${viewport.width}.png` });
+    await shoot(page, `certificate-${viewport.width}`);
   }
   await expectAccessible(page);
 });

@@ -77,7 +77,7 @@ export async function act(bench: Bench, action: Action): Promise<string> {
       find(boat.probes, action.probe).fault = undefined;
       return `${action.probe} is whole.`;
     case 'dip':
-      return dip(boat, action.probe, action.bath);
+      return dip(boat, action);
     case 'undip':
       find(boat.elements, action.probe).undip();
       return `${action.probe} is back in its place.`;
@@ -132,9 +132,12 @@ function swapChip(boat: BenchBoat, probe: string, model: McpModel): string {
   return `${probe} is read by an ${model}.`;
 }
 
-function dip(boat: BenchBoat, probe: string, bath: 'ice' | 'boiling' | number): string {
+function dip(boat: BenchBoat, { probe, bath, settled }: Extract<Action, { action: 'dip' }>): string {
   const bathC = bath === 'ice' ? 0 : bath;
-  find(boat.elements, probe).dip(() => (bathC === 'boiling' ? boilingC(boat.pressureHectopascals) : bathC));
+  find(boat.elements, probe).dip(
+    () => (bathC === 'boiling' ? boilingC(boat.pressureHectopascals) : bathC),
+    settled,
+  );
   return `${probe} is in ${typeof bath === 'number' ? `a bath of ${bath} C` : bath === 'ice' ? 'melting ice' : 'boiling water'}.`;
 }
 

@@ -27,7 +27,11 @@ export const actionSchema = z.discriminatedUnion('action', [
   action('fault', { probe, fault: z.enum(faultNames) }),
   action('chip', { probe, model: z.enum(mcpModels) }),
   action('restore-probe', { probe }),
-  action('dip', { probe, bath: z.union([z.enum(['ice', 'boiling']), z.number().min(-60).max(300)]) }),
+  action('dip', {
+    probe,
+    bath: z.union([z.enum(['ice', 'boiling']), z.number().min(-60).max(300)]),
+    settled: z.boolean().optional(),
+  }),
   action('undip', { probe }),
   action('pressure', { hectopascals: z.number().min(500).max(1100) }),
   action('unplug', { boardPower: z.enum(['lost', 'kept']).default('lost') }),
@@ -84,7 +88,7 @@ export const actionGuide: Readonly<Record<Action['action'], { example: object; w
   },
   dip: {
     example: { probe: 'port-elbow', bath: 'ice' },
-    what: 'into ice, boiling water, or a bath of so many degrees C',
+    what: 'into ice, boiling water, or a bath of so many degrees C; "settled":true as if it had been there for minutes',
   },
   undip: { example: { probe: 'port-elbow' }, what: 'back to its place aboard' },
   pressure: { example: { hectopascals: 1003 }, what: 'air pressure around the kettle' },

@@ -18,10 +18,13 @@ export class Element {
     return this.#bath !== undefined;
   }
 
-  /** The bath is asked for its temperature at every step, because boiling water follows the pressure. */
-  dip(bathC: () => number): void {
+  /**
+   * The bath is asked for its temperature at every step, because boiling water follows the pressure. Settled, it is as
+   * warm as the bath at once, so that a test need not wait for the lag.
+   */
+  dip(bathC: () => number, settled = false): void {
     this.#bath = bathC;
-    this.#ownC = this.#temperatureC;
+    this.#ownC = settled ? bathC() : this.#temperatureC;
   }
 
   undip(): void {

@@ -1,16 +1,13 @@
-import { mkdirSync, mkdtempSync, rmSync, writeFileSync } from 'node:fs';
+import { cpSync, mkdtempSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { AxeBuilder } from '@axe-core/playwright';
 import { type Browser, type BrowserContext, chromium, type Page } from 'playwright-core';
-import { expect } from 'vitest';
+import { expect, inject } from 'vitest';
 import { type HostOptions, type RunningHost, runHost } from '../../../host/run/run-host.js';
 import { benchKitYaml } from '../../../node/bench/index.js';
-import { chromiumOptions } from '../house/browser.js';
 import { ScriptedNode } from './scripted-node.js';
 
-/** Where the pictures go that the tests take; not in the repository. */
-const shots = '.shots';
 export const patient = { timeout: 30_000 };
 
 /** A real host and a real Chromium, with a scripted node at the other end of a real link. */
@@ -22,18 +19,20 @@ export class PageHouse {
   private browser: Browser | undefined;
   private pagePort = 0;
 
-  /** With `node: false` the host waits for a node that never comes. */
+  /** With `node: false` the host waits for a node that never comes; with `season` its store has an invented season. */
   static async open(
-    options: { readonly node?: boolean; readonly hostYaml?: string } & Partial<HostOptions> = {},
+    options: { readonly node?: boolean; readonly hostYaml?: string; readonly season?: boolean } & Partial<
+      Omit<HostOptions, 'season'>
+    > = {},
   ): Promise<PageHouse> {
-    const { node = true, hostYaml, ...host } = options;
+    const { node = true, hostYaml, season, ...host } = options;
     const house = new PageHouse();
-    mkdirSync(shots, { recursive: true });
+    if (season) cpSync(inject('seasonFolder'), house.dataDir, { recursive: true });
     writeFileSync(house.kitPath, benchKitYaml);
     if (hostYaml !== undefined) writeFileSync(join(house.dataDir, 'host.yaml'), hostYaml);
     if (node) house.node = await new ScriptedNode(house.secretPath).start();
     await house.startHost(host);
-    house.browser = await chromium.launch(chromiumOptions);
+    house.browser = await chromium.connect(inject('browserAddress'));
     return house;
   }
 
@@ -62,7 +61,7 @@ export class PageHouse {
     this.host = undefined;
   }
 
-  /** A browser of its own, with its own memory; fails the test on any error the page throws. */
+  /** A visitor of its own, with its own memory; fails the test on any error the page throws. */
   async visit(hash = '', viewport = { width: 1280, height: 800 }): Promise<Page> {
     const context = await this.context(viewport);
     const page = await context.newPage();
@@ -91,9 +90,11 @@ export class PageHouse {
   }
 }
 
-/** A picture for people to look at. */
-export const shoot = (page: Page, name: string): Promise<Buffer> =>
-  page.screenshot({ path: join(shots, `${name}.png`), animations: 'disabled' });
+/** A picture for people to look at, in .shots/, where ELBOWROOM_SHOTS is set. */
+export const shoot = async (page: Page, name: string, fullPage = false): Promise<void> => {
+  if (process.env.ELBOWROOM_SHOTS)
+    await page.screenshot({ path: join('.shots', `${name}.png`), animations: 'disabled', fullPage });
+};
 
 /** No violation that axe can find, in the page as it stands. */
 export const expectAccessible = async (page: Page): Promise<void> => {

@@ -37,6 +37,9 @@ const cruising: Readonly<Record<string, number>> = {
   'starboard-exhaust': 344,
 };
 
+/** What the scripted node calls itself. */
+export const nodeName = 'engine-room';
+
 /** The link of a node and a script in place of board and guard, so that a page can be put into any state at once. */
 export class ScriptedNode {
   readonly commands: { do: string; alertId: string }[] = [];
@@ -55,7 +58,7 @@ export class ScriptedNode {
 
   constructor(secretPath?: string) {
     this.link = new LinkServer({
-      node: 'engine-room',
+      node: nodeName,
       boot: `boot-${process.pid}-${performance.now()}`,
       ringBytes: 16 * 1024 * 1024,
       ...(secretPath !== undefined && { secret: secretFile(secretPath, () => {}) }),

@@ -138,6 +138,15 @@ describe('the control endpoint', () => {
     expect(element?.temperatureC).toBe(stage.boat.world.elementTemperatureC(spot));
   });
 
+  it('a probe dipped as settled has the temperature of its bath at once; one dipped without it follows', async () => {
+    const stage = bench();
+    await stage.post('{"action":"dip","probe":"port-elbow","bath":"ice","settled":true}');
+    await stage.post('{"action":"dip","probe":"starboard-elbow","bath":"ice"}');
+    pass(stage, 0.1);
+    expect(stage.boat.elements.get('port-elbow')?.temperatureC).toBeCloseTo(0, 6);
+    expect(stage.boat.elements.get('starboard-elbow')?.temperatureC).toBeGreaterThan(10);
+  });
+
   it('throttle and bag reach the engine: gas warms with load, the elbow with the loss of water', async () => {
     const stage = bench();
     await stage.post('{"action":"throttle","engine":"port","value":0.75}');

@@ -1,0 +1,81 @@
+import type { Page } from 'playwright-core';
+import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import { expectLaidOut } from './page/laid-out.js';
+import { PageHouse, patient, shoot } from './page/page-house.js';
+
+const screens = ['now', 'history', 'health', 'calibrate', 'set-up'] as const;
+const viewports = [
+  { width: 1024, height: 600 },
+  { width: 1280, height: 800 },
+  { width: 800, height: 1280 },
+  { width: 390, height: 844 },
+] as const;
+
+let house: PageHouse;
+beforeAll(async () => {
+  house = await PageHouse.open({ season: true });
+});
+afterAll(() => house?.close());
+
+/** Where the shipped font does not arrive, a machine may have no better than DejaVu, about 15 % wider. */
+const blockFont = async (page: Page): Promise<void> => {
+  await page.route(/\.woff2$/, (route) => route.abort());
+  await page.route(/\.css$/, async (route) => {
+    const response = await route.fetch();
+    const stack = /Arimo, ?"?Liberation Sans"?, ?Arial, ?sans-serif/;
+    const sheet = await response.text();
+    if (!stack.test(sheet))
+      throw new Error('The style sheet names the fonts otherwise now: look at ground.css.');
+    await route.fulfill({ response, body: sheet.replace(stack, 'Arimo, "DejaVu Sans", sans-serif') });
+  });
+};
+
+describe.each(['shipped', 'blocked'] as const)('with the font %s', (font) => {
+  let page: Page;
+  beforeAll(async () => {
+    page = await (await house.context()).newPage();
+    if (font === 'blocked') await blockFont(page);
+    await page.goto(house.url);
+    await page.getByText(/^live$/).waitFor(patient);
+  });
+  afterAll(() => page.context().close());
+
+  it('the figures are written in it, every digit of one width', async () => {
+    const drawn = await page.evaluate(async () => {
+      await document.fonts.ready;
+      const widths = [...'0123456789'].map((digit) => {
+        const place = document.createElement('span');
+        place.textContent = digit.repeat(10);
+        document.body.append(place);
+        const { width } = place.getBoundingClientRect();
+        place.remove();
+        return width;
+      });
+      return { loaded: [...document.fonts].map(({ status }) => status), widths };
+    });
+    expect(drawn.loaded).toEqual(font === 'shipped' ? ['loaded', 'loaded'] : ['error', 'error']);
+    // Ten digits of 16 px: 1139 of 2048 units each in Arimo, 1303 in DejaVu Sans (the fonts' own hmtx tables, from memory).
+    const expectedPx = (160 * (font === 'shipped' ? 1139 : 1303)) / 2048;
+    for (const width of drawn.widths) expect(width).toBeCloseTo(expectedPx, 0);
+    expect(Math.max(...drawn.widths) - Math.min(...drawn.widths)).toBeLessThan(0.01);
+  });
+
+  it.each(['at rest', 'with an alarm'])(
+    '%s nothing lies on another, is cut off or leaves the screen',
+    async (state) => {
+      if (state === 'with an alarm') house.node?.raise({ id: 'cooling:starboard', priority: 'alarm' });
+      else house.node?.clear();
+      for (const viewport of viewports) {
+        await page.setViewportSize(viewport);
+        for (const screen of screens) {
+          await page.goto(`${house.url}#${screen}`);
+          await page.locator(`main .${screen}`).waitFor(patient);
+          if (state === 'with an alarm') await page.locator('.alert').first().waitFor(patient);
+          await page.waitForLoadState('networkidle').catch(() => undefined);
+          await expectLaidOut(page, `${screen} at ${viewport.width}`);
+          await shoot(page, `font-${font}-${screen}-${viewport.width}-${state.replaceAll(' ', '-')}`, true);
+        }
+      }
+    },
+  );
+});
