@@ -13,10 +13,14 @@ const faultsOfLayout = (): string[] => {
     if (element.closest('.unseen, .skip, textarea, select, noscript')) continue;
     const range = document.createRange();
     range.selectNodeContents(node);
-    for (const box of range.getClientRects()) if (box.width > 0) pieces.push({ text, element, box });
+    // A drawing lets go of what lies outside it.
+    const drawing = element.closest('svg')?.getBoundingClientRect();
+    for (const box of range.getClientRects())
+      if (box.width > 0 && !(drawing && (box.right < drawing.left || box.left > drawing.right)))
+        pieces.push({ text, element, box });
   }
   const named = ({ text, element }: Piece) =>
-    `"${text.slice(0, 40)}" in ${element.tagName}.${element.className}`;
+    `"${text.slice(0, 40)}" in ${element.tagName}.${element.closest('[class]')?.getAttribute('class')}`;
   const faults: string[] = [];
   /** The nearest ancestor that holds back what is wider than itself. */
   const holderOf = (element: Element | null): Element | undefined => {
@@ -35,7 +39,9 @@ const faultsOfLayout = (): string[] => {
     if (style && /auto|scroll/.test(style.overflowX)) continue;
     const edges = holder?.getBoundingClientRect() ?? { left: 0, right: document.documentElement.clientWidth };
     if (piece.box.left < edges.left - 1.5 || piece.box.right > edges.right + 1.5)
-      faults.push(`${holder ? 'cut off' : 'off the screen'}: ${named(piece)}`);
+      faults.push(
+        `${holder ? 'cut off' : 'off the screen'}: ${named(piece)}, ${piece.box.left.toFixed(0)} to ${piece.box.right.toFixed(0)} px`,
+      );
   }
   // Lines may share the room above and below their letters, so only the middle of each is held against the others.
   const flowing = pieces.filter(({ element }) => !isPinned(element));
