@@ -1,5 +1,5 @@
 import { defineConfig } from 'vitest/config';
-import { type BenchLane, benchLanes, filesOf } from './lanes.js';
+import { type BenchLane, benchLanes, fastFiles, filesOf } from './lanes.js';
 
 /** Files of one bench lane run one after another; the lanes run side by side in processes of their own (run-lanes.ts). */
 const bench = (name: BenchLane) => ({
@@ -25,7 +25,7 @@ export default defineConfig({
         test: {
           name: 'fast',
           root: '.',
-          include: ['tests/{house,calibration,node,host}/**/*.test.ts'],
+          include: fastFiles(),
           testTimeout: 20_000,
         },
       },

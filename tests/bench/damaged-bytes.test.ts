@@ -4,12 +4,11 @@ import { makeRandom } from '../../node/bench/plant/random.js';
 import { LiveBoard } from '../../node/board/live-board.js';
 import { AnalogChannel } from '../../node/input/analog-channel.js';
 import { asMonotonicMs, asWallMs } from '../../node/time/clock.js';
+import { seed, shortOrLong } from '../long-form.js';
 import { useEmulatedTimers } from './board-rig.js';
 import { SpeakerLine, SpeakerRig } from './speaker-rig.js';
 
-/** The whole campaign is DAMAGE_CASES=100000; in the suite a share of it that takes seconds. */
-const cases = Number(process.env.DAMAGE_CASES ?? 600);
-const seed = Number(process.env.DAMAGE_SEED ?? 1);
+const cases = shortOrLong(300, 20_000);
 const everyS = 0.5;
 /** Bytes either way in that time, roughly: the damaged one is drawn among them. */
 const bytesInThatTime = 700;
@@ -52,7 +51,7 @@ async function campaign(on: SpeakerRig): Promise<string[]> {
   return differences;
 }
 
-describe(`one damaged byte, ${cases} times, on the whole way from the wire to the alerts`, () => {
+describe(`one damaged byte, ${cases} times (seed ${seed}), on the whole way from the wire to the alerts`, () => {
   it('raises no alert on a boat that is well', { timeout: 3_600_000 }, async () => {
     useEmulatedTimers();
     rig = new SpeakerRig(seed);

@@ -3,18 +3,22 @@ import { once } from 'node:events';
 import { mkdtempSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join, resolve } from 'node:path';
+import { setTimeout as pause } from 'node:timers/promises';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { Forwarder, uploaderTo, writeDestination } from '../../host/forward/index.js';
 import { openStore } from '../../host/store/index.js';
+import { makeRandom } from '../../node/bench/plant/random.js';
 import { systemClock } from '../../node/time/clock.js';
 import { reading, startAt } from '../host/store/made-readings.js';
+import { seed, shortOrLong } from '../long-form.js';
 import { expectServerHoldsTheStore } from './store/same-as-server.js';
 import { TimeSeriesServer } from './store/time-series-server.js';
 
-/** A whole day and eight probes by `npm run proof:store`; in the suite a day of one probe. */
-const probes = process.env.ELBOWROOM_FULL ? 8 : 1;
-const kills = process.env.ELBOWROOM_FULL ? 20 : 4;
-const daySeconds = 86_400;
+const probes = shortOrLong(1, 8);
+const kills = shortOrLong(3, 20);
+/** A whole day, or six hours of it. */
+const awaySeconds = shortOrLong(21_600, 86_400);
+const random = makeRandom(seed);
 
 let server: TimeSeriesServer;
 beforeAll(async () => {
@@ -48,21 +52,21 @@ const fillDay = (dataDir: string, count: number, seconds: number) => {
 };
 
 describe('a real time-series server', () => {
-  it('was away for a day: afterwards it holds exactly what the store holds', async () => {
+  it('was away for hours: afterwards it holds exactly what the store holds', async () => {
     const { dataDir, destination } = newStore('away');
-    const store = fillDay(dataDir, probes, daySeconds);
+    const store = fillDay(dataDir, probes, awaySeconds);
     const forwarder = new Forwarder(store, destination, uploaderTo(destination), systemClock);
     for (let i = 0; i < 5; i++) expect((await forwarder.step()).kind).toBe('not-now');
     await server.start();
     for (let result = await forwarder.step(); result.kind !== 'nothing-left'; result = await forwarder.step())
       expect(result.kind).toBe('sent');
-    expect(forwarder.counters()).toMatchObject({ sent: probes * daySeconds, refused: 0 });
+    expect(forwarder.counters()).toMatchObject({ sent: probes * awaySeconds, refused: 0 });
     const points = await expectServerHoldsTheStore(server, store, 'away');
-    expect(points).toBeGreaterThan(probes * daySeconds * 3);
+    expect(points).toBeGreaterThan(probes * awaySeconds * 3);
     store.close();
   });
 
-  it(`takes from a forwarder killed ${kills} times in the middle of its work exactly what the store holds`, async () => {
+  it(`takes from a forwarder killed ${kills} times (seed ${seed}) in the middle of its work exactly what the store holds`, async () => {
     const { dataDir, destination } = newStore('killed');
     const seconds = 10_000 + kills * 6_000;
     fillDay(dataDir, 1, seconds).close();
@@ -70,7 +74,7 @@ describe('a real time-series server', () => {
     for (let kill = 0; kill < kills; kill++) {
       const child = fork(program, [dataDir], { execArgv: [] });
       await once(child, 'message');
-      await new Promise((done) => setTimeout(done, Math.random() * 60));
+      await pause(random.between(0, 60));
       child.kill('SIGKILL');
       await once(child, 'exit');
     }

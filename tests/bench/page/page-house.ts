@@ -6,6 +6,7 @@ import { type Browser, type BrowserContext, chromium, type Page } from 'playwrig
 import { expect, inject } from 'vitest';
 import { type HostOptions, type RunningHost, runHost } from '../../../host/run/run-host.js';
 import { benchKitYaml } from '../../../node/bench/index.js';
+import { laySeasonOnce } from './lay-season-once.js';
 import { ScriptedNode } from './scripted-node.js';
 
 export const patient = { timeout: 30_000 };
@@ -27,7 +28,10 @@ export class PageHouse {
   ): Promise<PageHouse> {
     const { node = true, hostYaml, season, ...host } = options;
     const house = new PageHouse();
-    if (season) cpSync(inject('seasonFolder'), house.dataDir, { recursive: true });
+    if (season) {
+      await laySeasonOnce(inject('seasonFolder'));
+      cpSync(inject('seasonFolder'), house.dataDir, { recursive: true });
+    }
     writeFileSync(house.kitPath, benchKitYaml);
     if (hostYaml !== undefined) writeFileSync(join(house.dataDir, 'host.yaml'), hostYaml);
     if (node) house.node = await new ScriptedNode(house.secretPath).start();

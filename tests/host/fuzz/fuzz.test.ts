@@ -5,12 +5,12 @@ import { packBlock, unpackBlock } from '../../../host/store/codec/block.js';
 import { columnsFromRows } from '../../../host/store/codec/columns.js';
 import { encodeFrame, firstEngineCards, parseFromNode, receiveFrames } from '../../../node/index.js';
 import type { FromNode } from '../../../node/link/messages.js';
+import { seed, shortOrLong } from '../../long-form.js';
 import { card, reading, startAt } from '../store/made-readings.js';
 import { mutator } from './mutate.js';
 
-/** A million of each by `npm run fuzz`. */
-const count = process.env.ELBOWROOM_FULL ? 1_000_000 : 20_000;
-const seed = Number(process.env.ELBOWROOM_SEED ?? 1);
+const count = shortOrLong(10_000, 1_000_000);
+console.info(`seed ${seed}`);
 
 const thermocouple = { raw: 1234.5, rawUnit: 'microvolt', coldJunctionC: 25.0625 } as const;
 const rows = [
