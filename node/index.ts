@@ -66,6 +66,7 @@ export { receiveFrames } from './link/receive-frames.js';
 export type { LinkSecret } from './link/seal.js';
 export { secretFile } from './link/secret-file.js';
 export { type LogLevel, logLevels } from './log/log-level.js';
+export { checkWholeKit } from './pass/loaded-kit.js';
 export {
   type MissingReason,
   missingReasons,
@@ -89,6 +90,11 @@ export type { NodeOptions, ProbeLook, RunningNode, WiringLook };
 /** Starts a node; see `node/run/run-node.ts`. Throws `NodeError`. */
 export const runNode = async (options: NodeOptions): Promise<RunningNode> =>
   (await import('./run/run-node.js')).runNode(options);
+
+/** What would keep a node from starting, before it is started; see `node/run/check-start.ts`. Throws `NodeError`. */
+export const checkStart = async (
+  options: Pick<NodeOptions, 'kitPath' | 'dataDir' | 'linkListen'>,
+): Promise<void> => (await import('./run/check-start.js')).checkStart(options);
 
 /** A serial port as a plain stream, for the host's end of a serial link. Rejects with a sentence for a person. */
 export const openLinkStream = async (path: string, baudRate: number): Promise<Duplex> =>

@@ -1,6 +1,6 @@
 import { benchKitYaml, runBench } from '../../node/bench/index.js';
 import { loadKit } from '../../node/index.js';
-import { sayReady } from '../supervise/supervise.js';
+import { sayProgress, sayReady } from '../supervise/messages.js';
 import { defineCommand } from './define-command.js';
 import { stayUntilStopped } from './long-running.js';
 import { writeIfMissing } from './write-if-missing.js';
@@ -27,6 +27,8 @@ export const benchBoardCommand = defineCommand({
     console.error(
       `Board on tcp://127.0.0.1:${bench.boardPort}, control on http://127.0.0.1:${bench.controlPort}`,
     );
+    let turns = 0;
+    sayProgress(() => turns++);
     sayReady({ boardPort: bench.boardPort, controlPort: bench.controlPort });
     await stayUntilStopped(() => bench.close(), exitWithParent);
   },

@@ -18,6 +18,9 @@ Ctrl-C stops everything. What is stored lies in ${options.dataDir}
 const act = ({ controlPort }: { controlPort: number }, action: string): string =>
   `curl -d '${JSON.stringify(action.endsWith('intake') ? { action, engine: 'starboard' } : { action })}' http://127.0.0.1:${controlPort}/do`;
 
+/** No engine depends on the invented boat's guard: a port that is taken gives the prompt back. */
+const onTheBench = { endsAll: true, progressWithinMs: 60_000 } as const;
+
 export const benchCommand = defineCommand({
   command: 'bench',
   describe: 'Run everything against an emulated board with an invented boat behind it',
@@ -56,7 +59,7 @@ export const benchCommand = defineCommand({
       members: [
         {
           name: 'board',
-          vital: true,
+          ...onTheBench,
           args: [
             'bench-board',
             '--kit',
@@ -69,7 +72,7 @@ export const benchCommand = defineCommand({
         },
         {
           name: 'node',
-          vital: true,
+          ...onTheBench,
           args: [
             'node',
             '--kit',
@@ -84,8 +87,7 @@ export const benchCommand = defineCommand({
         },
         {
           name: 'host',
-          // No engine depends on the invented boat's guard: a port that is taken gives the prompt back.
-          vital: true,
+          ...onTheBench,
           args: [
             'host',
             '--node',
@@ -103,6 +105,7 @@ export const benchCommand = defineCommand({
         },
       ],
       exitWithParent: true,
+      endsWithTerminal: true,
       onUp: (details) => console.log(story({ ...options, dataDir }, String(details.host?.page))),
     });
   },

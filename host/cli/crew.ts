@@ -1,7 +1,9 @@
-import { type Member, type ReadyMessage, supervise } from '../supervise/supervise.js';
+import type { ReadyDetail } from '../supervise/messages.js';
+import { type Member, supervise } from '../supervise/supervise.js';
 import { exitCodes, UnavailableError, UsageError } from './exit.js';
+import { keepOnWithoutReader } from './steady-output.js';
 
-type Details = Readonly<Record<string, ReadyMessage['detail'] | undefined>>;
+type Details = Readonly<Record<string, ReadyDetail | undefined>>;
 
 /**
  * Runs the members as processes of this same program until Ctrl-C or SIGTERM.
@@ -10,11 +12,16 @@ type Details = Readonly<Record<string, ReadyMessage['detail'] | undefined>>;
 export const superviseHere = async (options: {
   members: readonly Member[];
   exitWithParent: boolean;
+  /** Whether a terminal that closes ends it; the guard of a real boat goes on. */
+  endsWithTerminal: boolean;
   /** Called once, when every member does its work, with what each said of itself. */
   onUp: (details: Details) => void;
 }): Promise<void> => {
+  keepOnWithoutReader(() => {
+    if (options.endsWithTerminal) crew.stop();
+  });
   const entry = process.argv[1] as string;
-  const details: Record<string, ReadyMessage['detail']> = {};
+  const details: Record<string, ReadyDetail> = {};
   const members = options.exitWithParent
     ? options.members.map((m) => ({ ...m, args: [...m.args, '--exit-with-parent'] }))
     : options.members;

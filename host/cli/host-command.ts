@@ -1,9 +1,10 @@
 import { holdDataFolder } from '../supervise/data-folder.js';
-import { sayReady } from '../supervise/supervise.js';
+import { sayProgress, sayReady } from '../supervise/messages.js';
 import { defineCommand } from './define-command.js';
 import { linkSecretBeside } from './link-secret-beside.js';
 import { stayUntilStopped } from './long-running.js';
 import { isPort } from './port-option.js';
+import { keepOnWithoutReader } from './steady-output.js';
 import { storeOption } from './store-option.js';
 
 export const hostCommand = defineCommand({
@@ -49,6 +50,7 @@ export const hostCommand = defineCommand({
     tlsKey,
     linkSecret,
   }) => {
+    keepOnWithoutReader();
     await holdDataFolder(dataDir);
     const { runHost } = await import('../run/run-host.js');
     const host = await runHost({
@@ -64,6 +66,8 @@ export const hostCommand = defineCommand({
     });
     console.error(`The page is at ${host.page}`);
     sayReady({ page: host.page });
+    let turns = 0;
+    sayProgress(() => turns++);
     await stayUntilStopped(() => host.close(), exitWithParent);
   },
 });

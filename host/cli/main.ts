@@ -1,5 +1,4 @@
 #!/usr/bin/env node
-import './small-heap.js';
 import { hideBin } from 'yargs/helpers';
 import { commandsFor } from './commands.js';
 import { exitCodes } from './exit.js';

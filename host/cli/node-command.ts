@@ -1,12 +1,15 @@
 import { logLevels, runNode } from '../../node/index.js';
 import { holdDataFolder } from '../supervise/data-folder.js';
-import { sayReady } from '../supervise/supervise.js';
+import { sayProgress, sayReady } from '../supervise/messages.js';
 import { defineCommand } from './define-command.js';
 import { linkSecretBeside } from './link-secret-beside.js';
 import { stayUntilStopped } from './long-running.js';
+import { keepOnWithoutReader } from './steady-output.js';
 
 /** A board needs about 2 s from opening its port to its first word; after this it is worth a line. */
 const boardTakesMs = 5000;
+/** What is not done by then (a disk that hangs) is left: the pins are low by then, and the missing-pulse circuit sounds. */
+const stopWithinMs = 1_900;
 
 export const nodeCommand = defineCommand({
   command: 'node',
@@ -45,25 +48,27 @@ export const nodeCommand = defineCommand({
       .example('$0 node --health 127.0.0.1:8474', 'For a supervisor that asks whether it lives'),
   handler: async ({ kit, board, link, dataDir, replay, health, log, linkSecret, exitWithParent }) => {
     const secretPath = linkSecret ?? (dataDir === undefined ? undefined : linkSecretBeside(dataDir));
-    if (dataDir !== undefined) await holdDataFolder(dataDir);
+    let reload = (): void => {};
+    keepOnWithoutReader(() => reload());
     const node = await runNode({
       kitPath: kit,
       ...(board !== undefined && { connection: board }),
       ...(link !== undefined && { linkListen: link }),
-      ...(dataDir !== undefined && { dataDir }),
+      ...(dataDir !== undefined && { dataDir, holdDataDir: holdDataFolder }),
       ...(replay !== undefined && { replay }),
       ...(health !== undefined && { healthListen: health }),
       ...(secretPath !== undefined && { linkSecret: secretPath }),
       logLevel: log,
     });
-    process.on('SIGHUP', () => console.error(node.reload().detail));
-    if (node.linkPort !== undefined)
-      console.error(`The node runs; its link listens on port ${node.linkPort}.`);
-    sayReady({ linkPort: node.linkPort });
+    reload = () => console.error(node.reload().detail);
+    const linkPort = node.linkPort();
+    if (linkPort !== undefined) console.error(`The node runs; its link listens on port ${linkPort}.`);
+    sayReady({ linkPort });
+    sayProgress(node.passes);
     setTimeout(() => {
       const board = node.board();
       if (board.state !== 'connected') console.error(`No board yet: ${board.detail}`);
     }, boardTakesMs).unref();
-    await stayUntilStopped(() => node.stop(), exitWithParent);
+    await stayUntilStopped(() => node.stop(), exitWithParent, stopWithinMs);
   },
 });

@@ -1,7 +1,14 @@
 import { join, resolve } from 'node:path';
+import { checkStart } from '../../node/index.js';
 import { superviseHere } from './crew.js';
 import { defineCommand } from './define-command.js';
+import { guardFlags } from './guard-flags.js';
 import { isPort } from './port-option.js';
+
+/** Fifty passes of the usual kit, five of the slowest. */
+const nodeProgressWithinMs = 5_000;
+/** A large store may keep the host busy for a while. */
+const hostProgressWithinMs = 60_000;
 
 export const watchCommand = defineCommand({
   command: 'watch',
@@ -36,16 +43,22 @@ export const watchCommand = defineCommand({
       .example('$0 watch --page-listen 0.0.0.0', 'For a tablet aboard; set pass-phrases first'),
   handler: async (options) => {
     const dataDir = resolve(options.dataDir);
+    // What a person typed just now is refused at once; later nothing ends the watch but a stop.
+    await checkStart({ kitPath: options.kit, dataDir: join(dataDir, 'node'), linkListen: options.link });
     await superviseHere({
       members: [
         {
           name: 'node',
-          vital: true,
+          endsAll: false,
+          execArgv: guardFlags,
+          progressWithinMs: nodeProgressWithinMs,
+          whenDown: 'NOTHING GUARDS THE ENGINES until it is back; the missing-pulse circuit sounds.',
           args: ['node', '--kit', options.kit, '--link', options.link, '--data-dir', join(dataDir, 'node')],
         },
         {
           name: 'host',
-          vital: false,
+          endsAll: false,
+          progressWithinMs: hostProgressWithinMs,
           whenDown:
             'The node GOES ON GUARDING with its buzzer, but nothing is shown, stored or sent; Ctrl-C ends both.',
           args: [
@@ -65,6 +78,7 @@ export const watchCommand = defineCommand({
         },
       ],
       exitWithParent: false,
+      endsWithTerminal: false,
       onUp: (details) => console.log(`${details.host?.page}\nCtrl-C stops node and host.`),
     });
   },

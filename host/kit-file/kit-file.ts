@@ -1,6 +1,6 @@
 import { constants, copyFileSync, existsSync, readdirSync, readFileSync, rmSync } from 'node:fs';
 import { basename, dirname, join } from 'node:path';
-import { NodeError, parseKit } from '../../node/index.js';
+import { checkWholeKit, NodeError } from '../../node/index.js';
 import { writeWhole } from '../calibrate/certificate-files.js';
 
 export type KitText = {
@@ -17,10 +17,10 @@ export const readKitText = (path: string): KitText => {
   return { path, text, ...(problem !== undefined && { problem }) };
 };
 
-/** What the schema says against a text, for a reader at the page; absent when it is a good kit. */
+/** What a node would say against a text at its start, for a reader at the page; absent when it is a good kit. */
 export const problemOf = (text: string, path: string): string | undefined => {
   try {
-    parseKit(text, path, 'Mend it, then check it here again.');
+    checkWholeKit(text, path, 'Repair it, then check it here again.');
     return undefined;
   } catch (error) {
     if (error instanceof NodeError) return error.message;

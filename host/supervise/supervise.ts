@@ -1,4 +1,5 @@
 import { type ChildProcess, fork } from 'node:child_process';
+import { isMemberMessage, type ReadyDetail } from './messages.js';
 import { afterEnd, freshRestartState, type RestartState } from './restart-policy.js';
 
 export type Member = {
@@ -6,21 +7,14 @@ export type Member = {
   readonly name: string;
   /** Arguments of this same command line. */
   readonly args: readonly string[];
-  /** Whether all ends with it when it cannot come up; what is not vital is tried again for ever beside the others. */
-  readonly vital: boolean;
-  /** Said when it is down until somebody mends something: what goes on without it, and what does not. */
+  /** Options of the runtime, such as the heap's. */
+  readonly execArgv?: readonly string[];
+  /** Whether all ends with it when it cannot come up; any other is tried again for ever beside the others. */
+  readonly endsAll: boolean;
+  /** Without progress for so long it hangs: it is killed and started again. */
+  readonly progressWithinMs: number;
+  /** Said when it is down until somebody repairs something: what goes on without it, and what does not. */
   readonly whenDown?: string;
-};
-
-/** Sent by a command to the process that started it, once it does its work. */
-export type ReadyMessage = { readonly kind: 'ready'; readonly detail: Readonly<Record<string, unknown>> };
-
-const isReady = (message: unknown): message is ReadyMessage =>
-  typeof message === 'object' && message !== null && 'kind' in message && message.kind === 'ready';
-
-/** Told by every long-running command when it does its work; without a supervisor nobody listens. */
-export const sayReady = (detail: ReadyMessage['detail'] = {}): void => {
-  if (process.connected) process.send?.({ kind: 'ready', detail } satisfies ReadyMessage);
 };
 
 export type Crew = {
@@ -33,14 +27,14 @@ export type Crew = {
 const stopGraceMs = 5000;
 
 /**
- * Starts the members one after another, each when the one before is ready, and restarts any that ends.
- * A vital member that never came up, or was asked wrongly, ends the whole with that member's exit code; no other can.
+ * Starts the members one after another, each when the one before is ready or has ended, and restarts any that ends.
+ * A member that `endsAll` and cannot come up ends the whole with its exit code; no other can.
  */
 export const supervise = (
   entry: string,
   members: readonly Member[],
   say: (line: string) => void,
-  onReady: (name: string, detail: ReadyMessage['detail']) => void,
+  onReady: (name: string, detail: ReadyDetail) => void,
 ): Crew => {
   const running = new Map<string, ChildProcess>();
   const timers = new Set<NodeJS.Timeout>();
@@ -62,33 +56,47 @@ export const supervise = (
 
   const start = (member: Member, state: RestartState, firstReady: () => void): void => {
     let current = state;
-    const child = fork(entry, member.args, { stdio: ['ignore', 'inherit', 'inherit', 'ipc'] });
+    const startedMs = performance.now();
+    const child = fork(entry, member.args, {
+      stdio: ['ignore', 'inherit', 'inherit', 'ipc'],
+      execArgv: [...process.execArgv, ...(member.execArgv ?? [])],
+    });
     running.set(member.name, child);
+    const watchdog = watchProgress(member, () => {
+      say(`${member.name} hangs: no progress for ${member.progressWithinMs / 1000} s; it is killed.`);
+      // The only signal that a stopped process hears.
+      child.kill('SIGKILL');
+    });
     child.on('message', (message) => {
-      if (!isReady(message)) return;
-      if (!current.everReady) firstReady();
+      if (!isMemberMessage(message)) return;
+      if (message.kind === 'progress') return watchdog.progress(message.count);
+      watchdog.ready();
+      firstReady();
       current = { ...current, everReady: true };
       onReady(member.name, message.detail);
     });
     child.on('error', (error) => say(`${member.name}: ${error.message}`));
-    child.on('exit', (code, signal) => {
+    child.on('exit', (exitCode, signal) => {
+      watchdog.stop();
       running.delete(member.name);
       if (stopping) {
         if (running.size === 0) finish(stopping.code);
         return;
       }
-      const decision = afterEnd(current, code, performance.now(), member.vital);
-      const how = signal ? `ended by ${signal}` : `ended with exit code ${code}`;
-      if (decision.kind === 'give-up') {
+      const ranMs = performance.now() - startedMs;
+      const decision = afterEnd(current, { exitCode, ranMs }, member.endsAll);
+      const how = signal ? `ended by ${signal}` : `ended with exit code ${exitCode}`;
+      if (decision.kind === 'end-all') {
         say(`${member.name} ${how}: ${decision.why}.`);
-        return stopAll(code || 3);
+        return stopAll(exitCode || 3);
       }
+      firstReady();
       const again = `starting it again${decision.afterMs ? ` in ${decision.afterMs / 1000} s` : ''}.`;
-      const { needsMending } = decision;
+      const { needsRepair } = decision;
       say(
-        needsMending === undefined
+        needsRepair === undefined
           ? `${member.name} ${how}; ${again}`
-          : `${member.name} ${how}: ${needsMending}. ${member.whenDown ?? ''} Mend what it says above; ${again}`,
+          : `${member.name} ${how}: ${needsRepair}. ${member.whenDown ?? ''} Repair what it says above; ${again}`,
       );
       const timer = setTimeout(() => {
         timers.delete(timer);
@@ -98,10 +106,45 @@ export const supervise = (
     });
   };
 
+  let started = 0;
   const startFrom = (index: number): void => {
     const member = members[index];
-    if (member && !stopping) start(member, freshRestartState, () => startFrom(index + 1));
+    if (!member || stopping || index < started) return;
+    started = index + 1;
+    start(member, freshRestartState, () => startFrom(index + 1));
   };
   startFrom(0);
   return { ended, stop: () => stopAll(0) };
+};
+
+/** A slow computer with a large store takes so long to start. */
+const startWithinMs = 120_000;
+const lookEveryMs = 1_000;
+
+/** Calls `hangs` when the count has not grown for too long. What this process itself missed does not count. */
+const watchProgress = ({ progressWithinMs }: Member, hangs: () => void) => {
+  let count = -1;
+  let seenMs = performance.now();
+  let lookedMs = seenMs;
+  let allowedMs = startWithinMs;
+  const timer = setInterval(() => {
+    const nowMs = performance.now();
+    // This process was itself stopped, or the computer slept.
+    if (nowMs - lookedMs > 3 * lookEveryMs) seenMs = nowMs;
+    lookedMs = nowMs;
+    if (nowMs - seenMs <= allowedMs) return;
+    clearInterval(timer);
+    hangs();
+  }, lookEveryMs);
+  return {
+    ready: () => {
+      allowedMs = progressWithinMs;
+      seenMs = performance.now();
+    },
+    progress: (now: number) => {
+      if (now !== count) seenMs = performance.now();
+      count = now;
+    },
+    stop: () => clearInterval(timer),
+  };
 };

@@ -39,6 +39,8 @@ export function instructionOf(condition: Condition): string {
       return 'Watch its own gauges';
     case 'board':
       return 'Watch the engines’ gauges';
+    case 'set-up':
+      return 'Read it when moored';
   }
 }
 
@@ -50,6 +52,8 @@ export function firstActions(condition: Condition): readonly string[] {
   const engine = condition.engineSaid ? inWords(condition.engineSaid) : 'the engine';
   const isGenerator = condition.engineSaid?.kind === 'generator';
   switch (condition.situation) {
+    case 'set-up':
+      return condition.actions ?? [];
     case 'cooling':
       return condition.priority === 'alarm'
         ? [

@@ -12,13 +12,14 @@ export const situations = [
   'probe-fault',
   'running-input',
   'board',
+  'set-up',
 ] as const;
 export type Situation = (typeof situations)[number];
 
 /** What a detector says stands at this instant. The ledger makes alerts of it and remembers. */
 export type Condition = {
   readonly situation: Situation;
-  /** An engine, a probe or `board`. */
+  /** An engine, a probe, `board`, or what of the set-up it is. */
   readonly subject: string;
   readonly rule: string;
   readonly priority: Priority;
@@ -27,6 +28,8 @@ export type Condition = {
   /** How its owner calls that engine, and what it drives. */
   readonly engineSaid?: { readonly name: string; readonly kind: EngineKind };
   readonly message: string;
+  /** What to do, where the situation alone does not say. */
+  readonly actions?: readonly string[];
   readonly evidence: Evidence;
   /** The temperature the message speaks of, where it speaks of one. */
   readonly nowC?: number;
@@ -49,6 +52,9 @@ export const severityOf = ({ priority, beyond = 0 }: Condition): number =>
 /** Which of several conditions gives one alert its words: the most severe, then the one that has gone furthest. */
 export const tellsMore = (one: Condition, other: Condition): boolean =>
   severityOf(one) - severityOf(other) + ((one.beyond ?? 0) - (other.beyond ?? 0)) / 10 > 0;
+
+/** Whether an alert says that something is not set up as it was: it sounds once, and never grows. */
+export const isSetUp = ({ id }: { readonly id: string }): boolean => id.startsWith('set-up:');
 
 /** Whether an alert says that nothing shows an engine's cooling. */
 export const isBlindness = ({ id }: { readonly id: string }): boolean => id.startsWith('blind:');

@@ -1,6 +1,6 @@
 import { asMonotonicMs, type MonotonicMs } from '../time/clock.js';
 import type { Alert, AlertCommand, CommandAnswer, Priority } from './alert.js';
-import { alertIdOf, type Condition, severityOf, tellsMore } from './condition.js';
+import { alertIdOf, type Condition, isSetUp, severityOf, tellsMore } from './condition.js';
 import { type Entry, move, raised, toldOf } from './entry.js';
 
 /** MSC.302(87) 7.3.5: silence is temporary. */
@@ -120,6 +120,7 @@ function timed(entry: Entry, { nowMs, escalateAfterS }: Keeping): Entry {
   if (
     life === 'unacknowledged' &&
     alert.priority === 'warning' &&
+    !isSetUp(alert) &&
     nowMs - unacknowledgedSinceMs >= escalateAfterS * 1000
   ) {
     const { silencedUntilMs: _, ...loud } = alert;

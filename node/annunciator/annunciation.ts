@@ -1,5 +1,5 @@
 import type { Alert } from '../alerts/alert.js';
-import { isBlindness } from '../alerts/condition.js';
+import { isBlindness, isSetUp } from '../alerts/condition.js';
 import type { MonotonicMs } from '../time/clock.js';
 
 /** Spans of on and off by turns, beginning with on, in milliseconds; after the last the pattern starts again. */
@@ -27,6 +27,8 @@ export const warningSound: Pattern = [200, 200, 200, 200, 200, 14_000];
 /** One long and one short, once: something that was acknowledged still needs eyes. */
 export const reminderSound: Pattern = [1000, 200, 200, 60_000];
 const reminderMs = 1_400;
+/** Three pips of a warning: what is only not set up sounds so long and no longer. */
+const soundsOnceMs = 1_500;
 
 /** Flashing: something waits to be acknowledged. Steady: known, and still so. Faster for an alarm. */
 export const fastFlash: Pattern = [200, 200];
@@ -40,6 +42,7 @@ export const annunciation = (alerts: readonly Alert[], nowMs: MonotonicMs): Annu
     (alert) =>
       alert.state === 'unacknowledged' &&
       alert.priority !== 'caution' &&
+      !(isSetUp(alert) && nowMs - alert.sinceMs > soundsOnceMs) &&
       (alert.silencedUntilMs ?? 0) <= nowMs,
   );
   const buzzer =

@@ -13,9 +13,20 @@ import type { Probe } from '../kit/schema.js';
 export const readCertificate = (probe: Probe, kitFolder: string): Certificate | undefined => {
   if (probe.certificate === undefined) return undefined;
   const path = resolve(kitFolder, probe.certificate);
+  let text: string;
+  try {
+    text = readFileSync(path, 'utf8');
+  } catch (cause) {
+    throw wrong(probe, (cause as Error).message, cause);
+  }
+  return certificateFrom(probe, text, path);
+};
+
+/** The certificate in a text, where it fits the probe; `path` is what messages call it. Throws as `readCertificate`. */
+export const certificateFrom = (probe: Probe, text: string, path: string): Certificate => {
   let certificate: Certificate;
   try {
-    certificate = parseCertificate(readFileSync(path, 'utf8'), path);
+    certificate = parseCertificate(text, path);
   } catch (cause) {
     throw wrong(probe, (cause as Error).message, cause);
   }

@@ -4,6 +4,7 @@ import type { BoardWatch } from './board-watch.js';
 import type { Dividers } from './dividers.js';
 import type { EngineStates } from './engine.js';
 import type { GuardState } from './guard-state.js';
+import type { Notice } from './notice.js';
 import type { ProbeState } from './probe-state.js';
 import type { GuardSettings } from './settings.js';
 import type { Sight } from './sight.js';
@@ -25,6 +26,8 @@ export type Scene = {
   readonly dividers: Dividers;
   /** Which probes show their engine's cooling. */
   readonly sight: Sight;
+  /** What is not as the owner set it up. */
+  readonly notices: readonly Notice[];
 };
 
 /** Looks at one pass and returns every condition of its kind that is active; pure, and without a memory of its own. */

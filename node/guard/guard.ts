@@ -26,6 +26,8 @@ import { type EngineState, type EngineStates, engineStateOf, stepEngine } from '
 import type { GuardState } from './guard-state.js';
 import { alarmLimitOf } from './high-limit.js';
 import { clearedLatch, stepLatch } from './latch.js';
+import type { Notice } from './notice.js';
+import { noticeConditions } from './notices.js';
 import { firstProbeState, type ProbeState } from './probe-state.js';
 import { witnessOf } from './reference-probe.js';
 import type { ElbowSign } from './rest.js';
@@ -45,6 +47,8 @@ export type GuardInput = {
   readonly running: { readonly [engine in Engine]?: boolean };
   readonly board: 'connected' | 'connecting' | 'lost';
   readonly commands?: readonly AlertCommand[];
+  /** What is not as the owner set it up. */
+  readonly notices?: readonly Notice[];
 };
 
 export type GuardResult = {
@@ -68,6 +72,7 @@ const detectors: readonly Detector[] = [
   fadingCooling,
   lostCooling,
   doubtfulEngines,
+  noticeConditions,
 ];
 
 /**
@@ -114,6 +119,7 @@ export function guard(state: GuardState, input: GuardInput, settings: GuardSetti
     board,
     dividers,
     sight,
+    notices: input.notices ?? [],
   };
   const conditions = withNames(
     detectors.flatMap((detect) => detect(scene)),

@@ -16,6 +16,19 @@ import { setpointTroubles } from './setpoints.js';
 
 const isShared = (place: Place): boolean => place === 'sea-water' || place === 'engine-room';
 
+const fileName = z.string().min(1).max(500);
+/** As `openerFor` and the bench understand it. */
+const connection = z
+  .string()
+  .regex(
+    /^(auto|bench|\/.+|COM\d+|tcp:\/\/(\[[^\]]+\]|[^:/]+):\d{1,5}\/?)$/i,
+    'must be auto, bench, a serial path such as /dev/ttyACM0 or COM3, or tcp://host:port',
+  );
+/** As `parseListenAddress` understands it. */
+const listenAddress = z
+  .string()
+  .regex(/^(\[[0-9a-f:]+\]|[^:\s]+):\d{1,5}$/i, 'must be host:port, for example 127.0.0.1:8472');
+
 const probe = z.strictObject({
   id: slug,
   name: z.string().min(1).max(60),
@@ -27,7 +40,7 @@ const probe = z.strictObject({
   /** High limits. A probe without limits is shown and stored and raises only probe faults. */
   limits: z.strictObject({ alarm: limit.optional(), warning: limit.optional() }).default({}),
   /** Path of a calibration certificate, relative to the kit file. */
-  certificate: z.string().optional(),
+  certificate: fileName.optional(),
 });
 
 /** On a boat with one engine every probe of an exhaust is that engine's. */
@@ -44,11 +57,11 @@ export const kitSchema = z
   .strictObject({
     /** Version of this file's layout. */
     kit: z.literal(1),
-    boat: z.strictObject({ name: z.string().min(1), invented: z.boolean().default(false) }),
+    boat: z.strictObject({ name: z.string().min(1).max(60), invented: z.boolean().default(false) }),
     /** Names this node among others on the boat. */
     node: slug.default('engine-room'),
     /** `auto`, `bench`, a serial path such as /dev/ttyACM0 or COM3, or tcp://host:port. */
-    board: z.strictObject({ connection: z.string().min(1), sampleHz: z.number().min(1).max(10).default(10) }),
+    board: z.strictObject({ connection, sampleHz: z.number().min(1).max(10).default(10) }),
     outputs: z.strictObject({ buzzerPin: digitalPin, lampPin: digitalPin, heartbeatPin: digitalPin }),
     engines: enginesSchema,
     /** Engines that are compared with each other: one group, or a list of groups. */
@@ -61,11 +74,11 @@ export const kitSchema = z
     reminderMinutes: z.number().min(1).max(30).default(10),
     probes: z.array(probe).min(1).max(32),
     /** Path of what commissioning learnt of this boat's engines, relative to the kit file. */
-    baseline: z.string().optional(),
+    baseline: fileName.optional(),
     /** Where the host finds this node: host:port to listen on, or a second serial port. */
     link: z
       .discriminatedUnion('over', [
-        z.strictObject({ over: z.literal('tcp'), listen: z.string() }),
+        z.strictObject({ over: z.literal('tcp'), listen: listenAddress }),
         z.strictObject({
           over: z.literal('serial'),
           path: z.string(),

@@ -37,7 +37,7 @@ const readOrMake = (path: string, known: LinkSecret | undefined): LinkSecret => 
   const found = read(path);
   if (found !== undefined) return found;
   const fresh = known ?? newSecret();
-  mkdirSync(dirname(path), { recursive: true });
+  makeFolderOf(path);
   const mine = `${path}.${process.pid}.new`;
   writeFileAtomic(mine, `${fresh}\n`, { mode: 0o600 });
   try {
@@ -51,6 +51,15 @@ const readOrMake = (path: string, known: LinkSecret | undefined): LinkSecret => 
     rmSync(mine, { force: true });
   }
   return fresh;
+};
+
+/** One level and no more: Node's recursion never comes back from a place where nothing can be made, such as /proc. */
+const makeFolderOf = (path: string): void => {
+  try {
+    mkdirSync(dirname(path));
+  } catch (error) {
+    if ((error as NodeJS.ErrnoException).code !== 'EEXIST') throw error;
+  }
 };
 
 const read = (path: string): LinkSecret | undefined => {

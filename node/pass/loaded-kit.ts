@@ -7,7 +7,7 @@ import { NodeError } from '../errors/node-error.js';
 import { type BaselineFile, parseBaseline } from '../guard/baseline-file.js';
 import type { GuardSettings } from '../guard/settings.js';
 import { settingsFromKit } from '../guard/settings-from-kit.js';
-import { loadKit } from '../kit/load-kit.js';
+import { loadKit, parseKit } from '../kit/load-kit.js';
 import type { Kit } from '../kit/schema.js';
 import type { ProbeId } from '../reading/reading.js';
 
@@ -31,6 +31,14 @@ export const loadWholeKit = (path: string, instead?: Kit): LoadedKit => {
       kit.probes.map((probe) => [probe.id, converterFor(probe, readCertificate(probe, dirname(path)))]),
     ),
   };
+};
+
+/**
+ * Everything that a start would say against a text in the place of the kit file `path`: its own faults, and those of
+ * the baseline and certificates it names. Throws `NodeError`; `next` is what its message tells to do.
+ */
+export const checkWholeKit = (text: string, path: string, next?: string): void => {
+  loadWholeKit(path, parseKit(text, path, next));
 };
 
 /** What commissioning learnt, where the kit names a file of it. */

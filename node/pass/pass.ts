@@ -2,6 +2,7 @@ import type { Alert, AlertCommand, CommandAnswer } from '../alerts/alert.js';
 import { type Annunciation, annunciation } from '../annunciator/annunciation.js';
 import type { Converter } from '../convert/converter.js';
 import { type GuardInput, type GuardResult, type GuardState, guard, startGuard } from '../guard/guard.js';
+import type { Notice } from '../guard/notice.js';
 import type { GuardSettings } from '../guard/settings.js';
 import type { ProbeId, Reading } from '../reading/reading.js';
 import type { Sensed } from '../sense/senses.js';
@@ -40,10 +41,10 @@ export class Pass {
     this.converters = converters;
   }
 
-  run(sensed: Sensed, commands: readonly AlertCommand[] = []): PassResult {
+  run(sensed: Sensed, commands: readonly AlertCommand[] = [], notices: readonly Notice[] = []): PassResult {
     const readings = this.convert(sensed);
     const { atMs: nowMs, running, board } = sensed;
-    const input = { nowMs, readings, running, board, commands };
+    const input = { nowMs, readings, running, board, commands, notices };
     const { state, alerts, answers, ...anew } = this.judge(input);
     const before = this.alerts;
     this.state = state;

@@ -1,6 +1,8 @@
 import { createServer, type Server } from 'node:http';
 import { NodeError } from '../errors/node-error.js';
 import { parseListenAddress } from '../link/link-server.js';
+import { keepTrying } from './keep-trying.js';
+import type { NoticeBoard } from './notice-board.js';
 
 export type Health = {
   /** Passes are being made. */
@@ -38,6 +40,34 @@ export const serveHealth = async (
         server.close(() => done());
         server.closeAllConnections();
       }),
+  };
+};
+
+/** Serves the health as soon as its port is free; until then a notice says so. */
+export const openHealth = (address: string | undefined, look: () => Health, notices: NoticeBoard) => {
+  let served: Awaited<ReturnType<typeof serveHealth>> | undefined;
+  const trying =
+    address === undefined
+      ? undefined
+      : keepTrying(
+          async () => {
+            served = await serveHealth(address, look);
+            notices.clear('health');
+          },
+          ({ message }) =>
+            notices.post({
+              about: 'health',
+              message: `${message} The node tries again until it works.`,
+              actions: ['The guard and its buzzer work all the same.'],
+            }),
+        );
+  return {
+    triedOnce: trying?.triedOnce,
+    port: () => served?.port,
+    close: async () => {
+      trying?.stop();
+      await served?.close();
+    },
   };
 };
 

@@ -1,21 +1,15 @@
 import { randomBytes } from 'node:crypto';
-import { type StatsListener, unwatchFile, watchFile } from 'node:fs';
-import { join } from 'node:path';
-import type { Logger } from 'pino';
 import { Annunciator } from '../annunciator/annunciator.js';
 import { benchBoard } from '../board/bench-address.js';
 import type { BoardLink } from '../board/board-link.js';
 import { openBoard } from '../board/open-board.js';
-import { openSerialStream } from '../board/serial-port.js';
 import { NodeError } from '../errors/node-error.js';
-import { resumeGuard, startGuard } from '../guard/guard.js';
 import type { Kit } from '../kit/schema.js';
-import { LinkServer } from '../link/link-server.js';
+import { LinkServer, parseListenAddress } from '../link/link-server.js';
 import { Reporter } from '../link/reporter.js';
 import { secretFile } from '../link/secret-file.js';
 import { quietLog } from '../log/log.js';
 import type { LogLevel } from '../log/log-level.js';
-import { loadWholeKit, needsRestart } from '../pass/loaded-kit.js';
 import { Pass } from '../pass/pass.js';
 import { ProofOfWork } from '../pass/proof-of-work.js';
 import { Rhythm } from '../pass/rhythm.js';
@@ -26,9 +20,12 @@ import { WallTimes } from '../time/wall-times.js';
 import { readRecording } from '../wiring/recording.js';
 import { replayBoard } from '../wiring/replay-board.js';
 import { replaySenses } from '../wiring/replay-senses.js';
-import { aliveWithinMs, type Health, serveHealth } from './health.js';
+import { GuardMemory } from './guard-memory.js';
+import { aliveWithinMs, type Health, openHealth } from './health.js';
+import { KitInForce, type Reloaded } from './kit-in-force.js';
 import { logBoardStatus } from './log-board-status.js';
-import { readStateFile, StateFile } from './state-file.js';
+import { NoticeBoard } from './notice-board.js';
+import { openLink } from './open-link.js';
 import { Watchkeeper } from './watchkeeper.js';
 
 export type NodeOptions = {
@@ -39,6 +36,8 @@ export type NodeOptions = {
   readonly linkListen?: string;
   /** Where the state file lives; without it alerts do not survive a restart. */
   readonly dataDir?: string;
+  /** Makes sure that no other process writes in the data folder; rejects while one does. */
+  readonly holdDataDir?: (dataDir: string) => Promise<void>;
   /** The file that a host must have the same of to be obeyed; without it none is. */
   readonly linkSecret?: string;
   /** Path of a recording to watch instead of a board, under the kit it holds; its pins lead nowhere. */
@@ -53,39 +52,45 @@ export type NodeOptions = {
 };
 
 export type RunningNode = {
-  /** Where the link listens; undefined when it goes over a serial wire. */
-  readonly linkPort: number | undefined;
-  readonly healthPort: number | undefined;
+  /** Where the link listens; undefined over a serial wire, and until its port is free. */
+  readonly linkPort: () => number | undefined;
+  readonly healthPort: () => number | undefined;
   readonly board: () => ReturnType<BoardLink['status']>;
   readonly health: () => Health;
+  /** Passes made and well so far: what a supervisor watches. */
+  readonly passes: () => number;
   /**
    * Reads the kit again: limits, names, curves and certificates take effect at once and no alert is lost. A file that
    * cannot be used, or that moves a wire, changes nothing; the answer says why.
    */
-  reload(): { readonly ok: boolean; readonly detail: string };
+  reload(): Reloaded;
   /** Pins low, heartbeat stopped, alerts written, ports free. */
   stop(): Promise<void>;
 };
 
-/** A kit file that is saved takes effect by itself; looked at so often, which works on every file system. */
-const lookAtKitEveryMs = 2_000;
 /** Long enough for the last pin orders to leave the port before it closes. */
 const pinsSettleMs = 60;
 
 /**
- * Runs the node until it is stopped: senses, guards, sounds and tells, with or without anybody listening.
- * Throws `NodeError` for a kit that cannot be used and a port that is taken. A missing board is not an error:
- * it is announced, and the node waits for it.
+ * Runs the node until it is stopped: senses, guards, sounds and reports, with or without a host. The guard starts first,
+ * and nothing that reports can end it: a port or a folder in use is a notice, and is tried again until it is free.
+ * Throws `NodeError` where there is no kit to guard by (nor a copy of the last good one), and for an option that means
+ * nothing. A missing board is not an error: it is announced, and the node waits for it.
  */
 export const runNode = async (options: NodeOptions): Promise<RunningNode> => {
-  const clock = options.clock ?? systemClock;
+  const { dataDir, clock = systemClock } = options;
+  for (const address of [options.linkListen, options.healthListen])
+    if (address !== undefined) parseListenAddress(address);
   const log = quietLog(options.logLevel);
+  const notices = new NoticeBoard(log);
   const recording = options.replay === undefined ? undefined : readRecording(options.replay);
-  let { kit, settings, converters } = loadWholeKit(options.kitPath, recording?.kit);
+  const kits = new KitInForce({ path: options.kitPath, dataDir, instead: recording?.kit, notices, log });
+  const { kit, settings, converters } = kits.loaded;
   const wall = new WallTimes(clock);
 
-  const stateFile = options.dataDir === undefined ? undefined : openStateFile(options.dataDir, clock, log);
-  const pass = new Pass(settings, converters, rememberedState(options.dataDir, clock, log));
+  const board = recording ? replayBoard(clock) : openNodeBoard(options, kit, clock);
+  const memory = new GuardMemory({ dataDir, hold: options.holdDataDir, clock, notices, log });
+  const pass = new Pass(settings, converters, await memory.open());
   const link = new LinkServer({
     node: kit.node,
     boot: randomBytes(6).toString('hex'),
@@ -98,7 +103,6 @@ export const runNode = async (options: NodeOptions): Promise<RunningNode> => {
     onListener: () => reporter.tellAll(),
   });
 
-  const board = recording ? replayBoard(clock) : openNodeBoard(options, kit, clock);
   const stopTelling = logBoardStatus(board, log);
   const tally = new ReadingTally();
   const reporter = new Reporter({ kit, settings, converters, link, wall, board, tally, clock });
@@ -114,7 +118,8 @@ export const runNode = async (options: NodeOptions): Promise<RunningNode> => {
     reporter,
     tally,
     wall,
-    keep: (state) => stateFile?.save(state),
+    notices: () => notices.all(),
+    keep: (state) => memory.save(state),
     log,
     proof: new ProofOfWork(),
     buzzerUnconfirmedMs: () => board.unconfirmedMs(kit.outputs.buzzerPin),
@@ -133,6 +138,7 @@ export const runNode = async (options: NodeOptions): Promise<RunningNode> => {
       board: { state, detail },
       standing: report?.standing,
       heartHeldBy: report?.heartHeldBy,
+      notices: notices.all().map(({ message }) => message),
       readings: tally.all(),
       listeners: link.listening,
       framesLost: link.framesLost,
@@ -140,66 +146,42 @@ export const runNode = async (options: NodeOptions): Promise<RunningNode> => {
     };
   };
 
-  let linkPort: number | undefined;
-  let healthServer: Awaited<ReturnType<typeof serveHealth>> | undefined;
-  try {
-    linkPort = await openLink(link, kit, options.linkListen);
-    if (options.healthListen !== undefined) healthServer = await serveHealth(options.healthListen, health);
-  } catch (error) {
-    stopTelling();
-    stopSenses();
-    await Promise.all([board.close(), link.close()]);
-    throw error;
-  }
+  let passes = 0;
   const rhythm = new Rhythm(
     1000 / kit.board.sampleHz,
-    () => watch.onePass(),
+    () => {
+      watch.onePass();
+      passes++;
+    },
     clock,
     (error) => log.error({ err: error }, 'A pass failed; the heartbeat skips it.'),
   );
-
-  const reload = (): { readonly ok: boolean; readonly detail: string } => {
-    try {
-      const loaded = loadWholeKit(options.kitPath);
-      const fixed = needsRestart(kit, loaded.kit);
-      if (fixed.length > 0)
-        return refused(`${options.kitPath}: ${fixed.join(', ')} cannot change while the node runs.`, log);
-      ({ kit, settings, converters } = loaded);
-      pass.retune(settings, converters);
-      reporter.retune(kit, settings, converters);
-    } catch (error) {
-      // Whatever is wrong with a file that somebody saved, the guard goes on with what it has.
-      return refused((error as Error).message, log);
-    }
-    log.info(`${options.kitPath} was read again.`);
-    return { ok: true, detail: `${options.kitPath} was read again and is in force.` };
-  };
-  const whenSaved: StatsListener = (now, before) => {
-    if (now.mtimeMs !== before.mtimeMs && now.mtimeMs !== 0) reload();
-  };
-  if (!recording) watchFile(options.kitPath, { interval: lookAtKitEveryMs, persistent: false }, whenSaved);
+  if (!recording)
+    kits.follow((loaded) => {
+      pass.retune(loaded.settings, loaded.converters);
+      reporter.retune(loaded.kit, loaded.settings, loaded.converters);
+    });
+  const opening = openLink(link, kit, notices, options.linkListen);
+  const healthPage = openHealth(options.healthListen, health, notices);
+  await Promise.all([opening.triedOnce, healthPage.triedOnce]);
 
   return {
-    linkPort,
-    healthPort: healthServer?.port,
+    linkPort: opening.port,
+    healthPort: healthPage.port,
     board: () => board.status(),
     health,
-    reload,
+    passes: () => passes,
+    reload: () => kits.reload(),
     stop: async () => {
       rhythm.stop();
       stopTelling();
-      unwatchFile(options.kitPath, whenSaved);
+      opening.stop();
       stopSenses();
       watch.stop();
       await new Promise((done) => setTimeout(done, pinsSettleMs));
-      await Promise.all([board.close(), link.close(), healthServer?.close(), stateFile?.settled()]);
+      await Promise.all([board.close(), link.close(), healthPage.close(), memory.close(), kits.stop()]);
     },
   };
-};
-const refused = (why: string, log: Logger) => {
-  const detail = `${why}\nThe settings that were in force stay in force; restart the node to start afresh.`;
-  log.error(detail);
-  return { ok: false, detail };
 };
 
 const openNodeBoard = ({ connection, openBoard: open }: NodeOptions, kit: Kit, clock: Clock): BoardLink => {
@@ -210,32 +192,4 @@ const openNodeBoard = ({ connection, openBoard: open }: NodeOptions, kit: Kit, c
   } catch (cause) {
     throw new NodeError('address-wrong', (cause as Error).message, { cause });
   }
-};
-
-const statePath = (dataDir: string): string => join(dataDir, 'node-state.json');
-
-const rememberedState = (dataDir: string | undefined, clock: Clock, log: Logger) => {
-  const remembered = dataDir === undefined ? undefined : readStateFile(statePath(dataDir), clock);
-  if (!remembered) return startGuard(clock.monotonicMs());
-  const { state, forgotten } = resumeGuard(remembered.guard, clock.monotonicMs(), remembered.awayMs);
-  if (forgotten) log.warn(forgotten);
-  return state;
-};
-
-const openStateFile = (dataDir: string, clock: Clock, log: Logger): StateFile =>
-  new StateFile(statePath(dataDir), clock, (error) => {
-    log.error(
-      `Cannot write ${statePath(dataDir)}: ${error.message}. The guard goes on; alerts will not survive a restart. Make the folder writable or name another with --data-dir.`,
-    );
-  });
-
-const openLink = async (link: LinkServer, kit: Kit, listen?: string): Promise<number | undefined> => {
-  if (listen !== undefined) return link.listen(listen);
-  if (kit.link.over === 'tcp') return link.listen(kit.link.listen);
-  try {
-    link.serveWire(await openSerialStream(kit.link.path, kit.link.baud));
-  } catch (cause) {
-    throw new NodeError('link-could-not-open', `The link: ${(cause as Error).message}`, { cause });
-  }
-  return undefined;
 };

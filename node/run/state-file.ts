@@ -1,6 +1,7 @@
 import { readFileSync } from 'node:fs';
-import { mkdir, rename, writeFile } from 'node:fs/promises';
+import { mkdir } from 'node:fs/promises';
 import { dirname } from 'node:path';
+import writeFileAtomic from 'write-file-atomic';
 import type { GuardState } from '../guard/guard.js';
 import type { Clock } from '../time/clock.js';
 
@@ -30,11 +31,14 @@ export class StateFile {
   private readonly path: string;
   private readonly clock: Clock;
   private readonly onTrouble: (error: Error) => void;
+  private readonly onWell: () => void;
 
-  constructor(path: string, clock: Clock, onTrouble: (error: Error) => void) {
+  /** `onTrouble` hears the first of several failures, `onWell` that they are over. */
+  constructor(path: string, clock: Clock, onTrouble: (error: Error) => void, onWell = () => {}) {
     this.path = path;
     this.clock = clock;
     this.onTrouble = onTrouble;
+    this.onWell = onWell;
   }
 
   save(state: GuardState): void {
@@ -56,8 +60,8 @@ export class StateFile {
       const remembered: Remembered = { layout: 1, writtenAt: this.clock.wallMs(), guard };
       try {
         await mkdir(dirname(this.path), { recursive: true });
-        await writeFile(`${this.path}.new`, JSON.stringify(remembered));
-        await rename(`${this.path}.new`, this.path);
+        await writeFileAtomic(this.path, JSON.stringify(remembered));
+        if (this.failed) this.onWell();
         this.failed = false;
       } catch (error) {
         if (!this.failed) this.onTrouble(error as Error);

@@ -5,6 +5,7 @@ import type { Annunciator } from '../annunciator/annunciator.js';
 import { Heart, heldForMs } from '../annunciator/heart.js';
 import { StartTest } from '../annunciator/start-test.js';
 import type { GuardState } from '../guard/guard.js';
+import type { Notice } from '../guard/notice.js';
 import type { CommandAnswer } from '../link/listener.js';
 import type { Reporter } from '../link/reporter.js';
 import type { Pass, PassResult } from '../pass/pass.js';
@@ -20,6 +21,8 @@ export type WatchParts = {
   readonly reporter: Reporter;
   readonly tally: ReadingTally;
   readonly wall: WallTimes;
+  /** What is not as the owner set it up. */
+  readonly notices: () => readonly Notice[];
   readonly keep: (state: GuardState) => void;
   readonly log: Logger;
   /** Without it nothing is proven, which only a test wants. */
@@ -36,6 +39,8 @@ type Waiting = { readonly command: AlertCommand; readonly answer: (answer: Comma
 const keepEveryMs = 10_000;
 /** The board is asked for the level of each pin about once a second; damaged answers are asked for again. */
 const buzzerConfirmedWithinMs = 10_000;
+const boardComesWithinMs = 15_000;
+const sayTroubleEveryMs = 60_000;
 
 /** What the last pass found, for whoever asks how the node is. */
 export type WatchReport = {
@@ -59,6 +64,9 @@ export class Watchkeeper {
   private keptAtMs = 0;
   private testUntilMs = Number.NEGATIVE_INFINITY;
   private sounding = false;
+  private startedAtMs: number | undefined;
+  private boardSeen = false;
+  private saidAtMs = Number.NEGATIVE_INFINITY;
   private readonly startTest = new StartTest();
   private readonly heart: Heart;
   private heldBy: string | undefined;
@@ -86,7 +94,7 @@ export class Watchkeeper {
   }
 
   onePass(): void {
-    const { sense, pass, annunciator, reporter, tally, wall, keep, log } = this.parts;
+    const { sense, annunciator, wall, log } = this.parts;
     const stepMs = wall.look();
     if (stepMs !== undefined)
       log.warn(
@@ -94,6 +102,9 @@ export class Watchkeeper {
         'The wall clock stepped; stored times are marked, and the guard does not look at it.',
       );
     const sensed = sense();
+    this.startedAtMs ??= sensed.atMs;
+    // What sounds only once must not sound into a board that is not there yet; without one it is shown after a while.
+    this.boardSeen ||= sensed.board === 'connected' || sensed.atMs - this.startedAtMs > boardComesWithinMs;
     const commands = this.waiting.splice(0);
     const result = this.judge(sensed, commands);
     if (result.forgotten !== undefined)
@@ -109,16 +120,6 @@ export class Watchkeeper {
     if (heldBy === undefined) annunciator.beat();
     this.noteHeart(heldBy);
 
-    commands.forEach(({ answer }, i) => {
-      answer(result.answers[i] ?? { ok: false, detail: 'The guard gave no answer.' });
-    });
-    for (const alert of result.raised) log.info({ alert: alert.id, priority: alert.priority }, alert.message);
-    for (const reading of result.readings) tally.add(reading);
-    reporter.tell(sensed, result);
-    if (result.alertsChanged || sensed.atMs - this.keptAtMs >= keepEveryMs) {
-      this.keptAtMs = sensed.atMs;
-      keep(pass.state);
-    }
     const standing = { alarm: 0, warning: 0, caution: 0 };
     for (const alert of result.alerts) if (alert.state !== 'rectified') standing[alert.priority]++;
     this.report = {
@@ -128,6 +129,29 @@ export class Watchkeeper {
       standing,
       ...(heldBy !== undefined && { heartHeldBy: heldBy }),
     };
+    commands.forEach(({ answer }, i) => {
+      answer(result.answers[i] ?? { ok: false, detail: 'The guard gave no answer.' });
+    });
+    try {
+      this.tell(sensed, result);
+    } catch (error) {
+      // The pass is made and has sounded; what others hear of it must not end it.
+      if (sensed.atMs - this.saidAtMs < sayTroubleEveryMs) return;
+      this.saidAtMs = sensed.atMs;
+      log.error({ err: error }, 'A pass could not be reported; the guard goes on.');
+    }
+  }
+
+  /** What the pass found, for log, link and disk. */
+  private tell(sensed: Sensed, result: PassResult): void {
+    const { log, tally, reporter, pass, keep } = this.parts;
+    for (const alert of result.raised) log.info({ alert: alert.id, priority: alert.priority }, alert.message);
+    for (const reading of result.readings) tally.add(reading);
+    if (result.alertsChanged || sensed.atMs - this.keptAtMs >= keepEveryMs) {
+      this.keptAtMs = sensed.atMs;
+      keep(pass.state);
+    }
+    reporter.tell(sensed, result);
   }
 
   /** Everything that speaks against a beat, the most telling first. */
@@ -158,6 +182,7 @@ export class Watchkeeper {
       return this.parts.pass.run(
         sensed,
         commands.map(({ command }) => command),
+        this.boardSeen ? this.parts.notices() : [],
       );
     } catch (error) {
       for (const { answer } of commands)

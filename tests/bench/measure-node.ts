@@ -3,6 +3,7 @@ import { mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { createServer, type Socket } from 'node:net';
 import { tmpdir } from 'node:os';
 import { join, resolve } from 'node:path';
+import { guardFlags } from '../../host/cli/guard-flags.js';
 import { BenchBoat } from '../../node/bench/bench-boat.js';
 import { Plant } from '../../node/bench/plant/plant.js';
 import { parseKit } from '../../node/kit/load-kit.js';
@@ -57,6 +58,7 @@ const entry = resolve(import.meta.dirname, '../../host/cli/main.js');
 const node: ChildProcess = spawn(
   process.execPath,
   [
+    ...guardFlags,
     entry,
     'node',
     ...['--kit', kitPath, '--board', `tcp://127.0.0.1:${boardPort}`, '--link', '127.0.0.1:0'],

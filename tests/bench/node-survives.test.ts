@@ -24,7 +24,7 @@ describe('an alarm that stands', () => {
   const wait = (seconds: number) => rig.board.advance(seconds);
 
   beforeAll(async () => {
-    const { linkPort } = await rig.start();
+    const linkPort = (await rig.start()).linkPort();
     host = new LinkListener(linkPort ?? 0, rig.secretPath);
     store = openStore(join(rig.folder, 'host'), rig.board.clock);
     const live = new Live(rig.board.clock);
@@ -135,7 +135,7 @@ describe('an alarm that stands', () => {
     host.close();
     await rig.stopNode();
     expect(rig.boat.pins).toMatchObject({ buzzer: false, lamp: false });
-    const { linkPort } = await rig.start();
+    const linkPort = (await rig.start()).linkPort();
     host = new LinkListener(linkPort ?? 0, rig.secretPath);
     await rig.until(() => alarm() !== undefined, 2);
     expect(alarm()?.state).toBe('acknowledged');

@@ -65,11 +65,18 @@ describe('a start that cannot go on says what, where and what to do, and ends wi
       /tcp:\/\/127\.0\.0\.1:8473/,
     ],
     [
-      'a link port in use',
-      () => ['node', '--kit', kit, '--board', 'tcp://127.0.0.1:1', '--link', `127.0.0.1:${taken.port}`],
-      3,
-      /--link/,
-      /taken|another program/,
+      'watch with no kit file',
+      () => ['watch', '--kit', join(folder, 'none.yaml'), '--data-dir', join(folder, 'watch')],
+      2,
+      /none\.yaml/,
+      /--kit/,
+    ],
+    [
+      'watch with a link address that is none',
+      () => ['watch', '--kit', kit, '--link', 'nowhere', '--data-dir', join(folder, 'watch')],
+      2,
+      /nowhere/,
+      /127\.0\.0\.1:8472/,
     ],
     [
       'a page port in use',
@@ -103,6 +110,15 @@ describe('a start that cannot go on says what, where and what to do, and ends wi
     const command = startCommand('bench', ...ports, '--data-dir', join(folder, 'bench'));
     expect(await command.ended).toBe(3);
     expect(command.said()).toMatch(/--page-port/);
+  });
+
+  it('a link port in use is said, while the node guards and waits for it', async () => {
+    const link = ['--link', `127.0.0.1:${taken.port}`];
+    const command = startCommand('node', '--kit', kit, '--board', 'tcp://127.0.0.1:1', ...link);
+    await expect.poll(() => command.said(), { timeout: 60_000 }).toMatch(/No host can be served.*--link/);
+    expect(command.child.exitCode).toBeNull();
+    await command.kill();
+    expect(await command.ended).toBe(0);
   });
 
   it('a missing board is told, with the ways to find it, while the node waits for it', async () => {
@@ -194,7 +210,7 @@ describe('watch goes on guarding when its host cannot start', () => {
     try {
       await until('the word that the guard is alone', () => /GOES ON GUARDING/.test(watch.said()));
       expect(watch.said()).toMatch(says);
-      expect(watch.said()).toMatch(/starting it again in 10 s/);
+      expect(watch.said()).toMatch(/starting it again in 1 s/);
       expect(await answers(link)).toBe(true);
       expect(watch.child.exitCode).toBeNull();
     } finally {

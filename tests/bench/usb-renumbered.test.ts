@@ -89,7 +89,7 @@ describe('the board comes back as ttyACM1 after it was ttyACM0', () => {
         logLevel: 'error',
         openBoard: (asked, clock) => new LiveBoard(openerFor(asked, usb.surroundings), clock),
       });
-      const host = new LinkListener(node.linkPort ?? 0, secretPath);
+      const host = new LinkListener(node.linkPort() ?? 0, secretPath);
       const quality = () => {
         // An alert brings the full rate of the minute before, which was good: not that.
         const seconds = host.messages.flatMap(({ message }) =>

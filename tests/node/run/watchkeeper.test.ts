@@ -28,6 +28,7 @@ const watchWith = (pass: Pass, sense: () => Sensed) => {
     reporter: { tell: () => {} },
     tally: { add: () => {} },
     wall: { look: () => undefined },
+    notices: () => [],
     keep: () => {},
     log: { info: () => {}, warn: () => {}, error: (_: unknown, words: string) => errors.push(words) },
   } as unknown as WatchParts;

@@ -3,6 +3,7 @@ import { mkdtempSync, readdirSync, readFileSync, rmSync, writeFileSync } from 'n
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { describe, expect, test } from 'vitest';
+import { guardFlags } from '../../../host/cli/guard-flags.js';
 import { hostCommand } from '../../../host/cli/host-command.js';
 import { nodeCommand } from '../../../host/cli/node-command.js';
 import { runCommandHere } from '../../host/cli/run-command-here.js';
@@ -46,7 +47,7 @@ describe.each(['node', 'host'] as const)('the unit of the %s', (command) => {
   test('starts its command with options that the command knows', async () => {
     expect(start).toContain(`/dist/host/cli/main.js ${command} `);
     const { stdout: help } = await runCommandHere(commands[command], command, '--help');
-    const options = [...start.matchAll(/ --([a-z-]+)/g)].map(([, name]) => name);
+    const options = [...start.replace(/^.*main\.js/, '').matchAll(/ --([a-z-]+)/g)].map(([, name]) => name);
     expect(options.length).toBeGreaterThanOrEqual(2);
     for (const option of options) expect(help).toMatch(new RegExp(`^ +--${option} `, 'm'));
   });
@@ -62,6 +63,10 @@ describe.each(['node', 'host'] as const)('the unit of the %s', (command) => {
   });
 });
 
+test('the node is started with the options that keep its memory small', () => {
+  expect(read('elbowroom-node.service')).toContain(`/usr/bin/node ${guardFlags.join(' ')} /opt`);
+});
+
 test('the node is asked where it serves its health', () => {
   const health = /--health (\S+)/.exec(read('elbowroom-node.service'))?.[1];
   expect(read('elbowroom-node-alive.service')).toContain(`http://${health}/alive`);
@@ -70,7 +75,7 @@ test('the node is asked where it serves its health', () => {
 test('a reload is the signal on which the node reads its kit again', () => {
   expect(read('elbowroom-node.service')).toContain('ExecReload=/bin/kill -HUP $MAINPID');
   expect(readFileSync(new URL('../../../host/cli/node-command.ts', import.meta.url), 'utf8')).toContain(
-    "'SIGHUP'",
+    'keepOnWithoutReader(() => reload())',
   );
 });
 

@@ -1,0 +1,56 @@
+import { openSerialStream } from '../board/serial-port.js';
+import type { Kit } from '../kit/schema.js';
+import type { LinkServer } from '../link/link-server.js';
+import { keepTrying } from './keep-trying.js';
+import type { NoticeBoard } from './notice-board.js';
+
+export type OpeningLink = {
+  readonly triedOnce: Promise<void>;
+  /** Undefined over a serial wire, and until the port is taken. */
+  readonly port: () => number | undefined;
+  stop(): void;
+};
+
+/**
+ * Opens the link and, over a serial wire, opens it again when the wire went. Until it is open the guard works without:
+ * nothing is shown, and a notice says so at the buzzer and the lamp.
+ */
+export const openLink = (
+  link: LinkServer,
+  kit: Kit,
+  notices: NoticeBoard,
+  listen = kit.link.over === 'tcp' ? kit.link.listen : undefined,
+): OpeningLink => {
+  let port: number | undefined;
+  let stopped = false;
+  const { link: asked } = kit;
+  const open = async (): Promise<void> => {
+    if (listen !== undefined) port = await link.listen(listen);
+    else if (asked.over === 'serial') {
+      const wire = await openSerialStream(asked.path, asked.baud);
+      if (stopped) wire.destroy();
+      wire.once('close', () => {
+        if (!stopped) trying = begin();
+      });
+      link.serveWire(wire);
+    }
+    notices.clear('link');
+  };
+  const begin = () =>
+    keepTrying(open, ({ message }) =>
+      notices.post({
+        about: 'link',
+        message: `No host can be served: ${message} The node tries again until it works.`,
+        actions: ['The guard and its buzzer work all the same.', 'Nothing is shown or stored until then.'],
+      }),
+    );
+  let trying = begin();
+  return {
+    triedOnce: trying.triedOnce,
+    port: () => port,
+    stop: () => {
+      stopped = true;
+      trying.stop();
+    },
+  };
+};
