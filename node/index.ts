@@ -68,11 +68,21 @@ export { secretFile } from './link/secret-file.js';
 export { type LogLevel, logLevels } from './log/log-level.js';
 export { checkWholeKit } from './pass/loaded-kit.js';
 export {
+  numbersOf,
+  type Quantity,
+  quantities,
+  type RowValues,
+  rowValue,
+  valued,
+  valueNames,
+} from './reading/quantity.js';
+export {
   type MissingReason,
   missingReasons,
   type Quality,
   type RawUnit,
   type Reading,
+  temperatureOf,
 } from './reading/reading.js';
 export type { ReadingCounts } from './reading/reading-tally.js';
 export {

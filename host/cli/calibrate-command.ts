@@ -2,7 +2,7 @@ import { dirname, resolve } from 'node:path';
 import { certificatePicture, certificateText, issueCertificate } from '../../calibration/index.js';
 import { loadKit, systemClock } from '../../node/index.js';
 import { nextIssue, readCertificate, writeCertificate } from '../calibrate/certificate-files.js';
-import { inputOf } from '../calibrate/probe-inputs.js';
+import { inputOf, isThermometer } from '../calibrate/probe-inputs.js';
 import { ProgressDisplay } from '../calibrate/progress-display.js';
 import { runSession } from '../calibrate/run-session.js';
 import { forgetSession, type SavedSession } from '../calibrate/session-file.js';
@@ -71,7 +71,12 @@ export const calibrateCommand = defineCommand({
     const unknown = wanted.find((id) => !kit.probes.some((p) => p.id === id));
     if (unknown !== undefined)
       throw new UsageError(`--probe ${unknown}: the kit has ${kit.probes.map((p) => p.id).join(', ')}.`);
-    const probes = kit.probes.filter((p) => wanted.length === 0 || wanted.includes(p.id));
+    const probes = kit.probes.filter((p) => (wanted.length === 0 ? isThermometer(p) : wanted.includes(p.id)));
+    const other = probes.find((p) => !isThermometer(p));
+    if (other)
+      throw new UsageError(
+        `--probe ${other.id}: it is no thermometer. Calibrate it with: elbowroom calibrate-pressure --probe ${other.id}`,
+      );
     const node = options.node ?? (kit.link.over === 'tcp' ? kit.link.listen : undefined);
     if (node === undefined)
       throw new UsageError('--node: say where the node is heard, for example 127.0.0.1:8472.');

@@ -40,7 +40,12 @@ function readingOf({ channel, quality, temperatureC }: ChannelHistory, i: number
     readAtMs: asMonotonicMs(at),
     result:
       q === 'good'
-        ? { kind: 'measured', temperatureC: temperatureC[i] as number, uncertaintyC: 0 }
+        ? {
+            kind: 'measured',
+            quantity: 'temperature',
+            temperatureC: temperatureC[i] as number,
+            uncertaintyC: 0,
+          }
         : { kind: 'missing', reason: q },
   };
 }

@@ -7,6 +7,7 @@ import {
   type GuardState,
   type Latch,
   stepLatch,
+  temperatureOf,
 } from '../../node/index.js';
 
 /** How often a high limit at this temperature would have been raised by one elbow. */
@@ -59,14 +60,16 @@ export class SetpointTable {
   }
 
   take(input: GuardInput, state: GuardState): void {
-    for (const { probe, readAtMs, result } of input.readings) {
+    for (const reading of input.readings) {
+      const { probe, readAtMs } = reading;
       const elbow = this.elbows.get(probe);
-      if (!elbow || result.kind !== 'measured') continue;
+      const temperatureC = temperatureOf(reading);
+      if (!elbow || temperatureC === undefined) continue;
       const dtS = Math.min(2, (readAtMs - elbow.lastAtMs) / 1000);
       elbow.lastAtMs = readAtMs;
       if (state.engines[elbow.engine]?.run.phase === 'stopped') continue;
-      if (elbow.quiet && result.temperatureC < (candidatesC[0] as number) - clearBelowK) continue;
-      this.step(elbow, result.temperatureC, dtS);
+      if (elbow.quiet && temperatureC < (candidatesC[0] as number) - clearBelowK) continue;
+      this.step(elbow, temperatureC, dtS);
     }
   }
 

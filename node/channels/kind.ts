@@ -4,6 +4,7 @@ import type { AnalogInput } from '../bus/analog-input.js';
 import type { I2cBus } from '../bus/i2c-bus.js';
 import type { Ads1115 } from '../chips/ads1115.js';
 import type { Input, Sample } from '../input/sample.js';
+import type { Quantity } from '../reading/quantity.js';
 import type { MissingReason, ProbeId, Signal } from '../reading/reading.js';
 import type { Clock } from '../time/clock.js';
 import type { ChipFamily } from './chip.js';
@@ -37,6 +38,18 @@ export interface Thermometer<C> {
   outsideCurve(signal: Signal, side: 'below' | 'above' | 'neither'): MissingReason;
 }
 
+/** How a channel becomes a pressure or a speed, on a straight line of its volts. */
+export interface Gauge<C> {
+  readonly quantity: Exclude<Quantity, 'temperature'>;
+  /** Value and standard uncertainty (k = 1) by the data sheet, in the unit of the quantity; or why there is none. */
+  nominal(
+    channel: C,
+    signal: Signal,
+  ): { readonly value: number; readonly uncertainty: number } | MissingReason;
+}
+
+export type Meter<C> = Thermometer<C> | Gauge<C>;
+
 /**
  * Everything the node and the host need to know of one kind of channel. The bench keeps its simulator, and the plan its
  * budget, in maps of their own over the same kinds (`node/bench/channels/`, `host/plan/kinds/`).
@@ -68,7 +81,7 @@ export interface ChannelKind<C> {
   open(probe: ProbeId, channel: C, board: InputBoard): Input;
   /** Counts or volts to ohm, volt or microvolt: no temperature yet, and no opinion about one. */
   electrical(channel: C, sample: HeardSample, coldJunctionC?: number): Electrical;
-  readonly meter: Thermometer<C>;
+  readonly meter: Meter<C>;
   readonly words: FaultWords;
   /** What only this kind can find in a reading at the berth; `coldBoatC` is what everything should read, where known. */
   doubts?(channel: C, signal: Signal, coldBoatC?: number): Fault | undefined;

@@ -5,10 +5,11 @@ import {
   nominalReading,
   ThermometryError,
 } from '../../calibration/index.js';
-import type { Electrical } from '../channels/kind.js';
-import { kindOf } from '../channels/table.js';
+import type { Electrical, Gauge, Meter, Thermometer } from '../channels/kind.js';
+import { type Channel, kindOf } from '../channels/table.js';
 import type { Sampled } from '../input/sample.js';
 import type { Probe } from '../kit/schema.js';
+import { valued } from '../reading/quantity.js';
 import type { Measured, Missing, MissingReason, ProbeId, Reading, Signal } from '../reading/reading.js';
 
 /** What turns one probe's samples into readings. Pure: the same sample gives the same reading, live and in replay. */
@@ -18,7 +19,7 @@ export type Converter = {
   /** The probe that measures this one's cold junction, where its own input does not. */
   readonly coldJunction?: ProbeId;
   /** The second half alone, for a mean of electrical quantities. */
-  temperature(signal: Signal): Measured | Missing;
+  measured(signal: Signal): Measured | Missing;
   /** As `id@version` of the certificate in use, where there is one. */
   readonly certificate?: string;
 };
@@ -26,29 +27,12 @@ export type Converter = {
 export const converterFor = (probe: Probe, certificate?: Certificate): Converter => {
   const { channel } = probe;
   const kind = kindOf(channel);
-  const { meter } = kind;
-  const { sensor } = meter.calibrated(channel, 'iec-2');
-
-  const temperature = (signal: Signal, noise?: Sampled['sample']): Measured | Missing => {
-    try {
-      // A certificate's uncertainty already holds what the input adds; the nominal curve's does not.
-      const { temperatureC, standardUncertaintyC } = certificate
-        ? certifiedReading(certificate, signal)
-        : nominalReading(sensor, signal);
-      const reason = meter.implausible(temperatureC, signal.coldJunctionC);
-      if (reason) return missing(reason);
-      const ofInputC = certificate ? 0 : meter.inputUncertaintyC(channel, signal, noise);
-      return { kind: 'measured', temperatureC, uncertaintyC: Math.hypot(standardUncertaintyC, ofInputC) };
-    } catch (error) {
-      if (error instanceof ThermometryError) return missing(meter.outsideCurve(signal, sideOf(error)));
-      throw error;
-    }
-  };
+  const measured = measure(channel, kind.meter, certificate);
 
   const coldJunction = kind.coldJunction?.(channel);
   const named = certificate && { certificate: certificateName(certificate) };
   return {
-    temperature,
+    measured,
     ...named,
     ...(coldJunction !== undefined && { coldJunction }),
     convert({ probe: id, atMs, sample, canaryAstray }, coldJunctionC) {
@@ -64,12 +48,50 @@ export const converterFor = (probe: Probe, certificate?: Certificate): Converter
         probe: id,
         readAtMs: atMs,
         signal: found.signal,
-        result: temperature(found.signal, sample),
+        result: measured(found.signal, sample),
         ...named,
       };
     },
   };
 };
+
+type Measure = (signal: Signal, noise?: Sampled['sample']) => Measured | Missing;
+
+const measure = (channel: Channel, meter: Meter<Channel>, certificate: Certificate | undefined): Measure =>
+  meter.quantity === 'temperature' ? temperature(channel, meter, certificate) : onLine(channel, meter);
+
+const temperature = (
+  channel: Channel,
+  meter: Thermometer<Channel>,
+  certificate: Certificate | undefined,
+): Measure => {
+  const { sensor } = meter.calibrated(channel, 'iec-2');
+  return (signal, noise) => {
+    try {
+      // A certificate's uncertainty already holds what the input adds; the nominal curve's does not.
+      const { temperatureC, standardUncertaintyC } = certificate
+        ? certifiedReading(certificate, signal)
+        : nominalReading(sensor, signal);
+      const reason = meter.implausible(temperatureC, signal.coldJunctionC);
+      if (reason) return missing(reason);
+      const ofInputC = certificate ? 0 : meter.inputUncertaintyC(channel, signal, noise);
+      const uncertaintyC = Math.hypot(standardUncertaintyC, ofInputC);
+      return { kind: 'measured', quantity: 'temperature', temperatureC, uncertaintyC };
+    } catch (error) {
+      if (error instanceof ThermometryError) return missing(meter.outsideCurve(signal, sideOf(error)));
+      throw error;
+    }
+  };
+};
+
+const onLine =
+  (channel: Channel, gauge: Gauge<Channel>): Measure =>
+  (signal) => {
+    const found = gauge.nominal(channel, signal);
+    return typeof found === 'string'
+      ? missing(found)
+      : { kind: 'measured', ...valued(gauge.quantity, found.value, found.uncertainty) };
+  };
 
 const missing = (reason: MissingReason): Missing => ({ kind: 'missing', reason });
 

@@ -40,7 +40,9 @@ const objectionTo = (
   { id, channel }: Probe,
 ): string | undefined => {
   if (of.id !== id) return `was made for probe ${of.id}.`;
-  const kit = kindOf(channel).meter.calibrated(channel, 'iec-2');
+  const { meter } = kindOf(channel);
+  if (meter.quantity !== 'temperature') return `is for a thermometer, and the kit says ${channel.kind}.`;
+  const kit = meter.calibrated(channel, 'iec-2');
   if (sensor.kind !== kit.sensor.kind) return `is for a ${sensor.kind}, and the kit says ${kit.sensor.kind}.`;
   if (sensor.kind === 'thermocouple' && kit.sensor.kind === 'thermocouple' && sensor.type !== kit.sensor.type)
     return `is for type ${sensor.type}, and the kit says type ${kit.sensor.type}.`;

@@ -1,5 +1,5 @@
 import type { Place } from '../kit/places.js';
-import type { MissingReason, Reading } from '../reading/reading.js';
+import { type MissingReason, type Reading, temperatureOf } from '../reading/reading.js';
 import type { MonotonicMs } from '../time/clock.js';
 import { type StuckState, stepStillness, type Witness } from './stuck-detector.js';
 
@@ -91,7 +91,8 @@ export function takeReading(
       missingReason: reading.result.reason,
       still: undefined,
     };
-  const temperatureC = reading.result.temperatureC;
+  const temperatureC = temperatureOf(reading);
+  if (temperatureC === undefined) return heardWell(channel, atMs);
   const { fastC, slowC, lastGoodAtMs } = channel;
   const { windowAtMs, windowC } = slide(channel, atMs, temperatureC);
   const bounds = boundsOf(place);
@@ -139,6 +140,15 @@ export function takeReading(
     still: stepStillness(channel.still, reading.signal?.raw ?? temperatureC, atMs, lastGoodAtMs, witness),
   };
 }
+
+/** A good reading of another quantity: the filters here are for temperatures, whose probes are slow. */
+const heardWell = (channel: ChannelState, atMs: MonotonicMs): ChannelState => ({
+  ...channel,
+  lastGoodAtMs: atMs,
+  heardAtMs: atMs,
+  missingSinceMs: undefined,
+  missingReason: undefined,
+});
 
 /** What a wire says that loses contact for a moment. A chip or a link that stumbles says something else. */
 const breaks: ReadonlySet<MissingReason> = new Set(['open', 'short', 'short-to-supply', 'out-of-range']);

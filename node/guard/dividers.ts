@@ -1,5 +1,5 @@
 import type { Condition } from '../alerts/condition.js';
-import type { Reading } from '../reading/reading.js';
+import { type Reading, temperatureOf } from '../reading/reading.js';
 import type { MonotonicMs } from '../time/clock.js';
 import type { GuardSettings } from './settings.js';
 
@@ -78,12 +78,14 @@ function hearAmplifiers(
   settings: GuardSettings,
 ): Dividers['amplifiers'] {
   let after: Record<string, Amplifier> | undefined;
-  for (const { probe, signal, result, readAtMs } of readings) {
-    if (signal?.coldJunctionC === undefined || result.kind !== 'measured') continue;
+  for (const reading of readings) {
+    const { probe, signal, readAtMs } = reading;
+    const temperatureC = temperatureOf(reading);
+    if (signal?.coldJunctionC === undefined || temperatureC === undefined) continue;
     if (settings.probes.find(({ id }) => id === probe)?.input !== 'amplifier') continue;
     after ??= { ...before };
     const { coldJunctionC } = signal;
-    after[probe] = { coldJunctionC, gasAboveK: result.temperatureC - coldJunctionC, atMs: readAtMs };
+    after[probe] = { coldJunctionC, gasAboveK: temperatureC - coldJunctionC, atMs: readAtMs };
   }
   return after ?? before;
 }

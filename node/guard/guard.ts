@@ -2,7 +2,7 @@ import type { Alert, AlertCommand, CommandAnswer } from '../alerts/alert.js';
 import type { Condition } from '../alerts/condition.js';
 import { keepLedger } from '../alerts/ledger.js';
 import type { Engine } from '../kit/engines.js';
-import type { Reading } from '../reading/reading.js';
+import { type Reading, temperatureOf } from '../reading/reading.js';
 import type { MonotonicMs } from '../time/clock.js';
 import { stepBoard } from './board-watch.js';
 import { believedC, isPending, isSettling, slopeCPerS, takeReading } from './channel.js';
@@ -182,8 +182,8 @@ function hear(state: GuardState, input: GuardInput, settings: GuardSettings): Pr
       witnessOf(probe, probes, state, settings),
     );
     let { alarm, warning } = before;
-    if (reading.result.kind === 'measured') {
-      const { temperatureC } = reading.result;
+    const temperatureC = temperatureOf(reading);
+    if (temperatureC !== undefined) {
       const stopped = isStopped(probe, state);
       const alarmLimit = alarmLimitOf(probe, stopped);
       // Holds are measured by when the readings were made, and never over a gap.

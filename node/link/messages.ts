@@ -1,14 +1,13 @@
 import type { Alert, AlertCommand } from '../alerts/alert.js';
 import type { EngineKind } from '../kit/engines.js';
+import type { RowValues } from '../reading/quantity.js';
 import type { Quality, RawUnit } from '../reading/reading.js';
 import type { ReadingCounts } from '../reading/reading-tally.js';
 
 /** A reading as it travels: wall time, units in the names, absent where there is none. */
-export type ReadingRow = {
+export type ReadingRow = RowValues & {
   readonly probe: string;
   readonly at: number;
-  readonly temperatureC?: number;
-  readonly uncertaintyC?: number;
   readonly raw?: number;
   readonly rawUnit?: RawUnit;
   readonly coldJunctionC?: number;

@@ -1,7 +1,8 @@
 import type { Alert } from '../alerts/alert.js';
 import type { GuardSettings } from '../guard/settings.js';
 import type { Kit } from '../kit/schema.js';
-import { qualityOf, type RawUnit, type Reading, type Signal } from '../reading/reading.js';
+import { numbersOf, type RowValues, valued } from '../reading/quantity.js';
+import { type Measured, qualityOf, type RawUnit, type Reading, type Signal } from '../reading/reading.js';
 import type { MonotonicMs, WallMs } from '../time/clock.js';
 import type { AlertRow, ProbeCard, ReadingRow } from './messages.js';
 
@@ -19,14 +20,21 @@ export const roundedSignal = (signal: Signal): Signal => ({
 export const readingRow = (reading: Reading, wall: WallOf): ReadingRow => ({
   probe: reading.probe,
   at: wall(reading.readAtMs),
-  ...(reading.result.kind === 'measured' && {
-    temperatureC: rounded(reading.result.temperatureC, 0.001),
-    uncertaintyC: rounded(reading.result.uncertaintyC, 0.001),
-  }),
+  ...(reading.result.kind === 'measured' && valuesOf(reading.result)),
   ...(reading.signal && roundedSignal(reading.signal)),
   quality: qualityOf(reading),
   ...(reading.certificate !== undefined && { certificate: reading.certificate }),
 });
+
+const valuesOf = (measured: Measured): RowValues => {
+  const { value, uncertainty } = numbersOf(measured);
+  const { quantity: _, ...values } = valued(
+    measured.quantity,
+    rounded(value, 0.001),
+    rounded(uncertainty, 0.001),
+  );
+  return values;
+};
 
 export const alertRow = (alert: Alert, wall: WallOf): AlertRow => {
   const { sinceMs, acknowledgedAtMs, silencedUntilMs, shelvedUntilMs, rectifiedAtMs, ...rest } = alert;

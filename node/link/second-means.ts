@@ -1,4 +1,5 @@
 import type { Converter } from '../convert/converter.js';
+import { numbersOf, valued } from '../reading/quantity.js';
 import type { MissingReason, ProbeId, RawUnit, Reading } from '../reading/reading.js';
 import type { MonotonicMs } from '../time/clock.js';
 import { roundedSignal } from './rows.js';
@@ -42,7 +43,7 @@ export class SecondMeans {
       second.good++;
       second.rawSum += signal.raw;
       second.coldJunctionSum += signal.coldJunctionC ?? Number.NaN;
-      second.uncertaintySum += result.uncertaintyC;
+      second.uncertaintySum += numbersOf(result).uncertainty;
       second.timeSum += readAtMs;
       second.rawUnit = signal.rawUnit;
     } else if (result.kind === 'missing')
@@ -75,12 +76,15 @@ const meanOf = (probe: ProbeId, second: Second, converter: Converter): Reading =
     rawUnit,
     ...(!Number.isNaN(coldJunctionSum) && { coldJunctionC: coldJunctionSum / good }),
   });
-  const result = converter.temperature(signal);
+  const result = converter.measured(signal);
   return {
     probe,
     readAtMs: (timeSum / good) as MonotonicMs,
     signal,
-    result: result.kind === 'measured' ? { ...result, uncertaintyC: uncertaintySum / good } : result,
+    result:
+      result.kind === 'measured'
+        ? { kind: 'measured', ...valued(result.quantity, numbersOf(result).value, uncertaintySum / good) }
+        : result,
     ...(converter.certificate !== undefined && { certificate: converter.certificate }),
   };
 };

@@ -4,7 +4,7 @@ import type { Converter } from '../convert/converter.js';
 import { type GuardInput, type GuardResult, type GuardState, guard, startGuard } from '../guard/guard.js';
 import type { Notice } from '../guard/notice.js';
 import type { GuardSettings } from '../guard/settings.js';
-import type { ProbeId, Reading } from '../reading/reading.js';
+import { type ProbeId, type Reading, temperatureOf } from '../reading/reading.js';
 import type { Sensed } from '../sense/senses.js';
 import type { MonotonicMs } from '../time/clock.js';
 
@@ -78,11 +78,9 @@ export class Pass {
         terminals && atMs - terminals.atMs <= coldJunctionGoodForMs
           ? converter.convert(one, terminals.temperatureC)
           : converter.convert(one);
-      if (reading.result.kind === 'measured')
-        this.coldJunctions.set(one.probe, {
-          temperatureC: reading.result.temperatureC,
-          atMs: reading.readAtMs,
-        });
+      const temperatureC = temperatureOf(reading);
+      if (temperatureC !== undefined)
+        this.coldJunctions.set(one.probe, { temperatureC, atMs: reading.readAtMs });
       return [reading];
     });
   }

@@ -1,4 +1,5 @@
 import type { MonotonicMs } from '../time/clock.js';
+import type { Quantity, Valued } from './quantity.js';
 
 /** The id a probe bears in kit.yaml; its channel and its readings bear the same. */
 export type ProbeId = string;
@@ -13,12 +14,8 @@ export type Signal = {
   readonly coldJunctionC?: number;
 };
 
-export type Measured = {
-  readonly kind: 'measured';
-  readonly temperatureC: number;
-  /** Standard uncertainty (k = 1) in kelvin, equal in size to degrees Celsius. */
-  readonly uncertaintyC: number;
-};
+/** A value and its standard uncertainty (k = 1; a kelvin is equal in size to a degree Celsius), by its quantity. */
+export type Measured<Q extends Quantity = Quantity> = { readonly kind: 'measured' } & Valued<Q>;
 
 export const missingReasons = [
   'open',
@@ -36,7 +33,7 @@ export const missingReasons = [
 ] as const;
 export type MissingReason = (typeof missingReasons)[number];
 
-/** A temperature we do not have, and why. Never stands for "normal". */
+/** A value we do not have, and why. Never stands for "normal". */
 export type Missing = { readonly kind: 'missing'; readonly reason: MissingReason };
 
 export type Reading = {
@@ -49,7 +46,11 @@ export type Reading = {
   readonly certificate?: string;
 };
 
-/** One word for a table column: `good`, or the reason there is no temperature. */
+/** One word for a table column: `good`, or the reason there is no value. */
 export type Quality = 'good' | MissingReason;
 export const qualityOf = (reading: Reading): Quality =>
   reading.result.kind === 'measured' ? 'good' : reading.result.reason;
+
+/** The temperature of a reading; nothing where it is missing or of another quantity. */
+export const temperatureOf = ({ result }: Pick<Reading, 'result'>): number | undefined =>
+  result.kind === 'measured' && result.quantity === 'temperature' ? result.temperatureC : undefined;

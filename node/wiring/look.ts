@@ -3,7 +3,8 @@ import type { Fault } from '../channels/fault.js';
 import { kindOf } from '../channels/table.js';
 import type { Converter } from '../convert/converter.js';
 import type { Kit, Probe } from '../kit/schema.js';
-import type { ProbeId } from '../reading/reading.js';
+import type { RowValues } from '../reading/quantity.js';
+import { type Measured, type ProbeId, temperatureOf } from '../reading/reading.js';
 import { ReadingTally } from '../reading/reading-tally.js';
 import type { Sensed } from '../sense/senses.js';
 import type { MonotonicMs } from '../time/clock.js';
@@ -51,7 +52,8 @@ export class WiringView {
           : (latestC.get(coldJunction) ?? this.windows.get(coldJunction)?.meanC);
       const reading = converter?.convert(sampled, coldJunctionC);
       if (!reading) continue;
-      if (reading.result.kind === 'measured') latestC.set(sampled.probe, reading.result.temperatureC);
+      const temperatureC = temperatureOf(reading);
+      if (temperatureC !== undefined) latestC.set(sampled.probe, temperatureC);
       this.tally.add(reading);
       this.windows.get(sampled.probe)?.add(sampled, reading);
     }
@@ -114,10 +116,7 @@ export class WiringView {
       ...(signal?.rawUnit === 'ohm' && { ohms: signal.raw }),
       ...(signal?.rawUnit === 'microvolt' && { microvolts: signal.raw }),
       ...(signal?.coldJunctionC !== undefined && { coldJunctionC: signal.coldJunctionC }),
-      ...(reading?.result.kind === 'measured' && {
-        temperatureC: reading.result.temperatureC,
-        uncertaintyC: reading.result.uncertaintyC,
-      }),
+      ...(reading?.result.kind === 'measured' && valuesOf(reading.result)),
       ...(noiseC !== undefined && { noiseC }),
       readingsPerS: window.goodPerS,
       counted: this.tally.of(probe.id),
@@ -137,8 +136,9 @@ export class WiringView {
     const terminals = gas.flatMap(({ id }) => {
       const reading = this.windows.get(id)?.last?.reading;
       const coldC = reading?.signal?.coldJunctionC;
-      return reading?.result.kind === 'measured' && coldC !== undefined
-        ? [{ coldC, aboveC: reading.result.temperatureC - coldC }]
+      const temperatureC = reading && temperatureOf(reading);
+      return temperatureC !== undefined && coldC !== undefined
+        ? [{ coldC, aboveC: temperatureC - coldC }]
         : [];
     });
     if (terminals.length === 0 || terminals.some(({ aboveC }) => Math.abs(aboveC) > 12)) return undefined;
@@ -184,6 +184,8 @@ export class WiringView {
     return faults;
   }
 }
+
+const valuesOf = ({ kind: _, quantity: __, ...values }: Measured): RowValues => values;
 
 const boardCheck =
   'Check the USB cable and its port, then: elbowroom flash puts the stock firmware on the board.';

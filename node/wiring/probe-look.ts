@@ -1,9 +1,10 @@
 import type { Fault } from '../channels/fault.js';
+import type { RowValues } from '../reading/quantity.js';
 import type { ProbeId, Quality } from '../reading/reading.js';
 import type { ReadingCounts } from '../reading/reading-tally.js';
 
 /** One probe's whole chain, from the pin to the degree. Absent where the chain breaks off. */
-export type ProbeLook = {
+export type ProbeLook = RowValues & {
   readonly probe: ProbeId;
   readonly name: string;
   /** The input: `A0`, `0x67`, `0x48 AIN0`. */
@@ -14,8 +15,6 @@ export type ProbeLook = {
   readonly ohms?: number;
   readonly microvolts?: number;
   readonly coldJunctionC?: number;
-  readonly temperatureC?: number;
-  readonly uncertaintyC?: number;
   readonly noiseC?: number;
   readonly readingsPerS: number;
   /** What became of its readings since the look began. */

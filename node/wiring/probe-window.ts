@@ -1,5 +1,5 @@
 import type { Sampled } from '../input/sample.js';
-import { type Quality, qualityOf, type Reading } from '../reading/reading.js';
+import { type Measured, type Quality, qualityOf, type Reading, temperatureOf } from '../reading/reading.js';
 import type { MonotonicMs } from '../time/clock.js';
 
 type Seen = { readonly sampled: Sampled; readonly reading: Reading };
@@ -30,12 +30,12 @@ export class ProbeWindow {
     return this.last && qualityOf(this.last.reading);
   }
 
-  /** Readings a second that bear a temperature. */
+  /** Readings a second that have a value. */
   get goodPerS(): number {
     const first = this.seen[0]?.sampled.atMs;
     const last = this.last?.sampled.atMs;
     if (first === undefined || last === undefined || last - first < 500) return 0;
-    return (Math.max(0, this.temperatures.length - 1) * 1000) / (last - first);
+    return (Math.max(0, this.measuredCount - 1) * 1000) / (last - first);
   }
 
   get meanC(): number | undefined {
@@ -62,7 +62,7 @@ export class ProbeWindow {
       const before = this.seen[i - 1]?.reading.result;
       if (before?.kind !== 'measured') return;
       const { result } = reading;
-      if (result.kind === 'missing' || Math.abs(result.temperatureC - before.temperatureC) > jumpC) breaks++;
+      if (result.kind === 'missing' || stepC(result, before) > jumpC) breaks++;
     });
     return breaks;
   }
@@ -87,10 +87,12 @@ export class ProbeWindow {
     return this.unchangedSinceMs === undefined ? 0 : nowMs - this.unchangedSinceMs;
   }
 
+  private get measuredCount(): number {
+    return this.seen.filter(({ reading }) => reading.result.kind === 'measured').length;
+  }
+
   private get temperatures(): number[] {
-    return this.seen.flatMap(({ reading: { result } }) =>
-      result.kind === 'measured' ? [result.temperatureC] : [],
-    );
+    return this.seen.flatMap(({ reading }) => temperatureOf(reading) ?? []);
   }
 }
 
@@ -101,6 +103,12 @@ const contradicting: ReadonlySet<string> = new Set([
   'repeated-bytes',
   'misconfigured',
 ]);
+
+/** How far a temperature moved. A pressure or a speed may really jump: a pump stops within a second. */
+const stepC = (now: Measured, before: Measured): number =>
+  now.quantity === 'temperature' && before.quantity === 'temperature'
+    ? Math.abs(now.temperatureC - before.temperatureC)
+    : 0;
 
 /** Between two readings, at most 0.25 s apart; the fastest probe of ours moves about 10 C in that time. */
 const jumpC = 18;

@@ -73,6 +73,10 @@ export class NoisyChannel {
     if (random.chance((flaws.spikesPerHour * dtS) / 3600))
       temperatureC += random.between(5, 100) * (random.chance(0.5) ? 1 : -1);
     temperatureC = Math.round(temperatureC / lsbK) * lsbK;
-    return { probe: this.probe, readAtMs, result: { kind: 'measured', temperatureC, uncertaintyC: 0.5 } };
+    return {
+      probe: this.probe,
+      readAtMs,
+      result: { kind: 'measured', quantity: 'temperature', temperatureC, uncertaintyC: 0.5 },
+    };
   }
 }

@@ -22,7 +22,7 @@ test('a type K sample with its cold junction at 0 C gives the published temperat
       sample: { kind: 'thermocouple', emfMicrovolts, coldJunctionC: 0 },
     });
     // The first and last row may fall just outside the plausible span by the rounding of the table.
-    if (result.kind !== 'measured') {
+    if (result.kind !== 'measured' || result.quantity !== 'temperature') {
       expect([-40, 1000]).toContain(Number(row.temp_c));
       continue;
     }
@@ -40,7 +40,11 @@ test('a cold junction at 25 C adds its own EMF: 7.140 mV measured is 200 C, not 
     atMs,
     sample: { kind: 'thermocouple', emfMicrovolts: 8138 - 1000, coldJunctionC: 25 },
   });
-  expect(result).toMatchObject({ kind: 'measured', temperatureC: expect.closeTo(200, 1) });
+  expect(result).toMatchObject({
+    kind: 'measured',
+    quantity: 'temperature',
+    temperatureC: expect.closeTo(200, 1),
+  });
 });
 
 type Equations = {
@@ -79,7 +83,8 @@ test.each(['low', 'high'] as const)(
         },
       });
       expect(signal?.raw).toBeCloseTo(ohms, 6);
-      if (result.kind !== 'measured') throw new Error(`${row.temp_c} C is ${result.reason}`);
+      if (result.kind !== 'measured' || result.quantity !== 'temperature')
+        throw new Error(`${row.temp_c} C is ${JSON.stringify(result)}`);
       worstC = Math.max(worstC, Math.abs(result.temperatureC - Number(row.temp_c)));
     }
     // The datasheet's own equation differs from its own table by up to 0.0112 C (noted in the table's document).

@@ -152,7 +152,7 @@ test('a divider of 1 % and one step of noise leaves 0.6 C at 25 C, and more wher
       atMs: asMonotonicMs(1),
       sample: counts(value),
     });
-    return result.kind === 'measured' ? result.uncertaintyC : Number.NaN;
+    return result.kind === 'measured' && result.quantity === 'temperature' ? result.uncertaintyC : Number.NaN;
   };
   // 5 % and 1 % tolerance as rectangular: 89 000 K^2 / 3977 K * 0.05 / sqrt(3) = 0.645 C; resistor 0.13 C.
   expect(uncertainty(512)).toBeCloseTo(Math.hypot(0.645, 0.129), 1);

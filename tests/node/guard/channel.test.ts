@@ -15,7 +15,7 @@ import { asMonotonicMs } from '../../../node/time/clock.js';
 const good = (s: number, temperatureC: number): Reading => ({
   probe: 'x',
   readAtMs: asMonotonicMs(s * 1000),
-  result: { kind: 'measured', temperatureC, uncertaintyC: 0.3 },
+  result: { kind: 'measured', quantity: 'temperature', temperatureC, uncertaintyC: 0.3 },
 });
 const missing = (s: number, reason: MissingReason): Reading => ({
   probe: 'x',

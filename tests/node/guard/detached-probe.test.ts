@@ -179,7 +179,7 @@ describe('the guard', () => {
       const reading = (probe: string, temperatureC: number): Reading => ({
         probe,
         readAtMs,
-        result: { kind: 'measured', temperatureC, uncertaintyC: 0.3 },
+        result: { kind: 'measured', quantity: 'temperature', temperatureC, uncertaintyC: 0.3 },
       });
       const ripple = Math.round(s * 5) % 2 ? 0.05 : 0;
       const readings = [

@@ -52,7 +52,8 @@ function reads(trueC: number, fittedOhms: number): number {
       strays: 0,
     },
   });
-  if (result.kind !== 'measured') throw new Error(result.reason);
+  if (result.kind !== 'measured' || result.quantity !== 'temperature')
+    throw new Error(JSON.stringify(result));
   return result.temperatureC;
 }
 
@@ -74,7 +75,12 @@ function lies(
         probe,
         readAtMs,
         signal: { raw: temperatureC, rawUnit: 'ohm', ...(coldJunctionC !== undefined && { coldJunctionC }) },
-        result: { kind: 'measured', temperatureC: temperatureC + ripple, uncertaintyC: 0.3 },
+        result: {
+          kind: 'measured',
+          quantity: 'temperature',
+          temperatureC: temperatureC + ripple,
+          uncertaintyC: 0.3,
+        },
       });
       const readings = [
         reading('port-elbow', portC),

@@ -31,7 +31,7 @@ const reading = (atMs: number, temperatureC?: number): Reading => ({
   result:
     temperatureC === undefined
       ? { kind: 'missing', reason: 'open' }
-      : { kind: 'measured', temperatureC, uncertaintyC: 0.3 },
+      : { kind: 'measured', quantity: 'temperature', temperatureC, uncertaintyC: 0.3 },
 });
 
 /** Runs at 10 Hz from `fromMs` for `forS`, with the temperature as a function of seconds since then. */

@@ -40,7 +40,7 @@ const watch = (
       ([probe, temperatureC]): Reading => ({
         probe,
         readAtMs: nowMs,
-        result: { kind: 'measured', temperatureC, uncertaintyC: 0.3 },
+        result: { kind: 'measured', quantity: 'temperature', temperatureC, uncertaintyC: 0.3 },
       }),
     );
     const result = guard(

@@ -11,7 +11,7 @@ const measured = (raw: number, readAtMs = 500): Reading => ({
   probe: 'p0',
   readAtMs: asMonotonicMs(readAtMs),
   signal: { raw, rawUnit: 'ohm' },
-  result: { kind: 'measured', temperatureC: 0, uncertaintyC: 0.7 },
+  result: { kind: 'measured', quantity: 'temperature', temperatureC: 0, uncertaintyC: 0.7 },
 });
 const missing = (reason: MissingReason): Reading => ({
   probe: 'p0',
@@ -32,7 +32,7 @@ describe('one reading a second', () => {
       readAtMs: 300,
       signal: { raw: 10_000, rawUnit: 'ohm' },
       result: {
-        ...converter.temperature({ raw: 10_000, rawUnit: 'ohm' }),
+        ...converter.measured({ raw: 10_000, rawUnit: 'ohm' }),
         uncertaintyC: expect.closeTo(0.7, 9),
       },
     });

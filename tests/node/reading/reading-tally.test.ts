@@ -11,7 +11,9 @@ const reading = (probe: string, result: Reading['result']): Reading => ({
 
 test('every reading is counted once: good, doubtful or missing, probe by probe', () => {
   const tally = new ReadingTally();
-  tally.add(reading('port', { kind: 'measured', temperatureC: 40, uncertaintyC: 0.3 }));
+  tally.add(
+    reading('port', { kind: 'measured', quantity: 'temperature', temperatureC: 40, uncertaintyC: 0.3 }),
+  );
   for (const reason of missingReasons) tally.add(reading('port', { kind: 'missing', reason }));
   tally.add(reading('sea', { kind: 'missing', reason: 'board-away' }));
   expect(tally.all()).toEqual({
