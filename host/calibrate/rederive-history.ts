@@ -58,7 +58,7 @@ export function rederiveHistory(
     kept.forEach((i, k) => {
       const now = temperatureC[k] as number;
       if (Number.isNaN(now) || qualityOfMark(columns.marks[i] as number) !== 'good') return;
-      const shift = now - (columns.milliC[i] as number) / 1000;
+      const shift = now - (columns.milli[i] as number) / 1000;
       sum.shifts++;
       sum.shift += shift;
       if (Math.abs(shift) > Math.abs(sum.largest)) sum.largest = shift;

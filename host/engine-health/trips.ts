@@ -22,10 +22,11 @@ const minuteMs = 60_000;
  * other work after every trip, so that a season does not hold up the present.
  */
 export const tripsOf = async (store: Store, from: number, to: number): Promise<readonly Trip[]> => {
-  const names = store.probes().map((probe) => probe.name);
+  const probes = store.probes();
+  const names = probes.filter(({ quantity }) => quantity === 'temperature').map(({ name }) => name);
   const hours = new Set<number>();
-  for (const probe of names) {
-    const { at, n } = store.envelope({ probe, from, to, everyMs: hourMs });
+  for (const { name: probe } of probes) {
+    const { at, n } = store.values({ probe, from, to, everyMs: hourMs });
     for (const [i, time] of at.entries()) if (n[i]) hours.add(time);
   }
   const stretches: { start: number; end: number }[] = [];

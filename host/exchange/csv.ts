@@ -7,8 +7,8 @@ import {
   rowFromWords,
 } from './exchange-row.js';
 
-/** The columns every script may rely on; the full form has uncertainty, certificate, node and rate behind them. */
-const shortColumns = columnNames.slice(0, 7);
+/** The columns every script may rely on; the full form has uncertainty, certificate, node and rate between them. */
+const shortColumns = [...columnNames.slice(0, 7), 'pressureKpa', 'speedRpm'] as const;
 
 type Column = (typeof columnNames)[number];
 
@@ -45,9 +45,13 @@ const reader = (columns: readonly Column[]): Format['read'] => {
   };
 };
 
-const writeShort = ({ reading }: ExchangeRow): string => {
+const firstCells = (reading: ExchangeRow['reading']): string => {
   const { at, probe, temperatureC, raw, rawUnit, coldJunctionC, quality } = reading;
   return `${rfc3339(at)},${probe},${temperatureC ?? ''},${raw ?? ''},${rawUnit ?? ''},${coldJunctionC ?? ''},${quality}`;
+};
+
+const writeShort = ({ reading }: ExchangeRow): string => {
+  return `${firstCells(reading)},${reading.pressureKpa ?? ''},${reading.speedRpm ?? ''}`;
 };
 
 export const shortCsv: Format = {
@@ -58,8 +62,8 @@ export const shortCsv: Format = {
 
 export const fullCsv: Format = {
   header: columnNames.join(','),
-  write: (row) =>
-    `${writeShort(row)},${row.reading.uncertaintyC ?? ''},${csvCell(row.reading.certificate)},${csvCell(row.node)},${row.rate}`,
+  write: ({ reading, node, rate }) =>
+    `${firstCells(reading)},${reading.uncertaintyC ?? ''},${csvCell(reading.certificate)},${csvCell(node)},${rate},${reading.pressureKpa ?? ''},${reading.uncertaintyKpa ?? ''},${reading.speedRpm ?? ''},${reading.uncertaintyRpm ?? ''}`,
   read: reader(columnNames),
 };
 

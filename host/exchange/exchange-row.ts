@@ -28,6 +28,22 @@ export const columnNames = [
   'certificate',
   'node',
   'rate',
+  'pressureKpa',
+  'uncertaintyKpa',
+  'speedRpm',
+  'uncertaintyRpm',
+] as const;
+
+/** The columns that hold numbers. */
+export const numberNames = [
+  'temperatureC',
+  'raw',
+  'coldJunctionC',
+  'uncertaintyC',
+  'pressureKpa',
+  'uncertaintyKpa',
+  'speedRpm',
+  'uncertaintyRpm',
 ] as const;
 
 const numberShape = /^[+-]?(\d+\.?\d*|\.\d+)(e[+-]?\d{1,3})?$/i;
@@ -47,8 +63,8 @@ export const rowFromWords = (at: number, words: Words): ExchangeRow | string => 
   if (rate !== '' && rate !== 'second' && rate !== 'episode')
     return `rate "${rate}" is neither second nor episode`;
   if (certificate.length > 200) return 'the certificate has a name of more than 200 characters';
-  const numbers: Partial<Record<'temperatureC' | 'raw' | 'coldJunctionC' | 'uncertaintyC', number>> = {};
-  for (const name of ['temperatureC', 'raw', 'coldJunctionC', 'uncertaintyC'] as const) {
+  const numbers: Partial<Record<(typeof numberNames)[number], number>> = {};
+  for (const name of numberNames) {
     const word = words[name] ?? '';
     if (word === '') continue;
     if (!numberShape.test(word)) return `${name} "${word}" is not a number`;

@@ -23,7 +23,7 @@ export function* exportReadings(
     yield {
       ...(probe.node !== undefined && { node: probe.node }),
       rate,
-      reading: rowAt(next.columns as Columns, next.i, probe.name, certificates),
+      reading: rowAt(next.columns as Columns, next.i, { ...probe, probe: probe.name }, certificates),
     };
     next.advance();
   }

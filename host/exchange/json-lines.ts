@@ -19,6 +19,10 @@ export const jsonLines: Format = {
       certificate: rest.certificate,
       node,
       rate,
+      pressureKpa: rest.pressureKpa,
+      uncertaintyKpa: rest.uncertaintyKpa,
+      speedRpm: rest.speedRpm,
+      uncertaintyRpm: rest.uncertaintyRpm,
     }),
   read: (line) => {
     let value: unknown;

@@ -1,8 +1,8 @@
-import { type ExchangeRow, type Format, rowFromWords, type Words } from './exchange-row.js';
+import { type ExchangeRow, type Format, numberNames, rowFromWords, type Words } from './exchange-row.js';
 
 /**
  * The InfluxDB line protocol. Words are tags, because a server may keep only numbers as fields; `good` is 1 or 0,
- * so that a line has a field even where there is neither temperature nor raw quantity. Time in nanoseconds.
+ * so that a line has a field even where there is neither a value nor a raw quantity. Time in nanoseconds.
  */
 export const lineProtocol: Format = {
   write: (row) => lineOf(row, ''),
@@ -10,7 +10,6 @@ export const lineProtocol: Format = {
 };
 
 const measurement = 'reading';
-const fieldNames = ['temperatureC', 'raw', 'coldJunctionC', 'uncertaintyC'] as const;
 
 /** A line with more tags in front, already escaped, each with a comma behind; such as the boat's name. */
 export const lineOf = ({ node, rate, reading }: ExchangeRow, moreTags: string): string => {
@@ -21,7 +20,7 @@ export const lineOf = ({ node, rate, reading }: ExchangeRow, moreTags: string): 
   line += `,quality=${reading.quality},rate=${rate}`;
   if (reading.rawUnit !== undefined) line += `,rawUnit=${reading.rawUnit}`;
   line += ` good=${reading.quality === 'good' ? 1 : 0}`;
-  for (const name of fieldNames) if (reading[name] !== undefined) line += `,${name}=${reading[name]}`;
+  for (const name of numberNames) if (reading[name] !== undefined) line += `,${name}=${reading[name]}`;
   return `${line} ${nanoseconds(reading.at)}`;
 };
 

@@ -132,7 +132,7 @@ export class Forwarder {
     const certificates = this.store.certificates();
     for (let i = start; i < end; i++) {
       const line = lineOf(
-        { ...node, rate, reading: rowAt(columns, i, probe.name, certificates) },
+        { ...node, rate, reading: rowAt(columns, i, { ...probe, probe: probe.name }, certificates) },
         this.moreTags,
       );
       // Some servers answer "stored" to anything at all.

@@ -1,14 +1,21 @@
-import type { Engine, Quality } from '../../node/index.js';
+import type { Engine, Quality, Quantity } from '../../node/index.js';
 
 /** Readings of one channel side by side, in order of time. */
 export type ChannelHistory = {
   readonly channel: string;
   /** Wall milliseconds. */
   readonly at: Float64Array;
-  /** Means something only where the quality is good. */
-  readonly temperatureC: Float64Array;
   readonly quality: readonly Quality[] | 'all good';
-};
+} & Values;
+
+/** Mean something only where the quality is good. */
+export type Values =
+  | { readonly temperatureC: Float64Array }
+  /** In the unit of the quantity, kPa or 1/min. */
+  | { readonly quantity: Exclude<Quantity, 'temperature'>; readonly values: Float64Array };
+
+export const valuesOf = (quantity: Quantity, values: Float64Array): Values =>
+  quantity === 'temperature' ? { temperatureC: values } : { quantity, values };
 
 export type RunSpan = { readonly startAt: number; readonly endAt: number };
 

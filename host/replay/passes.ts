@@ -1,4 +1,4 @@
-import { asMonotonicMs, type GuardInput, type Reading } from '../../node/index.js';
+import { asMonotonicMs, type GuardInput, type Reading, valued } from '../../node/index.js';
 import type { ChannelHistory, RecordedHistory, RunSpan } from './history.js';
 
 /** Readings this close together are one pass of the guard. */
@@ -33,22 +33,20 @@ export function* passes({ channels, runSpans }: RecordedHistory): Generator<Guar
   }
 }
 
-function readingOf({ channel, quality, temperatureC }: ChannelHistory, i: number, at: number): Reading {
+function readingOf(history: ChannelHistory, i: number, at: number): Reading {
+  const { channel, quality } = history;
   const q = quality === 'all good' ? 'good' : (quality[i] ?? 'good');
   return {
     probe: channel,
     readAtMs: asMonotonicMs(at),
-    result:
-      q === 'good'
-        ? {
-            kind: 'measured',
-            quantity: 'temperature',
-            temperatureC: temperatureC[i] as number,
-            uncertaintyC: 0,
-          }
-        : { kind: 'missing', reason: q },
+    result: q === 'good' ? { kind: 'measured', ...valueAt(history, i) } : { kind: 'missing', reason: q },
   };
 }
+
+const valueAt = (history: ChannelHistory, i: number) =>
+  'temperatureC' in history
+    ? valued('temperature', history.temperatureC[i] as number, 0)
+    : valued(history.quantity, history.values[i] as number, 0);
 
 type Level = (at: number) => boolean;
 

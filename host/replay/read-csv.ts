@@ -1,8 +1,15 @@
 import { createReadStream } from 'node:fs';
 import { createInterface } from 'node:readline';
-import { type Engine, missingReasons, type Quality } from '../../node/index.js';
+import {
+  type Engine,
+  missingReasons,
+  type Quality,
+  type Quantity,
+  quantities,
+  valueNames,
+} from '../../node/index.js';
 import { parseRfc3339 } from '../exchange/index.js';
-import type { ChannelHistory, RecordedHistory, RunSpan } from './history.js';
+import { type ChannelHistory, type RecordedHistory, type RunSpan, valuesOf } from './history.js';
 
 /** Something in an imported file that could not be used, and where. */
 export type RefusedLine = { readonly line: number; readonly why: string };
@@ -25,7 +32,8 @@ const runningPrefix = 'running-';
 
 type Column = {
   at: number[];
-  temperatureC: number[];
+  quantity: Quantity;
+  values: number[];
   quality: Quality[];
   ordered: boolean;
   allGood: boolean;
@@ -43,13 +51,20 @@ export async function readCsv(
 ): Promise<ReadCsv> {
   const columns = new Map<string, Column>();
   for (const channel of [...channels, ...engines.map((engine) => runningPrefix + engine)])
-    columns.set(channel, { at: [], temperatureC: [], quality: [], ordered: true, allGood: true });
+    columns.set(channel, {
+      at: [],
+      quantity: 'temperature',
+      values: [],
+      quality: [],
+      ordered: true,
+      allGood: true,
+    });
   const unknown: Record<string, number> = {};
   const firstRefused: RefusedLine[] = [];
   let line = 0;
   let rows = 0;
   let refused = 0;
-  let order: readonly number[] | undefined;
+  let order: Order | undefined;
   let lastTime = '';
   let lastAt: number | undefined;
   const refuse = (why: string) => {
@@ -67,7 +82,7 @@ export async function readCsv(
       order = columnOrder(words, path);
       continue;
     }
-    const [timeAt, channelAt, temperatureAt, qualityAt] = order as [number, number, number, number];
+    const { timeAt, channelAt, qualityAt, valuesAt } = order;
     const time = words[timeAt] ?? '';
     if (time !== lastTime) {
       lastTime = time;
@@ -89,16 +104,20 @@ export async function readCsv(
       refuse(`quality '${quality}' is none of: ${[...qualities].join(', ')}`);
       continue;
     }
-    const word = words[temperatureAt]?.trim() ?? '';
-    const temperatureC = word === '' ? Number.NaN : Number(word);
-    if (quality === 'good' && !Number.isFinite(temperatureC)) {
-      refuse(`temperatureC '${word}' is not a number; where there is none, give a quality such as open`);
+    const filled = valuesAt.find(({ at }) => (words[at]?.trim() ?? '') !== '') ?? valuesAt[0];
+    const word = (filled && words[filled.at]?.trim()) ?? '';
+    const value = word === '' ? Number.NaN : Number(word);
+    if (quality === 'good' && !Number.isFinite(value)) {
+      refuse(
+        `${filled?.name ?? 'temperatureC'} '${word}' is not a number; where there is none, give a quality such as open`,
+      );
       continue;
     }
+    if (quality === 'good' && filled) column.quantity = filled.quantity;
     rows++;
     if (column.at.length > 0 && lastAt < (column.at[column.at.length - 1] as number)) column.ordered = false;
     column.at.push(lastAt);
-    column.temperatureC.push(temperatureC);
+    column.values.push(value);
     column.quality.push(quality as Quality);
     if (quality !== 'good') column.allGood = false;
   }
@@ -107,16 +126,31 @@ export async function readCsv(
   return { history: historyOf(columns, engines), rows, refused, firstRefused, unknown };
 }
 
-/** The place of each of the four columns; -1 where there is no quality. */
-function columnOrder(words: readonly string[], path: string): readonly number[] {
+type Order = {
+  readonly timeAt: number;
+  readonly channelAt: number;
+  /** -1 where there is none. */
+  readonly qualityAt: number;
+  readonly valuesAt: readonly { readonly name: string; readonly quantity: Quantity; readonly at: number }[];
+};
+
+/** Where each column is; of the values only `temperatureC` must be there. */
+function columnOrder(words: readonly string[], path: string): Order {
   const names = words.map((word) => word.trim().replace(/^\uFEFF/, ''));
-  const order = ['time', 'channel', 'temperatureC', 'quality'].map((name) => names.indexOf(name));
-  const lacks = ['time', 'channel', 'temperatureC'].filter((_, i) => (order[i] ?? -1) < 0);
+  const lacks = ['time', 'channel', 'temperatureC'].filter((name) => !names.includes(name));
   if (lacks.length > 0)
     throw new CsvTrouble(
       `${path} line 1 lacks ${lacks.join(' and ')}; it says '${words.join(',')}'. Expected: time,channel,temperatureC[,quality]`,
     );
-  return order;
+  return {
+    timeAt: names.indexOf('time'),
+    channelAt: names.indexOf('channel'),
+    qualityAt: names.indexOf('quality'),
+    valuesAt: quantities
+      .map((quantity) => ({ quantity, name: valueNames[quantity].value }))
+      .map((column) => ({ ...column, at: names.indexOf(column.name) }))
+      .filter(({ at }) => at >= 0),
+  };
 }
 
 const momentOf = (time: string): number | undefined =>
@@ -134,7 +168,7 @@ function historyOf(columns: ReadonlyMap<string, Column>, engines: readonly Engin
       channels.push({
         channel,
         at: Float64Array.from(sorted.at),
-        temperatureC: Float64Array.from(sorted.temperatureC),
+        ...valuesOf(sorted.quantity, Float64Array.from(sorted.values)),
         quality: sorted.allGood ? 'all good' : sorted.quality,
       });
   }
@@ -148,17 +182,17 @@ function inOrder(column: Column): Column {
   return {
     ...column,
     at: order.map((i) => column.at[i] as number),
-    temperatureC: order.map((i) => column.temperatureC[i] as number),
+    values: order.map((i) => column.values[i] as number),
     quality: order.map((i) => column.quality[i] as Quality),
   };
 }
 
 /** Level changes as spans; the last one on lasts to the last row. */
-function spansOf({ at, temperatureC }: Column): readonly RunSpan[] {
+function spansOf({ at, values }: Column): readonly RunSpan[] {
   const spans: RunSpan[] = [];
   let startAt: number | undefined;
   at.forEach((t, i) => {
-    const on = (temperatureC[i] ?? 0) >= 0.5;
+    const on = (values[i] ?? 0) >= 0.5;
     if (on && startAt === undefined) startAt = t;
     if (!on && startAt !== undefined) {
       spans.push({ startAt, endAt: t });

@@ -1,6 +1,6 @@
 import type { Engine, GuardSettings, Quality } from '../../node/index.js';
 import { qualityOfMark, type Store } from '../store/index.js';
-import type { ChannelHistory, RecordedHistory, RunSpan } from './history.js';
+import { type ChannelHistory, type RecordedHistory, type RunSpan, valuesOf } from './history.js';
 
 /**
  * The committed readings of these channels between two wall times, and when the engines ran. Where a running input is
@@ -17,19 +17,19 @@ export function historyFromStore(
   for (const series of store.allSeries()) {
     if (series.rate !== 'second' || !known.has(series.probe.probe)) continue;
     const at: number[] = [];
-    const temperatureC: number[] = [];
+    const values: number[] = [];
     const quality: Quality[] = [];
     for (const columns of store.columns(series, span.from, span.to))
       for (let i = 0; i < columns.length; i++) {
         at.push(columns.at[i] as number);
-        temperatureC.push((columns.milliC[i] as number) / 1000);
+        values.push((columns.milli[i] as number) / 1000);
         quality.push(qualityOfMark(columns.marks[i] as number));
       }
     histories.push({
       channel: series.probe.probe,
       at: Float64Array.from(at),
-      temperatureC: Float64Array.from(temperatureC),
       quality,
+      ...valuesOf(series.probe.quantity, Float64Array.from(values)),
     });
   }
   const runSpans: Record<Engine, readonly RunSpan[]> = {};

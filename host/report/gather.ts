@@ -124,8 +124,8 @@ const probesOf = (store: Store, span: Span): readonly ProbeReport[] => {
   const last = new Map(
     store.lastReadings().map(({ node, row }) => [`${node} ${row.probe}`, row.certificate]),
   );
-  return store.probes().flatMap(({ name, node, probe, card }) => {
-    if (!card) return [];
+  return store.probes().flatMap(({ name, node, probe, card, quantity }) => {
+    if (!card || quantity !== 'temperature') return [];
     const envelope = store.envelope({ probe: name, ...span, atMost: mostBuckets });
     const certificate = last.get(`${node} ${probe}`);
     return [

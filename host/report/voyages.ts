@@ -30,6 +30,6 @@ export const voyagesOf = (store: Store, span: Span): readonly Span[] => {
 
 const hoursWithReadings = (store: Store, span: Span): readonly Span[] =>
   store.probes().flatMap(({ name: probe }) => {
-    const { at, n } = store.envelope({ probe, ...span, everyMs: hourMs });
+    const { at, n } = store.values({ probe, ...span, everyMs: hourMs });
     return at.flatMap((from, i) => (n[i] ? [{ from, to: from + hourMs }] : []));
   });

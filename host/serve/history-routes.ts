@@ -1,7 +1,7 @@
 import type { FastifyInstance } from 'fastify';
 import { z } from 'zod';
-import { allEngines, type Clock, type EngineCard } from '../../node/index.js';
-import type { AlertHistory, ClockStep, Envelope, Gap, ServiceEntry, Store } from '../store/index.js';
+import { allEngines, type Clock, type EngineCard, type Quantity } from '../../node/index.js';
+import type { AlertHistory, ClockStep, Gap, ServiceEntry, Store, ValueEnvelope } from '../store/index.js';
 
 const yearMs = 366 * 24 * 3_600_000;
 const dayMs = 24 * 3_600_000;
@@ -31,6 +31,7 @@ export type HistoryProbe = {
   readonly title: string;
   readonly engine: string;
   readonly place: string;
+  readonly quantity: Quantity;
 };
 
 /** Which probes the store knows, and from when to when it has readings (to the day). */
@@ -44,7 +45,7 @@ export type HistoryContents = {
 export type HistoryView = {
   readonly from: number;
   readonly to: number;
-  readonly envelopes: readonly Envelope[];
+  readonly envelopes: readonly ValueEnvelope[];
   readonly alerts: readonly Omit<AlertHistory, 'history'>[];
   readonly gaps: readonly Gap[];
   readonly clockSteps: readonly ClockStep[];
@@ -75,7 +76,7 @@ export const historyRoutes = (app: FastifyInstance, store: Store, clock: Clock):
     const view: HistoryView = {
       from,
       to,
-      envelopes: names.map((probe) => store.envelope({ probe, from, to, atMost: buckets })),
+      envelopes: names.map((probe) => store.values({ probe, from, to, atMost: buckets })),
       alerts: store.alerts({ from, to }).map(({ history: _, ...alert }) => alert),
       gaps: store.gaps({ from, to }),
       clockSteps: store.clockSteps({ from, to }),
@@ -114,7 +115,7 @@ export const historyRoutes = (app: FastifyInstance, store: Store, clock: Clock):
 const contents = (store: Store, nowMs: number): HistoryContents => {
   const stored = store.probes();
   const days = stored.flatMap(({ name }) => {
-    const { at, n, missing } = store.envelope({
+    const { at, n, missing } = store.values({
       probe: name,
       from: nowMs - 3 * yearMs,
       to: nowMs,
@@ -125,11 +126,12 @@ const contents = (store: Store, nowMs: number): HistoryContents => {
   });
   return {
     engines: store.engines(),
-    probes: stored.map(({ name, card }) => ({
+    probes: stored.map(({ name, card, quantity }) => ({
       name,
       title: card?.name ?? name,
       engine: card?.engine ?? allEngines,
       place: card?.place ?? 'unknown',
+      quantity,
     })),
     ...(days.length > 0 && {
       oldestAt: Math.min(...days),

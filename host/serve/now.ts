@@ -10,6 +10,8 @@ export type ProbeNow = ProbeCard & {
   /** Wall milliseconds of the reading by its node's clock; absent before the first. */
   readonly at?: number;
   readonly temperatureC?: number;
+  readonly pressureKpa?: number;
+  readonly speedRpm?: number;
   readonly quality: Quality | 'no-reading';
   readonly uncertaintyC?: number;
   readonly certificate?: string;
@@ -92,7 +94,13 @@ const probeNow = (node: NodeNow, card: ProbeCard, recent: Recent): ProbeNow => {
   const stale = !node.connected || (node.ageMs[card.id] ?? Number.POSITIVE_INFINITY) > staleAfterMs;
   const quality = stale && row.quality === 'good' ? ('stale' as const) : row.quality;
   const read = { ...base, at: row.at, quality };
-  if (row.temperatureC === undefined) return read;
+  if (row.temperatureC === undefined)
+    return {
+      ...read,
+      ...(row.pressureKpa !== undefined && { pressureKpa: row.pressureKpa }),
+      ...(row.speedRpm !== undefined && { speedRpm: row.speedRpm }),
+      ...(row.certificate !== undefined && { certificate: row.certificate }),
+    };
   const measured = {
     ...read,
     temperatureC: row.temperatureC,

@@ -5,7 +5,7 @@ export type { ImportBatch } from './intake/bulk-import.js';
 export { checkRow } from './intake/check-row.js';
 export type { HistoryColumns, Taken } from './intake/history.js';
 export type { Progress, StoreTrouble } from './intake/intake.js';
-export type { Envelope } from './queries/envelope.js';
+export type { Envelope, ValueEnvelope } from './queries/envelope.js';
 export type { EngineHours, HoursRun } from './queries/hours-run.js';
 export type { Span } from './queries/reading-spans.js';
 export { openStore, openStoreToRead, type Store } from './store.js';

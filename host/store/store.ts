@@ -13,7 +13,7 @@ import type { HistoryColumns, Taken } from './intake/history.js';
 import { Intake } from './intake/intake.js';
 import type { StoreTables } from './intake/keeping.js';
 import { Sealing } from './intake/sealing.js';
-import type { Envelope } from './queries/envelope.js';
+import type { Envelope, ValueEnvelope } from './queries/envelope.js';
 import { type HoursRun, hoursRun } from './queries/hours-run.js';
 import { ReadingSpans, type Span } from './queries/reading-spans.js';
 import { type AlertHistory, AlertLog } from './tables/alert-log.js';
@@ -119,7 +119,10 @@ export class Store {
     return this.spans.rows(probe, rate, span);
   }
 
-  /** Minimum, mean and maximum in at most `atMost` whole buckets, or in buckets of `everyMs`. Throws `StoreError`. */
+  /**
+   * Minimum, mean and maximum of a thermometer in at most `atMost` whole buckets, or in buckets of `everyMs`. Throws
+   * `StoreError`, for a probe of another quantity too.
+   */
   envelope({
     probe,
     atMost = 1000,
@@ -127,6 +130,20 @@ export class Store {
     ...span
   }: Span & { readonly probe: string; readonly atMost?: number; readonly everyMs?: number }): Envelope {
     return this.spans.envelope(probe, span, everyMs === undefined ? { atMost } : { everyMs });
+  }
+
+  /** As `envelope`, of a probe of any quantity and in its unit. Throws `StoreError`. */
+  values({
+    probe,
+    atMost = 1000,
+    everyMs,
+    ...span
+  }: Span & {
+    readonly probe: string;
+    readonly atMost?: number;
+    readonly everyMs?: number;
+  }): ValueEnvelope {
+    return this.spans.values(probe, span, everyMs === undefined ? { atMost } : { everyMs });
   }
 
   /** The committed readings of a span, an hour at a time, in the store's own shape: for export and forwarding. */
@@ -250,7 +267,7 @@ export class Store {
       if (rate !== 'second' || probe.node === undefined) continue;
       const newest = readings.newest(series);
       if (newest.length === 0) continue;
-      this.intake.noteNewest(probe.node, rowAt(newest, 0, probe.probe, names.certificates));
+      this.intake.noteNewest(probe.node, rowAt(newest, 0, probe, names.certificates));
     }
   }
 }

@@ -1,6 +1,6 @@
 import type { Alert, AlertCommand } from '../alerts/alert.js';
 import type { EngineKind } from '../kit/engines.js';
-import type { RowValues } from '../reading/quantity.js';
+import type { Quantity, RowValues } from '../reading/quantity.js';
 import type { Quality, RawUnit } from '../reading/reading.js';
 import type { ReadingCounts } from '../reading/reading-tally.js';
 
@@ -35,6 +35,8 @@ export type ProbeCard = {
   readonly engine: string;
   readonly place: string;
   readonly mounting: string;
+  /** What its readings are of; absent from an older node, which knows temperatures only. */
+  readonly quantity?: Quantity;
   readonly limits: {
     readonly alarm?: { readonly raiseAtC: number; readonly clearAtC: number; readonly holdS: number };
     readonly warning?: { readonly raiseAtC: number; readonly clearAtC: number; readonly holdS: number };

@@ -1,6 +1,7 @@
 import { z } from 'zod';
 import { priorities } from '../alerts/alert.js';
 import { engineKinds, engineOrAll } from '../kit/engines.js';
+import { quantities } from '../reading/quantity.js';
 import { missingReasons } from '../reading/reading.js';
 import { firstEngineCards } from './engine-cards.js';
 import type { FromNode, Inner, ToNode } from './messages.js';
@@ -65,6 +66,7 @@ const probeCard = z.object({
   engine: text.transform(engineOrAll),
   place: text,
   mounting: text,
+  quantity: maybe(z.enum(quantities)),
   limits: z.object({ alarm: maybe(limit), warning: maybe(limit) }),
 });
 

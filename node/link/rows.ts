@@ -1,4 +1,5 @@
 import type { Alert } from '../alerts/alert.js';
+import { kindOf } from '../channels/table.js';
 import type { GuardSettings } from '../guard/settings.js';
 import type { Kit } from '../kit/schema.js';
 import { numbersOf, type RowValues, valued } from '../reading/quantity.js';
@@ -50,13 +51,22 @@ export const alertRow = (alert: Alert, wall: WallOf): AlertRow => {
 
 /** The probes as a host needs them, with the limits the guard really uses, whether the kit named them or not. */
 export const probeCards = (kit: Kit, settings: GuardSettings): ProbeCard[] =>
-  kit.probes.map(({ id, name, engine, place, mounting }) => {
+  kit.probes.map(({ id, name, engine, place, mounting, channel }) => {
     const guarded = settings.probes.find((probe) => probe.id === id);
     const limit = (which: 'alarm' | 'warning') => {
       const found = guarded?.[which];
       return found && { [which]: { raiseAtC: found.raiseAt, clearAtC: found.clearAt, holdS: found.holdS } };
     };
-    return { id, name, engine, place, mounting, limits: { ...limit('alarm'), ...limit('warning') } };
+    const { quantity } = kindOf(channel).meter;
+    return {
+      id,
+      name,
+      engine,
+      place,
+      mounting,
+      quantity,
+      limits: { ...limit('alarm'), ...limit('warning') },
+    };
   });
 
 /** Divides by the inverse where that is whole, so that 0.001 leaves no tail of binary digits. */

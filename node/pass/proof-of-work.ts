@@ -126,9 +126,10 @@ function wrongWith({ readings, alerts, annunciation, forgotten }: PassResult, s:
     cool: s <= heatedS ? 40 : undefined,
     couple: 100,
   };
-  for (const { probe, result } of readings) {
+  for (const reading of readings) {
+    const { probe } = reading;
     const shouldC = expectedC[probe];
-    const isC = result.kind === 'measured' ? result.temperatureC : undefined;
+    const isC = temperatureOf(reading);
     const same =
       shouldC === undefined ? isC === undefined : isC !== undefined && Math.abs(isC - shouldC) < withinC;
     if (!same) return `a known ${shouldC ?? 'open'} C was converted to ${isC ?? 'nothing'}`;

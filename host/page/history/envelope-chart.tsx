@@ -2,10 +2,11 @@ import { useLayoutEffect, useRef } from 'preact/hooks';
 import uPlot from 'uplot';
 import type { HistoryProbe, HistoryView } from '../../serve/history-routes.js';
 import { chartFont } from '../look/chart-font.js';
-import { toReader, unit, unitSign } from '../look/degrees.js';
+import { unit } from '../look/degrees.js';
 import { engineIndex, engines, inkOf } from '../look/engines.js';
 import { shortClock, shortDay } from '../look/moments.js';
 import { ink, palette } from '../look/palette.js';
+import { readerOf } from '../look/quantity.js';
 import { handle } from './hand.js';
 import { moved, type Shown, zoomed } from './span.js';
 
@@ -16,6 +17,9 @@ type Props = {
   readonly shown: Shown;
   readonly change: (to: Shown) => void;
 };
+
+/** All probes of one chart are of one quantity. */
+const quantityOf = (probes: readonly HistoryProbe[]) => probes[0]?.quantity ?? 'temperature';
 
 /** Mean as a line within the band from least to greatest, so that no peak hides in a wide view. Drag, pinch, wheel or keys. */
 export const EnvelopeChart = ({ title, probes, view, shown, change }: Props) => {
@@ -57,11 +61,12 @@ export const EnvelopeChart = ({ title, probes, view, shown, change }: Props) => 
     [shown, view, key],
   );
 
+  const quantity = quantityOf(probes);
   if (!probes.length) return null;
   return (
     <section class="envelope" aria-label={`${title} over time`}>
       <h3>
-        {title} <small>{unitSign()}</small>
+        {title} <small>{readerOf(quantity).sign()}</small>
       </h3>
       <div
         class="plot"
@@ -99,7 +104,7 @@ const dataOf = (probes: readonly HistoryProbe[], view: HistoryView): uPlot.Align
   const times = (first?.at ?? []).map((at) => (at + middle) / 1000);
   const line = (values: readonly (number | null | undefined)[] | undefined) =>
     values ? values.map((v) => v ?? null) : times.map(() => null);
-  return [times, ...probes.map(({ name }) => line(of(name)?.meanC))] as uPlot.AlignedData;
+  return [times, ...probes.map(({ name }) => line(of(name)?.mean))] as uPlot.AlignedData;
 };
 
 const makeChart = (
@@ -107,6 +112,7 @@ const makeChart = (
   probes: readonly HistoryProbe[],
   seen: () => HistoryView,
 ): uPlot => {
+  const quantity = quantityOf(probes);
   const axis = {
     stroke: ink('--quiet'),
     grid: { stroke: ink('--hair'), width: 1 },
@@ -126,7 +132,11 @@ const makeChart = (
       },
       axes: [
         { ...axis, size: 30, space: 90, values: (chart, ticks) => timeTicks(chart, ticks) },
-        { ...axis, size: 52, values: (_, ticks) => ticks.map((c) => `${Math.round(toReader(c))}`) },
+        {
+          ...axis,
+          size: 52,
+          values: (_, ticks) => ticks.map((v) => `${Math.round(readerOf(quantity).toReader(v))}`),
+        },
       ],
       series: [
         {},
@@ -156,14 +166,14 @@ const asideOf = ({ engine }: HistoryProbe): number => {
   return index < 0 ? 0 : 4 * (index - (engines().length - 1) / 2);
 };
 
-/** From zero, or the coldest if colder, to a little above the hottest seen. */
+/** From zero, or the least if less, to a little above the greatest seen. */
 const reach = (probes: readonly HistoryProbe[], view: HistoryView): [number, number] => {
   const shown = view.envelopes.filter(({ probe }) => probes.some(({ name }) => name === probe));
   let least = 0;
   let greatest = 30;
-  for (const { minC, maxC } of shown) {
-    for (const c of minC) if (typeof c === 'number' && c < least) least = c;
-    for (const c of maxC) if (typeof c === 'number' && c > greatest) greatest = c;
+  for (const { min, max } of shown) {
+    for (const c of min) if (typeof c === 'number' && c < least) least = c;
+    for (const c of max) if (typeof c === 'number' && c > greatest) greatest = c;
   }
   return [least, greatest * 1.06];
 };
@@ -182,7 +192,7 @@ const drawBars = (chart: uPlot, probes: readonly HistoryProbe[], view: HistoryVi
   for (const probe of probes) {
     const envelope = view.envelopes.find((found) => found.probe === probe.name);
     if (!envelope) continue;
-    const { at, everyMs, minC, maxC, meanC } = envelope;
+    const { at, everyMs, min, max, mean: means } = envelope;
     const x = (time: number) => chart.valToPos(time / 1000, 'x', true);
     const y = (c: number) => chart.valToPos(c, 'y', true);
     const width = Math.max(fewestPx, x(everyMs) - x(0));
@@ -193,15 +203,15 @@ const drawBars = (chart: uPlot, probes: readonly HistoryProbe[], view: HistoryVi
     const left = (time: number) => x(time + (everyMs > 1000 ? everyMs / 2 : 0)) - width / 2 + aside;
     ctx.fillStyle = ink(inkOf(probe));
     at.forEach((time, i) => {
-      const least = minC[i];
-      const greatest = maxC[i];
-      const mean = meanC[i];
+      const least = min[i];
+      const greatest = max[i];
+      const mean = means[i];
       if (typeof least !== 'number' || typeof greatest !== 'number' || typeof mean !== 'number') return;
       ctx.globalAlpha = 0.28;
       ctx.fillRect(left(time), y(greatest), width, Math.max(1, y(least) - y(greatest)));
       ctx.globalAlpha = 1;
       // Where no line passes, because both neighbours are empty, the mean has a mark of its own.
-      if (typeof meanC[i - 1] === 'number' || typeof meanC[i + 1] === 'number') return;
+      if (typeof means[i - 1] === 'number' || typeof means[i + 1] === 'number') return;
       ctx.fillRect(left(time), y(mean) - 1, width, 2.5);
     });
   }

@@ -2,8 +2,9 @@ import { useComputed, useSignal, useSignalEffect } from '@preact/signals';
 import { useEffect } from 'preact/hooks';
 import type { HistoryView } from '../../serve/history-routes.js';
 import { keepInLink, route } from '../frame/route.js';
-import { degreesText, linkedUnit, unit } from '../look/degrees.js';
+import { linkedUnit, unit } from '../look/degrees.js';
 import { placed } from '../look/engines.js';
+import { valueText } from '../look/quantity.js';
 import { isGasPlace, placeName } from '../look/words.js';
 import { EnvelopeChart } from './envelope-chart.js';
 import { Marks } from './marks.js';
@@ -85,7 +86,7 @@ export const HistoryScreen = () => {
         <>
           <EnvelopeChart
             title="Water side"
-            probes={probes.value.filter((p) => !isGasPlace(p.place))}
+            probes={probes.value.filter((p) => p.quantity === 'temperature' && !isGasPlace(p.place))}
             view={seen}
             shown={shown.value}
             change={change}
@@ -93,6 +94,20 @@ export const HistoryScreen = () => {
           <EnvelopeChart
             title="Exhaust gas"
             probes={probes.value.filter((p) => isGasPlace(p.place))}
+            view={seen}
+            shown={shown.value}
+            change={change}
+          />
+          <EnvelopeChart
+            title="Raw-water pressure"
+            probes={probes.value.filter((p) => p.quantity === 'pressure')}
+            view={seen}
+            shown={shown.value}
+            change={change}
+          />
+          <EnvelopeChart
+            title="Engine speed"
+            probes={probes.value.filter((p) => p.quantity === 'speed')}
             view={seen}
             shown={shown.value}
             change={change}
@@ -143,12 +158,12 @@ const Extremes = ({
       </tr>
     </thead>
     <tbody>
-      {view.envelopes.map(({ probe, n, missing, minC, meanC, maxC }) => {
+      {view.envelopes.map(({ probe, quantity, n, missing, min, mean: means, max }) => {
         const total = n.reduce((sum, count) => sum + count, 0);
-        const mean = meanC.reduce<number>((sum, m, i) => sum + (m ?? 0) * (n[i] ?? 0), 0) / total;
-        const least = Math.min(...minC.filter((v) => typeof v === 'number'));
-        const greatest = Math.max(...maxC.filter((v) => typeof v === 'number'));
-        const text = (value: number) => (total > 0 ? degreesText(value) : 'none');
+        const mean = means.reduce<number>((sum, m, i) => sum + (m ?? 0) * (n[i] ?? 0), 0) / total;
+        const least = Math.min(...min.filter((v) => typeof v === 'number'));
+        const greatest = Math.max(...max.filter((v) => typeof v === 'number'));
+        const text = (value: number) => (total > 0 ? valueText(quantity, value) : 'none');
         return (
           <tr key={probe}>
             <th scope="row">{titles.get(probe) ?? probe}</th>

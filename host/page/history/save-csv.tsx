@@ -1,14 +1,16 @@
 import { useEffect, useState } from 'preact/hooks';
 import type { HistoryView } from '../../serve/history-routes.js';
 
-/** What is seen, as a file: one line a bucket and probe, in Celsius, times with their zone. */
+/** What is seen, as a file: one line a bucket and probe (Celsius, kPa or 1/min by its quantity), times with their zone. */
 export const csvOf = (view: HistoryView): string => {
-  const lines = ['bucket_start,bucket_seconds,probe,readings,without_temperature,min_c,mean_c,max_c'];
-  for (const { probe, everyMs, at, n, missing, minC, meanC, maxC } of view.envelopes)
+  const lines = ['bucket_start,bucket_seconds,probe,quantity,readings,missing,min,mean,max'];
+  for (const { probe, quantity, everyMs, at, n, missing, min, mean, max } of view.envelopes)
     at.forEach((time, i) => {
       if (!(n[i] || missing[i])) return;
-      const figures = [minC[i], meanC[i], maxC[i]].map((c) => (typeof c === 'number' ? c.toFixed(3) : ''));
-      lines.push([new Date(time).toISOString(), everyMs / 1000, probe, n[i], missing[i], ...figures].join());
+      const figures = [min[i], mean[i], max[i]].map((v) => (typeof v === 'number' ? v.toFixed(3) : ''));
+      lines.push(
+        [new Date(time).toISOString(), everyMs / 1000, probe, quantity, n[i], missing[i], ...figures].join(),
+      );
     });
   return `${lines.join('\n')}\n`;
 };

@@ -6,6 +6,8 @@ const placeNames: Readonly<Record<string, string>> = {
   'before-turbo': 'Gas before turbo',
   'sea-water': 'Sea water',
   'engine-room': 'Engine room',
+  'raw-water-pressure': 'Pump pressure',
+  'engine-speed': 'Engine speed',
 };
 export const placeName = (place: string): string => placeNames[place] ?? place;
 

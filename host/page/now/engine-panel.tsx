@@ -3,6 +3,7 @@ import { spanDegrees, unitSign } from '../look/degrees.js';
 import { engineClass } from '../look/engines.js';
 import { spanText } from '../look/moments.js';
 import { placeName } from '../look/words.js';
+import { GaugeTile } from './gauge-tile.js';
 import { PathDrawing } from './path-drawing.js';
 import { ProbeStation, trendOf } from './probe-station.js';
 
@@ -34,7 +35,9 @@ type Props = {
 export const EnginePanel = ({ engine, probes, mirrored }: Props) => {
   const { id, name, running } = engine;
   const unseen = probes.filter((p) => p.limits.alarm || p.limits.warning).filter((p) => p.quality !== 'good');
-  const stations = [...probes].sort((a, b) => along(a) - along(b));
+  const ofTemperature = (p: ProbeNow) => (p.quantity ?? 'temperature') === 'temperature';
+  const stations = probes.filter(ofTemperature).sort((a, b) => along(a) - along(b));
+  const gauges = probes.filter((p) => !ofTemperature(p));
   return (
     <section class={`engine ${engineClass(id)}`} aria-label={name}>
       <header>
@@ -50,6 +53,13 @@ export const EnginePanel = ({ engine, probes, mirrored }: Props) => {
           ))}
         </ul>
       </div>
+      {gauges.length > 0 && (
+        <ul class="gauges">
+          {gauges.map((probe) => (
+            <GaugeTile key={probe.id} probe={probe} />
+          ))}
+        </ul>
+      )}
     </section>
   );
 };

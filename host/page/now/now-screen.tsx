@@ -17,7 +17,7 @@ export const NowScreen = () => {
       {others.map((engine) => (
         <EnginePanel key={engine.id} engine={engine} probes={of(engine.id)} mirrored={false} />
       ))}
-      <LiveChart probes={seen.probes} />
+      <LiveChart probes={seen.probes.filter((p) => (p.quantity ?? 'temperature') === 'temperature')} />
     </div>
   );
 };

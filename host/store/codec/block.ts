@@ -28,7 +28,7 @@ export type Block = {
 };
 
 /** Times and temperatures of a block, without the rest. */
-export type Trace = Pick<Columns, 'length' | 'at' | 'milliC' | 'marks'>;
+export type Trace = Pick<Columns, 'length' | 'at' | 'milli' | 'marks'>;
 
 const trace = new PackedBytes();
 const rest = new PackedBytes();
@@ -45,7 +45,7 @@ export const packBlock = (c: Columns): Block => {
   rest.clear();
   packNumbers(present(c.raw, c.marks, hasRaw), guideOf(c, hasRaw), rest);
   packNumbers(present(c.coldJunctionC, c.marks, hasColdJunction), undefined, rest);
-  packSteps(c.uncertaintyMilliC, c.marks, hasUncertainty, rest);
+  packSteps(c.uncertaintyMilli, c.marks, hasUncertainty, rest);
   packRuns(c.certificate, rest);
   return { hour, ...sums, trace: seal(trace.view()), rest: seal(rest.view()) };
 };
@@ -53,20 +53,20 @@ export const packBlock = (c: Columns): Block => {
 /** Columns that one block after another is unpacked into: a season's chart would make gigabytes of garbage. */
 export class TraceSpace {
   private at = new Float64Array(0);
-  private milliC = new Int32Array(0);
+  private milli = new Int32Array(0);
   private marks = new Uint8Array(0);
 
   /** Holds the values of the block before it where the new one has none. */
   columns(length: number): Trace {
     if (length > this.at.length) {
       this.at = new Float64Array(length * 2);
-      this.milliC = new Int32Array(length * 2);
+      this.milli = new Int32Array(length * 2);
       this.marks = new Uint8Array(length * 2);
     }
     return {
       length,
       at: this.at.subarray(0, length),
-      milliC: this.milliC.subarray(0, length),
+      milli: this.milli.subarray(0, length),
       marks: this.marks.subarray(0, length),
     };
   }
@@ -79,7 +79,7 @@ export const unpackTrace = (
 ): Trace => {
   const length = block.n + block.missing;
   const input = new PackedReader(unseal(block.trace));
-  const { at, milliC, marks } = space.columns(length);
+  const { at, milli, marks } = space.columns(length);
   unpackRuns(input, marks);
   let time = block.hour * hourMs;
   const pace = input.signed();
@@ -87,19 +87,19 @@ export const unpackTrace = (
     time += input.signed() + (i === 0 ? 0 : pace);
     at[i] = time;
   }
-  let milli = 0;
+  let value = 0;
   for (let i = 0; i < length; i++)
     if (((marks[i] as number) & qualityMask) === 0) {
-      milli += input.signed();
-      milliC[i] = milli;
+      value += input.signed();
+      milli[i] = value;
     }
-  return { length, at, milliC, marks };
+  return { length, at, milli, marks };
 };
 
 /** A whole block, every field as it was stored. Throws `RangeError` as `unpackTrace` does. */
 export const unpackBlock = (block: Omit<Block, 'min' | 'max' | 'sum'>): Columns => {
-  const { length, at, milliC, marks } = unpackTrace(block);
-  const out = { ...emptyColumns(length), at, milliC, marks };
+  const { length, at, milli, marks } = unpackTrace(block);
+  const out = { ...emptyColumns(length), at, milli, marks };
   const input = new PackedReader(unseal(block.rest));
   spread(unpackNumbers(input, countOf(marks, hasRaw), guideOf(out, hasRaw)), marks, hasRaw, out.raw);
   const coldJunctions = unpackNumbers(input, countOf(marks, hasColdJunction), undefined);
@@ -108,7 +108,7 @@ export const unpackBlock = (block: Omit<Block, 'min' | 'max' | 'sum'>): Columns 
   for (let i = 0; i < length; i++)
     if ((marks[i] as number) & hasUncertainty) {
       step += input.signed();
-      out.uncertaintyMilliC[i] = step;
+      out.uncertaintyMilli[i] = step;
     }
   unpackRuns(input, out.certificate);
   return out;
@@ -143,13 +143,13 @@ const paceOf = (at: Float64Array): number => {
 };
 
 /** The temperatures beside the values that `mask` chooses; where there is none, the last one goes on. */
-const guideOf = (c: Pick<Columns, 'length' | 'milliC' | 'marks'>, mask: number): Int32Array => {
+const guideOf = (c: Pick<Columns, 'length' | 'milli' | 'marks'>, mask: number): Int32Array => {
   const guide = new Int32Array(c.length);
   let last = 0;
   let n = 0;
   for (let i = 0; i < c.length; i++) {
     const mark = c.marks[i] as number;
-    if ((mark & qualityMask) === 0) last = c.milliC[i] as number;
+    if ((mark & qualityMask) === 0) last = c.milli[i] as number;
     if (mark & mask) guide[n++] = last;
   }
   return guide;
@@ -163,7 +163,7 @@ const packTemperatures = (c: Columns, out: PackedBytes) => {
   let sum = 0;
   for (let i = 0; i < c.length; i++) {
     if (((c.marks[i] as number) & qualityMask) !== 0) continue;
-    const milli = c.milliC[i] as number;
+    const milli = c.milli[i] as number;
     out.signed(milli - previous);
     previous = milli;
     if (n === 0 || milli < min) min = milli;

@@ -1,4 +1,13 @@
-import { missingReasons, type Quality, type RawUnit, type ReadingRow } from '../../../node/index.js';
+import {
+  missingReasons,
+  type Quality,
+  type Quantity,
+  type RawUnit,
+  type ReadingRow,
+  type RowValues,
+  rowValue,
+  valueNames,
+} from '../../../node/index.js';
 
 /**
  * Readings of one series side by side, in order of time. This is the shape that blocks are packed from and
@@ -8,14 +17,14 @@ export type Columns = {
   readonly length: number;
   /** Wall milliseconds, whole. */
   readonly at: Float64Array;
-  /** Thousandths of a degree Celsius; means something only where `marks` says the quality is good. */
-  readonly milliC: Int32Array;
+  /** Thousandths of the unit of the probe's quantity (degree Celsius, kPa, 1/min); means something only where `marks` says the quality is good. */
+  readonly milli: Int32Array;
   /** What is known of each reading, packed by `markOf`. */
   readonly marks: Uint8Array;
   readonly raw: Float64Array;
   readonly coldJunctionC: Float64Array;
-  /** Thousandths of a kelvin. */
-  readonly uncertaintyMilliC: Int32Array;
+  /** Thousandths of the same unit. */
+  readonly uncertaintyMilli: Int32Array;
   /** Row of the certificate table; 0 where the nominal curve was used. */
   readonly certificate: Uint16Array;
 };
@@ -30,11 +39,14 @@ export const hasRaw = 0x30;
 export const hasColdJunction = 0x40;
 export const hasUncertainty = 0x80;
 
-export const markOf = (row: Pick<ReadingRow, 'quality' | 'rawUnit' | 'coldJunctionC' | 'uncertaintyC'>) =>
+export const markOf = (row: Pick<ReadingRow, 'quality' | 'rawUnit' | 'coldJunctionC'> & RowValues) =>
   qualities.indexOf(row.quality) |
   (row.rawUnit === undefined ? 0 : (rawUnits.indexOf(row.rawUnit) + 1) << unitShift) |
   (row.coldJunctionC === undefined ? 0 : hasColdJunction) |
-  (row.uncertaintyC === undefined ? 0 : hasUncertainty);
+  (uncertaintyOf(row) === undefined ? 0 : hasUncertainty);
+
+const uncertaintyOf = (row: RowValues): number | undefined =>
+  row.uncertaintyC ?? row.uncertaintyKpa ?? row.uncertaintyRpm;
 
 export const qualityOfMark = (mark: number): Quality => qualities[mark & qualityMask] ?? 'implausible';
 const unitOfMark = (mark: number): RawUnit | undefined => rawUnits[((mark & hasRaw) >> unitShift) - 1];
@@ -42,11 +54,11 @@ const unitOfMark = (mark: number): RawUnit | undefined => rawUnits[((mark & hasR
 export const emptyColumns = (length: number): Columns => ({
   length,
   at: new Float64Array(length),
-  milliC: new Int32Array(length),
+  milli: new Int32Array(length),
   marks: new Uint8Array(length),
   raw: new Float64Array(length),
   coldJunctionC: new Float64Array(length),
-  uncertaintyMilliC: new Int32Array(length),
+  uncertaintyMilli: new Int32Array(length),
   certificate: new Uint16Array(length),
 });
 
@@ -54,24 +66,30 @@ export const emptyColumns = (length: number): Columns => ({
 export const sliceColumns = (c: Columns, start: number, end: number): Columns => ({
   length: end - start,
   at: c.at.subarray(start, end),
-  milliC: c.milliC.subarray(start, end),
+  milli: c.milli.subarray(start, end),
   marks: c.marks.subarray(start, end),
   raw: c.raw.subarray(start, end),
   coldJunctionC: c.coldJunctionC.subarray(start, end),
-  uncertaintyMilliC: c.uncertaintyMilliC.subarray(start, end),
+  uncertaintyMilli: c.uncertaintyMilli.subarray(start, end),
   certificate: c.certificate.subarray(start, end),
 });
 
 /** One reading as a row again; `probe` and the certificate's name come from the store's lists. */
-export const rowAt = (c: Columns, i: number, probe: string, certificates: readonly string[]): ReadingRow => {
+export const rowAt = (
+  c: Columns,
+  i: number,
+  { probe, quantity }: { readonly probe: string; readonly quantity: Quantity },
+  certificates: readonly string[],
+): ReadingRow => {
+  const names = valueNames[quantity];
   const mark = c.marks[i] ?? 0;
   const unit = unitOfMark(mark);
   const certificate = certificates[c.certificate[i] ?? 0];
   return {
     probe,
     at: c.at[i] ?? 0,
-    ...((mark & qualityMask) === 0 && { temperatureC: (c.milliC[i] ?? 0) / 1000 }),
-    ...(mark & hasUncertainty && { uncertaintyC: (c.uncertaintyMilliC[i] ?? 0) / 1000 }),
+    ...((mark & qualityMask) === 0 && { [names.value]: (c.milli[i] ?? 0) / 1000 }),
+    ...(mark & hasUncertainty && { [names.uncertainty]: (c.uncertaintyMilli[i] ?? 0) / 1000 }),
     ...(unit && { raw: c.raw[i] ?? 0, rawUnit: unit }),
     ...(mark & hasColdJunction && { coldJunctionC: c.coldJunctionC[i] ?? 0 }),
     quality: qualityOfMark(mark),
@@ -87,11 +105,12 @@ export const columnsFromRows = (
   const c = emptyColumns(rows.length);
   rows.forEach((row, i) => {
     c.at[i] = row.at;
-    c.milliC[i] = Math.round((row.temperatureC ?? 0) * 1000);
+    const value = rowValue(row);
+    c.milli[i] = Math.round((value?.value ?? 0) * 1000);
     c.marks[i] = markOf(row);
     c.raw[i] = row.raw ?? 0;
     c.coldJunctionC[i] = row.coldJunctionC ?? 0;
-    c.uncertaintyMilliC[i] = Math.round((row.uncertaintyC ?? 0) * 1000);
+    c.uncertaintyMilli[i] = Math.round((value?.uncertainty ?? 0) * 1000);
     c.certificate[i] = certificateId(row.certificate);
   });
   return c;
@@ -158,18 +177,18 @@ export const mergeColumns = (kept: Columns, late: Columns): Merged => {
 
 const copyReading = (from: Columns, i: number, to: Columns, n: number): void => {
   to.at[n] = from.at[i] ?? 0;
-  to.milliC[n] = from.milliC[i] ?? 0;
+  to.milli[n] = from.milli[i] ?? 0;
   to.marks[n] = from.marks[i] ?? 0;
   to.raw[n] = from.raw[i] ?? 0;
   to.coldJunctionC[n] = from.coldJunctionC[i] ?? 0;
-  to.uncertaintyMilliC[n] = from.uncertaintyMilliC[i] ?? 0;
+  to.uncertaintyMilli[n] = from.uncertaintyMilli[i] ?? 0;
   to.certificate[n] = from.certificate[i] ?? 0;
 };
 
 const sameReading = (a: Columns, i: number, b: Columns, j: number): boolean =>
   a.marks[i] === b.marks[j] &&
-  a.milliC[i] === b.milliC[j] &&
+  a.milli[i] === b.milli[j] &&
   a.raw[i] === b.raw[j] &&
   a.coldJunctionC[i] === b.coldJunctionC[j] &&
-  a.uncertaintyMilliC[i] === b.uncertaintyMilliC[j] &&
+  a.uncertaintyMilli[i] === b.uncertaintyMilli[j] &&
   a.certificate[i] === b.certificate[j];

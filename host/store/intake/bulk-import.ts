@@ -1,8 +1,9 @@
-import type { ReadingRow } from '../../../node/index.js';
+import { type ReadingRow, rowValue } from '../../../node/index.js';
 import { columnsFromRows } from '../codec/columns.js';
 import type { AlertHistory } from '../tables/alert-log.js';
 import type { Rate } from '../tables/names.js';
 import type { RunSpan } from '../tables/run-log.js';
+import { StoreError } from '../tables/store-error.js';
 import { History, type HistoryColumns, type Taken } from './history.js';
 import type { StoreTables } from './keeping.js';
 
@@ -37,6 +38,12 @@ export class BulkDoor {
     return this.whole(() => {
       const total = { added: 0, already: 0, differing: 0 };
       for (const { name, node, rate, rows } of batches) {
+        const found = rows.map(rowValue).find((value) => value !== undefined);
+        if (found && !names.takes(names.ofImport(name, node), found.quantity))
+          throw new StoreError(
+            'other-quantity',
+            `${name} has readings of another quantity than ${found.quantity}. Give the probe in the file another id.`,
+          );
         const series = names.seriesOf(names.ofImport(name, node), rate);
         const columns = columnsFromRows(rows, (certificate) => names.certificateId(certificate));
         const taken = this.history.add(series, columns);

@@ -1,36 +1,45 @@
-import type { ReadingRow } from '../../../node/index.js';
+import { quantities, type ReadingRow, valueNames } from '../../../node/index.js';
 
-/** Beyond this a temperature is not one; the file keeps thousandths in 32 bits. */
-const hottestC = 100_000;
+/** Beyond this a value is none; the file keeps thousandths in 32 bits. */
+const greatest = 100_000;
+const valueColumns = Object.values(valueNames).flatMap(({ value, uncertainty }) => [value, uncertainty]);
 /** The last millisecond that a date can name. */
 const lastMs = 8_640_000_000_000_000;
 
 /**
- * A reading as the store keeps it (time in whole milliseconds, temperature and uncertainty in thousandths of a
- * degree, everything else exact), or one sentence on why it cannot be kept.
+ * A reading as the store keeps it (time in whole milliseconds, value and uncertainty in thousandths of their
+ * unit, everything else exact), or one sentence on why it cannot be kept.
  */
 export const checkRow = (row: ReadingRow): ReadingRow | string => {
   const at = Math.round(row.at);
   if (!(at >= 0 && at <= lastMs)) return `time ${row.at} is not a moment`;
-  if ((row.quality === 'good') !== (row.temperatureC !== undefined))
+  const values = quantities.filter((quantity) => row[valueNames[quantity].value] !== undefined);
+  if (values.length > 1) return `there are values of ${values.join(' and ')} in one reading`;
+  if ((row.quality === 'good') !== (values.length === 1))
     return row.quality === 'good'
-      ? 'quality is good and there is no temperature'
-      : `there is a temperature although quality is ${row.quality}`;
+      ? 'quality is good and there is no temperature, pressure or speed'
+      : `there is a ${values[0]} although quality is ${row.quality}`;
   if ((row.raw === undefined) !== (row.rawUnit === undefined)) return 'raw and rawUnit must come together';
-  for (const name of ['temperatureC', 'uncertaintyC', 'raw', 'coldJunctionC'] as const) {
+  for (const name of [...valueColumns, 'raw', 'coldJunctionC'] as const) {
     const value = row[name];
     if (value !== undefined && !Number.isFinite(value)) return `${name} ${value} is not a number`;
   }
-  if (Math.abs(row.temperatureC ?? 0) > hottestC) return `temperatureC ${row.temperatureC} is past all heat`;
-  if (!((row.uncertaintyC ?? 0) >= 0 && (row.uncertaintyC ?? 0) <= hottestC))
-    return `uncertaintyC ${row.uncertaintyC} is not a span of degrees`;
+  for (const { value, uncertainty } of Object.values(valueNames)) {
+    if (Math.abs(row[value] ?? 0) > greatest) return `${value} ${row[value]} is past all measuring`;
+    if (!((row[uncertainty] ?? 0) >= 0 && (row[uncertainty] ?? 0) <= greatest))
+      return `${uncertainty} ${row[uncertainty]} is not an uncertainty`;
+  }
   // Backslashes and control characters have no place in a line of text.
   const certificate = row.certificate?.replaceAll(/[\\\p{Cc}]/gu, '_').trim();
   return {
     probe: row.probe,
     at,
-    ...(row.temperatureC !== undefined && { temperatureC: thousandths(row.temperatureC) }),
-    ...(row.uncertaintyC !== undefined && { uncertaintyC: thousandths(row.uncertaintyC) }),
+    ...Object.fromEntries(
+      valueColumns.flatMap((name) => {
+        const value = row[name];
+        return value === undefined ? [] : [[name, thousandths(value)]];
+      }),
+    ),
     ...(row.raw !== undefined && { raw: row.raw + 0 }),
     ...(row.rawUnit !== undefined && { rawUnit: row.rawUnit }),
     ...(row.coldJunctionC !== undefined && { coldJunctionC: row.coldJunctionC + 0 }),

@@ -76,6 +76,8 @@ export class History {
     if ((raw === undefined) !== (rawUnit === undefined))
       throw new StoreError('bad-history', `History of ${history.probe}: give raw and rawUnit together.`);
     const probe = this.names.ofNode(history.node, history.probe);
+    if (!this.names.takes(probe, 'temperature'))
+      throw new StoreError('other-quantity', `${history.probe} measures ${probe.quantity}, not temperature.`);
     const columns = emptyColumns(at.length);
     columns.at.set(at);
     if (raw) columns.raw.set(raw);
@@ -100,8 +102,8 @@ export class History {
           'bad-history',
           `History of ${history.probe}: temperature ${temperatureC[i]} at place ${i} is not one, though its quality is good.`,
         );
-      columns.milliC[i] = milli;
-      if (uncertaintyC) columns.uncertaintyMilliC[i] = Math.round((uncertaintyC[i] as number) * 1000);
+      columns.milli[i] = milli;
+      if (uncertaintyC) columns.uncertaintyMilli[i] = Math.round((uncertaintyC[i] as number) * 1000);
       columns.marks[i] = word === 'good' ? common : common | markOf({ quality: word });
     }
     return { series: this.names.seriesOf(probe, history.rate ?? 'second'), columns };

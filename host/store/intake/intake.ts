@@ -110,6 +110,7 @@ export class Intake {
       this.troubleNow = undefined;
       this.counters.commits++;
       this.counters.collisions += kept.collisions;
+      this.counters.refusedRows += kept.refused;
       for (const listener of this.listeners) listener(kept.progress);
       return true;
     } catch (cause) {

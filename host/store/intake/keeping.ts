@@ -1,4 +1,4 @@
-import type { NodeMessage, NumberedMessage } from '../../../node/index.js';
+import { type NodeMessage, type NumberedMessage, rowValue } from '../../../node/index.js';
 import { hourMs } from '../codec/block.js';
 import type { AlertLog } from '../tables/alert-log.js';
 import type { ClockLog } from '../tables/clock-log.js';
@@ -32,6 +32,8 @@ export type Kept = {
   readonly readings: number;
   /** Readings that fell on a millisecond already taken by another of the same series. */
   readonly collisions: number;
+  /** Readings of another quantity than their probe's. */
+  readonly refused: number;
 };
 
 /** Writes arrivals in one transaction: all of them are on disk when it returns, or none. */
@@ -47,6 +49,7 @@ export const keepArrivals = (tables: StoreTables, arrivals: readonly Arrival[]):
 class Commit {
   private readings = 0;
   private collisions = 0;
+  private refused = 0;
   private readonly newest = new Map<number, number>();
   private readonly progress = new Map<string, NumberedMessage>();
   private readonly tables: StoreTables;
@@ -71,7 +74,7 @@ class Commit {
     );
     const progress = [...this.progress.values()].map(({ node, boot, seq }) => ({ node, boot, seq }));
     for (const { node, boot, seq } of progress) save.run(node, boot, seq);
-    return { progress, readings: this.readings, collisions: this.collisions };
+    return { progress, readings: this.readings, collisions: this.collisions, refused: this.refused };
   }
 
   private hello(
@@ -92,6 +95,13 @@ class Commit {
     const first = rows[0];
     if (first) gapLog.heardAgain(node, first.at);
     for (const row of rows) {
+      const probe = names.ofNode(node, row.probe);
+      const value = rowValue(row);
+      if (value && !names.takes(probe, value.quantity)) {
+        this.refused++;
+        continue;
+      }
+      // The list of probes may have been read again since.
       const series = names.seriesOf(names.ofNode(node, row.probe), rate);
       const newest = this.newestOf(series);
       if (!readings.add(series, row)) {

@@ -1,3 +1,4 @@
+import type { Quantity } from '../../../node/index.js';
 import { hourMs, TraceSpace, unpackTrace } from '../codec/block.js';
 import { type Columns, qualityMask } from '../codec/columns.js';
 import type { Series } from '../tables/names.js';
@@ -23,18 +24,30 @@ export const bucketWidth = (from: number, to: number, atMost: number): number =>
   return bucketWidthsMs.find(fits) ?? Math.ceil((to - from) / Math.max(1, atMost - 1) / widest) * widest;
 };
 
-/** Buckets side by side. Where `n` is 0 there is no temperature and the three others hold nothing. */
-export type Envelope = {
+/** Buckets side by side. Where `n` is 0 there is no value, and least, mean and greatest hold nothing. */
+type Buckets = {
   readonly probe: string;
   readonly everyMs: number;
   /** Wall milliseconds at which each bucket starts; every bucket is whole. */
   readonly at: number[];
-  /** Good readings in the bucket, and those that had no temperature. */
+  /** Good readings in the bucket, and those that had no value. */
   readonly n: number[];
   readonly missing: number[];
+};
+
+/** Of a thermometer, degrees Celsius. */
+export type Envelope = Buckets & {
   readonly minC: (number | undefined)[];
   readonly meanC: (number | undefined)[];
   readonly maxC: (number | undefined)[];
+};
+
+/** Of a probe of any quantity, in the unit of its quantity (degrees Celsius, kPa or 1/min). */
+export type ValueEnvelope = Buckets & {
+  readonly quantity: Quantity;
+  readonly min: (number | undefined)[];
+  readonly mean: (number | undefined)[];
+  readonly max: (number | undefined)[];
 };
 
 /** Minimum, mean and maximum per bucket. Whole hours come from the index alone; narrower ones are decoded, exactly. */
@@ -57,7 +70,7 @@ export class Envelopes {
   }
 
   /** `unstored` are readings that still wait for their commit. */
-  of(series: Series, from: number, to: number, everyMs: number, unstored: Columns): Envelope {
+  of(series: Series, from: number, to: number, everyMs: number, unstored: Columns): ValueEnvelope {
     const start = Math.floor(from / everyMs) * everyMs;
     const end = Math.max(start, Math.ceil(to / everyMs) * everyMs);
     const sums = new BucketSums(start, everyMs, Math.round((end - start) / everyMs));
@@ -68,7 +81,8 @@ export class Envelopes {
     else this.addTraces(series, sums, merged, hours);
     for (const hour of merged) sums.addReadings(this.readings.wholeHour(series, hour));
     sums.addReadings(unstored);
-    return { probe: series.probe.name, everyMs, ...sums.toColumns() };
+    const { name: probe, quantity } = series.probe;
+    return { probe, quantity, everyMs, ...sums.toColumns() };
   }
 
   private addSums(sums: BucketSums, merged: ReadonlySet<number>, hours: readonly [number, number, number]) {
@@ -129,7 +143,7 @@ class BucketSums {
   }
 
   /** Readings in order of time: all of one bucket are summed before the bucket is touched. */
-  addReadings({ length, at, milliC, marks }: Pick<Columns, 'length' | 'at' | 'milliC' | 'marks'>): void {
+  addReadings({ length, at, milli, marks }: Pick<Columns, 'length' | 'at' | 'milli' | 'marks'>): void {
     let i = 0;
     while (i < length) {
       const bucket = Math.floor(((at[i] as number) - this.start) / this.width);
@@ -145,10 +159,10 @@ class BucketSums {
           missing++;
           continue;
         }
-        const milli = milliC[i] as number;
-        if (milli < min) min = milli;
-        if (milli > max) max = milli;
-        sum += milli;
+        const value = milli[i] as number;
+        if (value < min) min = value;
+        if (value > max) max = value;
+        sum += value;
         n++;
       }
       this.addSum(bucketStart, n, missing, min, max, sum);
@@ -162,9 +176,9 @@ class BucketSums {
       at: Array.from(this.n, (_, b) => this.start + b * this.width),
       n: Array.from(this.n),
       missing: Array.from(this.missing),
-      minC: known((b) => (this.min[b] as number) / 1000),
-      meanC: known((b) => (this.sum[b] as number) / (this.n[b] as number) / 1000),
-      maxC: known((b) => (this.max[b] as number) / 1000),
+      min: known((b) => (this.min[b] as number) / 1000),
+      mean: known((b) => (this.sum[b] as number) / (this.n[b] as number) / 1000),
+      max: known((b) => (this.max[b] as number) / 1000),
     };
   }
 }

@@ -4,7 +4,7 @@ import type { Intake } from '../intake/intake.js';
 import type { StoreTables } from '../intake/keeping.js';
 import type { Rate, Series, StoredProbe } from '../tables/names.js';
 import { StoreError } from '../tables/store-error.js';
-import { bucketWidth, type Envelope, Envelopes } from './envelope.js';
+import { bucketWidth, type Envelope, Envelopes, type ValueEnvelope } from './envelope.js';
 
 /** Wall milliseconds, `from` included, `to` not. */
 export type Span = { readonly from: number; readonly to: number };
@@ -29,17 +29,29 @@ export class ReadingSpans {
     const series = names.existingSeries(known, rate);
     if (series)
       for (const c of readings.columns(series, from, to))
-        for (let i = 0; i < c.length; i++) rows.push(rowAt(c, i, known.probe, names.certificates));
+        for (let i = 0; i < c.length; i++) rows.push(rowAt(c, i, known, names.certificates));
     rows.push(...this.arrivals.rowsOf(known, rate, from, to));
     return rows;
   }
 
-  /** Minimum, mean and maximum in at most `atMost` whole buckets, or in buckets of `everyMs`. Throws `StoreError`. */
+  /** As `values`, of a thermometer. Throws `StoreError` for a probe of another quantity. */
   envelope(
+    probe: string,
+    span: Span,
+    width: { readonly atMost: number } | { readonly everyMs: number },
+  ): Envelope {
+    const { quantity, min, mean, max, ...buckets } = this.values(probe, span, width);
+    if (quantity !== 'temperature')
+      throw new StoreError('other-quantity', `${probe} measures ${quantity}, not temperature.`);
+    return { ...buckets, minC: min, meanC: mean, maxC: max };
+  }
+
+  /** Minimum, mean and maximum in at most `atMost` whole buckets, or in buckets of `everyMs`. Throws `StoreError`. */
+  values(
     probe: string,
     { from, to }: Span,
     width: { readonly atMost: number } | { readonly everyMs: number },
-  ): Envelope {
+  ): ValueEnvelope {
     if (!(from >= 0 && to >= from && to < 1e16))
       throw new StoreError(
         'bad-span',

@@ -1,4 +1,4 @@
-import { engineOrAll, type ProbeCard } from '../../../node/index.js';
+import { engineOrAll, type ProbeCard, type Quantity } from '../../../node/index.js';
 import type { File } from './open-file.js';
 
 /** Once a second always; `episode` is the full rate kept around an alert. */
@@ -12,6 +12,8 @@ export type StoredProbe = {
   readonly node?: string;
   readonly probe: string;
   readonly card?: ProbeCard;
+  /** What its readings are of, for ever: a probe that measures something else needs an id of its own. */
+  readonly quantity: Quantity;
 };
 
 export type Series = { readonly id: number; readonly probe: StoredProbe; readonly rate: Rate };
@@ -32,9 +34,10 @@ export class Names {
 
   /** Reads the lists again: after a commit that failed, or because another process may have added to them. */
   reload(): void {
+    const quantityOf = this.quantities();
     this.probes = (
       this.file.prepare('SELECT id, name, node, probe, card FROM probe ORDER BY id').all() as ProbeRow[]
-    ).map(asProbe);
+    ).map((row) => asProbe(row, quantityOf.get(row.id) ?? 'temperature'));
     this.series.clear();
     this.certificates = [''];
     this.certificateIds.clear();
@@ -89,6 +92,33 @@ export class Names {
     this.reload();
   }
 
+  /**
+   * Whether readings of this quantity may be kept under this probe. The first value of a probe settles what it
+   * measures; later ones of another quantity would be stored as what they are not.
+   */
+  takes(probe: StoredProbe, quantity: Quantity): boolean {
+    if (probe.quantity === quantity) return true;
+    const has = this.file
+      .prepare(
+        'SELECT EXISTS (SELECT 1 FROM series s WHERE s.probe = ? AND (EXISTS (SELECT 1 FROM recent WHERE series = s.id AND milliCelsius IS NOT NULL) OR EXISTS (SELECT 1 FROM block WHERE series = s.id AND n > 0)))',
+      )
+      .pluck()
+      .get(probe.id);
+    if (has === 1) return false;
+    this.file
+      .prepare('INSERT INTO quantity VALUES (?, ?) ON CONFLICT DO UPDATE SET quantity = excluded.quantity')
+      .run(probe.id, quantity);
+    this.reload();
+    return true;
+  }
+
+  /** Only what is no temperature is in the table; a file of the first layout has none. */
+  private quantities(): ReadonlyMap<number, Quantity> {
+    if (this.file.pragma('user_version', { simple: true }) === 1) return new Map();
+    const rows = this.file.prepare('SELECT probe, quantity FROM quantity').all() as QuantityRow[];
+    return new Map(rows.map(({ probe, quantity }) => [probe, quantity]));
+  }
+
   seriesOf(probe: StoredProbe, rate: Rate): Series {
     return this.existingSeries(probe, rate) ?? this.addSeries(probe, rate);
   }
@@ -131,12 +161,14 @@ export class Names {
   }
 }
 
+type QuantityRow = { probe: number; quantity: Quantity };
 type ProbeRow = { id: number; name: string; node: string | null; probe: string; card: string | null };
 
-const asProbe = ({ id, name, node, probe, card }: ProbeRow): StoredProbe => ({
+const asProbe = ({ id, name, node, probe, card }: ProbeRow, quantity: Quantity): StoredProbe => ({
   id,
   name,
   probe,
+  quantity,
   ...(node !== null && { node }),
   ...(card !== null && { card: cardOf(card) }),
 });

@@ -3,7 +3,7 @@ import { join } from 'node:path';
 import Database from 'better-sqlite3';
 import { makeFolder } from '../../files/make-folder.js';
 import { engineLayout } from './engine-list.js';
-import { applicationId, layout, layoutVersion } from './schema.js';
+import { applicationId, layout, layoutVersion, quantityTable } from './schema.js';
 import { StoreError } from './store-error.js';
 
 export type File = Database.Database;
@@ -28,7 +28,10 @@ export const openFile = (dataDir: string): File => {
   const file = connect(path, { fileMustExist: false });
   try {
     if (isNew) create(file);
-    else check(file, path);
+    else {
+      check(file, path);
+      bringUp(file);
+    }
     // Every commit reaches the disk before it counts: measured, NORMAL lost up to 32 s at a power cut.
     file.pragma('journal_mode = WAL');
     file.pragma('synchronous = FULL');
@@ -86,13 +89,22 @@ const check = (file: File, path: string): void => {
       `${path} is a database of another program (application id ${id}). It was left as it is. Move it away, or choose another folder with --data-dir.`,
     );
   const version = file.pragma('user_version', { simple: true });
-  if (version !== layoutVersion)
+  if (typeof version !== 'number' || version < 1 || version > layoutVersion)
     throw new StoreError(
       'store-too-new',
       `${path} has layout ${version}; this program knows layout ${layoutVersion}. It was left as it is. Use the version of elbowroom that wrote it.`,
     );
   const trouble = file.pragma('quick_check(1)', { simple: true });
   if (trouble !== 'ok') throw damaged(path, String(trouble));
+};
+
+/** Layout 1 knew temperatures only. */
+const bringUp = (file: File): void => {
+  if (file.pragma('user_version', { simple: true }) !== 1) return;
+  file.transaction(() => {
+    file.exec(quantityTable);
+    file.pragma(`user_version = ${layoutVersion}`);
+  })();
 };
 
 const damaged = (path: string, detail: string, cause?: unknown): StoreError =>

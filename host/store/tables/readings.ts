@@ -1,4 +1,4 @@
-import type { ReadingRow } from '../../../node/index.js';
+import { type ReadingRow, rowValue } from '../../../node/index.js';
 import { type Block, hourMs, packBlock, unpackBlock } from '../codec/block.js';
 import {
   type Columns,
@@ -58,14 +58,15 @@ export class Readings {
 
   /** Whether the reading is new; one of the same series and millisecond stays as it is. */
   add(series: Series, row: ReadingRow): boolean {
+    const value = rowValue(row);
     return (
       this.insert.run(
         row.at,
         series.id,
-        row.temperatureC === undefined ? null : Math.round(row.temperatureC * 1000),
+        value === undefined ? null : Math.round(value.value * 1000),
         row.raw ?? null,
         row.coldJunctionC ?? null,
-        row.uncertaintyC === undefined ? null : Math.round(row.uncertaintyC * 1000),
+        value?.uncertainty === undefined ? null : Math.round(value.uncertainty * 1000),
         row.certificate === undefined ? null : this.names.certificateId(row.certificate),
         markOf(row),
       ).changes === 1
@@ -166,10 +167,10 @@ const toColumns = (rows: readonly RecentRow[]): Columns => {
   const c = emptyColumns(rows.length);
   rows.forEach(([time, milli, raw, coldJunction, uncertainty, certificate, mark], i) => {
     c.at[i] = time;
-    c.milliC[i] = milli ?? 0;
+    c.milli[i] = milli ?? 0;
     c.raw[i] = raw ?? 0;
     c.coldJunctionC[i] = coldJunction ?? 0;
-    c.uncertaintyMilliC[i] = uncertainty ?? 0;
+    c.uncertaintyMilli[i] = uncertainty ?? 0;
     c.certificate[i] = certificate ?? 0;
     c.marks[i] = mark;
   });

@@ -1,6 +1,11 @@
 /** 'Elbr' in ASCII: how the file says that it is ours. */
 export const applicationId = 0x456c_6272;
-export const layoutVersion = 1;
+export const layoutVersion = 2;
+
+/** What a probe measures, where it is no temperature. New with layout 2. */
+export const quantityTable = `
+CREATE TABLE quantity(probe INTEGER PRIMARY KEY, quantity TEXT NOT NULL);
+`;
 
 /**
  * Times are whole wall milliseconds UTC; an hour is whole hours since 1970. A series is what one probe gives at
@@ -64,4 +69,4 @@ CREATE TABLE destination(id TEXT PRIMARY KEY, counters TEXT NOT NULL DEFAULT '{}
 CREATE TABLE refusedLine(
   id INTEGER PRIMARY KEY, destination TEXT NOT NULL, at INTEGER NOT NULL, line TEXT NOT NULL, why TEXT NOT NULL
 );
-`;
+${quantityTable}`;

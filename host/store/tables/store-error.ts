@@ -9,6 +9,7 @@ const errorCategory = {
   'unknown-probe': 'asked-wrongly',
   'bad-span': 'asked-wrongly',
   'bad-history': 'asked-wrongly',
+  'other-quantity': 'asked-wrongly',
 } as const;
 
 export type StoreErrorCode = keyof typeof errorCategory;

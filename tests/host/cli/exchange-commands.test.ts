@@ -33,10 +33,10 @@ beforeEach(async () => {
 });
 afterEach(() => server.stop());
 
-const contract = `time,channel,temperatureC,raw,rawUnit,coldJunctionC,quality
-2026-05-01T08:00:00.000Z,port-elbow,61.25,2234.24,ohm,,good
-2026-05-01T08:00:00.000Z,sea,,,,,open
-2026-05-01T08:00:01.000Z,port-elbow,62.25,2235.24,ohm,,good
+const contract = `time,channel,temperatureC,raw,rawUnit,coldJunctionC,quality,pressureKpa,speedRpm
+2026-05-01T08:00:00.000Z,port-elbow,61.25,2234.24,ohm,,good,,
+2026-05-01T08:00:00.000Z,sea,,,,,open,,
+2026-05-01T08:00:01.000Z,port-elbow,62.25,2235.24,ohm,,good,,
 `;
 
 describe('export and import', () => {
@@ -74,7 +74,7 @@ describe('export and import', () => {
 
   it('end with 1 when lines were refused, and name them', async () => {
     const file = join(folder, 'bad.csv');
-    writeFileSync(file, `${contract.split('\n')[0]}\n2026-05-01T08:00:00Z,port-elbow,hot,,,,good\n`);
+    writeFileSync(file, `${contract.split('\n')[0]}\n2026-05-01T08:00:00Z,port-elbow,hot,,,,good,,\n`);
     const out = await runCommandHere(importCommand, 'import', file, '--data-dir', dataDir);
     expect(out.exitCode).toBe(1);
     expect(out.stderr).toContain('Line 2: temperatureC "hot" is not a number.');

@@ -14,6 +14,7 @@ import {
 } from '../../../host/exchange/index.js';
 import { checkRow, openStore, type Store } from '../../../host/store/index.js';
 import type { ReadingRow } from '../../../node/link/messages.js';
+import { valueNames } from '../../../node/reading/quantity.js';
 import { missingReasons } from '../../../node/reading/reading.js';
 import { movableClock, startAt } from '../store/made-readings.js';
 
@@ -40,9 +41,16 @@ const at = fc.oneof(
 );
 const certificate = fc.stringMatching(/^[a-z][a-z0-9 ,="@.-]{0,20}[a-z0-9]$/);
 
+/** The header of files from before there were other quantities. */
+const beforePressure = 'time,channel,temperatureC,raw,rawUnit,coldJunctionC,quality';
+
+/** What each probe of the made rows measures. */
+const names = (probe: string) =>
+  valueNames[probe === 'port-pump' ? 'pressure' : probe === 'port-speed' ? 'speed' : 'temperature'];
+
 const row: fc.Arbitrary<ReadingRow> = fc
   .record({
-    probe: fc.constantFrom('port-elbow', 'sea', 'aft/port-elbow'),
+    probe: fc.constantFrom('port-elbow', 'sea', 'aft/port-elbow', 'port-pump', 'port-speed'),
     at,
     measured: fc.boolean(),
     temperatureC: decimals(-50, 1300),
@@ -69,10 +77,11 @@ const row: fc.Arbitrary<ReadingRow> = fc
       probe,
       at,
       quality: measured ? ('good' as const) : reason,
-      ...(measured && { temperatureC }),
+      ...(measured && { [names(probe).value]: temperatureC }),
       ...(raw !== null && { raw, rawUnit: rawUnit as 'ohm' }),
       ...(coldJunctionC !== null && { coldJunctionC }),
-      ...(uncertaintyC !== null && { uncertaintyC }),
+      // A reading that is missing has no uncertainty.
+      ...(measured && uncertaintyC !== null && { [names(probe).uncertainty]: uncertaintyC }),
       ...(certificate !== null && { certificate }),
     }),
   );
@@ -128,19 +137,25 @@ describe('what is exported comes back bit for bit', () => {
       );
     });
 
-  it('CSV of seven columns: the same, but for uncertainty, certificate and rate', async () => {
+  it('CSV of nine columns: the same, but for uncertainty, certificate and rate', async () => {
     const from = openEmpty();
     const to = openEmpty();
-    const rows = fc.sample(row, { numRuns: 500, seed: 7 }).map(({ uncertaintyC, certificate, ...r }) => r);
+    const rows = fc
+      .sample(row, { numRuns: 500, seed: 7 })
+      .map(({ uncertaintyC, uncertaintyKpa, uncertaintyRpm, certificate, ...r }) => r);
     fill(from, rows);
     const seconds = from.allSeries().filter((s) => s.rate === 'second');
     let text = `${shortCsv.header}\n`;
     for (const r of exportReadings(from, seconds, { from: 0, to: 9e15 })) text += `${shortCsv.write(r)}\n`;
-    expect(text.split('\n')[0]).toBe('time,channel,temperatureC,raw,rawUnit,coldJunctionC,quality');
+    expect(text.split('\n')[0]).toBe(
+      'time,channel,temperatureC,raw,rawUnit,coldJunctionC,quality,pressureKpa,speedRpm',
+    );
     await importReadings(to, chunksOf(text, 997));
-    const asked = { probe: 'sea', from: 0, to: 9e15 };
-    expect(from.span(asked).length).toBeGreaterThan(100);
-    expect(to.span(asked)).toEqual(from.span(asked));
+    for (const probe of ['sea', 'port-pump', 'port-speed']) {
+      const asked = { probe, from: 0, to: 9e15 };
+      expect(from.span(asked).length).toBeGreaterThan(50);
+      expect(to.span(asked)).toEqual(from.span(asked));
+    }
   });
 });
 
@@ -157,7 +172,7 @@ describe('an import', () => {
 
   it('counts and names lines it cannot read, and takes the others', async () => {
     const store = openEmpty();
-    const text = `${shortCsv.header}
+    const text = `${beforePressure}
 2026-05-01T08:00:00Z,port-elbow,61.5,,,,good
 2026-05-01T08:00:01Z,port-elbow,warm,,,,good
 yesterday,port-elbow,61.5,,,,good
@@ -171,7 +186,7 @@ yesterday,port-elbow,61.5,,,,good
     expect(firstRefused).toEqual([
       { line: 3, why: 'temperatureC "warm" is not a number' },
       { line: 4, why: 'time "yesterday" is not RFC 3339, such as 2026-05-01T08:00:00.000Z' },
-      { line: 5, why: 'quality is good and there is no temperature' },
+      { line: 5, why: 'quality is good and there is no temperature, pressure or speed' },
       { line: 6, why: 'raw and rawUnit must come together' },
       { line: 7, why: 'there is a temperature although quality is open' },
     ]);
@@ -179,7 +194,7 @@ yesterday,port-elbow,61.5,,,,good
 
   it('never changes what is stored; it counts where the file says something else', async () => {
     const store = openEmpty();
-    const line = (value: number) => `${shortCsv.header}\n2026-05-01T08:00:00Z,port-elbow,${value},,,,good\n`;
+    const line = (value: number) => `${beforePressure}\n2026-05-01T08:00:00Z,port-elbow,${value},,,,good\n`;
     await importReadings(store, chunksOf(line(61), 64));
     expect(await importReadings(store, chunksOf(line(62), 64))).toMatchObject({
       added: 0,
@@ -193,7 +208,7 @@ yesterday,port-elbow,61.5,,,,good
     const store = openEmpty();
     await importReadings(
       store,
-      chunksOf(`${shortCsv.header}\n2026-05-01T08:00:00Z,port-elbow,61,,,,good\n`, 64),
+      chunksOf(`${beforePressure}\n2026-05-01T08:00:00Z,port-elbow,61,,,,good\n`, 64),
     );
     store.intake.take({
       node: 'engine-room',

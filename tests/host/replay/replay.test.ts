@@ -2,7 +2,7 @@ import { mkdtempSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterAll, describe, expect, it } from 'vitest';
-import type { RecordedHistory } from '../../../host/replay/history.js';
+import type { ChannelHistory, RecordedHistory } from '../../../host/replay/history.js';
 import { passes } from '../../../host/replay/passes.js';
 import { CsvTrouble, readCsv } from '../../../host/replay/read-csv.js';
 import { replay } from '../../../host/replay/replay.js';
@@ -74,10 +74,7 @@ describe('replay', () => {
       channels: bagged.channels.map((channel, i) => ({
         ...channel,
         at: Float64Array.from([...channel.at, ...(later.channels[i]?.at ?? [])]),
-        temperatureC: Float64Array.from([
-          ...channel.temperatureC,
-          ...(later.channels[i]?.temperatureC ?? []),
-        ]),
+        temperatureC: Float64Array.from([...celsius(channel), ...celsius(later.channels[i])]),
       })),
       runSpans: {
         port: [...(bagged.runSpans.port ?? []), ...(later.runSpans.port ?? [])],
@@ -106,7 +103,7 @@ describe('reading an imported history', () => {
     );
     expect({ rows, refused }).toEqual({ rows: 3, refused: 0 });
     expect(history.channels[0]?.at).toEqual(Float64Array.of(1777629600000, 1777629601000, 1777629602000));
-    expect(history.channels[0]?.temperatureC[0]).toBe(30.25);
+    expect(celsius(history.channels[0])[0]).toBe(30.25);
     expect(history.channels[0]?.quality).toEqual(['good', 'good', 'open']);
   });
 
@@ -140,3 +137,6 @@ describe('reading an imported history', () => {
     });
   });
 });
+
+const celsius = (channel: ChannelHistory | undefined): Float64Array =>
+  channel && 'temperatureC' in channel ? channel.temperatureC : new Float64Array();

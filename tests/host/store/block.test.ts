@@ -23,7 +23,7 @@ const anyHour: fc.Arbitrary<Columns> = fc
   .uniqueArray(
     fc.record({
       ms: fc.integer({ min: 0, max: 3_599_999 }),
-      milliC: fc.integer({ min: -1e8, max: 1e8 }),
+      milli: fc.integer({ min: -1e8, max: 1e8 }),
       mark: fc.integer({ min: 0, max: 255 }).filter((mark) => (mark & 0x0f) <= 8),
       raw: oddNumbers,
       coldJunctionC: oddNumbers,
@@ -38,17 +38,17 @@ const anyHour: fc.Arbitrary<Columns> = fc
     rows.forEach((r, i) => {
       c.at[i] = startMs + r.ms;
       c.marks[i] = r.mark;
-      if ((r.mark & 0x0f) === 0) c.milliC[i] = r.milliC;
+      if ((r.mark & 0x0f) === 0) c.milli[i] = r.milli;
       if (r.mark & 0x30) c.raw[i] = r.raw;
       if (r.mark & 0x40) c.coldJunctionC[i] = r.coldJunctionC;
-      if (r.mark & 0x80) c.uncertaintyMilliC[i] = r.uncertainty;
+      if (r.mark & 0x80) c.uncertaintyMilli[i] = r.uncertainty;
       c.certificate[i] = r.certificate;
     });
     return c;
   });
 
 const bytesOf = (c: Columns) =>
-  [c.at, c.milliC, c.marks, c.raw, c.coldJunctionC, c.uncertaintyMilliC, c.certificate].map((column) =>
+  [c.at, c.milli, c.marks, c.raw, c.coldJunctionC, c.uncertaintyMilli, c.certificate].map((column) =>
     Buffer.from(column.buffer, column.byteOffset, column.byteLength).toString('hex'),
   );
 
@@ -59,7 +59,7 @@ describe('a block', () => {
         const block = packBlock(columns);
         expect(bytesOf(unpackBlock(block))).toEqual(bytesOf(columns));
         expect(unpackTrace(block).at).toEqual(columns.at);
-        const good = Array.from(columns.milliC).filter((_, i) => ((columns.marks[i] ?? 0) & 0x0f) === 0);
+        const good = Array.from(columns.milli).filter((_, i) => ((columns.marks[i] ?? 0) & 0x0f) === 0);
         expect(block.n).toBe(good.length);
         expect(block.missing).toBe(columns.length - good.length);
         if (good.length > 0)
@@ -93,9 +93,9 @@ describe('a block', () => {
   it('puts readings in order of time; of two at one millisecond the first stays', () => {
     const c = emptyColumns(4);
     c.at.set([3, 1, 3, 2]);
-    c.milliC.set([30, 10, 99, 20]);
+    c.milli.set([30, 10, 99, 20]);
     const sorted = inOrderOfTime(c);
     expect([...sorted.at]).toEqual([1, 2, 3]);
-    expect([...sorted.milliC]).toEqual([10, 20, 30]);
+    expect([...sorted.milli]).toEqual([10, 20, 30]);
   });
 });

@@ -59,7 +59,7 @@ describe('a file that is not a sound store is refused and left as it is', () => 
     const file = new Database(fileIn(folder));
     file.pragma('user_version = 99');
     file.close();
-    expectRefused(folder, 'store-too-new', /layout 99; this program knows layout 1/);
+    expectRefused(folder, 'store-too-new', /layout 99; this program knows layout 2/);
   });
 
   it('a store with a page overwritten', () => {

@@ -74,7 +74,12 @@ class Watch {
         result:
           typeof told === 'number'
             ? // The last digit of a converter is never at rest.
-              { kind: 'measured', temperatureC: told + 0.05 * Math.sin(nowMs * 12.9898), uncertaintyC: 0.3 }
+              {
+                kind: 'measured',
+                quantity: 'temperature',
+                temperatureC: told + 0.05 * Math.sin(nowMs * 12.9898),
+                uncertaintyC: 0.3,
+              }
             : { kind: 'missing', reason: told },
       }),
     );

@@ -29,7 +29,7 @@ test.each([
     (result: ReturnType<typeof really>) => ({
       ...result,
       readings: result.readings.map((reading) =>
-        reading.result.kind === 'measured'
+        reading.result.kind === 'measured' && reading.result.quantity === 'temperature'
           ? { ...reading, result: { ...reading.result, temperatureC: reading.result.temperatureC - 1 } }
           : reading,
       ),
