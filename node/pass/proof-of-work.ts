@@ -4,6 +4,7 @@ import { startGuard } from '../guard/guard.js';
 import { settingsFromKit } from '../guard/settings-from-kit.js';
 import type { Sample, Sampled } from '../input/sample.js';
 import { kitSchema } from '../kit/schema.js';
+import { temperatureOf } from '../reading/reading.js';
 import { asMonotonicMs } from '../time/clock.js';
 import { Pass, type PassResult } from './pass.js';
 
