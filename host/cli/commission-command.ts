@@ -2,7 +2,9 @@ import { existsSync, readFileSync, renameSync, writeFileSync } from 'node:fs';
 import {
   assess,
   type BaselineFile,
+  type BuzzerProof,
   CommissionBook,
+  dippedIn,
   loadKit,
   parseBaseline,
   settingsFromKit,
@@ -41,7 +43,8 @@ export const commissionCommand = defineCommand({
       .option('buzzer-confirmed', {
         type: 'boolean',
         default: false,
-        describe: 'You heard the buzzer at the helm during the hot dip',
+        describe:
+          'You heard the buzzer at the helm during the hot dip; say it once, it is kept with its date',
       })
       .option('import', {
         type: 'string',
@@ -67,19 +70,26 @@ export const commissionCommand = defineCommand({
       span = { first: span?.first ?? state.atMs, last: state.atMs };
       book.take(state);
     });
-    const assessment = assess(book, settings, buzzerConfirmed);
-    const proven = assessment.steps[0]?.done === true;
     const before = existsSync(out) ? parseBaseline(readFileSync(out, 'utf8'), out) : undefined;
+    const madeAt = new Date(systemClock.wallMs()).toISOString();
+    const buzzer = buzzerProof(
+      before?.buzzer,
+      buzzerConfirmed ? madeAt : undefined,
+      dippedIn(book, settings),
+    );
+    const assessment = assess(book, settings, buzzer);
+    const proven = assessment.steps[0]?.done === true;
     const file: BaselineFile = {
       baseline: 1,
       issue: (before?.issue ?? 0) + 1,
       boat: kit.boat.name,
-      madeAt: new Date(systemClock.wallMs()).toISOString(),
+      madeAt,
       learnedFrom: {
         from: new Date(span?.first ?? 0).toISOString(),
         to: new Date(span?.last ?? 0).toISOString(),
         trips: Math.min(...[...book.engines.values()].map(({ trips }) => trips)),
       },
+      ...(buzzer && { buzzer }),
       elbows: Object.fromEntries(
         Object.entries(assessment.elbows).map(([id, elbow]) => [
           id,
@@ -99,7 +109,7 @@ export const commissionCommand = defineCommand({
       console.error(
         `Beware: this history holds this ${alert.priority} (${readable(degrees, alert.message)}) at ${localStamp(alert.at)}. If it was real, learn from another span.`,
       );
-    if (fitted && !dryRun) {
+    if ((fitted || buzzerConfirmed) && !dryRun) {
       if (before) renameSync(out, `${out}.issue-${before.issue}`);
       writeFileSync(out, baselineText(file));
       console.error(
@@ -118,3 +128,14 @@ export const commissionCommand = defineCommand({
       );
   },
 });
+
+/** The owner's word, of now or kept from before, with every probe that was dipped until now. */
+const buzzerProof = (
+  before: BuzzerProof | undefined,
+  confirmedNowAt: string | undefined,
+  dippedNow: readonly string[],
+): BuzzerProof | undefined => {
+  const confirmedAt = confirmedNowAt ?? before?.confirmedAt;
+  if (confirmedAt === undefined) return undefined;
+  return { confirmedAt, dipped: [...new Set([...(before?.dipped ?? []), ...dippedNow])] };
+};

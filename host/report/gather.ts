@@ -95,9 +95,7 @@ export const gatherReport = async (
     engines: store.engines(),
     hours: store.hoursRun(span),
     probes: probesOf(store, span),
-    alerts: store.alerts(span).map(({ node, alert, raisedAt, endedAt: goneAt, history }) => {
-      // What is over stays in view until somebody has acknowledged it; that is no part of how long it lasted.
-      const endedAt = alert.rectifiedAt ?? goneAt;
+    alerts: store.alerts(span).map(({ node, alert, raisedAt, endedAt, history }) => {
       const acknowledged = history.find((h) => h.alert.acknowledgedAt !== undefined)?.alert.acknowledgedAt;
       return {
         node,

@@ -42,11 +42,18 @@ const leastSecondsToFit = 300;
 /** How far probes of a cold boat may stand apart, K. */
 const coldWithinK = { thermistor: 1.5, thermocouple: 4 };
 
-/** What is done, what is not, and what may be armed. `buzzerConfirmed` is the owner's word. */
-export function assess(book: CommissionBook, settings: GuardSettings, buzzerConfirmed: boolean): Assessment {
+/** The owner's word that the buzzer was heard at the helm: when it was given, and the probes dipped hot until then. */
+export type BuzzerProof = NonNullable<BaselineFile['buzzer']>;
+
+/** What is done, what is not, and what may be armed. `buzzer` is the owner's word, of now or of an earlier time. */
+export function assess(
+  book: CommissionBook,
+  settings: GuardSettings,
+  buzzer: BuzzerProof | undefined,
+): Assessment {
   const elbows: Record<string, LearnedElbow> = {};
   const unfitted: Record<string, readonly string[]> = {};
-  const steps: Step[] = [dipStep(book, settings, buzzerConfirmed), coldStep(book, settings)];
+  const steps: Step[] = [dipStep(book, settings, buzzer), coldStep(book, settings)];
   for (const probe of settings.probes) {
     const notes = book.elbows.get(probe.id);
     if (!notes || probe.engine === allEngines) continue;
@@ -85,25 +92,30 @@ export function assess(book: CommissionBook, settings: GuardSettings, buzzerConf
 
 const round = (value: number): number => Math.round(value * 1000) / 1000;
 
-function dipStep(book: CommissionBook, settings: GuardSettings, buzzerConfirmed: boolean): Step {
-  const undipped = [...book.elbows].filter(([id, notes]) => {
+/** The elbows whose probe was hot enough to sound the alarm while their engine was stopped. */
+export const dippedIn = (book: CommissionBook, settings: GuardSettings): readonly string[] =>
+  [...book.elbows].flatMap(([id, notes]) => {
     const limit = settings.probes.find((p) => p.id === id)?.alarm?.raiseAt ?? 93;
-    return notes.hottestStoppedC < Math.min(93, limit);
+    return notes.hottestStoppedC < Math.min(93, limit) ? [] : [id];
   });
+
+function dipStep(book: CommissionBook, settings: GuardSettings, buzzer: BuzzerProof | undefined): Step {
+  const dipped = [...dippedIn(book, settings), ...(buzzer?.dipped ?? [])];
+  const undipped = [...book.elbows.keys()].filter((id) => !dipped.includes(id));
   const seen = [...book.elbows]
     .map(
       ([id, n]) =>
         `${id} ${Number.isFinite(n.hottestStoppedC) ? `${n.hottestStoppedC.toFixed(1)} C` : 'never'}`,
     )
     .join(', ');
-  const done = undipped.length === 0 && buzzerConfirmed;
+  const done = undipped.length === 0 && buzzer !== undefined;
   const next = [
     ...(undipped.length > 0
       ? [
-          `With the engine off, dip ${undipped.map(([id]) => id).join(' and ')} in boiling water until the buzzer sounds. Boiling water scalds: use a deep pot on a steady surface and a long cable.`,
+          `With the engine off, dip ${undipped.join(' and ')} in boiling water until the buzzer sounds. Boiling water scalds: use a deep pot on a steady surface and a long cable.`,
         ]
       : []),
-    ...(buzzerConfirmed
+    ...(buzzer
       ? []
       : [
           'When you have heard the buzzer at the helm with the engine-room hatch shut, add --buzzer-confirmed.',
@@ -112,7 +124,7 @@ function dipStep(book: CommissionBook, settings: GuardSettings, buzzerConfirmed:
   return {
     name: 'Hot dip: the buzzer is proven',
     done,
-    seen: `hottest while stopped: ${seen}`,
+    seen: `hottest while stopped: ${seen}; buzzer heard at the helm: ${buzzer ? `confirmed on ${buzzer.confirmedAt.slice(0, 10)}` : 'not confirmed'}`,
     next: next.join(' '),
   };
 }

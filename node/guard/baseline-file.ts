@@ -39,6 +39,8 @@ export const baselineSchema = z.strictObject({
   boat: z.string(),
   madeAt: z.string(),
   learnedFrom: z.strictObject({ from: z.string(), to: z.string(), trips: z.number().int().min(0) }),
+  /** The owner's word that the buzzer was heard at the helm, when it was given, and which probes were dipped hot until then. */
+  buzzer: z.strictObject({ confirmedAt: z.string(), dipped: z.array(z.string()) }).optional(),
   elbows: z.record(z.string(), elbow),
 });
 

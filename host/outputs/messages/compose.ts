@@ -119,15 +119,20 @@ export const composeChanges = (
   };
 };
 
+/** What the day's message says first. Quiet is only what is known to be quiet: every probe reads and no alert is active. */
+const dailyWords = ({ active, readings }: Scene): string => {
+  if (active.length > 0) return `${active.length} active alert(s)`;
+  if (readings.length === 0) return 'nothing is heard from the probes';
+  const silent = readings.filter(({ quality }) => quality !== 'good').length;
+  return silent === 0 ? 'all quiet' : `no alert, but ${silent} of ${readings.length} probes do not read`;
+};
+
 /** The daily word that all is as it should be, so that its absence is noticed. */
 export const composeSignOfLife = (scene: Scene, at: string, id: string): Message => ({
   id,
   kind: 'sign-of-life',
   ...shared(scene),
-  subject: subjectOf(
-    scene,
-    scene.active.length === 0 ? 'all quiet' : `${scene.active.length} active alert(s)`,
-  ),
+  subject: subjectOf(scene, dailyWords(scene)),
   text: body(
     scene,
     `Sign of life of ${localStamp(scene.nowMs)}.`,

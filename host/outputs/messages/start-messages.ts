@@ -101,7 +101,8 @@ export const startMessages = (options: MessagesOptions): RunningOutput & { turn(
     if (send) sendOut(composeChanges(scene(), send.changes, send.unlisted, messageId(nowMs)));
     keep({ ...kept, pace });
     const today = localTime(nowMs);
-    const nobodyYet = live.nodes().every((n) => n.boat === undefined);
+    // After a start the first readings are on their way: to call them missing would be a false word.
+    const nobodyYet = live.nodes().every((n) => n.boat === undefined || n.latest.length === 0);
     const waitForBoat = nobodyYet && nowMs - startedAtMs < 60_000;
     if (!waitForBoat && signOfLifeDue(today, settings.signOfLife, kept.lastSignOfLifeDay)) {
       sendOut(composeSignOfLife(scene(), settings.signOfLife, messageId(nowMs)));

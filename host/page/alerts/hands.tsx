@@ -19,7 +19,7 @@ export const AlertHands = ({ alert, atMs }: { readonly alert: AlertNow; readonly
   };
   return (
     <div class="hands">
-      {alert.state !== 'acknowledged' && (
+      {waitsForSomebody(alert) && (
         <button type="button" class="strong" disabled={busy.value} onClick={() => send('acknowledge')}>
           Acknowledge
         </button>
@@ -37,6 +37,10 @@ export const AlertHands = ({ alert, atMs }: { readonly alert: AlertNow; readonly
     </div>
   );
 };
+
+/** One acknowledgement an alert: what was acknowledged while it was active is not asked about again when it ends. */
+export const waitsForSomebody = ({ state, acknowledgedAt }: Pick<AlertNow, 'state' | 'acknowledgedAt'>) =>
+  state === 'unacknowledged' || (state === 'rectified' && acknowledgedAt === undefined);
 
 /** Why there are no hands; at the helm that matters as much as the alert. */
 const MayNotAct = () => (

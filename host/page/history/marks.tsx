@@ -44,7 +44,7 @@ export const Marks = ({ view, shown, look }: Props) => {
       </div>
       <ul>
         {view.alerts.slice(0, 40).map((one) => {
-          const { alert, raisedAt, endedAt } = one;
+          const { alert, raisedAt } = one;
           const over = overAt(one);
           return (
             <li key={`${alert.id}${raisedAt}`}>
@@ -57,7 +57,7 @@ export const Marks = ({ view, shown, look }: Props) => {
                 <span class="quiet">
                   {over === undefined
                     ? 'still standing'
-                    : `stood for ${spanText((over - raisedAt) / 1000)}${endedAt === undefined ? ', not yet acknowledged' : ''}`}
+                    : `stood for ${spanText((over - raisedAt) / 1000)}${alert.acknowledgedAt === undefined ? ', not acknowledged' : ''}`}
                 </span>
               </span>
               <button

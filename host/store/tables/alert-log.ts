@@ -9,14 +9,23 @@ export type AlertHistory = {
   /** As it was last seen. */
   readonly alert: AlertRow;
   readonly raisedAt: number;
-  /** When it left the node's list; absent while it is active. */
+  /** When its condition ended, whether or not anybody has acknowledged it yet; absent while it lasts. */
   readonly endedAt?: number;
   readonly history: readonly AlertChange[];
 };
 
 type Standing = { readonly id: number; readonly text: string };
 
-/** Keeps what each node said of its alerts. A node always names all that stand, so an absent one has ended. */
+/** When the condition of a row ended; undefined while it lasts, or where the node no longer says. */
+const overAt = ({ state, rectifiedAt }: AlertRow): number | undefined =>
+  state === 'rectified' ? rectifiedAt : undefined;
+const rowOf = (standing: Standing): AlertRow => JSON.parse(standing.text) as AlertRow;
+
+/**
+ * Keeps what each node said of its alerts. A node always names all that are active or in view, so an absent one has
+ * ended. An alert that was over and is active again is another event, and another record, also where nobody had
+ * acknowledged the first.
+ */
 export class AlertLog {
   private readonly file: File;
   /** By node, then alert id: what is active according to the file. */
@@ -44,11 +53,16 @@ export class AlertLog {
     const before = this.ofNode(node);
     for (const alert of alerts) this.note(node, at, alert, before);
     const active = new Set(alerts.map((alert) => alert.id));
-    for (const [alertId, { id }] of before)
+    for (const [alertId, known] of before)
       if (!active.has(alertId)) {
-        this.file.prepare('UPDATE alert SET endedAt = ? WHERE id = ?').run(at, id);
+        this.end(known, at);
         before.delete(alertId);
       }
+  }
+
+  /** Ended when its condition ended; `at` is only for one that a node dropped without a word. */
+  private end(known: Standing, at: number): void {
+    this.file.prepare('UPDATE alert SET endedAt = ? WHERE id = ?').run(overAt(rowOf(known)) ?? at, known.id);
   }
 
   /** Keeps a whole history at once, such as an invented one. Call inside a transaction. */
@@ -78,14 +92,19 @@ export class AlertLog {
         alert: JSON.parse(row) as AlertRow,
       }));
       const alert = history.at(-1)?.alert as AlertRow;
-      return { node, alert, raisedAt, ...(endedAt !== null && { endedAt }), history };
+      const ended = endedAt ?? overAt(alert);
+      return { node, alert, raisedAt, ...(ended !== undefined && { endedAt: ended }), history };
     });
   }
 
   private note(node: string, at: number, alert: AlertRow, before: Map<string, Standing>): void {
     const text = JSON.stringify(alert);
-    const known = before.get(alert.id);
+    let known = before.get(alert.id);
     if (known?.text === text) return;
+    if (known && overAt(rowOf(known)) !== undefined && alert.state !== 'rectified') {
+      this.end(known, at);
+      known = undefined;
+    }
     const id = known?.id ?? this.insert(node, alert.id, alert.since, null);
     this.change(id, at, text);
     before.set(alert.id, { id, text });

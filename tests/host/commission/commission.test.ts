@@ -58,19 +58,29 @@ function bookAfter(trips: number): CommissionBook {
   return book;
 }
 
+const heard = { confirmedAt: '2026-05-02T00:00:00Z', dipped: [] };
+
 describe('commissioning', () => {
   const six = bookAfter(tripsWanted);
 
   it('six sea trials fill every bin; with the buzzer unproven that step alone stays open', () => {
-    const { steps, elbows } = assess(six, settings, false);
+    const { steps, elbows } = assess(six, settings, undefined);
     expect(steps.filter((step) => !step.done).map((step) => step.name)).toEqual([
       'Hot dip: the buzzer is proven',
     ]);
     expect(elbows['port-elbow']).toMatchObject({ armed: true, because: [] });
   });
 
+  it('the word about the buzzer and the dips before it are remembered with their date', () => {
+    const ids = settings.probes.filter(({ place }) => place === 'wet-elbow').map(({ id }) => id);
+    const [step] = assess(new CommissionBook(settings), settings, { ...heard, dipped: ids }).steps;
+    expect(step).toMatchObject({ done: true, seen: expect.stringContaining('confirmed on 2026-05-02') });
+    const [half] = assess(new CommissionBook(settings), settings, { ...heard, dipped: ids.slice(1) }).steps;
+    expect(half).toMatchObject({ done: false, next: expect.stringContaining(`dip ${ids[0]} in boiling`) });
+  });
+
   it('the file written is read back whole, and a guard with it is armed', () => {
-    const { elbows } = assess(six, settings, true);
+    const { elbows } = assess(six, settings, heard);
     const file: BaselineFile = {
       baseline: 1,
       issue: 1,
@@ -88,7 +98,7 @@ describe('commissioning', () => {
   });
 
   it('after one trial nothing is armed, and it says what is lacking', () => {
-    const { elbows, steps } = assess(bookAfter(1), settings, true);
+    const { elbows, steps } = assess(bookAfter(1), settings, heard);
     expect(elbows['port-elbow']?.armed).toBe(false);
     expect(elbows['port-elbow']?.because.join()).toContain(`of ${tripsWanted} trips`);
     expect(steps.find((step) => step.name === 'Sea trial: port-elbow')?.next).toContain('staircase');
@@ -104,7 +114,7 @@ describe('commissioning', () => {
         warning: { raiseAt: raiseWarningAt, clearAt: 30, holdS: 2 },
         alarm: { raiseAt: raiseAlarmAt, clearAt: 30, holdS: 1 },
       }));
-      const limits = assess(book, { ...settings, probes }, true).elbows['port-elbow']?.proposedLimits;
+      const limits = assess(book, { ...settings, probes }, heard).elbows['port-elbow']?.proposedLimits;
       return limits && [limits.warning.raiseAtC, limits.alarm.raiseAtC];
     };
     const roomy = Math.max(50, Math.ceil(notes.highestC + 12));
@@ -117,7 +127,7 @@ describe('commissioning', () => {
   });
 
   it('with no history at all nothing is fitted and every step is open', () => {
-    const { elbows, unfitted, steps } = assess(new CommissionBook(settings), settings, false);
+    const { elbows, unfitted, steps } = assess(new CommissionBook(settings), settings, undefined);
     expect(elbows).toEqual({});
     expect(Object.keys(unfitted)).toEqual(['port-elbow', 'starboard-elbow']);
     expect(steps.every((step) => !step.done)).toBe(true);

@@ -66,8 +66,17 @@ describe('the words', () => {
     expect(message.subject).not.toMatch(/[\r\n]/);
   });
 
+  it('of a sign of life are never "all quiet" while a probe does not read, or none is heard', () => {
+    const quiet = { ...scene, active: [], invented: false };
+    const subject = (now: Scene) => composeSignOfLife(now, '08:00', 'id').subject;
+    expect(subject(quiet)).toBe('Marsh Harrier: no alert, but 1 of 2 probes do not read');
+    expect(subject({ ...quiet, readings: [] })).toBe('Marsh Harrier: nothing is heard from the probes');
+    expect(subject({ ...quiet, active: [alert()] })).toBe('Marsh Harrier: 1 active alert(s)');
+  });
+
   it('of a sign of life say when the next one comes and what its absence means', () => {
-    const message = composeSignOfLife({ ...scene, active: [], invented: false }, '08:00', 'id');
+    const well = { ...scene, active: [], readings: scene.readings.slice(0, 1), invented: false };
+    const message = composeSignOfLife(well, '08:00', 'id');
     expect(message.subject).toBe('Marsh Harrier: all quiet');
     expect(message.text).toMatch(/tomorrow at 08:00.*If it does not come/s);
   });

@@ -97,9 +97,9 @@ describe('the whole way, from an alert of a node to a server ashore', () => {
       lastHeardAt: time.now,
       invented: true,
       engines: [],
-      probes: [],
-      latest: [],
-      ageMs: {},
+      probes: [{ id: 'sea', name: 'Sea', engine: 'both', place: 'sea-water', mounting: 'well', limits: {} }],
+      latest: [{ probe: 'sea', at: time.now, temperatureC: 18, quality: 'good' }],
+      ageMs: { sea: 500 },
       alerts: [],
       sequenceGaps: 0,
     };

@@ -104,6 +104,49 @@ describe('the intake', () => {
     ]);
     expect(store.alerts({ from: startAt + 9001, to: startAt + 10_000 })).toEqual([]);
   });
+
+  it('two alarms on one probe 95 s apart are two records, each ended when its condition was over', () => {
+    const alarm = (since: number): AlertRow => ({
+      id: 'cooling:port',
+      rule: 'high-limit',
+      priority: 'alarm',
+      state: 'unacknowledged',
+      since: startAt + since,
+      message: 'Too hot',
+      evidence: { values: {}, thresholds: {} },
+      actions: [],
+    });
+    const over = (row: AlertRow, at: number): AlertRow => ({
+      ...row,
+      state: 'rectified',
+      rectifiedAt: startAt + at,
+    });
+    const say = (at: number, ...alerts: AlertRow[]) =>
+      store.intake.take(next({ kind: 'alerts', at: startAt + at, alerts }));
+    say(1_000, alarm(1_000));
+    say(6_000, over(alarm(1_000), 6_000));
+    reopen();
+    const [first] = store.alerts({ from: startAt, to: startAt + 10_000 });
+    expect(first).toMatchObject({ raisedAt: startAt + 1_000, endedAt: startAt + 6_000 });
+    say(96_000, alarm(96_000));
+    reopen();
+    say(99_000, { ...alarm(96_000), state: 'acknowledged', acknowledgedAt: startAt + 99_000 });
+    say(100_000, { ...over(alarm(96_000), 100_000), acknowledgedAt: startAt + 99_000 });
+    say(160_000);
+    reopen();
+    expect(
+      store
+        .alerts({ from: startAt, to: startAt + 200_000 })
+        .map(({ raisedAt, endedAt, history }) => [
+          raisedAt - startAt,
+          (endedAt ?? 0) - startAt,
+          history.length,
+        ]),
+    ).toEqual([
+      [96_000, 100_000, 3],
+      [1_000, 6_000, 2],
+    ]);
+  });
 });
 
 describe('sealing', () => {
