@@ -3,7 +3,7 @@ import type { Running } from '../sense/senses.js';
 import type { MonotonicMs } from '../time/clock.js';
 
 /** The slowest missing-pulse circuit over ordinary parts takes 3.2 s: this leaves a chirp of nearly two. */
-const heldForMs = 5_000;
+export const heldForMs = 5_000;
 /** A running input with a loose wire must not hold the heart again and again. */
 const atMostEveryMs = 60_000;
 

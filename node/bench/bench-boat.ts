@@ -13,7 +13,7 @@ import { Wiring } from './wiring.js';
 /** Emulated time between two steps of the world; probes follow in between only as fast as this. */
 const worldStepS = 0.05;
 /** The dead-man circuit's time; longer than the slowest healthy pass and short against what an elbow takes to overheat. */
-const missingPulseS = 2.2;
+export const missingPulseS = 2.2;
 const engineRoomAir = { engine: allEngines, place: 'engine-room', mounting: 'free' } as const;
 
 export type BenchBoatOptions = {

@@ -33,7 +33,12 @@ const outcomes: Readonly<Record<string, Outcome | 'elsewhere'>> = {
   'npm link': { says: /added|up to date|changed/, code: 0, inClone: true },
   // Each line has a shell of its own here, so a `cd` would not last.
   'mkdir -p ~/boat && cd ~/boat': 'elsewhere',
-  'elbowroom plan --example > answers.yaml': { says: /^/, code: 0 },
+  'elbowroom plan --example > answers.yaml': {
+    // The example goes into the file, and nothing is left to say.
+    says: /^$/,
+    code: 0,
+    afterwards: () => expect(readFileSync(join(folder, 'answers.yaml'), 'utf8')).toMatch(/^wetElbow:$/m),
+  },
   'elbowroom plan --answers answers.yaml --out .': {
     says: /Wrote kit\.yaml/,
     code: 0,
@@ -45,7 +50,7 @@ const outcomes: Readonly<Record<string, Outcome | 'elsewhere'>> = {
   },
   'elbowroom wiring --kit kit.yaml --once': { says: /port-elbow .*good/ },
   'elbowroom watch --kit kit.yaml': { says: /http:\/\/127\.0\.0\.1/ },
-  'elbowroom calibrate --kit kit.yaml --pressure-hpa 1009': { says: /ice/i },
+  'elbowroom calibrate --kit kit.yaml --pressure-hpa 1009': { says: /Ice bath/ },
   'elbowroom verify --certificate certificates/port-elbow@1.json': { says: /port-elbow@1\.json/, code: 3 },
   'elbowroom commission --kit kit.yaml': { says: /buzzer/i, code: 1 },
   'elbowroom replay': { says: /alert/i, code: 0 },
@@ -55,8 +60,16 @@ const outcomes: Readonly<Record<string, Outcome | 'elsewhere'>> = {
     code: 0,
   },
   'elbowroom outputs --trial': { says: /names no output/, code: 0 },
-  'elbowroom access --role act': { says: /act/, code: 0, input: 'four words nobody guesses\n' },
-  'elbowroom access --role watch': { says: /watch/, code: 0, input: 'four other words aboard\n' },
+  'elbowroom access --role act': {
+    says: /The pass-phrase to act is set/,
+    code: 0,
+    input: 'four words nobody guesses\n',
+  },
+  'elbowroom access --role watch': {
+    says: /The pass-phrase to watch is set/,
+    code: 0,
+    input: 'four other words aboard\n',
+  },
   // No certificate lies here: the host says so, and the guard goes on without it.
   'elbowroom watch --kit kit.yaml --page-listen 0.0.0.0 --tls-cert boat.pem --tls-key boat-key.pem': {
     says: /boat\.pem/,

@@ -4,6 +4,8 @@ import { describe, expect, it } from 'vitest';
 import { missingPulseParts, missingPulseTiming, typicalConditions } from '../../host/plan/missing-pulse.js';
 import { responseCosts } from '../../host/plan/response.js';
 import { usualDrawings } from '../../host/plan/usual-drawings.js';
+import { heldForMs } from '../../node/annunciator/start-test.js';
+import { missingPulseS } from '../../node/bench/bench-boat.js';
 import { faults } from '../../node/bench/probes/probe-fault.js';
 import { houseRoot } from './house-root.js';
 
@@ -19,6 +21,39 @@ describe('the drawings', () => {
     expect(existsSync(path), `${name} is not there yet`).toBe(true);
     await expect(drawn[name]).toMatchFileSnapshot(path);
   });
+
+  it.each(Object.keys(drawn))(
+    '%s keeps its words on the sheet, none on another, each as large as can be read',
+    (name) => {
+      const svg = drawn[name] ?? '';
+      const [, width = 0, height = 0] = (/viewBox="0 0 (\d+) (\d+)"/.exec(svg) ?? []).map(Number);
+      const words = [
+        ...svg.matchAll(
+          /<text x="([\d.]+)" y="([\d.]+)" font-size="([\d.]+)" text-anchor="(\w+)"[^>]*>([^<]+)</g,
+        ),
+      ];
+      expect(words.length).toBeGreaterThan(3);
+      const faults: string[] = [];
+      const boxes = words.map(([, x, y, size, anchor, text = '']) => {
+        // Half the type size a letter: the mean of a sans-serif (common practice, no source).
+        const [at, px, wide] = [Number(x), Number(size), 0.5 * Number(size) * text.length];
+        const left = anchor === 'end' ? at - wide : anchor === 'middle' ? at - wide / 2 : at;
+        return { text, px, left, right: left + wide, bottom: Number(y) };
+      });
+      for (const [i, { text, px, left, right, bottom }] of boxes.entries()) {
+        if (px < 9) faults.push(`${text} is ${px} px`);
+        if (left < 0 || right > width || bottom - px < 0 || bottom > height)
+          faults.push(`${text} leaves the sheet`);
+        for (const other of boxes.slice(i + 1))
+          if (
+            Math.min(right, other.right) - Math.max(left, other.left) > 0 &&
+            Math.abs(bottom - other.bottom) < 0.5 * Math.min(px, other.px)
+          )
+            faults.push(`${text} lies on ${other.text}`);
+      }
+      expect(faults).toEqual([]);
+    },
+  );
 
   it('are all used by a page, and none lies there that no code draws', () => {
     const used = pages.flatMap((page) =>
@@ -93,8 +128,7 @@ describe('the numbers of the missing-pulse circuit', () => {
   });
 
   it('are those of the chirp as an engine starts: the beats held less the seconds until it sounds', () => {
-    const source = readFileSync(join(houseRoot, 'node/annunciator/start-test.ts'), 'utf8');
-    const heldS = Number(/heldForMs = ([\d_]+)/.exec(source)?.[1]?.replace('_', '')) / 1000;
+    const heldS = heldForMs / 1000;
     const { shortestS, longestS } = missingPulseTiming();
     expect(text).toContain(`holds its beats for ${heldS} s`);
     expect(text.replace(/\s+/g, ' ')).toContain(
@@ -103,8 +137,7 @@ describe('the numbers of the missing-pulse circuit', () => {
   });
 
   it('are those the bench makes its circuit sound by', () => {
-    const bench = readFileSync(join(houseRoot, 'node/bench/bench-boat.ts'), 'utf8');
-    expect(bench).toContain(`const missingPulseS = ${oneDigit(missingPulseTiming().nominalS)};`);
+    expect(oneDigit(missingPulseS)).toBe(oneDigit(missingPulseTiming().nominalS));
   });
 
   it('are the values of the parts', () => {

@@ -10,7 +10,7 @@ export type RunningSource = (typeof runningSources)[number];
 
 const sourceWords: Readonly<Record<RunningSource, readonly [terminal: string, means: string]>> = {
   'oil-pressure': [
-    '12 V via oil switch',
+    'oil switch, 12 V',
     'Low means oil pressure: the engine turns. A switch of its own, closed by pressure.',
   ],
   'alternator-d-plus': ['alternator D+', 'Low means the alternator charges: the engine turns.'],

@@ -37,7 +37,8 @@ export const transistorLegsSketch = (): string =>
       lines(
         [20, 234],
         [
-          'D drain, G gate, S source; C collector, B base, E emitter. From memory: the data sheet of the part in your hand decides.',
+          'D drain, G gate, S source; C collector, B base, E emitter.',
+          'From memory: the data sheet of the part in your hand decides.',
         ],
         {
           size: 11,

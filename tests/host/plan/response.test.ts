@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { responseCosts } from '../../../host/plan/response.js';
+import { responseCosts, timeConstantBandS } from '../../../host/plan/response.js';
 import { Plant } from '../../../node/bench/plant/plant.js';
 
 describe('how soon the alarm comes', () => {
@@ -28,6 +28,27 @@ describe('how soon the alarm comes', () => {
       expect(Math.abs(seconds / (tabled ?? 0) - 1)).toBeLessThan(0.2);
     },
   );
+
+  it('whatever the alarm: later for a higher one, sooner wide open, and a ring costs at least its lag more', () => {
+    // A first-order probe follows a steady rise late by its time constant; the least between two bands is their gap.
+    const leastCostS = timeConstantBandS['strap-on'][0] - timeConstantBandS.well[1];
+    let before: readonly { strapOnS: number; wellS: number }[] | undefined;
+    for (let alarmAtC = 60; alarmAtC <= 100; alarmAtC += 2.5) {
+      const costs = responseCosts(alarmAtC);
+      expect(costs.map(({ load }) => load)).toEqual(['cruise', 'wide-open']);
+      const [cruise, wideOpen] = costs;
+      expect(wideOpen?.strapOnS).toBeLessThan(cruise?.strapOnS ?? 0);
+      expect(wideOpen?.wellS).toBeLessThan(cruise?.wellS ?? 0);
+      for (const [i, { strapOnS, wellS, costS }] of costs.entries()) {
+        expect(costS).toBeCloseTo(strapOnS - wellS, 9);
+        expect(costS).toBeGreaterThanOrEqual(leastCostS);
+        if (!before) continue;
+        expect(strapOnS).toBeGreaterThan(before[i]?.strapOnS ?? 0);
+        expect(wellS).toBeGreaterThan(before[i]?.wellS ?? 0);
+      }
+      before = costs;
+    }
+  });
 
   it('a ring that has fallen off reads the air and never passes the alarm: nothing replaces looking', () => {
     const plant = new Plant({ seed: 1 });

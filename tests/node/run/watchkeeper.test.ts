@@ -44,6 +44,49 @@ const watchWith = (pass: Pass, sense: () => Sensed) => {
   return { watch: new Watchkeeper(proven), errors, beats, trouble };
 };
 
+describe('the order of a pass', () => {
+  /** A watch whose board has been away for 20 s, so that its alert sounds, and every effect noted in its order. */
+  const noted = (fails?: 'tell' | 'keep') => {
+    const done: string[] = [];
+    const pass = new Pass(settings, new Map(), startGuard(asMonotonicMs(0)));
+    pass.run(away(0));
+    const note = (what: string) => () => {
+      done.push(what);
+      if (what === fails) throw new Error(`${what} failed`);
+    };
+    const parts = {
+      sense: () => away(20_000),
+      pass,
+      annunciator: {
+        play: ({ soundingIds }: { soundingIds: readonly string[] }) => done.push(`sound ${soundingIds}`),
+        beat: note('beat'),
+        stop: () => {},
+      },
+      reporter: { tell: note('tell') },
+      tally: { add: note('count') },
+      wall: { look: () => undefined },
+      keep: note('keep'),
+      log: { info: note('log'), warn: note('log'), error: note('log') },
+    } as unknown as WatchParts;
+    return { watch: new Watchkeeper(parts), done };
+  };
+
+  it('the sound comes first: before log, link, memory and the answer to a command', async () => {
+    const { watch, done } = noted();
+    const answered = watch.command({ do: 'acknowledge', alertId: 'none' }).then(() => done.push('answer'));
+    watch.onePass();
+    await answered;
+    expect(done[0]).toBe('sound board:board:warning');
+    expect(done).toEqual(expect.arrayContaining(['log', 'tell', 'keep', 'answer']));
+  });
+
+  it.each(['tell', 'keep'] as const)('it has sounded although "%s" fails', (what) => {
+    const { watch, done } = noted(what);
+    expect(() => watch.onePass()).toThrow(`${what} failed`);
+    expect(done[0]).toBe('sound board:board:warning');
+  });
+});
+
 describe('the watch', () => {
   it('goes on from a memory that makes the guard throw, with a word, and rings what stands', () => {
     const pass = new Pass(settings, new Map(), startGuard(asMonotonicMs(0)));
