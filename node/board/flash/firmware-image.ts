@@ -1,5 +1,6 @@
-import { readFileSync } from 'node:fs';
+import { existsSync, readFileSync } from 'node:fs';
 import { createRequire } from 'node:module';
+import { fileURLToPath } from 'node:url';
 
 /** Flash in bytes: ATmega328P data sheet DS40002061 and ATmega2560 data sheet DS40002211, 'Features'. */
 const atmega328pFlashBytes = 0x8000;
@@ -23,12 +24,23 @@ export const firmwareVersions = ['2.3', '2.4', '2.5'] as const;
 export const stockFirmware = (version: FirmwareVersion): Uint16Array =>
   read(unoImages[version], atmega328pFlashBytes);
 
+const megaImage = 'avrgirl-arduino/junk/hex/mega/StandardFirmata.cpp.hex';
+
 /** The same for a Mega; the packages bring one version. */
-export const stockMegaFirmware = (): Uint16Array =>
-  read('avrgirl-arduino/junk/hex/mega/StandardFirmata.cpp.hex', atmega2560FlashBytes);
+export const stockMegaFirmware = (): Uint16Array => read(megaImage, atmega2560FlashBytes);
+
+/** What an installed package carries of its own: the file of each image in the registry's packages, and where it goes. */
+export const packedImages = (): readonly { readonly from: string; readonly to: string }[] =>
+  [...Object.values(unoImages), megaImage].map((image) => ({ from: inPackage(image), to: packed(image) }));
+
+/** `dist/firmware/`, seen from the compiled file. */
+const packed = (image: string): string =>
+  fileURLToPath(new URL(`../../../firmware/${image.replaceAll('/', '-')}`, import.meta.url));
+
+const inPackage = (image: string): string => createRequire(import.meta.url).resolve(image);
 
 function read(image: string, flashBytes: number): Uint16Array {
-  const path = createRequire(import.meta.url).resolve(image);
+  const path = existsSync(packed(image)) ? packed(image) : inPackage(image);
   return parseIntelHex(readFileSync(path, 'utf8'), path, flashBytes);
 }
 
