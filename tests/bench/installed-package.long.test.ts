@@ -1,0 +1,65 @@
+import { execFileSync, spawn } from 'node:child_process';
+import { mkdtempSync, rmSync, statSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join, resolve } from 'node:path';
+import { afterAll, expect, it } from 'vitest';
+import { until } from './house/running-command.js';
+
+const folder = mkdtempSync(join(tmpdir(), 'elbowroom-package-'));
+afterAll(() => rmSync(folder, { recursive: true, force: true }));
+
+/** Room for what ships: the program, its page, fonts, firmware and notes. */
+const mostBytes = 5e6;
+
+it('installs from its tarball into an empty prefix without git, and runs the bench from there', {
+  timeout: 900_000,
+}, async () => {
+  const [packed] = JSON.parse(
+    execFileSync('npm', ['pack', '--json', '--ignore-scripts', '--pack-destination', folder], {
+      cwd: resolve(import.meta.dirname, '../..'),
+      encoding: 'utf8',
+      maxBuffer: 1e8,
+    }),
+  ) as { filename: string; files: { path: string }[] }[];
+  const names = packed?.files.map(({ path }) => path) ?? [];
+  expect(names).toContain('dist/page/index.html');
+  expect(names.filter((name) => /^(tests|dist\/tests)\//.test(name))).toEqual([]);
+  const tarball = join(folder, packed?.filename ?? '');
+  expect(statSync(tarball).size).toBeLessThan(mostBytes);
+
+  const prefix = join(folder, 'prefix');
+  execFileSync('npm', ['install', '--global', '--prefix', prefix, tarball], {
+    cwd: folder,
+    // A package that needs git would fail here, whether or not this machine has git.
+    env: { ...process.env, npm_config_git: '/bin/false' },
+    stdio: 'ignore',
+  });
+
+  const bench = spawn(join(prefix, 'bin/elbowroom'), ['bench', '--page-port', '0', '--control-port', '0'], {
+    cwd: folder,
+    stdio: ['ignore', 'pipe', 'pipe'],
+  });
+  let said = '';
+  for (const stream of [bench.stdout, bench.stderr]) stream.on('data', (chunk) => (said += chunk));
+  try {
+    const page = await until(
+      'the page to be announced',
+      () => /The page is at (http:\S+)/.exec(said)?.[1],
+      60,
+    );
+    const probes = await until(
+      'live readings on the page of the installed program',
+      async () => {
+        const now = (await (await fetch(new URL('/api/now', page))).json()) as {
+          nodes: { probes: { quality?: string }[] }[];
+        };
+        const found = now.nodes.flatMap((node) => node.probes);
+        return found.length > 0 && JSON.stringify(now).includes('"good"') && found;
+      },
+      60,
+    );
+    expect(probes.length).toBeGreaterThan(3);
+  } finally {
+    bench.kill('SIGTERM');
+  }
+});
