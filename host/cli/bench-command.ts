@@ -1,22 +1,29 @@
 import { join, resolve } from 'node:path';
+import { type BenchBoatName, benchBoats } from '../../node/bench/index.js';
+import { loadKit } from '../../node/index.js';
 import { freePort } from '../supervise/free-port.js';
+import { copyKitForBench } from './bench-kit-copy.js';
 import { superviseHere } from './crew.js';
 import { defineCommand } from './define-command.js';
 import { isPort } from './port-option.js';
+import { writeIfMissing } from './write-if-missing.js';
 
-const story = (options: { controlPort: number; dataDir: string }, page: string): string => `
+type Told = { readonly controlPort: number; readonly dataDir: string; readonly bagged: string };
+
+const story = (told: Told, page: string): string => `
 ${page}
 
   An invented boat, with real firmware on an emulated board. Try this:
-  1. Open the page and watch the room shrink after:  ${act(options, 'bag-intake')}
-  2. Hear out the alarm, acknowledge it on the page, then mend it:  ${act(options, 'clear-intake')}
-  3. Pull the cable and put it back:  ${act(options, 'unplug')} (then "replug")
+  1. Open the page and watch the room shrink after:  ${act(told, 'bag-intake')}
+  2. Hear out the alarm, acknowledge it on the page, then end it:  ${act(told, 'clear-intake')}
+  3. Pull the cable and put it back:  ${act(told, 'unplug')} (then "replug")
+  The page's Bench does all of this too, and throttles, baths and a hot dip.
 
-Ctrl-C stops everything. What is stored lies in ${options.dataDir}
+Ctrl-C stops everything. What is stored lies in ${told.dataDir}
 `;
 
-const act = ({ controlPort }: { controlPort: number }, action: string): string =>
-  `curl -d '${JSON.stringify(action.endsWith('intake') ? { action, engine: 'starboard' } : { action })}' http://127.0.0.1:${controlPort}/do`;
+const act = ({ controlPort, bagged }: Told, action: string): string =>
+  `curl -d '${JSON.stringify(action.endsWith('intake') ? { action, engine: bagged } : { action })}' http://127.0.0.1:${controlPort}/do`;
 
 /** No engine depends on the invented boat's guard: a port that is taken gives the prompt back. */
 const onTheBench = { endsAll: true, progressWithinMs: 60_000 } as const;
@@ -40,19 +47,35 @@ export const benchCommand = defineCommand({
         default: true,
         describe: 'Lay a season of invented history into an empty store; --no-season for none',
       })
+      .option('boat', {
+        choices: Object.keys(benchBoats) as BenchBoatName[],
+        default: 'twin' as const,
+        describe: 'Which invented boat',
+      })
+      .option('kit', {
+        type: 'string',
+        describe:
+          'Your own kit file, on an emulated Uno with an invented boat behind it; the file is only read',
+      })
       .option('data-dir', {
         type: 'string',
-        default: '.data/bench',
-        describe: 'Where kit, store and state lie',
+        describe:
+          'Where kit, store and state lie; .data/bench unless given, with a boat of its own .data/bench-BOAT',
       })
       .example('$0 bench', 'An invented boat with a season behind it; npm start does the same')
+      .example('$0 bench --boat single', 'A boat with one engine')
+      .example('$0 bench --kit kit.yaml', 'Your kit, before a part is bought: the boat behind it is invented')
       .example(
         '$0 bench --page-port 8480 --control-port 8481 --data-dir .data/second',
         'A second one beside it',
       ),
   handler: async (options) => {
-    const dataDir = resolve(options.dataDir);
+    const dataDir = resolve(options.dataDir ?? usualDataDir(options));
     const kit = join(dataDir, 'kit.yaml');
+    if (options.kit === undefined) writeIfMissing(kit, benchBoats[options.boat]);
+    else copyKitForBench(resolve(options.kit), kit);
+    const { engines } = loadKit(kit);
+    const bagged = (engines[1] ?? engines[0])?.id ?? '';
     const board = await freePort();
     const link = await freePort();
     await superviseHere({
@@ -83,6 +106,7 @@ export const benchCommand = defineCommand({
             `127.0.0.1:${link}`,
             '--data-dir',
             join(dataDir, 'node'),
+            '--invented',
           ],
         },
         {
@@ -106,7 +130,17 @@ export const benchCommand = defineCommand({
       ],
       exitWithParent: true,
       endsWithTerminal: true,
-      onUp: (details) => console.log(story({ ...options, dataDir }, String(details.host?.page))),
+      onUp: (details) =>
+        console.log(story({ controlPort: options.controlPort, dataDir, bagged }, String(details.host?.page))),
     });
   },
 });
+
+const usualDataDir = ({
+  kit,
+  boat,
+}: {
+  readonly kit: string | undefined;
+  readonly boat: BenchBoatName;
+}): string =>
+  kit === undefined ? (boat === 'twin' ? '.data/bench' : `.data/bench-${boat}`) : '.data/bench-own-kit';

@@ -43,10 +43,22 @@ export const nodeCommand = defineCommand({
         describe:
           'The file that a host must have the same of to be obeyed; by default link-secret beside the data folder',
       })
+      .option('invented', { type: 'boolean', default: false, hidden: true })
       .option('exit-with-parent', { type: 'boolean', default: false, hidden: true })
       .example('$0 node --kit kit.yaml --data-dir elbowroom-data/node', 'Guards with nobody listening')
       .example('$0 node --health 127.0.0.1:8474', 'For a supervisor that asks whether it lives'),
-  handler: async ({ kit, board, link, dataDir, replay, health, log, linkSecret, exitWithParent }) => {
+  handler: async ({
+    kit,
+    board,
+    link,
+    dataDir,
+    replay,
+    health,
+    log,
+    linkSecret,
+    invented,
+    exitWithParent,
+  }) => {
     const secretPath = linkSecret ?? (dataDir === undefined ? undefined : linkSecretBeside(dataDir));
     let reload = (): void => {};
     keepOnWithoutReader(() => reload());
@@ -59,6 +71,7 @@ export const nodeCommand = defineCommand({
       ...(health !== undefined && { healthListen: health }),
       ...(secretPath !== undefined && { linkSecret: secretPath }),
       logLevel: log,
+      invented,
     });
     reload = () => console.error(node.reload().detail);
     const linkPort = node.linkPort();

@@ -17,7 +17,10 @@ export const guardAlerts = (
     temperatureC,
     quality: 'all good' as const,
   }));
-  const { alerts } = replay({ channels, runSpans: { port: [span], starboard: [span] } }, settings);
+  const { alerts } = replay(
+    { channels, runSpans: Object.fromEntries(settings.engines.map(({ id }) => [id, [span]])) },
+    settings,
+  );
   return alerts.map(({ at: raisedAt, channel, rectifiedAt, message, ...raised }) => {
     const endedAt = rectifiedAt ?? at.at(-1) ?? raisedAt;
     const card = probes.find(({ id }) => id === channel);

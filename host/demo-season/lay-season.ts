@@ -1,14 +1,21 @@
 import { setImmediate } from 'node:timers/promises';
-import type { Clock, GuardSettings, ProbeCard } from '../../node/index.js';
+import {
+  allEngines,
+  type Clock,
+  type GuardSettings,
+  type KitEngine,
+  type ProbeCard,
+} from '../../node/index.js';
 import type { Store } from '../store/index.js';
 import { guardAlerts } from './guard-alerts.js';
 import { sail } from './simulate-voyage.js';
-import { startOf, voyages, works } from './voyages.js';
+import { startOf, troubled, voyages, works } from './voyages.js';
 
 export type SeasonOptions = {
   readonly store: Store;
   readonly clock: Clock;
   readonly node: string;
+  readonly engines: readonly KitEngine[];
   readonly probes: readonly ProbeCard[];
   /** As the node's guard has them, so that the season's alerts are the ones it would have raised. */
   readonly settings: GuardSettings;
@@ -27,20 +34,26 @@ const dayMs = 86_400_000;
  * Gives way to other work after every voyage, so that the page answers meanwhile.
  */
 export const laySeason = async ({ store, clock, ...options }: SeasonOptions): Promise<boolean> => {
-  const { node, probes, settings, signal } = options;
+  const { node, engines, probes, settings, signal } = options;
+  const ids = engines.map(({ id }) => id);
+  const first = ids[0] ?? '';
   const nowMs = clock.wallMs();
   const begunMs = seasonBegunMs(store);
   if (begunMs === undefined && remembersBefore(store, nowMs - dayMs)) return false;
   const todayMs = begunMs ?? nowMs;
   if (begunMs === undefined)
-    for (const { daysAgo, ...work } of works)
-      store.addServiceEntry({ at: todayMs - daysAgo * dayMs, ...work });
+    for (const { daysAgo, engine, ...work } of works)
+      store.addServiceEntry({
+        at: todayMs - daysAgo * dayMs,
+        engine: engine === allEngines ? engine : troubled(ids)[engine],
+        ...work,
+      });
   let laid = false;
   for (const voyage of voyages) {
     const startAt = startOf(voyage, todayMs);
-    const [there] = store.runSpans({ engine: 'port', from: startAt, to: startAt + 3_600_000 });
+    const [there] = store.runSpans({ engine: first, from: startAt, to: startAt + 3_600_000 });
     if (there) continue;
-    const sailed = await sail(voyage, probes, todayMs);
+    const sailed = await sail(voyage, engines, probes, todayMs);
     if (signal?.aborted) return false;
     const { at, byProbe, ran } = sailed;
     for (const [probe, temperatureC] of byProbe)
@@ -48,10 +61,7 @@ export const laySeason = async ({ store, clock, ...options }: SeasonOptions): Pr
     store.addAlerts(guardAlerts(node, probes, sailed, settings));
     const span = { node, startAt: startAt + ran.fromS * 1000, endAt: startAt + ran.toS * 1000 };
     // Last, because a voyage with its hours counted passes for laid.
-    store.addRunSpans([
-      { ...span, engine: 'port' },
-      { ...span, engine: 'starboard' },
-    ]);
+    store.addRunSpans(ids.map((engine) => ({ ...span, engine })));
     laid = true;
     await setImmediate();
   }

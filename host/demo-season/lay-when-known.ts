@@ -20,9 +20,10 @@ export const laySeasonWhenKnown = ({ store, live, clock, kitPath, log }: Options
     if (begun || message.kind !== 'hello' || !message.invented) return;
     begun = true;
     try {
-      const settings = settingsFromKit(loadKit(kitPath));
+      const kit = loadKit(kitPath);
+      const settings = settingsFromKit(kit);
       const { probes } = message;
-      if (await laySeason({ store, clock, node, probes, settings, signal: end.signal }))
+      if (await laySeason({ store, clock, node, engines: kit.engines, probes, settings, signal: end.signal }))
         log('A season of invented history was laid into the store, marked as invented.');
     } catch (error) {
       log(`No invented season: ${(error as Error).message}`);

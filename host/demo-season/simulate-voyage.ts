@@ -1,6 +1,6 @@
 import { makePlant } from '../../node/bench/index.js';
-import type { ProbeCard } from '../../node/index.js';
-import { startOf, type Voyage } from './voyages.js';
+import type { KitEngine, ProbeCard } from '../../node/index.js';
+import { startOf, troubled, type Voyage } from './voyages.js';
 
 export type Sailed = {
   readonly startAt: number;
@@ -15,11 +15,18 @@ export type Sailed = {
 const noiseK = (place: string) => (place === 'dry-exhaust' || place === 'before-turbo' ? 0.4 : 0.08);
 
 /** Sails one voyage in the plant and writes down what its probes would have read, once a second. */
-export const sail = async (voyage: Voyage, probes: readonly ProbeCard[], nowMs: number): Promise<Sailed> => {
+export const sail = async (
+  voyage: Voyage,
+  engines: readonly KitEngine[],
+  probes: readonly ProbeCard[],
+  nowMs: number,
+): Promise<Sailed> => {
+  const { worn, bagged } = troubled(engines.map(({ id }) => id));
+  const drifting = probes.find(({ place, engine }) => place === 'wet-elbow' && engine === bagged);
   const seed = voyage.daysAgo + 1;
-  const plant = await makePlant({ seaC: voyage.seaC, outsideC: voyage.airC, seed });
+  const plant = await makePlant(engines, { seaC: voyage.seaC, outsideC: voyage.airC, seed });
   plant.roughness = voyage.roughness;
-  plant.wearImpeller('port', voyage.portFlow);
+  plant.wearImpeller(worn, voyage.wornFlow);
   const chance = noise(seed);
   const lengthS = Math.round(voyage.legs.reduce((sum, leg) => sum + leg.forS, 0));
   const startAt = startOf(voyage, nowMs);
@@ -27,14 +34,13 @@ export const sail = async (voyage: Voyage, probes: readonly ProbeCard[], nowMs: 
   const byProbe = new Map(probes.map((probe) => [probe.id, new Float64Array(lengthS)]));
   for (let s = 0; s < lengthS; s++) {
     const throttle = throttleAt(voyage, s);
-    plant.setThrottle('port', throttle);
-    plant.setThrottle('starboard', throttle);
-    if (s === voyage.bag?.atS) plant.bagIntake('starboard');
-    if (voyage.bag && s === voyage.bag.atS + voyage.bag.forS) plant.clearIntake('starboard');
+    for (const { id } of engines) plant.setThrottle(id, throttle);
+    if (s === voyage.bag?.atS) plant.bagIntake(bagged);
+    if (voyage.bag && s === voyage.bag.atS + voyage.bag.forS) plant.clearIntake(bagged);
     plant.step(1);
     at[s] = startAt + s * 1000;
     for (const probe of probes) {
-      const drift = probe.id === 'starboard-elbow' ? voyage.starboardElbowDriftK : 0;
+      const drift = probe === drifting ? voyage.driftK : 0;
       const column = byProbe.get(probe.id);
       if (column) column[s] = plant.elementTemperatureC(probe) + drift + noiseK(probe.place) * chance();
     }

@@ -2,7 +2,7 @@ import { allEngines } from '../../node/index.js';
 
 const hour = 3600;
 
-/** One stretch of a voyage: both throttles for so many seconds. */
+/** One stretch of a voyage: all throttles for so many seconds. */
 export type Leg = { readonly forS: number; readonly throttle: number };
 
 export type Voyage = {
@@ -13,11 +13,11 @@ export type Voyage = {
   readonly airC: number;
   readonly roughness: number;
   readonly legs: readonly Leg[];
-  /** Raw-water flow the port impeller gives, of a new one. */
-  readonly portFlow: number;
-  /** What the starboard elbow probe reads too much, kelvin. */
-  readonly starboardElbowDriftK: number;
-  /** A bag over the starboard intake, seconds after switching on. */
+  /** Raw-water flow the impeller of the first engine gives, of a new one. */
+  readonly wornFlow: number;
+  /** What the elbow probe of the second engine (of the only one, where there is one) reads too much, kelvin. */
+  readonly driftK: number;
+  /** A bag over the intake of the same engine, seconds after switching on. */
   readonly bag?: { readonly atS: number; readonly forS: number };
 };
 
@@ -29,14 +29,20 @@ export const startOf = ({ daysAgo, hourOfDay }: Voyage, todayMs: number): number
 
 export type Work = {
   readonly daysAgo: number;
-  readonly engine: string;
+  readonly engine: 'worn' | 'bagged' | typeof allEngines;
   readonly work: string;
   readonly restartsBaseline: boolean;
 };
 
+/** Which engine of a boat has the season's troubles: the first wears its impeller, the next is bagged and has the drifting probe. */
+export const troubled = (ids: readonly string[]): Readonly<Record<'worn' | 'bagged', string>> => {
+  const [worn = allEngines, bagged = worn] = ids;
+  return { worn, bagged };
+};
+
 const count = 32;
 const seasonDays = 150;
-/** Voyages, counted from the first, over which the port impeller loses its vanes. */
+/** Voyages, counted from the first, over which the impeller loses its vanes. */
 const wear = { from: 11, to: 21, flowLeft: 0.72 };
 const driftFrom = 16;
 const bagged = 27;
@@ -55,8 +61,8 @@ export const voyages: readonly Voyage[] = Array.from({ length: count }, (_, i) =
     seaC: 9 + 10 * summer,
     airC: 11 + 11 * summer,
     roughness: ((i * 3) % 5) / 8,
-    portFlow: 1 - worn * (1 - wear.flowLeft),
-    starboardElbowDriftK: i < driftFrom ? 0 : ((i - driftFrom) / (count - driftFrom)) * 1.5,
+    wornFlow: 1 - worn * (1 - wear.flowLeft),
+    driftK: i < driftFrom ? 0 : ((i - driftFrom) / (count - driftFrom)) * 1.5,
     legs: [
       { forS: 240, throttle: 0 },
       { forS: 300, throttle: 0.05 },
@@ -80,13 +86,13 @@ export const works: readonly Work[] = [
   },
   {
     daysAgo: (voyages[wear.to]?.daysAgo ?? 0) - 1,
-    engine: 'port',
+    engine: 'worn',
     work: 'Impeller changed, four vanes found torn (invented)',
     restartsBaseline: true,
   },
   {
     daysAgo: (voyages[bagged]?.daysAgo ?? 0) - 1,
-    engine: 'starboard',
+    engine: 'bagged',
     work: 'Plastic sheet taken off the intake grille (invented)',
     restartsBaseline: false,
   },

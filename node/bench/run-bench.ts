@@ -4,12 +4,14 @@ import type { Kit } from '../kit/schema.js';
 import { BenchBoat } from './bench-boat.js';
 import { serveBoard } from './board/start-board.js';
 import { controlServer } from './control/serve-control.js';
-import { typicalEngine } from './plant/engine-traits.js';
+import { enginesOfKit } from './plant/engines-of-kit.js';
 import { Plant } from './plant/plant.js';
 
 /** The boat has been under way this long when the bench starts, so that her engines are warm. */
 const underWayS = 1200;
 const cruise = 0.75;
+/** Electrical load of a generator set then, of its rated one. */
+const hotelLoad = 0.5;
 
 export type BenchOptions = {
   readonly kit: Kit;
@@ -32,12 +34,12 @@ export type RunningBench = {
 };
 
 /**
- * Starts the bench: the kit wired to an emulated board with two engines and the sea behind its probes.
+ * Starts the bench: the kit wired to an emulated board with its engines and the sea behind its probes.
  * Throws `NodeError` when the kit does not fit an Uno or a port is taken.
  */
 export async function runBench(options: BenchOptions): Promise<RunningBench> {
   const { kit, seed = 1, firmware, speed, resetOnOpen } = options;
-  const boat = new BenchBoat(kit, warmPlant(seed), { seed });
+  const boat = new BenchBoat(kit, warmPlant(kit, seed), { seed });
   const served = await explainPort('board', options.boardPort, () =>
     serveBoard({
       outside: boat,
@@ -67,13 +69,9 @@ export async function runBench(options: BenchOptions): Promise<RunningBench> {
   };
 }
 
-/** Alike in make and power, unlike in the small things, as any two engines are. */
-const starboardEngine = { ...typicalEngine, gasOffsetK: 6, flowFactor: 0.97, thermostatC: 79 };
-
-function warmPlant(seed: number): Plant {
-  const plant = new Plant({ seed, engines: { port: typicalEngine, starboard: starboardEngine } });
-  plant.setThrottle('port', cruise);
-  plant.setThrottle('starboard', cruise);
+function warmPlant({ engines }: Kit, seed: number): Plant<string> {
+  const plant = new Plant<string>({ seed, engines: enginesOfKit(engines) });
+  for (const { id, kind } of engines) plant.setThrottle(id, kind === 'generator' ? hotelLoad : cruise);
   for (let second = 0; second < underWayS; second++) plant.step(1);
   return plant;
 }

@@ -9,7 +9,10 @@ const firstBusPin = 4;
 /** Throws `NodeError` where a kit asks for a pin that an Arduino Uno does not have, or has once and is asked for twice. */
 export function refusePinsAnUnoLacks(kit: Kit): void {
   const refuse = (where: string, what: string) => {
-    throw new NodeError('settings-wrong', `The bench has an Arduino Uno: ${where} ${what}`);
+    throw new NodeError(
+      'settings-wrong',
+      `The bench has an Arduino Uno: ${where} ${what} A kit for a larger board can be tried here once its probes fit an Uno (elbowroom plan with board: uno).`,
+    );
   };
   const usesBus = kit.probes.some(({ channel }) => 'address' in channel);
   const analogue: (readonly [what: string, pin: string])[] = kit.probes.flatMap(({ id, channel }) =>

@@ -23,6 +23,8 @@ export type ReporterParts = {
   readonly wall: WallTimes;
   readonly board: Pick<BoardLink, 'status' | 'counters'>;
   readonly tally: ReadingTally;
+  /** Reports the boat as invented whatever the kit says: no kit file can make a bench pass for a boat. */
+  readonly invented?: boolean;
   readonly clock: Clock;
 };
 
@@ -77,7 +79,7 @@ export class Reporter {
     link.publish({
       kind: 'hello',
       boat: name,
-      invented,
+      invented: invented || this.parts.invented === true,
       engines: engineCards(kit),
       probes: probeCards(kit, settings),
     });

@@ -44,6 +44,8 @@ export type NodeOptions = {
   readonly replay?: string;
   /** host:port of the health page; none by default. */
   readonly healthListen?: string;
+  /** A bench is behind the board: whatever the kit says, the boat is reported as invented. */
+  readonly invented?: boolean;
   readonly clock?: Clock;
   /** `warn` unless said otherwise. */
   readonly logLevel?: LogLevel;
@@ -105,7 +107,10 @@ export const runNode = async (options: NodeOptions): Promise<RunningNode> => {
 
   const stopTelling = logBoardStatus(board, log);
   const tally = new ReadingTally();
-  const reporter = new Reporter({ kit, settings, converters, link, wall, board, tally, clock });
+  const reporter = new Reporter({
+    ...{ kit, settings, converters, link, wall, board, tally, clock },
+    invented: options.invented === true,
+  });
   const { senses, stop: stopSenses } = openSenses(kit, board, clock);
   const watch = new Watchkeeper({
     sense: recording ? replaySenses(recording, clock) : () => senses.take(),

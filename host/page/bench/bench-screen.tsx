@@ -1,5 +1,6 @@
 import { useSignal } from '@preact/signals';
 import { useEffect } from 'preact/hooks';
+import type { EngineNow } from '../../serve/now.js';
 import { act } from '../link/act.js';
 import { ask } from '../link/ask.js';
 import { now } from '../link/stream.js';
@@ -49,8 +50,8 @@ export const BenchScreen = () => {
         {answer.value}
       </p>
       <div class="pair">
-        {engines().map(({ id, name }) => (
-          <EngineHands key={id} engine={id} name={name} make={make} />
+        {engines().map(({ id, kind, name }) => (
+          <EngineHands key={id} engine={id} kind={kind} name={name} make={make} />
         ))}
       </div>
       <section class="cable">
@@ -70,7 +71,7 @@ export const BenchScreen = () => {
             <th scope="col">Probe</th>
             <th scope="col">True</th>
             <th scope="col">Read</th>
-            <th scope="col">Wires</th>
+            <th scope="col">Wires and baths</th>
           </tr>
         </thead>
         <tbody>
@@ -101,6 +102,28 @@ export const BenchScreen = () => {
                   </button>
                   <button
                     type="button"
+                    onClick={() =>
+                      make({ action: 'dip', probe: id, bath: 'ice' }, `${id} is in melting ice.`)
+                    }
+                  >
+                    Ice<span class="unseen"> for {id}</span>
+                  </button>
+                  <button
+                    type="button"
+                    onClick={() =>
+                      make({ action: 'dip', probe: id, bath: 'boiling' }, `${id} is in boiling water.`)
+                    }
+                  >
+                    Boil<span class="unseen"> {id}</span>
+                  </button>
+                  <button
+                    type="button"
+                    onClick={() => make({ action: 'undip', probe: id }, `${id} is back in its place.`)}
+                  >
+                    Out<span class="unseen"> of the bath: {id}</span>
+                  </button>
+                  <button
+                    type="button"
                     onClick={() => make({ action: 'restore-probe', probe: id }, `${id} is whole.`)}
                   >
                     Mend<span class="unseen"> {id}</span>
@@ -117,23 +140,48 @@ export const BenchScreen = () => {
 
 type HandsProps = {
   readonly engine: string;
+  readonly kind: EngineNow['kind'];
   readonly name: string;
-  readonly make: (action: Readonly<Record<string, unknown>>, said: string) => void;
+  readonly make: (action: Readonly<Record<string, unknown>>, said: string) => Promise<void>;
 };
 
-const throttles = [
-  { name: 'Stop', value: 0 },
-  { name: 'Idle', value: 0.05 },
-  { name: 'Cruise', value: 0.75 },
-  { name: 'Wide open', value: 1 },
-] as const;
+/** What the lever of a propulsion engine does, and the electrical load of a generator set. */
+const throttles = {
+  propulsion: [
+    { name: 'Stop', value: 0 },
+    { name: 'Idle', value: 0.05 },
+    { name: 'Cruise', value: 0.75 },
+    { name: 'Wide open', value: 1 },
+  ],
+  generator: [
+    { name: 'Stop', value: 0 },
+    { name: 'No load', value: 0.05 },
+    { name: 'Half load', value: 0.5 },
+    { name: 'Full load', value: 1 },
+  ],
+} as const;
 
-const EngineHands = ({ engine, name: side, make }: HandsProps) => {
+const EngineHands = ({ engine, kind, name: side, make }: HandsProps) => {
+  const elbows = () =>
+    (now.value?.probes ?? []).filter((probe) => probe.engine === engine && probe.place === 'wet-elbow');
+  /** The step of commissioning that proves the buzzer: engine off, each elbow probe in boiling water. */
+  const hotDip = async () => {
+    await make({ action: 'throttle', engine, value: 0 }, '');
+    for (const { id } of elbows())
+      await make(
+        { action: 'dip', probe: id, bath: 'boiling' },
+        `${side}: stopped, its elbow probe is in boiling water.`,
+      );
+  };
+  const outOfTheWater = async () => {
+    for (const { id } of elbows())
+      await make({ action: 'undip', probe: id }, `${side}: its elbow probe is back in its place.`);
+  };
   return (
     <section aria-label={side}>
       <h3>{side}</h3>
       <div class="hands">
-        {throttles.map(({ name, value }) => (
+        {throttles[kind].map(({ name, value }) => (
           <button
             key={name}
             type="button"
@@ -169,6 +217,14 @@ const EngineHands = ({ engine, name: side, make }: HandsProps) => {
           onClick={() => make({ action: 'new-impeller', engine }, `${side}: the impeller is new.`)}
         >
           New impeller
+        </button>
+      </div>
+      <div class="hands">
+        <button type="button" onClick={hotDip}>
+          Hot dip
+        </button>
+        <button type="button" onClick={outOfTheWater}>
+          End the dip
         </button>
       </div>
     </section>

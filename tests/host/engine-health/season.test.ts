@@ -17,7 +17,8 @@ import { numbering } from '../store/made-readings.js';
 const dayMs = 86_400_000;
 const nowMs = Date.UTC(2026, 9, 1, 12);
 const clock = { wallMs: () => asWallMs(nowMs), monotonicMs: () => asMonotonicMs(0) };
-const probes: readonly ProbeCard[] = parseKit(benchKitYaml, 'bench kit').probes.map(
+const { engines, ...kit } = parseKit(benchKitYaml, 'bench kit');
+const probes: readonly ProbeCard[] = kit.probes.map(
   ({ id, name, engine, place, mounting, limits }) =>
     ({ id, name, engine, place, mounting, limits }) as ProbeCard,
 );
@@ -36,8 +37,8 @@ const riseInPlant = (voyage: Voyage, portFlow: number) => {
 /** Cooling as the plant has it, whole over worn at one load; the drifting probe adds to the rise it shows. */
 const truthOf = (voyage: Voyage) => {
   const whole = riseInPlant(voyage, 1);
-  const worn = riseInPlant(voyage, voyage.portFlow);
-  const shown = whole.starboard + voyage.starboardElbowDriftK;
+  const worn = riseInPlant(voyage, voyage.wornFlow);
+  const shown = whole.starboard + voyage.driftK;
   return { port: whole.port / worn.port, starboard: whole.starboard / shown, ratio: worn.port / shown };
 };
 
@@ -74,10 +75,10 @@ describe('health, over a season whose truth is known', () => {
         return ++asked > 3;
       },
     } as AbortSignal;
-    laid.push(await laySeason({ ...season, clock, signal: broken }));
+    laid.push(await laySeason({ engines, ...season, clock, signal: broken }));
     laid.push(store.runSpans({ engine: 'port', from: 0, to: nowMs }).length);
-    laid.push(await laySeason({ ...season, clock: nextDay }));
-    laid.push(await laySeason({ ...season, clock: nextDay }));
+    laid.push(await laySeason({ engines, ...season, clock: nextDay }));
+    laid.push(await laySeason({ engines, ...season, clock: nextDay }));
     alerts = store.alerts({ from: 0, to: nowMs });
     runs = store.runSpans({ engine: 'port', from: 0, to: nowMs + dayMs });
     health = await healthOf(store, nowMs - 180 * dayMs, nowMs);
@@ -111,7 +112,7 @@ describe('health, over a season whose truth is known', () => {
       temperatureC: Float64Array.of(40),
     });
     const settings = settingsFromKit(parseKit(benchKitYaml, 'bench kit'));
-    expect(await laySeason({ store, clock, node: 'engine-room', probes, settings })).toBe(false);
+    expect(await laySeason({ engines, store, clock, node: 'engine-room', probes, settings })).toBe(false);
     expect(store.serviceLog()).toEqual([]);
     store.close();
     rmSync(own, { recursive: true, force: true });
@@ -167,7 +168,7 @@ describe('health, over a season whose truth is known', () => {
 
   it('cold soaks show what the starboard elbow probe reads too much, and nothing of the others', () => {
     for (const { at, offsets } of health.coldSoaks) {
-      const drift = voyages[voyageAt(at)]?.starboardElbowDriftK ?? Number.NaN;
+      const drift = voyages[voyageAt(at)]?.driftK ?? Number.NaN;
       expect(Math.abs((offsets['starboard-elbow'] ?? Number.NaN) - drift)).toBeLessThan(0.15);
       expect(Math.abs(offsets['port-elbow'] ?? Number.NaN)).toBeLessThan(0.15);
     }
@@ -201,8 +202,7 @@ describe('health, over a season whose truth is known', () => {
     const due = calibrationDue(probe, issuedDaysAgo(75), health.coldSoaks);
     expect(due.why).toBe('drift');
     const [first, last] = [voyages[17], voyages.at(-1)] as [Voyage, Voyage];
-    const perYear =
-      ((last.starboardElbowDriftK - first.starboardElbowDriftK) / (first.daysAgo - last.daysAgo)) * 365.25;
+    const perYear = ((last.driftK - first.driftK) / (first.daysAgo - last.daysAgo)) * 365.25;
     expect(Math.abs((due.driftKPerYear ?? 0) / perYear - 1)).toBeLessThan(0.1);
     const daysToUseUp = (365.25 * (due.allowedK ?? 0)) / (due.driftKPerYear ?? 1);
     expect(due.dueAt).toBeCloseTo(nowMs + (daysToUseUp - 75) * dayMs, -4);
