@@ -11,8 +11,9 @@ export const laySeasonOnce = async (folder: string): Promise<void> => {
   const laid = join(folder, 'laid');
   if (existsSync(laid)) return;
   const store = openStore(folder, systemClock);
-  const settings = settingsFromKit(parseKit(benchKitYaml, 'kit.yaml'));
-  await laySeason({ store, clock: systemClock, node: nodeName, probes, settings });
+  const kit = parseKit(benchKitYaml, 'kit.yaml');
+  const settings = settingsFromKit(kit);
+  await laySeason({ engines: kit.engines, store, clock: systemClock, node: nodeName, probes, settings });
   store.close();
   writeFileSync(laid, '');
 };
