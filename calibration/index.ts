@@ -42,6 +42,21 @@ export {
   mcp960xChain,
 } from './model/input-chain.js';
 export {
+  calibratePressure,
+  type HosePoint,
+  type HoseSession,
+  type PressureCalibration,
+  type PressureLine,
+  pressureUncertainty,
+} from './pressure/calibrate-pressure.js';
+export {
+  certifiedPressure,
+  issuePressureCertificate,
+  type PressureCertificate,
+  parsePressureCertificate,
+} from './pressure/pressure-certificate.js';
+export { hoseKpa, normalGravity, type WaterColumn, waterDensity, waterKpa } from './pressure/water-column.js';
+export {
   type ElectricalSignal,
   nominalReading,
   type Sensor,

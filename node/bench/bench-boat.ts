@@ -1,20 +1,25 @@
 import { kindOf } from '../channels/table.js';
 import { allEngines, type Engine } from '../kit/engines.js';
-import type { Kit } from '../kit/schema.js';
+import { quantityAt } from '../kit/places.js';
+import type { Kit, Probe } from '../kit/schema.js';
 import type { Outside } from './board/emulation.js';
 import type { TwoWireChip } from './board/two-wire-bus.js';
 import { MissingPulse } from './circuits/missing-pulse.js';
 import { RunningInput } from './circuits/running-input.js';
 import type { Plant } from './plant/plant.js';
 import { Element } from './probes/element.js';
-import type { WiredProbe } from './probes/wired-probe.js';
+import type { Surroundings, WiredProbe } from './probes/wired-probe.js';
 import { Wiring } from './wiring.js';
+import type { Spot } from './world.js';
 
 /** Emulated time between two steps of the world; probes follow in between only as fast as this. */
 const worldStepS = 0.05;
 /** The dead-man circuit's time; longer than the slowest healthy pass and short against what an elbow takes to overheat. */
 export const missingPulseS = 2.2;
 const engineRoomAir = { engine: allEngines, place: 'engine-room', mounting: 'free' } as const;
+
+/** What is no thermometer has its body in the engine-room air. */
+const spotOf = (probe: Probe): Spot => (quantityAt[probe.place] === 'temperature' ? probe : engineRoomAir);
 
 export type BenchBoatOptions = {
   /** Decides the hidden deviation of every part and all noise. */
@@ -34,6 +39,8 @@ export class BenchBoat implements Outside {
   readonly missingPulse = new MissingPulse(missingPulseS);
   /** Air pressure around the kettle, for the boiling bath. */
   pressureHectopascals = 1013.25;
+  /** Pressure probes that are off their engine, with a hose of water held up, kPa. */
+  readonly heldUpKpa = new Map<string, number>();
   readonly #kit: Kit;
   readonly #wiring: Wiring;
   readonly #high = new Set<number>();
@@ -65,9 +72,27 @@ export class BenchBoat implements Outside {
     }
     for (const [engine, input] of this.runningInputs) input.advance(this.world.isRunning(engine));
     for (const [id, { probe }] of this.probes)
-      this.elements.get(id)?.advance(dtS, this.world.elementTemperatureC(probe));
+      this.elements.get(id)?.advance(dtS, this.world.elementTemperatureC(spotOf(probe)));
     for (const [id, wired] of this.probes)
-      wired.advance(dtS, { atS, elementC: this.#elementC(id), boardC: this.#terminalsC(wired) });
+      wired.advance(dtS, {
+        atS,
+        elementC: this.#elementC(id),
+        boardC: this.#terminalsC(wired),
+        ...this.#engineOf(wired),
+      });
+  }
+
+  /** What a pressure or speed probe sees of its engine; a pressure probe may have a hose of water instead. */
+  #engineOf({ probe }: WiredProbe): Pick<Surroundings, 'engine'> {
+    const { id, engine } = probe;
+    const heldUpKpa = this.heldUpKpa.get(id);
+    if (!this.#kit.engines.some((known) => known.id === engine)) return {};
+    return {
+      engine: {
+        pressureKpa: heldUpKpa ?? this.world.pumpPressureKpa(engine),
+        speedRpm: this.world.rpm(engine),
+      },
+    };
   }
 
   #elementC(id: string): number {

@@ -11,7 +11,7 @@ import {
   engineTroubles,
 } from './engines.js';
 import { limit } from './limit.js';
-import { type Place, places } from './places.js';
+import { type Place, places, quantityAt } from './places.js';
 import { setpointTroubles } from './setpoints.js';
 
 const isShared = (place: Place): boolean => place === 'sea-water' || place === 'engine-room';
@@ -119,6 +119,10 @@ export const kitSchema = z
         if (by === undefined) taken.set(use, `probe ${id}`);
         else trouble(`${use} is already taken by ${by}`);
       }
+      if (kind.meter.quantity !== quantityAt[place])
+        trouble(
+          `a channel of kind ${channel.kind} measures ${kind.meter.quantity}, and at ${place} it must be ${quantityAt[place]}`,
+        );
       for (const { path, message } of setpointTroubles(place, limits))
         context.addIssue({ code: 'custom', path: ['probes', index, ...path], message });
       const terminals = kind.coldJunction?.(channel);

@@ -6,13 +6,14 @@ import type { Place } from './places.js';
  * elbow: rubber exhaust hose bears 100 to 121 C. Dry exhaust: iron glows dull red from about 550 C, and a diesel's gas
  * stays below 800 C (all common practice, no source). Sea and air: what boats meet, with room to spare.
  */
-export const setpointsC: Readonly<Record<Place, { readonly least: number; readonly most: number }>> = {
-  'wet-elbow': { least: 25, most: 121 },
-  'dry-exhaust': { least: 50, most: 800 },
-  'before-turbo': { least: 50, most: 900 },
-  'sea-water': { least: 0, most: 60 },
-  'engine-room': { least: 10, most: 100 },
-};
+export const setpointsC: Readonly<Partial<Record<Place, { readonly least: number; readonly most: number }>>> =
+  {
+    'wet-elbow': { least: 25, most: 121 },
+    'dry-exhaust': { least: 50, most: 800 },
+    'before-turbo': { least: 50, most: 900 },
+    'sea-water': { least: 0, most: 60 },
+    'engine-room': { least: 10, most: 100 },
+  };
 
 type Limits = { readonly alarm?: Limit | undefined; readonly warning?: Limit | undefined };
 
@@ -21,7 +22,15 @@ export const setpointTroubles = (
   place: Place,
   limits: Limits,
 ): { readonly path: readonly string[]; readonly message: string }[] => {
-  const { least, most } = setpointsC[place];
+  const between = setpointsC[place];
+  if (!between)
+    return (['warning', 'alarm'] as const)
+      .filter((kind) => limits[kind] !== undefined)
+      .map((kind) => ({
+        path: ['limits', kind],
+        message: `limits are temperatures, and a ${place} probe measures none; what is normal there is learnt`,
+      }));
+  const { least, most } = between;
   const troubles = (['warning', 'alarm'] as const).flatMap((kind) => {
     const raiseAtC = limits[kind]?.raiseAtC;
     if (raiseAtC === undefined || (raiseAtC >= least && raiseAtC <= most)) return [];

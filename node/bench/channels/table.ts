@@ -3,6 +3,7 @@ import { Mcp960xChip } from '../chips/mcp960x.js';
 import { Ad8495Output } from '../circuits/ad8495-output.js';
 import { BareThermocouple } from '../circuits/bare-thermocouple.js';
 import { NtcDivider } from '../circuits/ntc-divider.js';
+import { VoltageTransmitter } from '../circuits/voltage-transmitter.js';
 import { type BenchChannel, tapOf, wireFaults } from './kind.js';
 
 /** The simulator of every kind of channel. The compiler refuses this map while a kind of the node has none. */
@@ -57,6 +58,43 @@ const simulators: { readonly [K in KindName]: BenchChannel<ChannelOf[K]> } = {
       const circuit = new BareThermocouple(probe, channel, seed, exact);
       const [positive = ''] = channel.input.split('-');
       tap(channel.address, circuit, positive, { volts: () => circuit.volts, still: () => circuit.still });
+      return circuit;
+    },
+  },
+  'ratiometric-pressure': {
+    faults: [...wireFaults, 'blocked-port'],
+    wire(probe, channel, { seed, exact, onPin }) {
+      const circuit = new VoltageTransmitter(
+        probe,
+        {
+          valueIn: ({ engine }) => engine?.pressureKpa ?? 0,
+          shareOf: (kpa) => 0.1 + (0.8 * kpa) / channel.fullScaleKpa,
+          // 1 % of full scale each (usual datasheets).
+          zeroWithin: 0.008,
+          spanWithin: 0.01,
+        },
+        seed,
+        exact,
+      );
+      onPin(channel.pin, circuit);
+      return circuit;
+    },
+  },
+  'speed-volts': {
+    faults: wireFaults,
+    wire(probe, channel, { seed, exact, onPin }) {
+      const circuit = new VoltageTransmitter(
+        probe,
+        {
+          valueIn: ({ engine }) => engine?.speedRpm ?? 0,
+          shareOf: (rpm) => rpm / channel.rpmPerVolt / 5,
+          zeroWithin: 0.001,
+          spanWithin: 0.02,
+        },
+        seed,
+        exact,
+      );
+      onPin(channel.pin, circuit);
       return circuit;
     },
   },

@@ -1,4 +1,4 @@
-import { boilingC } from '../../../calibration/index.js';
+import { boilingC, hoseKpa } from '../../../calibration/index.js';
 import type { BenchBoat } from '../bench-boat.js';
 import type { BoardPort } from '../board/board-port.js';
 import type { Emulation } from '../board/emulation.js';
@@ -81,6 +81,8 @@ export async function act(bench: Bench, action: Action): Promise<string> {
     case 'undip':
       find(boat.elements, action.probe).undip();
       return `${action.probe} is back in its place.`;
+    case 'hose':
+      return holdHose(boat, action.probe, action.heightM);
     case 'pressure':
       boat.pressureHectopascals = action.hectopascals;
       return `The air pressure is ${action.hectopascals} hPa.`;
@@ -113,6 +115,19 @@ export async function act(bench: Bench, action: Action): Promise<string> {
       emulation.line.bitErrorsPerByte = action.bitErrorsPerMillionBytes / 1e6;
       return `${action.bitErrorsPerMillionBytes} bytes in a million are damaged.`;
   }
+}
+
+/** Fresh water at 20 C, at latitude 45. */
+function holdHose(boat: BenchBoat, id: string, heightM: number | undefined): string {
+  const { probe } = find(boat.probes, id);
+  if (probe.place !== 'raw-water-pressure')
+    throw new CannotAct('probe', `${id} is no pressure probe: a hose of water says nothing to it.`);
+  if (heightM === undefined) {
+    boat.heldUpKpa.delete(id);
+    return `${id} is back on its engine.`;
+  }
+  boat.heldUpKpa.set(id, hoseKpa({ heightM, waterC: 20, latitudeDeg: 45 }));
+  return `${id} sees ${heightM} m of water.`;
 }
 
 function setFault(boat: BenchBoat, probe: string, fault: ProbeFault, field: string): string {

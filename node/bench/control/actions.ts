@@ -33,6 +33,7 @@ export const actionSchema = z.discriminatedUnion('action', [
     settled: z.boolean().optional(),
   }),
   action('undip', { probe }),
+  action('hose', { probe, heightM: z.number().min(0).max(10).optional() }),
   action('pressure', { hectopascals: z.number().min(500).max(1100) }),
   action('unplug', { boardPower: z.enum(['lost', 'kept']).default('lost') }),
   action('replug', {}),
@@ -81,6 +82,10 @@ export const actionGuide: Readonly<Record<Action['action'], { example: object; w
   chip: {
     example: { probe: 'port-exhaust', model: 'MCP9600' },
     what: 'swaps the amplifier; an MCP9600 cannot see a broken wire',
+  },
+  hose: {
+    example: { probe: 'port-pump', heightM: 1.5 },
+    what: 'a hose of fresh water at 20 C held up beside a pressure probe; without a height it is back on its engine',
   },
   'restore-probe': {
     example: { probe: 'port-elbow' },

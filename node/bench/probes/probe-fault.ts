@@ -9,6 +9,7 @@ export const faults = {
   reversed: 'the thermocouple wires are swapped',
   'wrong-resistor': 'the divider has a resistor ten times too small',
   absent: 'the chip is not on the bus',
+  'blocked-port': 'the port of a pressure transducer is blocked: it keeps the pressure it had',
   'twin-address': 'a second chip answers on the same address',
   'repeats-bytes': 'clock stretching is ignored now and then: a byte is read twice',
 } as const;

@@ -8,6 +8,8 @@ export type Surroundings = {
   readonly elementC: number;
   /** The terminal block and the chips. */
   readonly boardC: number;
+  /** The probe's engine, where it has one: pressure at its transducer, speed of its crankshaft. */
+  readonly engine?: { readonly pressureKpa: number; readonly speedRpm: number };
 };
 
 /** A probe with its wires and its input circuit or chip, as an owner could touch them. */
