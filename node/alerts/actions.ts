@@ -33,6 +33,7 @@ export function instructionOf(condition: Condition): string {
     case 'trend':
       return 'Plan a check';
     case 'probe-fault':
+      if (rule === 'probe-unproven') return 'Change the throttle';
       return rule === 'dividers-implausible' ? 'Check the divider resistors' : 'Watch its own gauges';
     case 'blind':
     case 'running-input':
@@ -139,6 +140,15 @@ export function firstActions(condition: Condition): readonly string[] {
           'Until it is repaired no limit on the elbows means what it says. elbowroom wiring names the resistor that would fit.',
           'Read the colour rings of the divider resistors, or measure one with its probe unplugged, and compare resistorOhms in the kit file.',
           'If they are right, feel whether the amplifiers are somewhere hot, or whether a heater warms both engines.',
+        ];
+      if (condition.rule === 'probe-unproven')
+        return [
+          'Change the throttle by a quarter.',
+          'Hold it three minutes.',
+          'Then go back.',
+          'Only where traffic, sea and the engine maker’s instructions allow it. A probe that sits well answers, and this goes by itself.',
+          'One that has come off does not: within twice the time it counts as lost, and that sounds.',
+          safetyFirst,
         ];
       if (condition.rule === 'probe-fallen')
         return [

@@ -12,11 +12,14 @@ import { highLimit } from './high-limit.js';
 import { firstProbeState } from './probe-state.js';
 import { arrangementOf, engineSaid, type ProbeSettings } from './settings.js';
 import { elbowLimits } from './settings-from-kit.js';
-import { blindConditions } from './sight.js';
+import { blindConditions, unprovenConditions } from './sight.js';
 import { slowConditions } from './trend-detector.js';
 
 /** Engines that may run while no probe shows whether they are cooled. */
 export const unseenCooling: Detector = (scene) => (scene.away ? [] : blindConditions(scene.sight, scene));
+
+/** Elbow probes that have had nothing to answer for hours. */
+export const unprovenProbes: Detector = (scene) => (scene.away ? [] : unprovenConditions(scene.sight, scene));
 
 export const implausibleDividers: Detector = ({ dividers }) =>
   dividers.toldK === undefined ? [] : [dividersCondition(dividers.toldK)];

@@ -147,6 +147,10 @@ function judge(
 export const owesAnswer = ({ askedK2S, answerK2S }: Seat): boolean =>
   askedK2S >= enoughK2S / 2 && answerK2S < leastAnswer * askedK2S;
 
+/** Whether it lately answered its gas as a probe on its elbow does. */
+export const hasAnswered = ({ askedK2S, answerK2S, told }: Seat): boolean =>
+  told === undefined && askedK2S >= enoughK2S && answerK2S > wellShare * askedK2S;
+
 /** Takes what is beyond the memories into the sums, and the moment into the memories. */
 function ask(
   { memory, askedK2S, answerK2S }: Seat,

@@ -10,7 +10,7 @@ import { elbowAtRest } from './elbow.js';
 import { type EngineState, type EngineStates, firstEngineState } from './engine.js';
 import type { ProbeState } from './probe-state.js';
 import { firstRunState } from './running.js';
-import { firstSight, type Sight } from './sight.js';
+import { firstSight, resumedSight, type Sight } from './sight.js';
 
 /** Everything the guard remembers. Plain JSON; hand it to `resumeGuard` after a restart. */
 export type GuardState = {
@@ -79,7 +79,7 @@ export function resumeGuard(
           ? afterAbsence(remembered.engines, awayMs)
           : withAllFields(remembered.engines),
       // What was acknowledged before this start is asked again once it is known to be so still.
-      sight: { ...firstSight, watch: (remembered.sight?.watch ?? 0) + 1 },
+      sight: resumedSight(remembered.sight),
       entries: remembered.entries.map((entry) => ({
         ...entry,
         unacknowledgedSinceMs: moved(entry.unacknowledgedSinceMs),

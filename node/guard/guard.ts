@@ -16,6 +16,7 @@ import {
   lostBoard,
   lostCooling,
   passedLimits,
+  unprovenProbes,
   unseenCooling,
 } from './conditions.js';
 import type { Detector, Scene } from './detector.js';
@@ -68,6 +69,7 @@ const detectors: readonly Detector[] = [
   lostBoard,
   faultyProbes,
   fallenProbes,
+  unprovenProbes,
   passedLimits,
   fadingCooling,
   lostCooling,

@@ -52,6 +52,7 @@ export function settingsFromKit(kit: Kit, learned?: BaselineFile): GuardSettings
     escalateAfterS: 120,
     tuning: learnedTuning,
     reminderEveryS: kit.reminderMinutes * 60,
+    proofEveryS: kit.proofHours * 3600,
   };
 }
 

@@ -41,6 +41,8 @@ export type GuardSettings = {
   readonly tuning: LearnedTuning;
   /** How often an acknowledged blindness is called to mind, s; ten minutes unless given. */
   readonly reminderEveryS?: number;
+  /** How long an elbow probe may go without a sign of life on a running engine before one is asked for, s; two hours unless given. */
+  readonly proofEveryS?: number;
 };
 
 /** Which probe stands where, worked out once for each settings object. */

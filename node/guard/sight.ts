@@ -2,6 +2,14 @@ import type { Condition } from '../alerts/condition.js';
 import { allEngines } from '../kit/engines.js';
 import type { ProbeId } from '../reading/reading.js';
 import type { MonotonicMs } from '../time/clock.js';
+import {
+  type Answering,
+  answeringAtRest,
+  standardProofS,
+  standsStill,
+  stepAnswering,
+  unprovenProbe,
+} from './answering.js';
 import { believedC, type ChannelState, faultOf, isSettling, slopeCPerS } from './channel.js';
 import { type EngineState, type EngineStates, engineStateOf } from './engine.js';
 import { isCold } from './exhaust-memory.js';
@@ -24,9 +32,23 @@ type ProbeSight = {
   /** Seconds without judgement, less the seconds with it, s. */
   readonly unseenS: number;
   readonly lost: boolean;
+  readonly answering: Answering;
 };
 
+const unknown: ProbeSight = { unseenS: 0, lost: false, answering: answeringAtRest };
+
 export const firstSight: Sight = { probes: {}, watch: 1 };
+
+/** After a start what is seen is found out again; how long a probe has gone without proof goes on. */
+export const resumedSight = (remembered: Sight | undefined): Sight => ({
+  watch: (remembered?.watch ?? 0) + 1,
+  probes: Object.fromEntries(
+    Object.entries(remembered?.probes ?? {}).map(([id, { answering }]) => [
+      id,
+      { ...unknown, answering: answering ?? answeringAtRest },
+    ]),
+  ),
+});
 
 /**
  * Longer than a loose plug or a busy bus stays away (0.5 to 15 s in the simulated boats; invented, no source) and far
@@ -64,24 +86,37 @@ export function stepSight(before: Sight, scene: Scene, dtS: number): Sight {
   const probes: Record<ProbeId, ProbeSight> = {};
   for (const probe of scene.settings.probes) {
     if (!showsCooling(probe)) continue;
-    const { unseenS, lost } = before.probes[probe.id] ?? { unseenS: 0, lost: false };
-    const nextS = isSeen(probe, scene)
+    const { unseenS, lost, ...known } = before.probes[probe.id] ?? unknown;
+    const now = scene.probes[probe.id] ?? firstProbeState;
+    const answering =
+      probe.engine === allEngines
+        ? known.answering
+        : stepAnswering(known.answering, now, engineStateOf(scene.engines, probe.engine), dtS);
+    const nextS = isSeen(probe, scene, answering)
       ? Math.max(0, unseenS - dtS)
       : wasWarming(probe, scene)
         ? seenAfterS
         : Math.min(seenAfterS, unseenS + dtS);
-    probes[probe.id] = { unseenS: nextS, lost: lost ? nextS > 0 : nextS >= unseenAfterS };
+    probes[probe.id] = { unseenS: nextS, lost: lost ? nextS > 0 : nextS >= unseenAfterS, answering };
   }
   return { ...before, probes };
 }
 
 /** Whether this probe showed its engine's cooling in this pass. */
-function isSeen(probe: ProbeSettings, scene: Scene): boolean {
+function isSeen(probe: ProbeSettings, scene: Scene, answering: Answering): boolean {
   const { channel, elbow } = scene.probes[probe.id] ?? firstProbeState;
   const temperatureC = believedC(channel, scene.nowMs);
   if (temperatureC === undefined || isSettling(channel, scene.nowMs) || elbow?.seat.told) return false;
-  return !isTooCold(probe, temperatureC, scene);
+  return !isTooCold(probe, temperatureC, scene) && !isUnproven(answering, scene) && !isStill(probe, scene);
 }
+
+/** Asked for a sign of life and given none for as long again. */
+const isUnproven = ({ unprovenS }: Answering, { settings }: Scene): boolean =>
+  unprovenS >= 2 * (settings.proofEveryS ?? standardProofS);
+
+const isStill = ({ id, engine }: ProbeSettings, { probes, engines, nowMs }: Scene): boolean =>
+  engine !== allEngines &&
+  standsStill((probes[id] ?? firstProbeState).channel, engineStateOf(engines, engine), nowMs);
 
 /** Colder than any water that could be in it: a wet plug or a damaged thermistor, which would hide any heat. */
 function isTooCold({ engine }: ProbeSettings, temperatureC: number, scene: Scene): boolean {
@@ -107,7 +142,9 @@ export function blindConditions(sight: Sight, scene: Scene): readonly Condition[
     const first = eyes[0];
     if (!first || !mayRun(engineStateOf(states, engine)) || eyes.some(({ id }) => !sight.probes[id]?.lost))
       return [];
-    const doubts = eyes.map((probe) => `${probe.name} ${doubtAbout(probe, scene)}`);
+    const doubts = eyes.map(
+      (probe) => `${probe.name} ${doubtAbout(probe, scene, sight.probes[probe.id]?.answering)}`,
+    );
     return [
       {
         situation: 'blind',
@@ -128,6 +165,18 @@ export function blindConditions(sight: Sight, scene: Scene): readonly Condition[
   });
 }
 
+/** Probes that have had nothing to answer for long, on engines that may run: a change of throttle would show. */
+export function unprovenConditions(sight: Sight, scene: Scene): readonly Condition[] {
+  const proofS = scene.settings.proofEveryS ?? standardProofS;
+  return scene.settings.probes.flatMap((probe): readonly Condition[] => {
+    const answering = sight.probes[probe.id]?.answering;
+    if (!answering || answering.unprovenS < proofS || probe.engine === allEngines) return [];
+    return mayRun(engineStateOf(scene.engines, probe.engine))
+      ? [unprovenProbe(probe, answering, proofS)]
+      : [];
+  });
+}
+
 /** How often an acknowledged blindness is called to mind where the kit says nothing, s. */
 export const standardReminderS = 600;
 
@@ -136,7 +185,7 @@ const faultyProbes = ({ settings, probes, nowMs, awakeSinceMs }: Scene): string[
     .filter(({ id }) => faultOf((probes[id] ?? firstProbeState).channel, nowMs, awakeSinceMs) !== undefined)
     .map(({ id }) => id);
 
-function doubtAbout(probe: ProbeSettings, scene: Scene): string {
+function doubtAbout(probe: ProbeSettings, scene: Scene, answering: Answering | undefined): string {
   const { channel, elbow }: { channel: ChannelState; elbow: ProbeState['elbow'] } =
     scene.probes[probe.id] ?? firstProbeState;
   const fault = faultOf(channel, scene.nowMs, scene.awakeSinceMs);
@@ -145,5 +194,8 @@ function doubtAbout(probe: ProbeSettings, scene: Scene): string {
   const temperatureC = believedC(channel, scene.nowMs);
   if (temperatureC !== undefined && isTooCold(probe, temperatureC, scene))
     return `reads ${temperatureC.toFixed(0)} C, colder than the water that cools it`;
+  if (isStill(probe, scene)) return 'has said exactly the same for 20 minutes on a running engine';
+  if (answering && isUnproven(answering, scene))
+    return 'has for hours had nothing to answer and may have come off: change the throttle';
   return 'has not been steady enough to be judged';
 }

@@ -47,6 +47,7 @@ export function campaignTable(summary: Summary): string {
     '',
     `Without running input and without commissioning, false per 1,000 stops: ${rate(withoutRunningInput.falsePer1000Stops, withoutRunningInput.interval95)} in ${withoutRunningInput.stops} stops.`,
     `False cautions that a probe stands still: ${summary.falseStuck}; that it has fallen off: ${summary.falseFallen}.`,
+    `False warnings that an engine runs unseen: ${summary.falseUnseen}, ${rate(summary.falseUnseenPer1000h, summary.falseUnseenInterval95)} per 1,000 engine hours.`,
     `False alerts of elbowroom by cause: ${JSON.stringify(summary.falseByRule)}`,
   ].join('\n');
 }

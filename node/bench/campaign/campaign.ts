@@ -20,6 +20,8 @@ export type CampaignOptions = {
   /** Only these faults, for a closer look; all by default. */
   readonly only?: (fault: Fault) => boolean;
   readonly withReferences?: boolean;
+  /** Every boat has a loose connection at every probe, and not only some. */
+  readonly loose?: boolean;
   /** After each voyage, with the scores so far. */
   readonly onVoyage?: (scores: Scores) => void;
 };
@@ -32,7 +34,7 @@ export function runCampaign(options: CampaignOptions): Scores {
   for (let boatNumber = 0; scores.voyages < voyages; boatNumber++) {
     const random = makeRandom(seed * 100_003 + boatNumber);
     const mounting = boatNumber % 2 === 0 ? 'strap-on' : 'well';
-    const boat = new DrawnBoat(Math.floor(random.next() * 2 ** 31), mounting);
+    const boat = new DrawnBoat(Math.floor(random.next() * 2 ** 31), mounting, options.loose);
     const learned = commissionBoat(boat, trips, random, [tuning.leadS[mounting], 6]);
     for (let v = 0; v < voyagesPerBoat && scores.voyages < voyages; v++) {
       const fault = v % 2 === 1 ? drawFault(random) : undefined;
@@ -148,6 +150,9 @@ class Voyage {
     const input = boat.pass();
     const told = watchers.pass(input, passS);
     scores.falseStuck += told.stuck.length;
+    scores.falseUnseen += told.unseen.filter(
+      (probe) => !(fault && blindingFaults.has(fault.kind) && probe === `${fault.engine}-elbow`),
+    ).length;
     scores.falseFallen += told.fallen.filter(
       (probe) => fault?.kind !== 'probe-fallen' || probe !== `${fault.engine}-elbow`,
     ).length;
@@ -214,4 +219,5 @@ class Voyage {
 }
 
 const coolingFaults: ReadonlySet<Fault['kind']> = new Set(['full-loss', 'impeller', 'strainer']);
+const blindingFaults: ReadonlySet<Fault['kind']> = new Set(['probe-open', 'probe-fallen']);
 const probeFaults: ReadonlySet<Fault['kind']> = new Set(['probe-open', 'exhaust-open', 'probe-fallen']);

@@ -27,7 +27,8 @@ export class DrawnBoat {
   private readonly random: Random;
   private readonly spots: readonly { readonly id: string; readonly spot: Spot }[];
 
-  constructor(seed: number, mounting: Mounting) {
+  /** `loose`: every probe has a loose connection, whatever was drawn. */
+  constructor(seed: number, mounting: Mounting, loose = false) {
     this.random = makeRandom(seed);
     this.mounting = mounting;
     this.traits = drawEngines(this.random);
@@ -37,13 +38,13 @@ export class DrawnBoat {
       id: p.id,
       spot: { engine: p.engine, place: p.place, mounting: p.mounting },
     }));
-    const loose = this.random.chance(0.06);
+    const drawnLoose = this.random.chance(0.06);
     this.channels = new Map(
       this.probes.map((p) => [
         p.id,
         new NoisyChannel(
           p.id,
-          drawFlaws(this.random, loose),
+          drawFlaws(this.random, loose || drawnLoose),
           p.place === 'dry-exhaust' ? thermocoupleResolution : thermistorResolution,
           this.random,
         ),

@@ -100,6 +100,8 @@ export class Scores {
   falseStuck = 0;
   /** Cautions that a probe has fallen off, on boats where it sits well. */
   falseFallen = 0;
+  /** Warnings that an engine runs unseen, on boats whose elbow probe is neither broken nor fallen. */
+  falseUnseen = 0;
   /** What was wrong, or `healthy`, and which rule spoke, for each false alert of the last detector. */
   readonly falseByRule = new Map<string, number>();
   readonly detectors = Object.fromEntries(detectorNames.map((name) => [name, new Score()])) as Record<
@@ -114,6 +116,11 @@ export class Scores {
       runningHours: this.runningHours,
       falseStuck: this.falseStuck,
       falseFallen: this.falseFallen,
+      falseUnseen: this.falseUnseen,
+      falseUnseenPer1000h: (1000 * this.falseUnseen) / Math.max(1e-9, this.runningHours),
+      falseUnseenInterval95: poissonInterval(this.falseUnseen).map(
+        (n) => (1000 * n) / Math.max(1e-9, this.runningHours),
+      ),
       withoutRunningInput: {
         stops: this.stops,
         falsePer1000Stops: (1000 * this.falseAtStopsWithoutInput) / Math.max(1, this.stops),

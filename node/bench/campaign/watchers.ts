@@ -72,16 +72,21 @@ export class Watchers {
     this.references = { port: fresh(), starboard: fresh() };
   }
 
-  /** Gives the probes that were newly told to stand still, and to have fallen off. */
+  /** Gives the probes that were newly told to stand still and to have fallen off, and the first probe of engines newly unseen. */
   pass(
     input: GuardInput,
     dtS: number,
-  ): { readonly stuck: readonly string[]; readonly fallen: readonly string[] } {
+  ): {
+    readonly stuck: readonly string[];
+    readonly fallen: readonly string[];
+    readonly unseen: readonly string[];
+  } {
     const before = this.state.entries;
     const { state, alerts } = guard(this.state, input, this.settings);
     const told = {
       stuck: newlyTold('probe-stuck', before, state.entries),
       fallen: newlyTold('probe-fallen', before, state.entries),
+      unseen: newlyTold('cooling-unseen', before, state.entries),
     };
     this.state = state;
     for (const engine of engines) this.levels.elbowroom[engine] = 'none';
