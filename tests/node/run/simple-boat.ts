@@ -113,6 +113,10 @@ export class SimpleBoat {
     rmSync(this.folder, { recursive: true, force: true });
   }
 
+  writeKit(text: string): void {
+    writeFileSync(this.kitPath, text);
+  }
+
   async run(seconds: number): Promise<void> {
     for (let i = 0; i < (seconds * 1000) / passMs; i++) await this.pass();
   }

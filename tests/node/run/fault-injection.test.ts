@@ -1,0 +1,120 @@
+import { readFileSync } from 'node:fs';
+import { connect } from 'node:net';
+import { join } from 'node:path';
+import { afterEach, expect, test, vi } from 'vitest';
+import { HostVoice } from '../../../node/link/host-voice.js';
+import { parseFromNode } from '../../../node/link/parse-message.js';
+import { receiveFrames } from '../../../node/link/receive-frames.js';
+import { type Breaking, BrokenSystem, type Operation } from './broken-system.js';
+import { coolC, hotC, SimpleBoat, simpleKit } from './simple-boat.js';
+
+/**
+ * By rule: every file operation, every port and every write that a node asks for at its start and in its run is made to
+ * fail, each by itself and each from there on for ever. There are two good outcomes and no third: the guard guards (it
+ * beats, and an elbow that becomes too hot sounds), or the heart is still within three seconds, which sounds at the
+ * missing-pulse circuit. `ELBOWROOM_FULL=1` does all, the suite every seventeenth.
+ */
+const every = process.env.ELBOWROOM_FULL ? 1 : 17;
+const soundsWithinS = 8;
+const heartStopsWithinMs = 3_000;
+
+type Outcome = 'guards' | 'heart still' | 'NEITHER';
+
+let system: BrokenSystem | undefined;
+let boat: SimpleBoat | undefined;
+afterEach(async () => {
+  system?.restore();
+  await boat?.remove();
+});
+
+/** A host that stores what it hears, so that the link is written to. */
+const listenTo = (port: number, secretPath: string) => {
+  const socket = connect(port, '127.0.0.1');
+  const voice = new HostVoice(() => {
+    try {
+      return system?.apart(() => readFileSync(secretPath, 'utf8').trim());
+    } catch {
+      return undefined;
+    }
+  });
+  socket.on('error', () => {});
+  receiveFrames(socket, {
+    onDamaged: () => {},
+    onFrame: (value) => {
+      const frame = parseFromNode(value);
+      if (frame?.type === 'greeting') voice.hear(frame);
+      if (frame?.type === 'message')
+        socket.write(voice.frame({ type: 'stored', boot: frame.boot, seq: frame.seq }));
+    },
+  });
+  socket.write(voice.arrival());
+  return () => socket.destroy();
+};
+
+/** One whole life: a start with a last good copy, a cruise, a saved kit, an elbow without water. */
+const live = async (breaking?: Breaking): Promise<{ outcome: Outcome; operations: readonly Operation[] }> => {
+  const here = new SimpleBoat();
+  boat = here;
+  await here.start();
+  await here.run(1);
+  await here.stop();
+  system = new BrokenSystem(here.folder, breaking);
+  let hangUp: (() => void) | undefined;
+  let sounded = false;
+  const from = { beats: here.beats, sounds: 0 };
+  try {
+    const node = await here.start({ healthListen: '127.0.0.1:0' });
+    const port = node.linkPort();
+    if (port !== undefined) hangUp = listenTo(port, join(here.folder, 'link-secret'));
+    await here.run(3);
+    // What the owner saves while the node runs is read by it, and its copies are written again.
+    system.apart(() => here.writeKit(`${simpleKit}# saved\n`));
+    node.reload();
+    await here.run(3);
+    from.beats = here.beats;
+    here.elbowC = hotC;
+    from.sounds = here.buzzerOnAtMs.length;
+    // A warning pips three times and pauses; an alarm goes on.
+    sounded = await here.until(() => here.buzzerOnAtMs.length > from.sounds + 6, soundsWithinS);
+  } catch {
+    // The start failed: the process would end.
+    expect(here.node).toBeUndefined();
+  }
+  await here.run(4);
+  const still = here.nowMs - here.lastBeatMs > heartStopsWithinMs;
+  const guards = sounded && !still && here.beats > from.beats + 60;
+  const { operations } = system;
+  system.restore();
+  system = undefined;
+  hangUp?.();
+  await here.remove();
+  boat = undefined;
+  return { outcome: guards ? 'guards' : still ? 'heart still' : 'NEITHER', operations };
+};
+
+test('whatever fails at a start and in a run, the guard guards or the heart is still: no third outcome', async () => {
+  expect(coolC).toBeLessThan(hotC);
+  vi.spyOn(process.stderr, 'write').mockImplementation(() => true);
+  const healthy = await live();
+  expect(healthy.outcome).toBe('guards');
+  const count = healthy.operations.length;
+  const codes = ['EIO', 'ENOSPC', 'EACCES'] as const;
+  const counted: Record<Outcome, number> = { guards: 0, 'heart still': 0, NEITHER: 0 };
+  const bad: string[] = [];
+  for (let n = 1; n <= count; n += every)
+    for (const to of [n, Number.POSITIVE_INFINITY]) {
+      const code = codes[n % codes.length] ?? 'EIO';
+      const { outcome } = await live({ from: n, to, code });
+      counted[outcome]++;
+      const { name, on } = healthy.operations[n - 1] ?? { name: '', on: '' };
+      if (outcome === 'NEITHER') bad.push(`${n}${to === n ? '' : ' and on'}: ${code} at ${name} ${on}`);
+    }
+  vi.restoreAllMocks();
+  const kinds = new Set(healthy.operations.map(({ name }) => name));
+  console.log(
+    `${count} operations (${[...kinds].sort().join(', ')}); ${counted.guards + counted['heart still'] + counted.NEITHER} faults injected: ` +
+      `the guard guards ${counted.guards}, the heart is still ${counted['heart still']}, neither ${counted.NEITHER}`,
+  );
+  expect(bad).toEqual([]);
+  expect(counted.guards).toBeGreaterThan(0);
+}, 580_000);
