@@ -1,6 +1,14 @@
 import { createInterface } from 'node:readline';
 import { makeFolder } from '../files/make-folder.js';
-import { addToken, readAccess, roles, setPassPhrase, somebodyMayAct } from '../serve/access/access-file.js';
+import {
+  type Access,
+  addToken,
+  readAccess,
+  revokeToken,
+  roles,
+  setPassPhrase,
+  somebodyMayAct,
+} from '../serve/access/access-file.js';
 import { defineCommand } from './define-command.js';
 import { UnavailableError, UsageError } from './exit.js';
 import { storeOption } from './store-option.js';
@@ -8,7 +16,7 @@ import { storeOption } from './store-option.js';
 export const accessCommand = defineCommand({
   command: 'access',
   describe:
-    'Set the pass-phrase of the page, or make a token for a program; needed to listen wider than loopback',
+    'Set the pass-phrase of the page, or make, list and revoke tokens for programs; needed to listen wider than loopback',
   when: 'Before the page listens wider than this computer (elbowroom watch --page-listen), and to change a pass-phrase.',
   caution:
     'Who may act can silence an alarm and change its limits: give that pass-phrase only to who stands watch.',
@@ -24,9 +32,32 @@ export const accessCommand = defineCommand({
         type: 'string',
         describe: 'Make a token of this name instead, for `Authorization: Bearer TOKEN`',
       })
+      .option('list', {
+        type: 'boolean',
+        default: false,
+        describe: 'Show who has access, and change nothing',
+      })
+      .option('revoke', { type: 'string', requiresArg: true, describe: 'Take the token of this name away' })
+      .check(
+        ({ list, token, revoke }) =>
+          [list === true, token !== undefined, revoke !== undefined].filter(Boolean).length <= 1 ||
+          'Give one of --list, --revoke and --token.',
+      )
+      .example('$0 access --list', 'which pass-phrases are set, and each token with its role')
+      .example('$0 access --revoke plotter', 'that program may no longer come in')
       .example('$0 access --role watch', 'asks for the pass-phrase of the role')
       .example('echo "four words nobody guesses" | $0 access', 'takes it from standard input'),
-  handler: async ({ dataDir, role, token }) => {
+  handler: async ({ dataDir, role, token, list, revoke }) => {
+    if (list) {
+      console.log(whoHasAccess(readAccess(dataDir)));
+      return;
+    }
+    if (revoke !== undefined) {
+      revokeToken(dataDir, revoke);
+      console.error(`The token ${revoke} is revoked from now on.`);
+      warnIfNobodyActs(dataDir);
+      return;
+    }
     try {
       makeFolder(dataDir);
     } catch (error) {
@@ -49,6 +80,14 @@ export const accessCommand = defineCommand({
     warnIfNobodyActs(dataDir);
   },
 });
+
+const whoHasAccess = (access: Access | undefined): string => {
+  if (access === undefined) return 'No pass-phrase is set: whoever sits at this computer may act.';
+  const phrases = roles.map(
+    (role) => `pass-phrase to ${role}: ${access.passPhrases[role] === undefined ? 'not set' : 'set'}`,
+  );
+  return [...phrases, ...access.tokens.map(({ name, role }) => `token ${name}: may ${role}`)].join('\n');
+};
 
 /** A pass-phrase to watch closes the page for everybody who has no other, the helm included. */
 const warnIfNobodyActs = (dataDir: string): void => {

@@ -12,9 +12,17 @@ const shortColumns = [...columnNames.slice(0, 7), 'pressureKpa', 'speedRpm'] as 
 
 type Column = (typeof columnNames)[number];
 
-/** A cell of RFC 4180: quoted where it must be, empty where there is nothing. */
+/** How a spreadsheet recognises a formula, which it would run; a number is none. */
+const formulaStart = /^[=+\-@\t\r]/;
+const neutralised = /^'(?=[=+\-@\t\r])/;
+
+/**
+ * A cell of RFC 4180: quoted where it must be, empty where there is nothing. A text that a spreadsheet would run as a
+ * formula gets an apostrophe before it, which is taken away again when the file is read here.
+ */
 export const csvCell = (value: string | number | boolean | undefined): string => {
-  const text = value === undefined ? '' : String(value);
+  const plain = value === undefined ? '' : String(value);
+  const text = typeof value === 'string' && formulaStart.test(plain) ? `'${plain}` : plain;
   return /[",\r\n]/.test(text) ? `"${text.replaceAll('"', '""')}"` : text;
 };
 
@@ -35,7 +43,7 @@ const cells = (line: string): string[] | undefined => {
 const reader = (columns: readonly Column[]): Format['read'] => {
   const timeAt = columns.indexOf('time');
   return (line) => {
-    const words = cells(line);
+    const words = cells(line)?.map((word) => word.replace(neutralised, ''));
     if (!words) return 'a quote is left open';
     if (words.length !== columns.length)
       return `${words.length} cells where the header names ${columns.length} columns`;

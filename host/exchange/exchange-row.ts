@@ -55,6 +55,7 @@ const rawUnits: readonly string[] = ['ohm', 'microvolt', 'volt'];
 /** Turns words into a checked row, or says what is wrong. `at` is wall milliseconds, already read from its own form. */
 export const rowFromWords = (at: number, words: Words): ExchangeRow | string => {
   const { channel = '', quality = '', rawUnit = '', certificate = '', node = '', rate = '' } = words;
+  if (!isPlausible(at)) return `the time is not in the years ${firstYear} to ${lastYear}`;
   if (!channelShape.test(channel)) return `channel "${channel}" is not a probe id such as port-elbow`;
   if (!qualities.includes(quality)) return `quality "${quality}" is not one of ${qualities.join(', ')}`;
   if (rawUnit !== '' && !rawUnits.includes(rawUnit))
@@ -85,13 +86,26 @@ export const rowFromWords = (at: number, words: Words): ExchangeRow | string => 
 /** RFC 3339 with milliseconds in UTC. */
 export const rfc3339 = (at: number): string => new Date(at).toISOString();
 
+/** A computer without a clock battery lives in 1970; what is beyond this is a slip or damage. */
+const [firstYear, lastYear] = [1970, 2100] as const;
+const earliestAt = Date.UTC(firstYear, 0, 1);
+const endAt = Date.UTC(lastYear + 1, 0, 1);
+
+const isPlausible = (at: number): boolean => at >= earliestAt && at < endAt;
+
+/** The days of a month, which `Date.parse` does not hold to: it takes 30 February for 2 March. */
+const isDay = (text: string): boolean => {
+  const [year = 0, month = 0, day = 0] = text.slice(0, 10).split('-').map(Number);
+  return day >= 1 && day <= new Date(Date.UTC(year, month, 0)).getUTCDate();
+};
+
 const timeShape = /^\d{4}-\d{2}-\d{2}[Tt ]\d{2}:\d{2}:\d{2}(\.\d{1,9})?([Zz]|[+-]\d{2}:\d{2})$/;
 
-/** Wall milliseconds of an RFC 3339 time, or nothing when it is none. Finer parts than a millisecond are rounded. */
+/** Wall milliseconds of an RFC 3339 time of the years 1970 to 2100, or nothing when it is none. Finer parts than a millisecond are rounded. */
 export const parseRfc3339 = (text: string): number | undefined => {
-  if (!timeShape.test(text)) return undefined;
+  if (!timeShape.test(text) || !isDay(text)) return undefined;
   const fraction = /\.\d+/.exec(text)?.[0] ?? '';
   const at = Date.parse(text.replace(fraction, '').replace(' ', 'T').toUpperCase());
-  if (!Number.isFinite(at)) return undefined;
+  if (!Number.isFinite(at) || !isPlausible(at)) return undefined;
   return at + Math.round(Number(`0${fraction}`) * 1000);
 };

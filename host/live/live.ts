@@ -129,7 +129,7 @@ export class Live implements LiveSource {
       if (message.rate === 'second') this.noteReadings(state, message.rows, delivery);
     } else if (message.kind === 'alerts') state.alerts = message.alerts;
     else state.status = message;
-    for (const listener of this.listeners) listener(node, message, delivery);
+    for (const listener of this.listeners) this.alone(() => listener(node, message, delivery));
   }
 
   private noteReadings(state: NodeState, rows: readonly ReadingRow[], delivery: Delivery): void {
@@ -178,7 +178,22 @@ export class Live implements LiveSource {
     return fresh;
   }
 
+  /** One output that fails must not keep the message from the others, or end the host. */
+  private alone(listener: () => void): void {
+    try {
+      listener();
+    } catch (error) {
+      this.own.raise({
+        id: 'host-part:failed',
+        rule: 'host-part-failed',
+        priority: 'caution',
+        message: `A part of this host failed: ${(error as Error).message}. What else it does goes on.`,
+        actions: ['The node and its buzzer work all the same.', 'Restart the host, and report this message.'],
+      });
+    }
+  }
+
   private changed(): void {
-    for (const listener of this.changeListeners) listener();
+    for (const listener of this.changeListeners) this.alone(listener);
   }
 }

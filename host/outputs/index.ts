@@ -1,7 +1,7 @@
 /** What leaves the host for other instruments and other people. */
 import type { Clock } from '../../node/index.js';
 import type { LiveSource } from '../live/live-source.js';
-import type { RunningOutput } from '../live/output-status.js';
+import type { OutputStatus, RunningOutput } from '../live/output-status.js';
 import { readNamedFile } from '../settings/read-settings.js';
 import type { HostSettings, MailSettings, MessageSettings } from '../settings/schema.js';
 import { degreesIn } from '../wording/degrees.js';
@@ -10,6 +10,7 @@ import type { Destination } from './messages/message.js';
 import { startMessages } from './messages/start-messages.js';
 import { webhookDestination } from './messages/webhook.js';
 import { startNmea } from './nmea/start-nmea.js';
+import { worthTelling } from './watch-outputs.js';
 
 export type { RunningOutput } from '../live/output-status.js';
 export { watchOutputs } from './watch-outputs.js';
@@ -22,14 +23,25 @@ export type OutputsOptions = {
   readonly log: (words: string) => void;
 };
 
-/** Starts every output that host.yaml names. Throws SettingsError when a secret or a certificate cannot be read. */
+/** Starts every output that host.yaml names. One that cannot start is a status with its reason; the others start. */
 export const startOutputs = ({ settings, dataDir, live, clock, log }: OutputsOptions): RunningOutput => {
   const running: RunningOutput[] = [];
-  if (settings.messages)
-    running.push(
+  const failed: OutputStatus[] = [];
+  const start = (name: string, begin: () => RunningOutput): void => {
+    try {
+      running.push(begin());
+    } catch (error) {
+      const lastError = (error as Error).message;
+      log(`${name} cannot start: ${lastError}`);
+      failed.push({ name, sent: 0, failed: worthTelling, waiting: 0, dropped: 0, lastError });
+    }
+  };
+  const { messages, nmea } = settings;
+  if (messages)
+    start('Messages ashore', () =>
       startMessages({
-        settings: settings.messages,
-        destinations: destinationsOf(settings.messages, dataDir, clock),
+        settings: messages,
+        destinations: destinationsOf(messages, dataDir, clock),
         dataDir,
         degrees: degreesIn(settings.degrees ?? 'celsius'),
         live,
@@ -37,9 +49,9 @@ export const startOutputs = ({ settings, dataDir, live, clock, log }: OutputsOpt
         log,
       }),
     );
-  if (settings.nmea) running.push(startNmea(settings.nmea, { live }));
+  if (nmea) start('NMEA 0183', () => startNmea(nmea, { live }));
   return {
-    status: () => running.flatMap((output) => output.status()),
+    status: () => [...failed, ...running.flatMap((output) => output.status())],
     stop: async () => {
       for (const output of running) await output.stop();
     },

@@ -4,7 +4,7 @@ import type { OutputStatus } from '../live/output-status.js';
 const id = 'host-outputs:not-delivered';
 
 /** One lost packet is the sea's business; so many failures without a success since are the owner's. */
-const worthTelling = 5;
+export const worthTelling = 5;
 
 /** Makes an output that keeps failing an alert of the host, named with its reason, and ends it when one gets through. */
 export const watchOutputs = (

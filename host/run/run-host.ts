@@ -58,9 +58,16 @@ export const runHost = async (options: HostOptions): Promise<RunningHost> => {
   const link = startLinkOrClose(store, () => startLink({ addresses: nodes, store, live, clock, secret }));
   let outputs: RunningOutput | undefined;
   const tick = setInterval(() => {
-    store.intake.tick();
-    watchStore(store, live, log);
-    watchOutputs(outputs?.status() ?? [], live.own);
+    for (const part of [
+      () => store.intake.tick(),
+      () => watchStore(store, live, log),
+      () => watchOutputs(outputs?.status() ?? [], live.own),
+    ])
+      try {
+        part();
+      } catch (error) {
+        log.error({ err: error }, 'A part of the host failed; the others go on.');
+      }
   }, 1000);
   const stopSeason =
     options.season && options.kitPath !== undefined

@@ -1,3 +1,4 @@
+import type { OutgoingHttpHeaders } from 'node:http';
 import type { FastifyReply, FastifyRequest } from 'fastify';
 
 /** A tab that does not read (a sleeping tablet) is let go at this many waiting bytes; it reconnects by itself. */
@@ -21,18 +22,13 @@ export class Events {
   }
 
   /**
-   * Keeps the reply open until the page leaves or `mayHear` says no, asked before each event; `headers` are sent as they
-   * are (hijacked replies skip the usual hooks).
+   * Keeps the reply open until the page leaves or `mayHear` says no, asked before each event. A hijacked reply is sent
+   * with the headers that it has got so far.
    */
-  join(
-    request: FastifyRequest,
-    reply: FastifyReply,
-    headers: Readonly<Record<string, string>>,
-    mayHear: () => boolean,
-  ): Listener {
+  join(request: FastifyRequest, reply: FastifyReply, mayHear: () => boolean): Listener {
     reply.hijack();
     reply.raw.writeHead(200, {
-      ...headers,
+      ...(reply.getHeaders() as OutgoingHttpHeaders),
       'content-type': 'text/event-stream',
       'cache-control': 'no-store',
       connection: 'keep-alive',

@@ -64,11 +64,13 @@ export const servePage = async (options: PageOptions): Promise<ServedPage> => {
   const loopback = isLoopbackAddress(address);
   if (!loopback && !access()) throw new PageError('no-pass-phrase', notWithoutPassPhrase(address));
   const app = makeApp(tls);
+  app.server.maxConnections = mostConnections;
   const recent = new Recent();
   const events = new Events();
   const now = () => nowDocument(live.nodes(), recent, clock.wallMs(), options.degrees);
 
   setErrorHandler(app);
+  await securityHeaders(app, tls !== undefined);
   const mayHear = gate(app, {
     access,
     loopback,
@@ -86,7 +88,7 @@ export const servePage = async (options: PageOptions): Promise<ServedPage> => {
     events.send(
       'now',
       now(),
-      events.join(request, reply, securityHeaders, () => mayHear(request)),
+      events.join(request, reply, () => mayHear(request)),
     );
   });
   alertRoutes(app, live);
@@ -163,13 +165,24 @@ const isLoopbackAddress = (address: string): boolean => /^(localhost|127(\.\d{1,
 const notWithoutPassPhrase = (address: string): string =>
   `The page does not listen on ${address} without a pass-phrase: anybody near could silence an alarm. Set one first: elbowroom access --role act`;
 
+/** From the first byte to the last of a request, which is 64 kB at most: slow ones must not pile up. */
+const requestWithinMs = 8_000;
+const waits = { headersTimeout: 5_000, connectionsCheckingInterval: 1_000 } as const;
+/** Pages, programs and what a browser opens beside; whoever opens more waits until others leave. */
+const mostConnections = 300;
+
 const makeApp = (tls: PageOptions['tls']): FastifyInstance => {
-  const common = { logger: false, bodyLimit: 64_000, forceCloseConnections: true };
-  if (!tls) return Fastify(common);
+  const common = {
+    logger: false,
+    bodyLimit: 64_000,
+    forceCloseConnections: true,
+    requestTimeout: requestWithinMs,
+  };
+  if (!tls) return Fastify({ ...common, http: waits });
   try {
     return Fastify({
       ...common,
-      https: { cert: tls.cert, key: tls.key, minVersion: 'TLSv1.2' },
+      https: { ...waits, cert: tls.cert, key: tls.key, minVersion: 'TLSv1.2' },
     }) as unknown as FastifyInstance;
   } catch (cause) {
     const why = cause instanceof Error ? cause.message : String(cause);
@@ -197,9 +210,6 @@ const cannotListen = (cause: unknown, address: string, port: number): PageError 
 };
 
 const setErrorHandler = (app: FastifyInstance): void => {
-  app.addHook('onRequest', async (_request, reply) => {
-    reply.headers(securityHeaders);
-  });
   app.addHook('onSend', async (request, reply) => {
     if (request.url.startsWith('/api/')) reply.header('cache-control', 'no-store');
   });

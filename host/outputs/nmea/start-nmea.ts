@@ -1,12 +1,13 @@
 import type { LiveSource } from '../../live/live-source.js';
-import type { RunningOutput } from '../../live/output-status.js';
+import type { OutputStatus, RunningOutput } from '../../live/output-status.js';
 import { type NmeaSettings, splitEndpoint } from '../../settings/schema.js';
 import { sendOverUdp } from './send-udp.js';
+import type { SentenceOutput } from './sentence-output.js';
 import { serveOverTcp } from './serve-tcp.js';
 import { temperaturesToSend } from './temperatures.js';
-import { encodeXdr } from './xdr.js';
+import { encodeXdr, type Measurement } from './xdr.js';
 
-/** Sends every probe's temperature to the instruments aboard, every `everyS` seconds, until stopped. */
+/** Sends every probe's temperature to the instruments aboard, every `everyS` seconds, until stopped. Fails alone. */
 export const startNmea = (
   settings: NmeaSettings,
   from: { readonly live: Pick<LiveSource, 'nodes'> },
@@ -14,19 +15,63 @@ export const startNmea = (
   const outputs = [
     ...settings.udp.map(({ to, broadcast }) => sendOverUdp({ ...splitEndpoint(to), broadcast })),
     ...(settings.tcp ? [serveOverTcp(splitEndpoint(settings.tcp.listen))] : []),
-  ];
+  ].map(alone);
   const round = () => {
-    const temperatures = temperaturesToSend(from.live.nodes(), settings.names);
-    const sentences = encodeXdr(settings.talker, temperatures);
-    for (const output of outputs) output.send(sentences);
+    const { sendable, why } = sort(settings.talker, temperaturesToSend(from.live.nodes(), settings.names));
+    const sentences = encodeXdr(settings.talker, sendable);
+    for (const output of outputs) output.send(sentences, why);
   };
-  const timer = setInterval(round, settings.everyS * 1000);
+  const timer = setInterval(() => {
+    try {
+      round();
+    } catch (error) {
+      for (const output of outputs) output.send([], (error as Error).message);
+    }
+  }, settings.everyS * 1000);
   timer.unref();
   return {
-    status: () => outputs.map((output) => output.status()),
+    status: () => outputs.map(({ status }) => status()),
     stop: async () => {
       clearInterval(timer);
-      await Promise.all(outputs.map((output) => output.close()));
+      await Promise.all(outputs.map(({ close }) => close()));
     },
+  };
+};
+
+/** The measurements that make a sentence, and why the last of the others does not: one bad name must not stop the rest. */
+const sort = (talker: string, measurements: readonly Measurement[]) => {
+  let why: string | undefined;
+  const sendable = measurements.filter((measurement) => {
+    try {
+      encodeXdr(talker, [measurement]);
+      return true;
+    } catch (error) {
+      why = `probe ${measurement.id ?? ''}: ${(error as Error).message}`;
+      return false;
+    }
+  });
+  return { sendable, why };
+};
+
+/** One way out whose trouble is its own: counted, kept as its last error, and nobody else's. */
+const alone = (output: SentenceOutput) => {
+  let failed = 0;
+  let lastError: string | undefined;
+  return {
+    send: (sentences: readonly string[], why: string | undefined): void => {
+      lastError = why;
+      try {
+        output.send(sentences);
+      } catch (error) {
+        lastError = (error as Error).message;
+      }
+      if (lastError !== undefined) failed++;
+    },
+    status: (): OutputStatus => {
+      const status = output.status();
+      const last = lastError ?? status.lastError;
+      return { ...status, failed: status.failed + failed, ...(last !== undefined && { lastError: last }) };
+    },
+    close: () => output.close(),
   };
 };

@@ -1,5 +1,6 @@
-import { chmodSync, readFileSync, renameSync, writeFileSync } from 'node:fs';
+import { readFileSync } from 'node:fs';
 import { join } from 'node:path';
+import { sync as writeFileAtomic } from 'write-file-atomic';
 import { z } from 'zod';
 import { hashPassPhrase, hashToken, newToken } from './secrets.js';
 
@@ -18,6 +19,7 @@ export type Access = z.infer<typeof schema>;
 
 export const accessPath = (dataDir: string): string => join(dataDir, 'access.json');
 const shortestPassPhrase = 10;
+const tokenName = /^[\p{L}\d][\p{L}\d ._-]{0,59}$/u;
 
 /** Who may come in, by hashes; absent when nobody has set a pass-phrase. Throws when the file cannot be understood, because guessing would open the door. */
 export const readAccess = (dataDir: string): Access | undefined => {
@@ -52,11 +54,24 @@ export const setPassPhrase = async (dataDir: string, role: Role, passPhrase: str
 
 /** Makes a token and forgets it: the answer is the only time it is seen. A token of the same name is replaced. */
 export const addToken = (dataDir: string, name: string, role: Role): string => {
+  if (!tokenName.test(name))
+    throw new AccessError(
+      'The name of a token has 1 to 60 characters: letters, digits, space, dot, - and _.',
+    );
   const access = readAccess(dataDir) ?? schema.parse({});
   const token = newToken();
   const others = access.tokens.filter((kept) => kept.name !== name);
   write(dataDir, { ...access, tokens: [...others, { name, role, hash: hashToken(token) }] });
   return token;
+};
+
+/** Takes a token's right away, from its next request on. Throws `AccessError` when there is none of that name. */
+export const revokeToken = (dataDir: string, name: string): void => {
+  const access = readAccess(dataDir) ?? schema.parse({});
+  const tokens = access.tokens.filter((kept) => kept.name !== name);
+  if (tokens.length === access.tokens.length)
+    throw new AccessError(`There is no token ${name}. elbowroom access --list shows those there are.`);
+  write(dataDir, { ...access, tokens });
 };
 
 /** Whether anybody can acknowledge, silence and change; with a pass-phrase to watch alone nobody can. */
@@ -65,10 +80,7 @@ export const somebodyMayAct = ({ passPhrases, tokens }: Access): boolean =>
 
 /** Whole or not at all, and readable by its owner only. */
 const write = (dataDir: string, access: Access): void => {
-  const path = accessPath(dataDir);
-  writeFileSync(`${path}.new`, `${JSON.stringify(access, null, 2)}\n`, { mode: 0o600 });
-  chmodSync(`${path}.new`, 0o600);
-  renameSync(`${path}.new`, path);
+  writeFileAtomic(accessPath(dataDir), `${JSON.stringify(access, null, 2)}\n`, { mode: 0o600 });
 };
 
 /** Somebody must mend or set who may come in; the message says how. */

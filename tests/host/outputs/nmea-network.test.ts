@@ -104,6 +104,49 @@ describe('over UDP', () => {
     await vi.waitFor(() => expect(output.status()[0]?.sent).toBeGreaterThan(2));
   });
 
+  it('one bad name keeps only its own probe back: the others are sent, and the trouble is counted and named', async () => {
+    const display = createSocket('udp4');
+    await new Promise<void>((resolve) => display.bind(0, '127.0.0.1', resolve));
+    const heard: string[] = [];
+    display.on('message', (bytes) => heard.push(bytes.toString('ascii')));
+    const bad = node();
+    const first = bad.probes[0];
+    if (!first) throw new Error('no probe');
+    const output = startNmea(
+      {
+        talker: 'II',
+        everyS: 0.02,
+        names: { [first.id]: 'a,b*c' },
+        udp: [{ to: `127.0.0.1:${display.address().port}`, broadcast: false }],
+      },
+      { live: { nodes: () => [bad] } },
+    );
+    closing.push(
+      () => output.stop(),
+      async () => display.close(),
+    );
+    await vi.waitFor(() => expect(heard.length).toBeGreaterThan(2));
+    expect(decodeXdr(heard[0] ?? '').measurements).toHaveLength(bad.probes.length - 1);
+    expect(output.status()[0]?.failed).toBeGreaterThan(0);
+    expect(output.status()[0]?.lastError).toContain('a,b*c');
+  });
+
+  it('what cannot even be asked for its nodes is counted, and ends nothing', async () => {
+    const output = startNmea(
+      { talker: 'II', everyS: 0.02, names: {}, udp: [{ to: '127.0.0.1:9', broadcast: false }] },
+      {
+        live: {
+          nodes: () => {
+            throw new Error('no nodes today');
+          },
+        },
+      },
+    );
+    closing.push(() => output.stop());
+    await vi.waitFor(() => expect(output.status()[0]?.failed).toBeGreaterThan(2));
+    expect(output.status()[0]?.lastError).toBe('no nodes today');
+  });
+
   it('an address that cannot be reached is counted and named, and nothing stops', async () => {
     const output = sendOverUdp({ host: '255.255.255.255', port: 10110, broadcast: false });
     closing.push(() => output.close());

@@ -3,7 +3,13 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import Fastify from 'fastify';
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
-import { accessPath, addToken, readAccess, setPassPhrase } from '../../../host/serve/access/access-file.js';
+import {
+  accessPath,
+  addToken,
+  readAccess,
+  revokeToken,
+  setPassPhrase,
+} from '../../../host/serve/access/access-file.js';
 import { accessNow } from '../../../host/serve/access/access-now.js';
 import { Attempts } from '../../../host/serve/access/attempts.js';
 import { gate } from '../../../host/serve/access/gate.js';
@@ -36,6 +42,18 @@ describe('the access file', () => {
     expect(readAccess(dir)?.tokens.map(({ role, hash }) => [role, hash === hashToken(old)])).toEqual([
       ['act', false],
     ]);
+  });
+
+  it('a token that is revoked is gone, and one that is not there is an error that says how to see which are', () => {
+    addToken(dir, 'plotter', 'watch');
+    addToken(dir, 'logger', 'watch');
+    revokeToken(dir, 'plotter');
+    expect(readAccess(dir)?.tokens.map(({ name }) => name)).toEqual(['logger']);
+    expect(() => revokeToken(dir, 'plotter')).toThrow('--list');
+  });
+
+  it.each(['', ' plotter', 'a'.repeat(61), '=cmd'])('a token is not called "%s"', (name) => {
+    expect(() => addToken(dir, name, 'watch')).toThrow('1 to 60 characters');
   });
 
   it('a pass-phrase of nine characters is refused', async () => {
@@ -220,7 +238,7 @@ describe('the gate', () => {
       events.send(
         'first',
         1,
-        events.join(request, reply, {}, () => inside),
+        events.join(request, reply, () => inside),
       );
     });
     const url = await app.listen({ port: 0, host: '127.0.0.1' });
