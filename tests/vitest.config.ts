@@ -1,8 +1,8 @@
 import { defineConfig } from 'vitest/config';
 import { type BenchLane, benchLanes, fastFiles, filesOf } from './lanes.js';
 
-/** Files of one bench lane run one after another; the lanes run side by side in processes of their own (run-lanes.ts). */
-const bench = (name: BenchLane) => ({
+/** The lanes run side by side in processes of their own (run-lanes.ts). Programs mostly wait, so two of their files run at once. */
+const bench = (name: BenchLane, index: number) => ({
   test: {
     name,
     root: '.',
@@ -11,7 +11,9 @@ const bench = (name: BenchLane) => ({
       'tests/bench/system-packages.ts',
       ...(name === 'pages' ? ['tests/bench/page/shared-fixtures.ts'] : []),
     ],
-    fileParallelism: false,
+    maxWorkers: name === 'programs' ? 2 : 1,
+    // One after another where somebody runs several lanes in one process.
+    sequence: { groupOrder: index + 1 },
     testTimeout: 120_000,
     hookTimeout: 120_000,
   },

@@ -96,7 +96,7 @@ describe('the audit of the pins', () => {
     const { ordered, says, setUps } = auditing(buzzer);
     vi.advanceTimersByTime(100);
     ordered[0] = { ...buzzer, high: false };
-    says(8, output, 1);
+    says(8, output, 0);
     expect(setUps()).toBe(0);
   });
 
@@ -112,5 +112,9 @@ describe('the audit of the pins', () => {
     expect(audit.unconfirmedMs(8)).toBeGreaterThanOrEqual(250);
     audit.setRunning(false);
     expect(audit.unconfirmedMs(8)).toBeUndefined();
+    vi.advanceTimersByTime(1_000);
+    audit.setRunning(true);
+    vi.advanceTimersByTime(50);
+    expect(audit.unconfirmedMs(8)).toBe(50);
   });
 });
