@@ -150,6 +150,17 @@ export function firstActions(condition: Condition): readonly string[] {
           'One that has come off does not: within twice the time it counts as lost, and that sounds.',
           safetyFirst,
         ];
+      if (condition.rule === 'elbows-disagree')
+        return [
+          'The hotter one counts.',
+          'Engine cold: check both mountings.',
+          'Cold overnight: do they agree?',
+          `${lookAtExhaust} Is it as much water as usual, now and later?`,
+          'With the engine stopped and cold, see whether the ring is tight on bare metal, and whether the other is deep in its well.',
+          'Cold for a night both must read the same, as everything aboard does. If they do not, put each in melting ice: elbowroom verify says which one drifted.',
+          'If they agree cold and not warm, it is the mounting, or a deposit in the elbow that keeps the water from one of them.',
+          safetyFirst,
+        ];
       if (condition.rule === 'probe-fallen')
         return [
           'This probe guards nothing now.',

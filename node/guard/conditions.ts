@@ -4,6 +4,7 @@ import { faultOf } from './channel.js';
 import type { Detector, Scene } from './detector.js';
 import { dividersCondition } from './dividers.js';
 import { elbowCondition } from './elbow.js';
+import { elbowPairConditions } from './elbow-pair.js';
 import { viewOf } from './elbow-views.js';
 import { engineConditions, engineStateOf } from './engine.js';
 import { fallenProbe, probeFault } from './faults.js';
@@ -12,7 +13,7 @@ import { highLimit } from './high-limit.js';
 import { firstProbeState } from './probe-state.js';
 import { arrangementOf, engineSaid, type ProbeSettings } from './settings.js';
 import { elbowLimits } from './settings-from-kit.js';
-import { blindConditions, unprovenConditions } from './sight.js';
+import { blindConditions, showsCooling, unprovenConditions } from './sight.js';
 import { slowConditions } from './trend-detector.js';
 
 /** Engines that may run while no probe shows whether they are cooled. */
@@ -31,7 +32,14 @@ export const faultyProbes: Detector = (scene) =>
   scene.settings.probes.flatMap((probe) => {
     const { channel } = stateOf(probe, scene);
     const fault = faultNow(probe, scene);
-    return fault ? [probeFault(probe, fault, channel, scene.nowMs, scene.awakeSinceMs)] : [];
+    if (!fault) return [];
+    const condition = probeFault(probe, fault, channel, scene.nowMs, scene.awakeSinceMs);
+    const other = otherEye(probe, scene);
+    return [
+      other
+        ? { ...condition, message: `${condition.message} ${other.name} still guards this engine.` }
+        : condition,
+    ];
   });
 
 export const fallenProbes: Detector = (scene) =>
@@ -39,6 +47,10 @@ export const fallenProbes: Detector = (scene) =>
     const told = stateOf(probe, scene).elbow?.seat.told;
     return told && !scene.away && !faultNow(probe, scene) ? [fallenProbe(probe, told)] : [];
   });
+
+/** Two probes on one elbow that cannot both be right. */
+export const disagreeingElbows: Detector = ({ away, pairs, settings }) =>
+  away ? [] : elbowPairConditions(pairs, settings);
 
 export const passedLimits: Detector = (scene) =>
   scene.settings.probes.flatMap((probe) =>
@@ -79,6 +91,19 @@ export const isStopped = (probe: ProbeSettings, state: GuardState): boolean =>
   probe.place === 'wet-elbow' &&
   probe.engine !== allEngines &&
   engineStateOf(state.engines, probe.engine).run.phase === 'stopped';
+
+/** Another probe that shows the cooling of the same engine now. */
+const otherEye = (probe: ProbeSettings, scene: Scene): ProbeSettings | undefined =>
+  showsCooling(probe)
+    ? scene.settings.probes.find(
+        (other) =>
+          other.id !== probe.id &&
+          other.engine === probe.engine &&
+          showsCooling(other) &&
+          !scene.sight.probes[other.id]?.lost &&
+          !faultNow(other, scene),
+      )
+    : undefined;
 
 const listOf = <T>(one: T | undefined): readonly T[] => (one === undefined ? [] : [one]);
 

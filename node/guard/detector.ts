@@ -2,6 +2,7 @@ import type { Condition } from '../alerts/condition.js';
 import type { MonotonicMs } from '../time/clock.js';
 import type { BoardWatch } from './board-watch.js';
 import type { Dividers } from './dividers.js';
+import type { ElbowPairs } from './elbow-pair.js';
 import type { EngineStates } from './engine.js';
 import type { GuardState } from './guard-state.js';
 import type { Notice } from './notice.js';
@@ -26,6 +27,8 @@ export type Scene = {
   readonly dividers: Dividers;
   /** Which probes show their engine's cooling. */
   readonly sight: Sight;
+  /** Whether two probes on one elbow agree. */
+  readonly pairs: ElbowPairs;
   /** What is not as the owner set it up. */
   readonly notices: readonly Notice[];
 };

@@ -7,6 +7,7 @@ import { type ChannelState, silentChannel } from './channel.js';
 import { seatAtRest } from './detached-probe.js';
 import { type Dividers, dividersAtRest } from './dividers.js';
 import { elbowAtRest } from './elbow.js';
+import type { ElbowPairs } from './elbow-pair.js';
 import { type EngineState, type EngineStates, firstEngineState } from './engine.js';
 import type { ProbeState } from './probe-state.js';
 import { firstRunState } from './running.js';
@@ -22,6 +23,7 @@ export type GuardState = {
   readonly board: BoardWatch;
   readonly dividers: Dividers;
   readonly sight: Sight;
+  readonly pairs: ElbowPairs;
   readonly entries: readonly Entry[];
 };
 
@@ -33,6 +35,7 @@ export const startGuard = (nowMs: MonotonicMs): GuardState => ({
   dividers: dividersAtRest,
   engines: {},
   sight: firstSight,
+  pairs: {},
   entries: [],
 });
 
@@ -80,6 +83,7 @@ export function resumeGuard(
           : withAllFields(remembered.engines),
       // What was acknowledged before this start is asked again once it is known to be so still.
       sight: resumedSight(remembered.sight),
+      pairs: remembered.pairs ?? {},
       entries: remembered.entries.map((entry) => ({
         ...entry,
         unacknowledgedSinceMs: moved(entry.unacknowledgedSinceMs),

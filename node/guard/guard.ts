@@ -7,6 +7,7 @@ import type { MonotonicMs } from '../time/clock.js';
 import { stepBoard } from './board-watch.js';
 import { believedC, isPending, isSettling, slopeCPerS, takeReading } from './channel.js';
 import {
+  disagreeingElbows,
   doubtfulEngines,
   fadingCooling,
   fallenProbes,
@@ -22,6 +23,7 @@ import {
 import type { Detector, Scene } from './detector.js';
 import { stepDividers } from './dividers.js';
 import { elbowAtRest, stepElbow } from './elbow.js';
+import { stepElbowPairs } from './elbow-pair.js';
 import { residualOfTwin, seatKnowledgeOf, twinOf, viewOf } from './elbow-views.js';
 import { type EngineState, type EngineStates, engineStateOf, stepEngine } from './engine.js';
 import type { GuardState } from './guard-state.js';
@@ -70,6 +72,7 @@ const detectors: readonly Detector[] = [
   faultyProbes,
   fallenProbes,
   unprovenProbes,
+  disagreeingElbows,
   passedLimits,
   fadingCooling,
   lostCooling,
@@ -108,6 +111,7 @@ export function guard(state: GuardState, input: GuardInput, settings: GuardSetti
 
   const seen = { probes, engines: engineStates, settings, nowMs, awakeSinceMs };
   const sight = away ? state.sight : stepSight(state.sight, seen, dtS);
+  const pairs = away ? state.pairs : stepElbowPairs(state.pairs, seen, dtS);
 
   const scene: Scene = {
     settings,
@@ -121,6 +125,7 @@ export function guard(state: GuardState, input: GuardInput, settings: GuardSetti
     board,
     dividers,
     sight,
+    pairs,
     notices: input.notices ?? [],
   };
   const conditions = withNames(
@@ -147,6 +152,7 @@ export function guard(state: GuardState, input: GuardInput, settings: GuardSetti
       board,
       dividers,
       sight,
+      pairs,
       entries,
     },
     alerts: entries.map((entry) => entry.alert),
@@ -183,7 +189,9 @@ function hear(state: GuardState, input: GuardInput, settings: GuardSettings): Pr
       probe.place,
       witnessOf(probe, probes, state, settings),
     );
-    let { alarm, warning } = before;
+    let { alarm, warning, uncertaintyC } = before;
+    const { result } = reading;
+    if (result.kind === 'measured' && result.quantity === 'temperature') ({ uncertaintyC } = result);
     const temperatureC = temperatureOf(reading);
     if (temperatureC !== undefined) {
       const stopped = isStopped(probe, state);
@@ -194,7 +202,13 @@ function hear(state: GuardState, input: GuardInput, settings: GuardSettings): Pr
       if (alarmLimit) alarm = stepLatch(alarm, temperatureC, alarmLimit, sinceS);
       if (probe.warning && !stopped) warning = stepLatch(warning, temperatureC, probe.warning, sinceS);
     }
-    probes[probe.id] = { channel, alarm, warning, elbow: before.elbow };
+    probes[probe.id] = {
+      channel,
+      alarm,
+      warning,
+      ...(uncertaintyC !== undefined && { uncertaintyC }),
+      elbow: before.elbow,
+    };
   }
   return probes;
 }
@@ -274,7 +288,7 @@ function judgeElbows(
       seat: seatKnowledgeOf(probe, before, heard, settings, engineStates, nowMs),
       tuning: settings.tuning,
     });
-    probes[probe.id] = { channel: now.channel, alarm: now.alarm, warning: now.warning, elbow };
+    probes[probe.id] = { ...now, elbow };
   }
   return probes;
 }

@@ -6,6 +6,8 @@ export type ProbeState = {
   readonly channel: ChannelState;
   readonly alarm: Latch;
   readonly warning: Latch;
+  /** Standard uncertainty of its last good reading, C. */
+  readonly uncertaintyC?: number;
   /** Only for wet elbows. */
   readonly elbow: ElbowState | undefined;
 };
