@@ -143,7 +143,7 @@ export function firstActions(condition: Condition): readonly string[] {
         ];
       if (condition.rule === 'probe-unproven')
         return [
-          'Change the throttle by a quarter.',
+          isGenerator ? 'Change its load by a quarter.' : 'Change the throttle by a quarter.',
           'Hold it three minutes.',
           'Then go back.',
           'Only where traffic, sea and the engine maker’s instructions allow it. A probe that sits well answers, and this goes by itself.',

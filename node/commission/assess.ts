@@ -1,8 +1,8 @@
 import { type Bin, bins } from '../guard/baseline.js';
 import type { BaselineFile } from '../guard/baseline-file.js';
 import { fitBaseline } from '../guard/fit-baseline.js';
-import type { GuardSettings } from '../guard/settings.js';
-import { allEngines, type Engine } from '../kit/engines.js';
+import type { GuardSettings, ProbeSettings } from '../guard/settings.js';
+import { allEngines, type Engine, type EngineKind } from '../kit/engines.js';
 import type { CommissionBook, ElbowNotes } from './commission-book.js';
 
 export type Step = {
@@ -64,7 +64,7 @@ export function assess(
         `${notes.seconds.length} s of running recorded with sea and exhaust gas; ${leastSecondsToFit} s are the least to fit anything`,
         ...lacks,
       ];
-      steps.push(trialStep(probe.id, unfitted[probe.id] ?? []));
+      steps.push(trialStep(probe, settings, unfitted[probe.id] ?? []));
       continue;
     }
     const fit = fitBaseline(notes.seconds, leadS);
@@ -85,7 +85,7 @@ export function assess(
       ) as LearnedElbow['spread'],
       ...proposal(notes, probe),
     };
-    steps.push(trialStep(probe.id, because));
+    steps.push(trialStep(probe, settings, because));
   }
   return { steps, elbows, unfitted };
 }
@@ -171,7 +171,12 @@ function trialLacks(book: CommissionBook, engine: Engine, settings: GuardSetting
   if (!settings.probes.some((p) => p.place === 'dry-exhaust' && p.engine === engine))
     lacks.push(`${name} has no exhaust-gas probe`);
   if (trips < tripsWanted) lacks.push(`${trips} of ${tripsWanted} trips of ten minutes or more`);
-  if (slams < slamsWanted) lacks.push(`${slams} of ${slamsWanted} quick openings of the throttle`);
+  if (slams < slamsWanted)
+    lacks.push(
+      settingsOf?.kind === 'generator'
+        ? `${slams} of ${slamsWanted} large loads switched on at once`
+        : `${slams} of ${slamsWanted} quick openings of the throttle`,
+    );
   if (hotRestarts < hotRestartsWanted) lacks.push('no restart within half an hour of a stop');
   return lacks;
 }
@@ -187,14 +192,22 @@ const binLacks = (spread: LearnedElbow['spread']): string[] =>
     return [];
   });
 
-const trialStep = (probe: string, because: readonly string[]): Step => ({
-  name: `Sea trial: ${probe}`,
+/** A generator set keeps its speed: what it has to learn is its load, and that can be had in the harbour. */
+const trials: Readonly<Record<EngineKind, string>> = {
+  propulsion:
+    'In open water with a second person aboard: idle 5 min, then up a staircase of four speeds 3 min each, wide open 3 min, back to idle, open the throttle quickly twice, stop 5 min, start again. Keep to the engine maker’s limits.',
+  generator:
+    'At anchor or at the dock, well ventilated (carbon monoxide): no load 5 min, then up a staircase of four electrical loads 3 min each, full load 3 min, no load, switch a large load on at once twice, stop 5 min, start again. Keep to the maker’s limits.',
+};
+
+const trialStep = (probe: ProbeSettings, settings: GuardSettings, because: readonly string[]): Step => ({
+  name: `Sea trial: ${probe.id}`,
   done: because.length === 0,
   seen: because.length === 0 ? 'every kind of moment recorded' : `still lacks: ${because.join('; ')}`,
   next:
     because.length === 0
       ? ''
-      : 'In open water with a second person aboard: idle 5 min, then up a staircase of four speeds 3 min each, wide open 3 min, back to idle, open the throttle quickly twice, stop 5 min, start again. Keep to the engine maker’s limits.',
+      : trials[settings.engines.find(({ id }) => id === probe.engine)?.kind ?? 'propulsion'],
 });
 
 /**
