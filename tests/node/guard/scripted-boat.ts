@@ -1,0 +1,110 @@
+import type { Alert } from '../../../node/alerts/alert.js';
+import { annunciation } from '../../../node/annunciator/annunciation.js';
+import { benchKitYaml } from '../../../node/bench/bench-kit.js';
+import { Plant } from '../../../node/bench/plant/plant.js';
+import { guard } from '../../../node/guard/guard.js';
+import { type GuardState, startGuard } from '../../../node/guard/guard-state.js';
+import { settingsFromKit } from '../../../node/guard/settings-from-kit.js';
+import { parseKit } from '../../../node/kit/load-kit.js';
+import type { MissingReason, Reading } from '../../../node/reading/reading.js';
+import { asMonotonicMs } from '../../../node/time/clock.js';
+
+/** The example kit, nothing learnt: the plain detector and the kit's own limits. */
+export const kit = parseKit(benchKitYaml, 'bench kit');
+export const settings = settingsFromKit(kit);
+export const loads = { idle: 0.07, cruise: 0.7, 'wide open': 1 } as const;
+export type Load = keyof typeof loads;
+
+const hz = 4;
+
+/** What the guard did in a stretch of time: seconds from its beginning, or undefined where it did not. */
+export type Outcome = {
+  readonly soundedS: number | undefined;
+  readonly heartStoppedS: number | undefined;
+  /** The alert that sounded first, as it was then. */
+  readonly alert: Alert | undefined;
+  readonly alerts: readonly Alert[];
+};
+
+/** What becomes of a probe's reading, `s` after the beginning of the stretch. */
+export type Spoil = (probe: string, temperatureC: number, s: number) => number | MissingReason;
+
+const asIs: Spoil = (_, temperatureC) => temperatureC;
+
+/** The bench's boat on a steady course: her plant's temperatures for minutes, recorded once for many guards. */
+export class ScriptedBoat {
+  /** A guard that has watched the healthy boat for a minute and a half. */
+  readonly before: GuardState;
+  private readonly plant = new Plant({ seed: 9 });
+  private readonly after: Readonly<Record<string, number>>[] = [];
+
+  /** `bagged`: a bag covers the port intake from the beginning of the stretch. */
+  constructor(load: Load, bagged: boolean, forS: number) {
+    for (const engine of ['port', 'starboard']) this.plant.setThrottle(engine, loads[load]);
+    this.plant.step(1500);
+    let state = startGuard(asMonotonicMs(0));
+    for (let i = 0; i < 90 * hz; i++) state = pass(state, this.temperatures(), asIs, 0, true).state;
+    this.before = state;
+    if (bagged) this.plant.bagIntake('port');
+    for (let i = 0; i < forS * hz; i++) this.after.push(this.temperatures());
+  }
+
+  /** Runs a guard through the recorded stretch. */
+  run(spoil: Spoil = asIs, { running = true, from = this.before } = {}): Outcome {
+    let state = from;
+    let soundedS: number | undefined;
+    let heartStoppedS: number | undefined;
+    let alert: Alert | undefined;
+    let last: readonly Alert[] = [];
+    this.after.forEach((temperatures, i) => {
+      const s = (i + 1) / hz;
+      const result = pass(state, temperatures, spoil, s, running);
+      state = result.state;
+      last = result.alerts;
+      const { buzzer, heartStops } = annunciation(result.alerts, state.atMs);
+      if (buzzer && soundedS === undefined) {
+        soundedS = s;
+        alert = result.alerts.find((one) => one.state === 'unacknowledged' && one.priority !== 'caution');
+      }
+      if (heartStops) heartStoppedS ??= s;
+    });
+    return { soundedS, heartStoppedS, alert, alerts: last };
+  }
+
+  /** A guard that has watched the boat lie cold and stopped. */
+  moored(): GuardState {
+    const cold = Object.fromEntries(kit.probes.map(({ id }) => [id, 18]));
+    let state = startGuard(asMonotonicMs(0));
+    for (let i = 0; i < 60 * hz; i++) state = pass(state, cold, asIs, 0, false).state;
+    return state;
+  }
+
+  private temperatures(): Readonly<Record<string, number>> {
+    this.plant.step(1 / hz);
+    return Object.fromEntries(kit.probes.map((probe) => [probe.id, this.plant.elementTemperatureC(probe)]));
+  }
+}
+
+function pass(
+  state: GuardState,
+  temperatures: Readonly<Record<string, number>>,
+  spoil: Spoil,
+  s: number,
+  running: boolean,
+) {
+  const nowMs = asMonotonicMs(state.atMs + 1000 / hz);
+  const readings = Object.entries(temperatures).map(([probe, trueC], n): Reading => {
+    const said = s > 0 ? spoil(probe, trueC, s) : trueC;
+    if (typeof said === 'string')
+      return { probe, readAtMs: nowMs, result: { kind: 'missing', reason: said } };
+    // A converter's last digits are never at rest, unless the spoiled value is meant to be.
+    const temperatureC = said === trueC ? said + 0.05 * Math.sin(nowMs * 0.7 + n) : said;
+    return {
+      probe,
+      readAtMs: nowMs,
+      result: { kind: 'measured', quantity: 'temperature', temperatureC, uncertaintyC: 0.3 },
+    };
+  });
+  const runs = { port: running, starboard: running };
+  return guard(state, { nowMs, readings, running: runs, board: 'connected' }, settings);
+}
