@@ -47,7 +47,7 @@ describe('AD8495', () => {
 
 describe('MAX31855', () => {
   it('undoes the straight line of 41.276 uV/C', () => {
-    // The chip reports cold + E/41.276; restated here from its datasheet.
+    // The chip reports cold + E/41.276: Maxim MAX31855 data sheet 19-5793, table of sensitivities, restated from memory.
     const curve = thermocoupleCurve('K');
     for (const [hot, cold] of [
       [400, 25],

@@ -39,6 +39,7 @@ describe('the coverage factor', () => {
   });
 
   it('is 1.96 for a bell, 1.65 for one rectangle, 1.90 for two equal ones', () => {
+    // 1.96: the normal distribution (JCGM 100:2008, table G.1, from memory). The others by hand:
     // 0.95 sqrt(3) = 1.645; the triangle of two equal rectangles gives sqrt(6) (1 - sqrt(0.05)) = 1.902.
     expect(coverageFactor95([line('normal', 0.3)])).toBeCloseTo(1.96, 2);
     expect(Math.abs(coverageFactor95([line('rectangular', 2)]) - 1.645)).toBeLessThan(0.015);

@@ -33,12 +33,15 @@ describe('elbowroom convert, one value', () => {
   });
 
   it('thermistor, divider, AD8495, MAX31855 and boiling water', async () => {
+    // 10 kohm at 25 C by definition; 25.04 C by hand from 1/T = 1/298.15 + ln(R / 10000) / 3977.
     const beta = ['--r25-ohms', '10000', '--beta-k', '3977'];
     expect((await answerOf('thermistor', '--ohms', '10000', ...beta)).temperatureC).toBeCloseTo(25, 9);
+    // Coefficients and the point 25 kohm at 5 C: Stanford Research Systems thermistor calculator (tests/tables/thermistors/equations.json).
     const sh = '0.002108508173,7.979204727e-05,6.535076315e-07';
     expect(
       (await answerOf('thermistor', '--ohms', '25000', '--steinhart-hart', sh)).temperatureC,
     ).toBeCloseTo(5, 6);
+    // R = 10 kohm x counts / (1023 - counts), by hand.
     const half = await answerOf(
       'divider',
       '--counts',
@@ -53,10 +56,14 @@ describe('elbowroom convert, one value', () => {
     const warm = await answerOf('divider', '--counts', '512', '--resistor-ohms', '10000', ...high);
     expect(warm.ohms).toBeCloseTo((10_000 * 511) / 512, 6);
     expect(warm.temperatureC).toBeCloseTo(25.04, 2);
+    // Analog Devices AN-1087, table of ideal outputs, from memory.
     expect((await answerOf('ad8495', '--volts', '0.504')).temperatureC).toBeCloseTo(100, 1);
+    // The chip's straight line of 41.276 uV/C lies within half a degree of type K there (NIST SRD 60: 3.096 mV from 25 to 100 C).
     expect(
       (await answerOf('max31855', '--reported-c', '100', '--cold-junction-c', '25')).temperatureC,
     ).toBeCloseTo(100, 0);
+    // 99.9743 C: IAPWS R7-97(2012), region 4. 977.726 hPa at 300 m: ISO 2533. The third by both formulas, computed
+    // independently in Python: 984.284 hPa, 99.164 C.
     expect((await answerOf('boiling', '--pressure-hpa', '1013.25')).temperatureC).toBeCloseTo(99.9743, 3);
     expect((await answerOf('boiling', '--altitude-m', '300')).stationPressureHpa).toBeCloseTo(977.726, 2);
     expect((await answerOf('boiling', '--qnh-hpa', '1020', '--altitude-m', '300')).temperatureC).toBeCloseTo(

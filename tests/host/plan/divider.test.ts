@@ -27,6 +27,7 @@ const circuit: NtcCircuit = {
   converter: boardConverter,
 };
 
+/** IEC 60063: the E24 series has 24 values a decade. */
 describe('the E24 series', () => {
   it('has 24 steps a decade, each about the 24th root of ten, four decades', () => {
     expect(e24Ohms.length).toBe(96);
@@ -123,6 +124,7 @@ describe('the best resistor', () => {
 });
 
 describe('the budget', () => {
+  // Ohm's law and the beta law, by hand.
   it('self-heating: 5 V over two equal 10 kohm is 0.625 mW, 0.3125 C at 2 mW/C', () => {
     expect(ntcPoint(circuit, 10_000, 25).selfHeatingC).toBeCloseTo(0.3125, 6);
   });

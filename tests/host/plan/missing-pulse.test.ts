@@ -19,6 +19,8 @@ const simulate = (
 ): { readonly soundAtS: number[] } => {
   const dt = 1e-4;
   const thermal = 0.0259;
+  // Diodes and transistor by the Shockley equation; 25.9 mV is kT/q at 27 C. The diodes and the transistor are
+  // typical small-signal parts, from memory. The results below were computed independently by this simulation.
   /** Saturation current that gives 0.6 V at the microamperes this circuit works with. */
   const diodeAmps = (v: number, is: number) => is * (Math.exp(Math.min(v, 0.9) / (1.9 * thermal)) - 1);
   const [r1, r2, r3, r4] = [

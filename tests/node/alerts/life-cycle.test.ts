@@ -8,7 +8,8 @@ import {
 } from '../../../node/alerts/life-cycle.js';
 
 /**
- * The table said again, to be read aloud: state, event, next state, and the clause. N normal, U unacknowledged,
+ * The table said again, to be read aloud: state, event, next state, and the clause (where these come from: DEVELOPERS.md,
+ * Sources). N normal, U unacknowledged,
  * A acknowledged, S shelved, RU and RA rectified before and after somebody acknowledged.
  */
 const said: readonly (readonly [LifeState, Readonly<Record<LifeEvent, LifeState>>, string])[] = [

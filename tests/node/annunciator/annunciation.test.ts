@@ -32,6 +32,7 @@ const rectified = { state: 'rectified', rectifiedAtMs: now } as const;
 
 // IMO MSC.302(87): 7.3.3 unacknowledged flashes and sounds, 7.3.4 the alarm's sound is its own, 7.3.7 sight stays
 // until acknowledged, 7.3.8 sound until acknowledged or rectified; acknowledged is steady (MSC.252(83) 20.2.7).
+// That a caution makes no sound is from memory. Where the clauses come from: DEVELOPERS.md, Sources.
 test.each([
   ['nothing', [], undefined, undefined],
   ['an unacknowledged alarm', [alert({})], alarmSound, fastFlash],

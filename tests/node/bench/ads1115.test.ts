@@ -2,7 +2,7 @@ import { describe, expect, it } from 'vitest';
 import { Ads1115Chip } from '../../../node/bench/chips/ads1115.js';
 import { makeRandom } from '../../../node/bench/plant/random.js';
 
-/** Restated from Texas Instruments SBAS444D: pointers 0 and 1; OS bit 15, MUX 14:12, PGA 11:9, MODE 8, DR 7:5. */
+/** Restated from Texas Instruments SBAS444D, January 2018, its register map: pointers 0 and 1; OS bit 15, MUX 14:12, PGA 11:9, MODE 8, DR 7:5. */
 const conversion = 0;
 const config = 1;
 const start = 0x8000;

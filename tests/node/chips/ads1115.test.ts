@@ -2,7 +2,7 @@ import { describe, expect, it } from 'vitest';
 import { Ads1115, gainFor } from '../../../node/chips/ads1115.js';
 import { ScriptedBus } from './scripted-bus.js';
 
-/** Texas Instruments SBAS444D, restated. */
+/** Texas Instruments SBAS444D, January 2018, restated: the register map, the bits of the config register and the full-scale ranges. */
 const config = [0x01, 2] as const;
 const conversion = [0x00, 2] as const;
 const ready = 0x80;

@@ -2,6 +2,11 @@ import { describe, expect, it } from 'vitest';
 import { mixingSurplusKw, mixtureC } from '../../../node/bench/plant/mixing.js';
 import { Plant } from '../../../node/bench/plant/plant.js';
 
+/**
+ * Conservation of energy, by first principles: every balance here is computed independently from the plant's own heat
+ * flows and temperatures. Specific heats: water of the sea 3.99, exhaust gas 1.09 kJ/(kg K), handbook values from memory.
+ */
+
 /** A voyage with everything in it: start, load, slam, lost water, water again, stop and soak. */
 function voyage(visit: (plant: Plant, dtS: number, step: () => void) => void): void {
   const plant = new Plant({ seed: 3 });
