@@ -9,6 +9,12 @@ export {
   referenceBath,
   stationPressureOf,
 } from './bath/point.js';
+export {
+  doubtAboutPressure,
+  inHectopascals,
+  type PressureUnit,
+  pressureUnits,
+} from './bath/pressure-check.js';
 export { type BudgetLine, combined, coverageFactor95 } from './budget/coverage-factor.js';
 export { type Certificate, certificateName } from './certificate/certificate.js';
 export {
@@ -62,6 +68,7 @@ export {
   type Sensor,
   type UncertainTemperature,
 } from './reading/sensor.js';
+export { type BathFinding, compareBaths } from './session/compare-baths.js';
 export {
   type CalibratedInput,
   type ProbeProgress,

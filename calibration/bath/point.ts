@@ -83,8 +83,8 @@ export function iceBath(number = 1, made: 'kitchen' | 'packed' = 'kitchen'): Bat
 
 /** Where the pressure came from: it decides how well the boiling point is known. */
 export type Pressure =
-  /** A barometer in the place; read to 1 hPa (standard 0.6). */
-  | { readonly from: 'station'; readonly hectopascals: number }
+  /** A barometer in the place; read to 1 hPa (standard 0.6). The altitude only checks it. */
+  | { readonly from: 'station'; readonly hectopascals: number; readonly altitudeM?: number | undefined }
   /** A weather report's sea-level value and the altitude; 1.5 hPa standard, with 5 m of altitude. */
   | { readonly from: 'qnh'; readonly hectopascals: number; readonly altitudeM: number }
   /** Altitude alone: the weather is unknown, about 10 hPa standard (common practice, no source). */
@@ -136,7 +136,7 @@ export function boilingBath(pressure: Pressure, number = 1): Bath {
     conditions: {
       stationPressureHpa: station,
       pressureUncertaintyHpa: u,
-      ...('altitudeM' in pressure ? { altitudeM: pressure.altitudeM } : {}),
+      ...(pressure.altitudeM === undefined ? {} : { altitudeM: pressure.altitudeM }),
       ...(pressure.from === 'qnh' ? { qnhHpa: pressure.hectopascals } : {}),
     },
   };

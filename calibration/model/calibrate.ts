@@ -38,6 +38,7 @@ export function calibrate(
     linesAt: (t) => [...posterior.lines(t), ...known.inUse(t)],
     covarianceC2: posterior.covarianceC2,
     validC,
+    leftOut: posterior.leftOut,
     plausibility: chiSquareTail(posterior.chiSquare, points.length),
   };
 }

@@ -40,4 +40,6 @@ export type Calibration = {
   readonly validC: { readonly from: number; readonly to: number };
   /** How far the points are from what such a probe allows: 0 to 1, the chance to see them this far or further. */
   readonly plausibility: number;
+  /** Each point against the maker's law and the other points: the difference, and its standard uncertainty. */
+  readonly leftOut: readonly { readonly differenceC: number; readonly standardUncertaintyC: number }[];
 };

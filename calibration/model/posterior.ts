@@ -17,6 +17,8 @@ export type Posterior = {
   readonly covarianceC2: (aC: number, bC: number) => number;
   /** Squared distance of the observations from what the effects allow: chi-square with as many degrees of freedom. */
   readonly chiSquare: number;
+  /** How far each observation is from what the effects and the others say, with the standard deviation of that, its own errors included. */
+  readonly leftOut: readonly { readonly differenceC: number; readonly standardUncertaintyC: number }[];
 };
 
 /** Keeps the covariance of two equal points invertible; far below every real error. */
@@ -60,6 +62,10 @@ export function posteriorOf(effects: readonly Effect[], observations: readonly O
   return {
     meanC: (temperatureC) => dot(allTowards(temperatureC), solved),
     chiSquare: dot(observed, solved),
+    leftOut: sites.map((_, i) => {
+      const variance = 1 / (solve(sites.map((__, j) => (i === j ? 1 : 0)))[i] as number);
+      return { differenceC: (solved[i] as number) * variance, standardUncertaintyC: Math.sqrt(variance) };
+    }),
     covarianceC2: (aC, bC) =>
       effects.reduce((sum, { covarianceC2 }) => sum + covarianceC2(use(aC), use(bC)), 0) -
       dot(allTowards(aC), solve(allTowards(bC))),

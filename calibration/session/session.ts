@@ -27,11 +27,13 @@ type Watch = {
  * same steps drive a shell or a page.
  */
 export type Session = {
-  readonly session: 1;
+  readonly session: 2;
   readonly rules: SettlingRules;
   readonly probes: Readonly<Record<string, CalibratedInput>>;
   readonly points: Readonly<Record<string, readonly CalibrationPoint[]>>;
   readonly bath?: Bath;
+  /** Baths that gave at least one point. */
+  readonly done: readonly Bath[];
   readonly watches: Readonly<Record<string, Watch>>;
   /** What was not taken, and why: nothing is left out in silence. */
   readonly refusals: readonly { readonly probe: string; readonly bath: Bath['kind']; readonly why: string }[];
@@ -65,7 +67,7 @@ export function startSession(
 ): Session {
   if (Object.keys(probes).length === 0)
     throw new ThermometryError('too-few-points', 'A session needs at least one probe.');
-  return { session: 1, rules, probes, points: {}, watches: {}, refusals: [] };
+  return { session: 2, rules, probes, points: {}, done: [], watches: {}, refusals: [] };
 }
 
 /** One step of the session. Readings of probes it does not know are passed over. */
@@ -130,6 +132,8 @@ function withReading(
 export type ProbeProgress = Stretch & {
   readonly probe: string;
   readonly readC?: number;
+  /** Of the last reading. */
+  readonly signal?: ElectricalSignal;
   readonly missing?: string;
   readonly restarts: number;
 };
@@ -143,7 +147,7 @@ export function progressOf(session: Session): readonly ProbeProgress[] {
       probe,
       ...stretch,
       restarts: watch.restarts,
-      ...(last ? { readC: last.temperatureC } : {}),
+      ...(last ? { readC: last.temperatureC, signal: last.signal } : {}),
       ...(watch.missing === undefined ? {} : { missing: watch.missing }),
     };
   });
@@ -165,7 +169,8 @@ function takePoints(session: Session, takenAt: string): Session {
     points[probe] = [...(points[probe] ?? []), pointFrom(bath, taken, used, progress, takenAt)];
   }
   const { bath: _, ...rest } = session;
-  return { ...rest, points, refusals, watches: {} };
+  const gave = Object.keys(points).some((probe) => points[probe] !== session.points[probe]);
+  return { ...rest, done: gave ? [...session.done, bath] : session.done, points, refusals, watches: {} };
 }
 
 function whyNot(progress: ProbeProgress): string {

@@ -2,11 +2,9 @@ import { mkdir } from 'node:fs/promises';
 import { join } from 'node:path';
 import {
   type Bath,
+  type BathFinding,
   type CalibratedInput,
-  certificateName,
-  certificatePicture,
-  certificateText,
-  issueCertificate,
+  compareBaths,
   type ProbeProgress,
   progressOf,
   type Session,
@@ -15,8 +13,8 @@ import {
   startSession,
   stepSession,
 } from '../../calibration/index.js';
-import type { Clock, ReadingRow } from '../../node/index.js';
-import { nextIssue, writeCertificate } from './certificate-files.js';
+import type { Clock, Kit, ReadingRow } from '../../node/index.js';
+import { type Issued, issueAll } from './issue-certificates.js';
 import { forgetSession, keepSession, unfinishedSession } from './session-file.js';
 
 /** What the Calibrate screen shows: the session as it stands. */
@@ -28,42 +26,30 @@ export type DeskState = {
     readonly points: readonly string[];
   }[];
   readonly bath?: Bath;
-  readonly progress: readonly ProbeProgress[];
+  readonly progress: readonly Omit<ProbeProgress, 'signal'>[];
   readonly refusals: Session['refusals'];
-};
-
-export type Issued = {
-  readonly probe: string;
-  readonly name?: string;
-  readonly path?: string;
-  readonly refused?: string;
+  /** What the probes say together about a bath, or about one of them. */
+  readonly findings: readonly BathFinding[];
 };
 
 /**
- * A guided calibration between browser and node: the same reducer as the command line, fed from the live readings.
- * What was taken is kept in a file, so that neither a closed tab nor a restart loses a bath.
+ * A guided calibration between browser and node: the same reducer, the same file and the same ending as the command line,
+ * fed from the live readings. What was taken is kept in the file, so that neither a closed tab nor a restart loses a bath,
+ * and either goes on where the other stopped.
  */
 export class Desk {
   #session: Session | undefined;
+  #taking: Promise<void> | undefined;
   readonly #folder: string;
-  /** Apart from the command's, so that neither goes on with the other's baths. */
-  readonly #sessionFolder: string;
   readonly #clock: Clock;
 
-  private constructor(folder: string, clock: Clock, session: Session | undefined) {
+  constructor(folder: string, clock: Clock) {
     this.#folder = folder;
-    this.#sessionFolder = join(folder, 'on-the-page');
     this.#clock = clock;
-    this.#session = session;
   }
 
-  /** Goes on with an unfinished session of the folder, when there is one that can be read. */
-  static async open(folder: string, clock: Clock): Promise<Desk> {
-    const left = await unfinishedSession(join(folder, 'on-the-page')).catch(() => undefined);
-    return new Desk(folder, clock, left?.session);
-  }
-
-  state(): DeskState {
+  async state(): Promise<DeskState> {
+    await this.#reread();
     const session = this.#session;
     return {
       folder: this.#folder,
@@ -73,8 +59,9 @@ export class Desk {
         points: (session?.points[id] ?? []).map((point) => point.kind),
       })),
       ...(session?.bath && { bath: session.bath }),
-      progress: session ? progressOf(session) : [],
+      progress: session ? progressOf(session).map(({ signal: _, ...shown }) => shown) : [],
       refusals: session?.refusals ?? [],
+      findings: session ? compareBaths(session) : [],
     };
   }
 
@@ -84,10 +71,13 @@ export class Desk {
     await this.#keep();
   }
 
-  begin(bath: Bath): void {
-    this.#step({ kind: 'begin', bath });
+  /** `bathOf` is given the number of the bath, which keeps its errors apart from those of an earlier one. */
+  async begin(bathOf: (number: number) => Bath): Promise<void> {
+    await this.#reread();
+    this.#step({ kind: 'begin', bath: bathOf((this.#session?.done.length ?? 0) + 1) });
   }
 
+  /** Readings as they come. When every probe has settled the bath is taken by itself, as on the command line. */
   hear(rows: readonly ReadingRow[]): void {
     if (!this.#session?.bath) return;
     const atS = this.#clock.monotonicMs() / 1000;
@@ -99,52 +89,45 @@ export class Desk {
       const signal = { raw, rawUnit, ...(coldJunctionC !== undefined && { coldJunctionC }) };
       this.#step({ kind: 'reading', probe, atS, signal });
     }
+    if (progressOf(this.#session).every(({ settled }) => settled)) void this.take().catch(() => undefined);
   }
 
-  async take(): Promise<void> {
+  take(): Promise<void> {
     this.#step({ kind: 'take', takenAt: new Date(this.#clock.wallMs()).toISOString() });
-    await this.#keep();
+    this.#taking = (this.#taking ?? Promise.resolve()).then(() => this.#keep());
+    return this.#taking;
   }
 
   /** A certificate for every probe whose points carry one; the others are told why not. */
-  async finish(): Promise<readonly Issued[]> {
-    const session = this.#session;
-    if (!session) return [];
-    const issued: Issued[] = [];
-    for (const [id, { name, sensor, chain }] of Object.entries(session.probes)) {
-      try {
-        const certificate = issueCertificate({
-          probe: { id, name },
-          issue: await nextIssue(this.#folder, id),
-          issuedAt: new Date(this.#clock.wallMs()).toISOString(),
-          sensor,
-          chain,
-          points: session.points[id] ?? [],
-        });
-        const beside = { txt: certificateText(certificate), svg: certificatePicture(certificate) };
-        const path = await writeCertificate(this.#folder, certificate, beside);
-        issued.push({ probe: id, name: certificateName(certificate), path });
-      } catch (error) {
-        issued.push({ probe: id, refused: error instanceof Error ? error.message : String(error) });
-      }
-    }
+  async finish(kitProbes: Kit['probes']): Promise<readonly Issued[]> {
+    await this.#reread();
+    if (!this.#session) return [];
+    const issuedAt = new Date(this.#clock.wallMs()).toISOString();
+    const issued = await issueAll(this.#session, this.#folder, kitProbes, issuedAt);
     if (issued.some((one) => one.path !== undefined)) await this.leave();
     return issued;
   }
 
   async leave(): Promise<void> {
     this.#session = undefined;
-    await forgetSession(this.#sessionFolder);
+    await forgetSession(this.#folder);
   }
 
   #step(event: SessionEvent): void {
     if (this.#session) this.#session = stepSession(this.#session, event);
   }
 
+  /** Between baths the file is the truth, whoever wrote it. */
+  async #reread(): Promise<void> {
+    await this.#taking;
+    if (this.#session?.bath) return;
+    this.#session = await unfinishedSession(this.#folder).catch(() => undefined);
+  }
+
   async #keep(): Promise<void> {
     if (!this.#session) return;
-    await mkdir(this.#sessionFolder, { recursive: true });
-    await keepSession(this.#sessionFolder, { saved: 1, baths: [], done: 0, session: this.#session });
+    await mkdir(this.#folder, { recursive: true });
+    await keepSession(this.#folder, this.#session);
   }
 }
 

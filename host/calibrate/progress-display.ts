@@ -1,10 +1,10 @@
-import type { ProbeProgress } from '../../calibration/index.js';
 import { type Degrees, pointText, readable, signedSpanText } from '../wording/degrees.js';
+import type { ShownProgress } from './under-certificates.js';
 
 const barLength = 20;
 
 /** One probe in one line: `port-elbow  [########------------]   99.62 C  +0.31 C/min  settling`. */
-export function progressLine(p: ProbeProgress, nameLength: number, degrees: Degrees): string {
+export function progressLine(p: ShownProgress, nameLength: number, degrees: Degrees): string {
   const filled = Math.round(barLength * (p.settled ? 1 : Math.min(0.95, p.progress)));
   const bar = `[${'#'.repeat(filled)}${'-'.repeat(barLength - filled)}]`;
   const name = p.probe.padEnd(nameLength);
@@ -14,6 +14,7 @@ export function progressLine(p: ProbeProgress, nameLength: number, degrees: Degr
   const trend = `${signedSpanText(degrees, p.trendCPerMin)}/min`;
   const notes = [
     missing ?? (p.settled ? 'settled' : 'settling'),
+    ...(p.under === undefined ? [] : [`under ${p.under}`]),
     ...(p.outliers > 0 ? [`${p.outliers} outliers set aside`] : []),
     ...(p.restarts > 0 ? [`${p.restarts} restarts`] : []),
   ];
@@ -34,7 +35,7 @@ export class ProgressDisplay {
     this.inPlace = out.isTTY && process.env.TERM !== 'dumb';
   }
 
-  show(progress: readonly ProbeProgress[], trouble: string | undefined): void {
+  show(progress: readonly ShownProgress[], trouble: string | undefined): void {
     if (!this.inPlace && this.calls++ % 5 !== 0) return;
     const nameLength = Math.max(...progress.map((p) => p.probe.length));
     const lines = progress.map((p) => progressLine(p, nameLength, this.degrees));

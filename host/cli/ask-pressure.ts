@@ -1,26 +1,40 @@
-import { createInterface } from 'node:readline/promises';
 import type { Pressure } from '../../calibration/index.js';
+import { interview } from './ask.js';
 import { UsageError } from './exit.js';
 import { pressureFrom } from './place-options.js';
 
-/** The pressure from the options, or asked for when a person sits at the terminal. */
+/** The pressure from the options, or asked for when a person sits at the terminal. What contradicts itself is asked again. */
 export async function askedPressure(options: Parameters<typeof pressureFrom>[0]): Promise<Pressure> {
   const given = pressureFrom(options);
-  if (given) return given;
+  if (given) {
+    if (given.from === 'station' && given.altitudeM === undefined)
+      console.error(
+        'The pressure is taken as it is: with --altitude-m it would be checked against the place (a sea-level value typed as that of a place 300 m up is 1 C wrong at the boil).',
+      );
+    return given;
+  }
   if (!process.stdin.isTTY)
     throw new UsageError(
-      'Where water boils depends on the air: give --pressure-hpa, --qnh-hpa with --altitude-m, or --altitude-m.',
+      'Where water boils depends on the air: give --altitude-m with --pressure-hpa or --qnh-hpa, or alone.',
     );
-  const ask = createInterface({ input: process.stdin, output: process.stderr });
-  try {
-    const station = await ask.question(
-      'Pressure of a barometer aboard that is NOT set to sea level, hPa (empty if you have none): ',
-    );
-    if (station.trim() !== '') return pressureFrom({ pressureHpa: station }) as Pressure;
-    const altitudeM = await ask.question('Altitude of this place, m: ');
-    const qnh = await ask.question('Sea-level pressure from the weather report, hPa (empty if unknown): ');
-    return pressureFrom({ altitudeM, ...(qnh.trim() === '' ? {} : { qnhHpa: qnh }) }) as Pressure;
-  } finally {
-    ask.close();
-  }
+  return interview(async (ask) => {
+    for (;;) {
+      const altitudeM = await ask('Altitude of this place above the sea, m: ');
+      const station = await ask(
+        'Pressure of a barometer here that is NOT set to sea level, such as 1009 or 29.8inHg (empty if you have none): ',
+      );
+      const qnh = await ask('Sea-level pressure of the weather report, hPa (empty if unknown): ');
+      try {
+        const pressure = pressureFrom({
+          altitudeM,
+          ...(station.trim() !== '' && { pressureHpa: station }),
+          ...(qnh.trim() !== '' && { qnhHpa: qnh }),
+        });
+        if (pressure) return pressure;
+      } catch (error) {
+        if (!(error instanceof UsageError)) throw error;
+        console.error(`${error.message}\n`);
+      }
+    }
+  });
 }

@@ -1,13 +1,23 @@
 import { dirname, resolve } from 'node:path';
-import { certificatePicture, certificateText, issueCertificate } from '../../calibration/index.js';
-import { loadKit, systemClock } from '../../node/index.js';
-import { nextIssue, readCertificate, writeCertificate } from '../calibrate/certificate-files.js';
+import {
+  type Certificate,
+  certificateText,
+  expandedUncertaintyAt,
+  type Session,
+  startSession,
+} from '../../calibration/index.js';
+import { type Kit, loadKit, systemClock } from '../../node/index.js';
+import { readCertificate } from '../calibrate/certificate-files.js';
+import { issueAll, nameInKit } from '../calibrate/issue-certificates.js';
 import { inputOf, isThermometer } from '../calibrate/probe-inputs.js';
 import { ProgressDisplay } from '../calibrate/progress-display.js';
+import { differenceFrom, stillToTake } from '../calibrate/resume.js';
 import { runSession } from '../calibrate/run-session.js';
-import { forgetSession, type SavedSession } from '../calibrate/session-file.js';
+import { forgetSession, unfinishedSession } from '../calibrate/session-file.js';
+import { underCertificates } from '../calibrate/under-certificates.js';
 import { cautions, instructions } from '../calibrate/words.js';
 import { makeFolder } from '../files/make-folder.js';
+import { KitKeeper } from '../kit-file/kit-keeper.js';
 import { chosenDegrees } from '../settings/chosen-degrees.js';
 import { type Degrees, pointText, readable, spanText } from '../wording/degrees.js';
 import { askedPressure } from './ask-pressure.js';
@@ -43,13 +53,12 @@ export const calibrateCommand = defineCommand({
           array: true,
           requiresArg: true,
           describe:
-            'ice, boiling, or T:u for a reference thermometer in C (140.4F:0.2 for Fahrenheit); repeat, in order. Default: ice, then boiling',
+            'ice (kitchen ice, tap water), packed-ice (crushed, distilled, packed, drained), boiling, or T:u for a reference thermometer in C (140.4F:0.2 for Fahrenheit); repeat, in order. Default: ice, then boiling',
         },
         ...placeOptions,
         wire: {
           choices: ['iec-1', 'iec-2', 'astm-special', 'astm-standard'] as const,
-          default: 'iec-2' as const,
-          describe: 'Tolerance class of the thermocouple wire',
+          describe: 'Tolerance class of the thermocouple wire; iec-2 when absent',
         },
         out: {
           type: 'string',
@@ -61,7 +70,10 @@ export const calibrateCommand = defineCommand({
         show: { type: 'string', requiresArg: true, describe: 'Only print this certificate' },
         json: { type: 'boolean', default: false, describe: 'Print JSON' },
       })
-      .example('$0 calibrate --pressure-hpa 1009 --probe port-elbow', 'Ice, then boiling water')
+      .example(
+        '$0 calibrate --pressure-hpa 1009 --altitude-m 3 --probe port-elbow',
+        'Ice, then boiling water',
+      )
       .example('$0 calibrate --altitude-m 3 --bath ice --bath boiling --bath 60.2:0.1', 'A third point'),
   handler: async (options) => {
     if (options.show !== undefined) return showCertificate(options.show, options.json);
@@ -81,10 +93,29 @@ export const calibrateCommand = defineCommand({
     if (node === undefined)
       throw new UsageError('--node: say where the node is heard, for example 127.0.0.1:8472.');
     const degrees = chosenDegrees({ degrees: options.degrees });
-    const order = options.bath ?? ['ice', 'boiling'];
-    const pressure = order.includes('boiling') ? await askedPressure(options) : undefined;
-    const baths = order.map((text, i) => bathFrom(text, pressure, i + 1, degrees));
     const folder = resolve(options.out ?? `${dirname(options.kit)}/certificates`);
+    const inputs = Object.fromEntries(probes.map((p) => [p.id, inputOf(p, options.wire ?? 'iec-2')]));
+    const left = options.fresh ? undefined : await leftIn(folder);
+
+    const order = options.bath ?? ['ice', 'boiling'];
+    const placed = [options.pressureHpa, options.qnhHpa, options.altitudeM].some((o) => o !== undefined);
+    // A session that goes on and has its boiling bath does not ask for the pressure again.
+    const boiled = left?.done.find(({ kind }) => kind === 'boiling');
+    const asks = order.includes('boiling') && (!boiled || placed || options.bath !== undefined);
+    const pressure = asks ? await askedPressure(options) : undefined;
+    const baths = order.map((text, i) =>
+      text === 'boiling' && boiled && !asks ? boiled : bathFrom(text, pressure, i + 1, degrees),
+    );
+    if (left) {
+      const differs = differenceFrom(left, {
+        baths: options.bath || placed ? baths : undefined,
+        inputs: wanted.length > 0 || options.wire !== undefined ? inputs : undefined,
+      });
+      if (differs !== undefined)
+        throw new UsageError(
+          `There is an unfinished session in ${folder}, and ${readable(degrees, differs)}.\nGo on with it by elbowroom calibrate without these options, or begin again with --fresh (its points are then lost).`,
+        );
+    }
     try {
       makeFolder(folder);
     } catch (error) {
@@ -94,104 +125,125 @@ export const calibrateCommand = defineCommand({
     const stop = new AbortController();
     process.once('SIGINT', () => stop.abort());
     console.error(`${cautions}\n`);
+    const remaining = stillToTake(baths, left?.done ?? []);
+    if (left)
+      console.error(
+        `Going on with the unfinished session: ${left.done.map(({ kind }) => kind).join(', ') || 'nothing'} taken, ${remaining.length} to go.`,
+      );
     const display = new ProgressDisplay(process.stderr, degrees);
-    const saved = await runSession({
+    const inForce = await certificatesInForce(probes, dirname(options.kit));
+    const session = await runSession(left ?? startSession(inputs, rules), remaining, {
       folder,
       node,
       clock: systemClock,
-      inputs: Object.fromEntries(probes.map((p) => [p.id, inputOf(p, options.wire)])),
-      baths,
-      rules,
       timeoutS,
-      fresh: options.fresh,
       stop: stop.signal,
       announce: (bath, number, of) =>
         console.error(`Bath ${number} of ${of}. ${instructions(bath, degrees)}`),
-      show: (progress, trouble) => display.show(progress, trouble),
-      taken: (bath, settled, refused) => {
+      show: (progress, trouble) => display.show(underCertificates(progress, inForce), trouble),
+      taken: (bath, settled, refused, findings) => {
         display.done();
         console.error(`Taken in the ${bath.kind} bath: ${settled.join(', ') || 'nothing'}.`);
         if (refused.length > 0) console.error(`Refused, not settled: ${refused.join(', ')}.`);
+        for (const { words } of findings) console.error(`Look: ${readable(degrees, words)}`);
       },
-      resumed: (done, of) =>
-        console.error(`Going on with the unfinished session: ${done} of ${of} baths are done.`),
     });
-    if (!saved) {
+    if (!session) {
       console.error(
         `Stopped. What was taken is kept; run the same command to go on (or --fresh to start again).`,
       );
       process.exitCode = 130;
       return;
     }
-    const { refusals } = saved.session;
-    const without = await issueAll(saved, folder, kit.probes, { json: options.json, degrees });
-    await forgetSession(folder);
-    if (refusals.length > 0)
-      throw new AnswerIsBad(
-        `Not every probe settled:\n${refusals.map((r) => `  ${r.probe}, ${r.bath}: ${readable(degrees, r.why)}`).join('\n')}${without.length > 0 ? `\nNo certificate for ${without.join(', ')}.` : ''}`,
-      );
+    await finish(session, folder, options.kit, kit.probes, { json: options.json, degrees });
   },
 });
 
-async function issueAll(
-  { session }: SavedSession,
+const leftIn = (folder: string): Promise<Session | undefined> =>
+  unfinishedSession(folder).catch((error: Error) => {
+    throw new UsageError(error.message, { cause: error });
+  });
+
+/** Certificates that the kit names now; one that cannot be read is only not shown. */
+async function certificatesInForce(
+  probes: Kit['probes'],
+  kitFolder: string,
+): Promise<Readonly<Record<string, Certificate>>> {
+  const found = await Promise.all(
+    probes.map(async ({ id, certificate }) => {
+      if (certificate === undefined) return [];
+      const read = await readCertificate(resolve(kitFolder, certificate)).catch(() => undefined);
+      return read ? [[id, read] as const] : [];
+    }),
+  );
+  return Object.fromEntries(found.flat());
+}
+
+async function finish(
+  session: Session,
   folder: string,
-  kitProbes: Awaited<ReturnType<typeof loadKit>>['probes'],
+  kitPath: string,
+  kitProbes: Kit['probes'],
   { json, degrees }: { readonly json: boolean; readonly degrees: Degrees },
-): Promise<readonly string[]> {
-  const issued: {
-    probe: string;
-    path: string;
-    residualsC: readonly number[];
-    expandedUncertaintyC: Record<string, number>;
-  }[] = [];
-  const without: string[] = [];
-  for (const [id, { name, sensor, chain }] of Object.entries(session.probes)) {
-    const points = session.points[id] ?? [];
-    if (points.length === 0) {
-      without.push(id);
-      continue;
-    }
-    const limits = kitProbes.find((p) => p.id === id)?.limits;
-    const alsoAtC = [limits?.alarm?.raiseAtC ?? [], limits?.warning?.raiseAtC ?? []].flat();
-    const issue = await nextIssue(folder, id);
-    const issuedAt = new Date(systemClock.wallMs()).toISOString();
-    const certificate = refusing(
-      id,
-      () => issueCertificate({ probe: { id, name }, issue, issuedAt, sensor, chain, points, alsoAtC }),
-      (words) => readable(degrees, words),
+): Promise<void> {
+  const keeper = new KitKeeper({ kitPath, clock: systemClock, log: (words) => console.error(words) });
+  const issued = await issueAll(session, folder, kitProbes, new Date(systemClock.wallMs()).toISOString());
+  const inKit = await nameInKit(issued, keeper);
+  const made = issued.flatMap(({ probe, path, certificate }) =>
+    certificate && path !== undefined ? [{ probe, path, certificate }] : [],
+  );
+  if (json)
+    console.log(
+      JSON.stringify({
+        certificates: made.map(({ probe, path, certificate }) => ({
+          probe,
+          path,
+          residualsC: certificate.residualsC,
+          expandedUncertaintyC: Object.fromEntries(
+            certificate.budgets.map(({ temperatureC }) => [
+              temperatureC,
+              expandedUncertaintyAt(certificate, temperatureC),
+            ]),
+          ),
+          ...(certificate.doubts && { doubts: certificate.doubts }),
+        })),
+        refused: [
+          ...session.refusals,
+          ...issued.flatMap(({ probe, refused }) => (refused === undefined ? [] : [{ probe, why: refused }])),
+        ],
+        ...inKit,
+      }),
     );
-    const text = certificateText(certificate);
-    const path = await writeCertificate(folder, certificate, {
-      txt: text,
-      svg: certificatePicture(certificate),
-    }).catch((error: Error) => {
-      throw new UnavailableError(`Cannot write the certificate of ${id}: ${error.message}`, { cause: error });
-    });
-    if (!json) console.log(text);
-    issued.push({
-      probe: id,
-      path,
-      residualsC: certificate.residualsC,
-      expandedUncertaintyC: Object.fromEntries(
-        certificate.budgets.map(({ temperatureC }) => [
-          temperatureC,
-          certificate.uncertainty.reduce((a, b) =>
-            Math.abs(b.temperatureC - temperatureC) < Math.abs(a.temperatureC - temperatureC) ? b : a,
-          ).expandedUncertaintyC,
-        ]),
-      ),
-    });
-  }
-  if (json) console.log(JSON.stringify({ certificates: issued, refused: session.refusals }));
-  for (const { probe, path, expandedUncertaintyC } of issued) {
-    const good = Object.entries(expandedUncertaintyC)
-      .map(([atC, u]) => `±${spanText(degrees, u, 2)} at ${pointText(degrees, Number(atC), 0)}`)
+  for (const { probe, certificate } of made) {
+    if (!json) console.log(certificateText(certificate));
+    const good = certificate.budgets
+      .map(
+        ({ temperatureC: c }) =>
+          `±${spanText(degrees, expandedUncertaintyAt(certificate, c), 2)} at ${pointText(degrees, c, 0)}`,
+      )
       .join(', ');
     console.error(`${probe}: good to ${good} (95 %). The certificate itself is in degrees Celsius.`);
-    console.error(`${probe}: put this line into the kit:  certificate: ${path}`);
+    for (const doubt of certificate.doubts ?? []) console.error(`${probe}: ${readable(degrees, doubt)}`);
   }
-  return without;
+  if (inKit.kitBackup !== undefined)
+    console.error(
+      `The kit names the new certificates. The way back: copy ${inKit.kitBackup} over ${kitPath}.`,
+    );
+  if (inKit.kitNotChanged !== undefined)
+    console.error(
+      `${inKit.kitNotChanged}\nGive each probe its line in the kit:\n${made.map(({ probe, path }) => `  ${probe}: certificate: ${path}`).join('\n')}`,
+    );
+  if (made.length > 0 || Object.keys(session.points).length === 0) await forgetSession(folder);
+  const without = issued.filter(({ path }) => path === undefined);
+  if (session.refusals.length > 0 || without.length > 0)
+    throw new AnswerIsBad(
+      [
+        'Not every probe has its certificate:',
+        ...session.refusals.map((r) => `  ${r.probe}, ${r.bath}: ${readable(degrees, r.why)}`),
+        ...without.map((one) => `  No certificate for ${one.probe}: ${readable(degrees, one.refused ?? '')}`),
+      ].join('\n'),
+    );
+  if (inKit.kitNotChanged !== undefined) throw new UnavailableError('The kit file was not changed.');
 }
 
 async function showCertificate(path: string, json: boolean): Promise<void> {

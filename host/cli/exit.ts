@@ -21,6 +21,11 @@ export class UnavailableError extends Ending {
   readonly exitCode = exitCodes.couldNot;
 }
 
+/** A person stopped it, as Ctrl-C does. */
+export class Interrupted extends Ending {
+  readonly exitCode = 130;
+}
+
 /**
  * The exit code of an error that was written for a person: an `Ending`, or a room's own error that says whose turn
  * it is. Undefined for anything else, which is a fault of ours and deserves its stack.

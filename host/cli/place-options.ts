@@ -1,8 +1,12 @@
 import {
   type Bath,
   boilingBath,
+  doubtAboutPressure,
   iceBath,
+  inHectopascals,
   type Pressure,
+  type PressureUnit,
+  pressureUnits,
   referenceBath,
   stationPressureOf,
 } from '../../calibration/index.js';
@@ -15,12 +19,14 @@ export const placeOptions = {
   'pressure-hpa': {
     type: 'string',
     requiresArg: true,
-    describe: 'Station pressure: what a barometer aboard reads, not set to sea level',
+    describe:
+      'Pressure of the place: a barometer aboard that is not set to sea level; 1009, 29.8inHg or 757mmHg. Give --altitude-m too: it is checked against it',
   },
   'qnh-hpa': {
     type: 'string',
     requiresArg: true,
-    describe: 'Sea-level pressure of a weather report, with --altitude-m',
+    describe:
+      'Sea-level pressure of a weather report, with --altitude-m; with --pressure-hpa it checks the barometer',
   },
   'altitude-m': {
     type: 'string',
@@ -35,41 +41,62 @@ type Place = {
   readonly altitudeM?: string | undefined;
 };
 
-/** The pressure the options tell of, or undefined when they tell none. */
+/** The pressure that the options give, or undefined when they give none. Throws `UsageError` for one that contradicts itself. */
 export function pressureFrom({ pressureHpa, qnhHpa, altitudeM }: Place): Pressure | undefined {
-  const number = (text: string, option: string): number => numberFrom(text, option);
+  const altitude = altitudeM === undefined ? undefined : numberFrom(altitudeM, '--altitude-m');
+  const qnh = qnhHpa === undefined ? undefined : typedPressure(qnhHpa, '--qnh-hpa');
   if (pressureHpa !== undefined) {
-    if (qnhHpa !== undefined || altitudeM !== undefined)
-      throw new UsageError(
-        '--pressure-hpa is the pressure of the place itself; give it alone. A weather report is --qnh-hpa with --altitude-m.',
-      );
-    return checked({ from: 'station', hectopascals: number(pressureHpa, '--pressure-hpa') });
+    const typed = typedPressure(pressureHpa, '--pressure-hpa');
+    const doubt = refusing('', () =>
+      doubtAboutPressure({
+        ...typed,
+        altitudeM: altitude,
+        qnhHectopascals: qnh && inHectopascals(qnh.value, qnh.unit ?? 'hpa'),
+      }),
+    );
+    if (doubt) throw new UsageError(`--pressure-hpa: ${doubt}`);
+    return {
+      from: 'station',
+      hectopascals: inHectopascals(typed.value, typed.unit ?? 'hpa'),
+      ...(altitude !== undefined && { altitudeM: altitude }),
+    };
   }
-  if (qnhHpa !== undefined) {
-    if (altitudeM === undefined)
+  if (qnh) {
+    if (altitude === undefined)
       throw new UsageError('--qnh-hpa is reduced to sea level; give --altitude-m with it.');
+    const doubt = doubtAboutPressure({ ...qnh, altitudeM: 0 });
+    if (doubt) throw new UsageError(`--qnh-hpa: ${doubt}`);
     return checked({
       from: 'qnh',
-      hectopascals: number(qnhHpa, '--qnh-hpa'),
-      altitudeM: number(altitudeM, '--altitude-m'),
+      hectopascals: inHectopascals(qnh.value, qnh.unit ?? 'hpa'),
+      altitudeM: altitude,
     });
   }
-  return altitudeM === undefined
-    ? undefined
-    : checked({ from: 'altitude', altitudeM: number(altitudeM, '--altitude-m') });
+  return altitude === undefined ? undefined : checked({ from: 'altitude', altitudeM: altitude });
 }
 
-/** A pressure nobody lives at is a slip of the pen, and a calibration would carry it for a year. */
+/** `1009`, `1009hPa`, `29.8inHg`, `757 mmHg`: a number and the unit that is printed on the barometer. */
+function typedPressure(
+  text: string,
+  option: string,
+): { readonly value: number; readonly unit?: PressureUnit } {
+  const [, number = text, letters] = /^(.*\d\.?)\s*([a-z]+)$/i.exec(text.trim()) ?? [];
+  const unit = letters?.toLowerCase();
+  const known = pressureUnits.find((u) => u === unit);
+  if (unit !== undefined && known === undefined)
+    throw new UsageError(
+      `${option}: "${letters}" is no unit of pressure here; use hPa, mbar, kPa, inHg or mmHg.`,
+    );
+  return { value: numberFrom(number, option), ...(known && { unit: known }) };
+}
+
 function checked(pressure: Pressure): Pressure {
-  const station = refusing('', () => stationPressureOf(pressure));
-  if (station >= 500 && station <= 1090) return pressure;
-  throw new UsageError(
-    `${station.toFixed(1)} hPa is no air pressure at a place with boats (500 to 1090). Check the value.`,
-  );
+  refusing('', () => stationPressureOf(pressure));
+  return pressure;
 }
 
 /**
- * `ice`, `boiling` or `T:u`: what a reference thermometer reads and its standard uncertainty, both in Celsius, or both in
+ * `ice`, `packed-ice`, `boiling` or `T:u`: what a reference thermometer reads and its standard uncertainty, both in Celsius, or both in
  * Fahrenheit when T ends in F. Who reads Fahrenheit must say which, since 140 could be meant as either.
  */
 export function bathFrom(
@@ -79,6 +106,7 @@ export function bathFrom(
   reader: Degrees,
 ): Bath {
   if (text === 'ice') return iceBath(number);
+  if (text === 'packed-ice') return iceBath(number, 'packed');
   if (text === 'boiling') {
     if (!pressure)
       throw new UsageError(
@@ -89,7 +117,7 @@ export function bathFrom(
   const [, temperature, letter, uncertainty] = /^([^:]*?)([CF]?):([^:]*)$/i.exec(text) ?? [];
   if (temperature === undefined || uncertainty === undefined)
     throw new UsageError(
-      `--bath "${text}": say ice, boiling, or T:u such as 60.2:0.1 or 140.4F:0.2 (reference thermometer and its standard uncertainty; Celsius unless T ends in F).`,
+      `--bath "${text}": say ice, packed-ice, boiling, or T:u such as 60.2:0.1 or 140.4F:0.2 (reference thermometer and its standard uncertainty; Celsius unless T ends in F).`,
     );
   if (letter === '' && reader.scale === 'fahrenheit')
     throw new UsageError(

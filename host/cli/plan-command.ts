@@ -1,6 +1,5 @@
 import { readFile, stat, writeFile } from 'node:fs/promises';
 import { join } from 'node:path';
-import { createInterface } from 'node:readline/promises';
 import { checkYaml, NodeError } from '../../node/index.js';
 import { makeFolder } from '../files/make-folder.js';
 import { PlanDoesNotFit } from '../plan/allocate.js';
@@ -12,6 +11,7 @@ import { planText } from '../plan/plan-text.js';
 import { askAll } from '../plan/questions.js';
 import { sketchesFor } from '../plan/sketches.js';
 import { chosenDegrees } from '../settings/chosen-degrees.js';
+import { interview } from './ask.js';
 import { defineCommand } from './define-command.js';
 import { UnavailableError, UsageError } from './exit.js';
 
@@ -74,15 +74,7 @@ const askHere = async (): Promise<PlanAnswers> => {
     throw new UsageError(
       'There is nobody to ask: stdin is not a terminal. Give a file: elbowroom plan --example > answers.yaml, change it, then elbowroom plan --answers answers.yaml',
     );
-  const lines = createInterface({ input: process.stdin, output: process.stderr });
-  try {
-    return await askAll(
-      (prompt) => lines.question(prompt),
-      (words) => console.error(words),
-    );
-  } finally {
-    lines.close();
-  }
+  return interview((ask) => askAll(ask, (words) => console.error(words)));
 };
 
 const readAnswers = async (path: string): Promise<PlanAnswers> => {

@@ -9,6 +9,7 @@ import {
 import { systemClock } from '../../node/index.js';
 import { certificatesBeside } from '../calibrate/certificate-files.js';
 import { ProgressDisplay } from '../calibrate/progress-display.js';
+import { underCertificates } from '../calibrate/under-certificates.js';
 import { watchBath } from '../calibrate/watch-bath.js';
 import { cautions, instructions } from '../calibrate/words.js';
 import { chosenDegrees } from '../settings/chosen-degrees.js';
@@ -83,6 +84,7 @@ export const verifyCommand = defineCommand({
     );
     if (Object.keys(inputs).length < certificates.length)
       throw new UsageError('Two of the certificates are of the same probe; give the newest of each.');
+    const inForce = Object.fromEntries(certificates.map((c) => [c.probe.id, c]));
     const stop = new AbortController();
     process.once('SIGINT', () => stop.abort());
     console.error(`${cautions}\n\n${instructions(bath, degrees)}`);
@@ -91,7 +93,7 @@ export const verifyCommand = defineCommand({
       node: options.node,
       clock: systemClock,
       timeoutS,
-      show: (progress, trouble) => display.show(progress, trouble),
+      show: (progress, trouble) => display.show(underCertificates(progress, inForce), trouble),
       stop: stop.signal,
     });
     if (stop.signal.aborted) {

@@ -1,19 +1,20 @@
 import { readdirSync, readFileSync } from 'node:fs';
-import { dirname, join, relative } from 'node:path';
+import { dirname, join } from 'node:path';
 import type { FastifyInstance } from 'fastify';
 import { z } from 'zod';
 import {
   type Bath,
   boilingBath,
+  doubtAboutPressure,
   iceBath,
   referenceBath,
   ThermometryError,
   usualRules,
 } from '../../calibration/index.js';
 import { type Clock, loadKit } from '../../node/index.js';
-import { certificateFolder, Desk, type Issued } from '../calibrate/desk.js';
+import { certificateFolder, Desk } from '../calibrate/desk.js';
+import { type InKit, type Issued, nameInKit } from '../calibrate/issue-certificates.js';
 import { inputOf } from '../calibrate/probe-inputs.js';
-import { withCertificates } from '../kit-file/edit-kit.js';
 import type { KitKeeper } from '../kit-file/kit-keeper.js';
 import type { LiveSource } from '../live/live-source.js';
 
@@ -32,11 +33,16 @@ const started = z.strictObject({
     .default(usualRules),
 });
 const bathAsked = z.discriminatedUnion('kind', [
-  z.strictObject({ kind: z.literal('ice') }),
+  z.strictObject({ kind: z.literal('ice'), made: z.enum(['kitchen', 'packed']).default('kitchen') }),
   z.strictObject({
     kind: z.literal('boiling'),
     pressure: z.discriminatedUnion('from', [
-      z.strictObject({ from: z.literal('station'), hectopascals: z.number().min(500).max(1100) }),
+      z.strictObject({
+        from: z.literal('station'),
+        hectopascals: z.number().min(20).max(1100),
+        /** Checks the barometer. */
+        altitudeM: z.number().min(-100).max(5000).optional(),
+      }),
       z.strictObject({
         from: z.literal('qnh'),
         hectopascals: z.number().min(850).max(1100),
@@ -53,12 +59,7 @@ const bathAsked = z.discriminatedUnion('kind', [
 ]);
 const certificateNameShape = /^[a-z][a-z0-9-]{0,39}@\d{1,5}$/;
 
-export type Finished = {
-  readonly issued: readonly Issued[];
-  readonly kitBackup?: string;
-  /** Why the kit file does not name the new certificates, though they were issued. */
-  readonly kitNotChanged?: string;
-};
+export type Finished = InKit & { readonly issued: readonly Omit<Issued, 'certificate'>[] };
 
 /** The guided calibration and the certificates that lie beside the kit. The answer stops listening to the readings. */
 export const calibrateRoutes = async (
@@ -67,7 +68,7 @@ export const calibrateRoutes = async (
 ): Promise<() => void> => {
   const { kitPath } = keeper;
   const folder = certificateFolder(dirname(kitPath));
-  const desk = await Desk.open(folder, clock);
+  const desk = new Desk(folder, clock);
   const stop = live.on((_, message) => {
     if (message.kind === 'readings' && message.rate === 'second') desk.hear(message.rows);
   });
@@ -80,8 +81,9 @@ export const calibrateRoutes = async (
     await desk.start(Object.fromEntries(chosen.map((probe) => [probe.id, inputOf(probe, wire)])), settling);
     return desk.state();
   });
-  app.post('/api/calibration/bath', (request) => {
-    desk.begin(bathOf(bathAsked.parse(request.body)));
+  app.post('/api/calibration/bath', async (request) => {
+    const asked = bathAsked.parse(request.body);
+    await desk.begin((number) => bathOf(asked, number));
     return desk.state();
   });
   app.post('/api/calibration/take', async () => {
@@ -93,16 +95,9 @@ export const calibrateRoutes = async (
     return desk.state();
   });
   app.post('/api/calibration/finish', async (): Promise<Finished> => {
-    const issued = await desk.finish();
-    const paths = Object.fromEntries(
-      issued.flatMap(({ probe, path }) =>
-        path === undefined ? [] : [[probe, relative(dirname(kitPath), path)]],
-      ),
-    );
-    if (!Object.keys(paths).length) return { issued };
-    const saved = await keeper.edit((text) => withCertificates(text, paths));
-    if (!saved.ok) return { issued, kitNotChanged: saved.message };
-    return { issued, ...(saved.backup !== undefined && { kitBackup: saved.backup }) };
+    const issued = await desk.finish(loadKit(kitPath).probes);
+    const inKit = await nameInKit(issued, keeper);
+    return { issued: issued.map(({ certificate: _, ...shown }) => shown), ...inKit };
   });
 
   app.get('/api/certificates', () => {
@@ -135,14 +130,21 @@ export const calibrateRoutes = async (
   return stop;
 };
 
-const bathOf = (asked: z.infer<typeof bathAsked>): Bath => {
+const bathOf = (asked: z.infer<typeof bathAsked>, number: number): Bath => {
   switch (asked.kind) {
     case 'ice':
-      return iceBath();
-    case 'boiling':
-      return boilingBath(asked.pressure);
+      return iceBath(number, asked.made);
+    case 'boiling': {
+      const { pressure } = asked;
+      const doubt =
+        pressure.from === 'station'
+          ? doubtAboutPressure({ value: pressure.hectopascals, altitudeM: pressure.altitudeM })
+          : undefined;
+      if (doubt) throw new ThermometryError('not-physical', doubt);
+      return boilingBath(pressure, number);
+    }
     case 'reference':
-      return referenceBath(asked.temperatureC, asked.standardUncertaintyC);
+      return referenceBath(asked.temperatureC, asked.standardUncertaintyC, number);
   }
 };
 

@@ -19,7 +19,7 @@ export const BathForms = ({ begin }: Props) => {
       kind: 'boiling',
       pressure:
         from.value === 'station'
-          ? { from: 'station', hectopascals }
+          ? { from: 'station', hectopascals, altitudeM }
           : from.value === 'qnh'
             ? { from: 'qnh', hectopascals, altitudeM }
             : { from: 'altitude', altitudeM },
@@ -31,7 +31,10 @@ export const BathForms = ({ begin }: Props) => {
         <h3>Ice</h3>
         <p>Crushed ice, fresh water until it just floats; stir. Probes in the middle, not on the bottom.</p>
         <button type="button" class="strong" onClick={() => begin({ kind: 'ice' })}>
-          They are in the ice
+          They are in kitchen ice
+        </button>
+        <button type="button" onClick={() => begin({ kind: 'ice', made: 'packed' })}>
+          In packed ice of distilled water
         </button>
       </section>
       <section>
@@ -58,27 +61,25 @@ export const BathForms = ({ begin }: Props) => {
                 name="hectopascals"
                 type="number"
                 step="any"
-                min="500"
+                min="20"
                 max="1100"
                 defaultValue="1013"
                 required
               />
             </label>
           )}
-          {from.value !== 'station' && (
-            <label>
-              Altitude m
-              <input
-                name="altitudeM"
-                type="number"
-                step="any"
-                min="-100"
-                max="5000"
-                defaultValue="0"
-                required
-              />
-            </label>
-          )}
+          <label>
+            Altitude m
+            <input
+              name="altitudeM"
+              type="number"
+              step="any"
+              min="-100"
+              max="5000"
+              defaultValue="0"
+              required
+            />
+          </label>
           <button type="submit" class="strong">
             They are in the boiling water
           </button>

@@ -4,6 +4,7 @@ import type { DeskState } from '../../calibrate/desk.js';
 import type { Finished } from '../../serve/calibrate-routes.js';
 import { post } from '../link/act.js';
 import { ask } from '../link/ask.js';
+import { readable } from '../look/readable.js';
 import { BathForms } from './bath-forms.js';
 import { BathProgress } from './bath-progress.js';
 import { Caution } from './caution.js';
@@ -110,6 +111,11 @@ const Taken = ({ desk, busy, finish, leave }: TakenProps) => (
         </li>
       ))}
     </ul>
+    {desk.findings.map(({ words }) => (
+      <p key={words} role="alert" class="trouble">
+        {readable(words)}
+      </p>
+    ))}
     {desk.refusals.length > 0 && (
       <details>
         <summary>{desk.refusals.length} not taken</summary>

@@ -1,4 +1,12 @@
-import { existsSync, mkdtempSync, readdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
+import {
+  existsSync,
+  mkdirSync,
+  mkdtempSync,
+  readdirSync,
+  readFileSync,
+  rmSync,
+  writeFileSync,
+} from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
@@ -45,17 +53,43 @@ describe('an unfinished session', () => {
   it('is kept without what a bath was watching, and forgotten on request', async () => {
     const kit = parseKit(benchKitYaml, 'kit.yaml');
     const inputs = Object.fromEntries(kit.probes.map((p) => [p.id, inputOf(p, 'iec-2')]));
-    const baths = [iceBath(1), boilingBath({ from: 'altitude', altitudeM: 3 }, 2)];
-    const session = stepSession(startSession(inputs), { kind: 'begin', bath: baths[0] as (typeof baths)[0] });
-    await keepSession(folder, { saved: 1, baths, done: 1, session });
+    const begun = stepSession(startSession(inputs), { kind: 'begin', bath: iceBath(2) });
+    await keepSession(folder, { ...begun, done: [iceBath(1)] });
     const back = await unfinishedSession(folder);
-    expect(back).toMatchObject({ done: 1, baths: [{ kind: 'ice' }, { kind: 'boiling' }] });
-    expect(back?.session.watches).toEqual({});
-    expect(back?.session.bath).toBeUndefined();
+    expect(back?.done).toEqual([iceBath(1)]);
+    expect(back?.watches).toEqual({});
+    expect(back?.bath).toBeUndefined();
     await forgetSession(folder);
     expect(await unfinishedSession(folder)).toBeUndefined();
     writeFileSync(join(folder, 'unfinished-session.json'), '{}');
     await expect(unfinishedSession(folder)).rejects.toThrow(/is not an unfinished session/);
+  });
+
+  it('is gone on with only under options that say what was taken; a mistyped pressure is refused', async () => {
+    const path = join(folder, 'kit.yaml');
+    writeFileSync(path, benchKitYaml);
+    const kit = parseKit(benchKitYaml, 'kit.yaml');
+    const inputs = Object.fromEntries(kit.probes.map((p) => [p.id, inputOf(p, 'iec-2')]));
+    const boiled = boilingBath({ from: 'station', hectopascals: 1009 }, 2);
+    mkdirSync(join(folder, 'certificates'));
+    await keepSession(join(folder, 'certificates'), { ...startSession(inputs), done: [iceBath(1), boiled] });
+    const kept = readFileSync(join(folder, 'certificates', 'unfinished-session.json'), 'utf8');
+    const cases: readonly (readonly [readonly string[], RegExp])[] = [
+      [
+        ['--pressure-hpa', '1019'],
+        /boiling bath at 99\.86 C \(1009\.0 hPa\), and these options make it 100\.13 C/,
+      ],
+      [['--bath', 'ice'], /took a boiling bath at .*these options have none/],
+      [['--probe', 'port-elbow'], /it is about .*starboard.*and these options are about port-elbow/],
+      [['--wire', 'iec-1'], /has another circuit, law or wire now/],
+    ];
+    for (const [more, message] of cases) {
+      const outcome = await runCommandHere(calibrateCommand, 'calibrate', '--kit', path, ...more);
+      expect(outcome.stderr).toMatch(message);
+      expect(outcome.stderr).toMatch(/--fresh/);
+      expect(outcome.exitCode).toBe(2);
+    }
+    expect(readFileSync(join(folder, 'certificates', 'unfinished-session.json'), 'utf8')).toBe(kept);
   });
 });
 
@@ -102,13 +136,21 @@ describe('what calibrate and verify refuse before they touch anything', () => {
   };
   it.each([
     [['--probe', 'nowhere', '--pressure-hpa', '1010'], /--probe nowhere: the kit has port-elbow/],
-    [['--bath', 'boiling'], /depends on the air: give --pressure-hpa/],
-    [['--bath', 'steam', '--pressure-hpa', '1010'], /say ice, boiling, or T:u/],
+    [['--bath', 'boiling'], /depends on the air: give --altitude-m/],
+    [['--bath', 'steam', '--pressure-hpa', '1010'], /say ice, packed-ice, boiling, or T:u/],
     [['--bath', '60:0', '--pressure-hpa', '1010'], /uncertainty must be above zero/],
     [['--bath', '140:0.2', '--degrees', 'fahrenheit'], /say which it is: 140F:0.2 or 140C:0.2/],
-    [['--pressure-hpa', '1010', '--altitude-m', '3'], /pressure of the place itself/],
+    [['--pressure-hpa', '1010', '--altitude-m', '300'], /1010\.0 hPa fits sea level better than 300 m/],
+    [
+      ['--pressure-hpa', '1010', '--altitude-m', '150', '--qnh-hpa', '1011'],
+      /barometer is set to sea level: leave it out/,
+    ],
+    [['--pressure-hpa', '30.1'], /30\.1 looks like inHg\. Write 30\.1inHg/],
+    [['--pressure-hpa', '760'], /760 looks like mmHg/],
+    [['--pressure-hpa', '29.9psi'], /"psi" is no unit of pressure/],
+    [['--qnh-hpa', '30.1', '--altitude-m', '3'], /30\.1 looks like inHg/],
     [['--qnh-hpa', '1020'], /reduced to sea level; give --altitude-m/],
-    [['--pressure-hpa', '30'], /no air pressure at a place with boats/],
+    [['--pressure-hpa', '12'], /no air pressure at a place with boats/],
     [['--pressure-hpa', 'high'], /--pressure-hpa: "high" is not a number/],
     [['--bath', 'ice', '--hold-s', '0'], /--hold-s is 0; it must be above zero/],
   ])('%j', async (more, message) => {
