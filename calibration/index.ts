@@ -33,6 +33,8 @@ export { fitBeta3 } from './fit/beta3.js';
 export type { NamedFit } from './fit/named-fit.js';
 export { fitPolynomial } from './fit/polynomial.js';
 export { fitSteinhartHart } from './fit/steinhart-hart.js';
+export { studentFactor95 } from './fit/student-t.js';
+export { fitTwoPoints } from './fit/two-points.js';
 export { standardPressureHectopascals, stationPressureHectopascals } from './fixed-points/atmosphere.js';
 export { boilingC, boilingSlopeCPerHectopascal, steamPressureHectopascals } from './fixed-points/steam.js';
 export { calibrate } from './model/calibrate.js';
@@ -47,6 +49,13 @@ export {
   type InputChain,
   mcp960xChain,
 } from './model/input-chain.js';
+export {
+  type PlatinumClass,
+  platinumOhms,
+  platinumOhmsPerC,
+  platinumTemperatureC,
+  platinumToleranceC,
+} from './platinum/law.js';
 export {
   calibratePressure,
   type HosePoint,
@@ -67,6 +76,7 @@ export {
   nominalReading,
   type Sensor,
   type UncertainTemperature,
+  unitOf,
 } from './reading/sensor.js';
 export { type BathFinding, compareBaths } from './session/compare-baths.js';
 export {

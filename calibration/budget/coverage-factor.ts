@@ -8,6 +8,9 @@ export type BudgetLine = {
   readonly standardUncertaintyC: number;
 };
 
+/** The bell's factor for 95 %. */
+export const bell95 = 1.96;
+
 /** Root of the sum of squares: the lines are independent by construction. */
 export const combined = (lines: readonly BudgetLine[]): number =>
   Math.hypot(...lines.map((line) => line.standardUncertaintyC));

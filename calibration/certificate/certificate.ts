@@ -19,6 +19,11 @@ const law = z.discriminatedUnion('law', [
 const sensor = z.discriminatedUnion('kind', [
   z.strictObject({ kind: z.literal('thermistor'), law }),
   z.strictObject({
+    kind: z.literal('platinum'),
+    r0Ohms: z.number().positive(),
+    grade: z.enum(['AA', 'A', 'B']),
+  }),
+  z.strictObject({
     kind: z.literal('thermocouple'),
     type: z.enum(['B', 'E', 'J', 'K', 'N', 'R', 'S', 'T']),
   }),

@@ -13,7 +13,7 @@ export type Drift = {
 };
 
 /** What such probes drift in a year, one standard deviation, before anything was seen of this one (common practice, no source). */
-const usualCPerYear = { thermistor: 0.1, thermocouple: 1, ad8495: 1 } as const;
+const usualCPerYear = { thermistor: 0.1, platinum: 0.05, thermocouple: 1, ad8495: 1 } as const;
 /** Points this close to the fresh one speak of the same place. */
 const nearC = 15;
 const msPerYear = 365.25 * 86_400_000;

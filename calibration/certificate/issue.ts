@@ -9,7 +9,7 @@ import { type Certificate, certificateLayout } from './certificate.js';
 import { integrityOf } from './integrity.js';
 
 /** Temperatures whose budgets are printed line by line. */
-const namedC = { thermistor: [0, 25, 75, 100], thermocouple: [25, 100, 300, 400, 500] } as const;
+const namedC = { divider: [0, 25, 75, 100], amplifier: [25, 100, 300, 400, 500] } as const;
 
 /** Points less likely than this by what such a probe and such baths allow are no calibration, and less than the second a doubt. */
 const impossible = 1e-5;
@@ -40,8 +40,7 @@ export function issueCertificate(input: {
       `These points cannot come from this probe (left over: ${furthest}). Check its law or type in the kit, its resistor, the pressure, and that every bath was what it was said to be.`,
     );
   const grid = model.correctionsC.map((_, i) => model.fromC + i * model.stepC);
-  const kind = sensor.kind === 'thermistor' ? 'thermistor' : 'thermocouple';
-  const budgetsAt = [...new Set([...namedC[kind], ...(input.alsoAtC ?? [])])]
+  const budgetsAt = [...new Set([...namedC[chain.kind], ...(input.alsoAtC ?? [])])]
     .filter((t) => t >= validC.from && t <= validC.to)
     .sort((a, b) => a - b);
   const document = {

@@ -24,6 +24,8 @@ export function rederivationUnder(certificate: Certificate): Rederivation {
     );
     return ({ raw }, intoC) => table.mapTemperaturesC(raw, intoC);
   }
+  if (sensor.kind === 'platinum')
+    return eachReading((raw) => certifiedTemperatureC(certificate, { raw, rawUnit: 'ohm' }));
   if (model.kind === 'thermistor')
     throw new ThermometryError('bad-certificate', 'The model of this certificate does not fit its sensor.');
   const offset = model.kind === 'corrected' ? 0 : model.offsetMicrovolts;

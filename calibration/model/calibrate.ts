@@ -6,6 +6,7 @@ import type { Calibration } from './calibration.js';
 import { chiSquareTail } from './chi-square.js';
 import { correctedModel } from './correction.js';
 import type { InputChain } from './input-chain.js';
+import { platinumKnowledge } from './platinum-effects.js';
 import { posteriorOf } from './posterior.js';
 import type { ProbeKnowledge } from './probe-knowledge.js';
 import { thermistorKnowledge } from './thermistor-effects.js';
@@ -46,7 +47,8 @@ export function calibrate(
 function knowledgeOf(sensor: Sensor, chain: InputChain, points: readonly CalibrationPoint[]): ProbeKnowledge {
   if (sensor.kind === 'thermistor' && chain.kind === 'divider')
     return thermistorKnowledge(sensor.law, chain, points);
-  if (sensor.kind !== 'thermistor' && chain.kind === 'amplifier')
+  if (sensor.kind === 'platinum' && chain.kind === 'divider') return platinumKnowledge(sensor, chain, points);
+  if ((sensor.kind === 'thermocouple' || sensor.kind === 'ad8495') && chain.kind === 'amplifier')
     return thermocoupleKnowledge(sensor, chain, points);
   throw new ThermometryError('not-physical', `A ${sensor.kind} is not read through a ${chain.kind}.`);
 }

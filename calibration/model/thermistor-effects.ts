@@ -7,7 +7,7 @@ import {
   thermistorTemperatureC,
   zeroCelsiusK,
 } from '../thermistor/laws.js';
-import { shapeOf } from '../thermistor/shape.js';
+import { shapeOf, shapeTerms } from '../thermistor/shape.js';
 import { converterEffects, dividerInUse, trembleOf } from './converter-effects.js';
 import { oneError, remembered } from './effect.js';
 import { type DividerChain, dissipationDifferenceWattsPerC } from './input-chain.js';
@@ -15,12 +15,6 @@ import type { ProbeKnowledge } from './probe-knowledge.js';
 
 /** Limits of a part off the shelf and of the resistor beside it, as shares: resistance, resistor, slope (beta). */
 const part = { resistance: 0.05, resistor: 0.01, beta: 0.01 } as const;
-/**
- * Standard uncertainties of square and cubic term, 1/K: from a datasheet's curve, and from a beta alone. The second cover
- * the published materials that `shapeOf` is drawn through and the lines of their families.
- */
-const shapeTerms = { curve: [0.1e-6, 0.5e-8], beta: [0.5e-6, 4e-8] } as const;
-
 /** What is known of a thermistor in a divider before its points, and what changes in use. */
 export function thermistorKnowledge(
   nominal: ThermistorLaw,

@@ -35,7 +35,8 @@ export function thermocoupleKnowledge(
     (t) => slope(t) / (sensor.kind === 'ad8495' ? 1e6 / 122.4 : 1),
     chain.conversionsPerReading,
   );
-  const limit = (t: number): number => Math.abs(t - 25);
+  // The hot end against a board that may be 15 C warmer or colder than taken.
+  const limit = (t: number): number => Math.abs(t - boardC) + 15;
   return {
     validC: { from: -50, to: Math.min(1100, Math.floor((curve.maxC - 50) / 25) * 25) },
     stepC: 25,

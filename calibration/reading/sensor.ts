@@ -1,4 +1,5 @@
 import { ThermometryError } from '../errors.js';
+import { type PlatinumClass, platinumTemperatureC, platinumToleranceC } from '../platinum/law.js';
 import { type ThermistorLaw, thermistorTemperatureC, zeroCelsiusK } from '../thermistor/laws.js';
 import { thermocoupleCurve } from '../thermocouple/curve.js';
 import { ad8495EmfMicrovolts } from '../thermocouple/linear-amplifiers.js';
@@ -8,6 +9,8 @@ import { toleranceLimitC } from '../thermocouple/tolerance.js';
 /** What turns heat into an electrical quantity, as its datasheet describes it. */
 export type Sensor =
   | { readonly kind: 'thermistor'; readonly law: ThermistorLaw }
+  /** Pt100, Pt1000: ohms at 0 C and the class of IEC 60751. */
+  | { readonly kind: 'platinum'; readonly r0Ohms: number; readonly grade: PlatinumClass }
   /** EMF and cold junction from the amplifier chip. */
   | { readonly kind: 'thermocouple'; readonly type: ThermocoupleType }
   /** Type K behind an AD8495; `boardC` stands in when nobody measures the chip's own temperature. */
@@ -27,7 +30,12 @@ export type UncertainTemperature = { readonly temperatureC: number; readonly sta
 const usualBoardC = 25;
 
 /** The unit each kind of sensor speaks. */
-const unitOf = { thermistor: 'ohm', thermocouple: 'microvolt', ad8495: 'volt' } as const;
+export const unitOf = {
+  thermistor: 'ohm',
+  platinum: 'ohm',
+  thermocouple: 'microvolt',
+  ad8495: 'volt',
+} as const;
 
 /** Throws when a signal comes in a unit the sensor does not speak. */
 export function checkUnit(sensor: Sensor, signal: ElectricalSignal): void {
@@ -73,6 +81,7 @@ export function junctionEmfs(
 export function nominalTemperatureC(sensor: Sensor, signal: ElectricalSignal): number {
   checkUnit(sensor, signal);
   if (sensor.kind === 'thermistor') return thermistorTemperatureC(sensor.law, signal.raw);
+  if (sensor.kind === 'platinum') return platinumTemperatureC(sensor.r0Ohms, signal.raw);
   const { betweenMicrovolts, coldMicrovolts } = junctionEmfs(sensor, signal);
   return thermocoupleCurve(typeOf(sensor)).temperatureC(betweenMicrovolts + coldMicrovolts);
 }
@@ -94,6 +103,11 @@ export function nominalReading(sensor: Sensor, signal: ElectricalSignal): Uncert
       standardUncertaintyC: Math.hypot(fromResistance, fromBeta) / Math.sqrt(3),
     };
   }
+  if (sensor.kind === 'platinum')
+    return {
+      temperatureC,
+      standardUncertaintyC: platinumToleranceC(sensor.grade, temperatureC) / Math.sqrt(3),
+    };
   const type = typeOf(sensor);
   const wireC = toleranceLimitC(type, 'iec-2', temperatureC);
   const amplifierC = sensor.kind === 'ad8495' ? Math.hypot(3, 20 * 0.05) : 1;

@@ -1,6 +1,12 @@
 import { type SteinhartHart4Law, type ThermistorLaw, thermistorOhms, zeroCelsiusK } from './laws.js';
 
 /**
+ * Standard uncertainties of square and cubic term, 1/K: from a datasheet's curve, and from a beta alone. The second cover
+ * the published materials that `shapeOf` is drawn through and the lines of their families.
+ */
+export const shapeTerms = { curve: [0.1e-6, 0.5e-8], beta: [0.5e-6, 4e-8] } as const;
+
+/**
  * Any law as four terms about its own resistance at 25 C. A beta says nothing of the curvature; it is taken from three
  * published materials (NTCLE100E3 and Amphenol 1, B25/85 = 3977 K: 2.5e-6; 103AT-2, 3435 K: 5.0e-6), straight between.
  */

@@ -3,6 +3,7 @@ import {
   certificateName,
   rederivationUnder,
   uncertaintiesUnder,
+  unitOf,
 } from '../../calibration/index.js';
 import type { Quality } from '../../node/index.js';
 import { type Columns, qualityOfMark, type Series, type Store } from '../store/index.js';
@@ -73,7 +74,7 @@ export function rederiveHistory(
       temperatureC: temperatureC.map((t) => (Number.isNaN(t) ? 0 : t)),
       quality: Array.from(temperatureC, (t): Quality => (Number.isNaN(t) ? 'implausible' : 'good')),
       raw,
-      rawUnit: unitOf(certificate),
+      rawUnit: unitOf[certificate.sensor.kind],
       ...(withCold ? { coldJunctionC } : {}),
       uncertaintyC: temperatureC.map((t) => (Number.isNaN(t) ? 0 : uncertaintyC(t))),
       certificate: certificateName(certificate),
@@ -92,9 +93,6 @@ export function rederiveHistory(
     largestShiftC: sum.largest,
   };
 }
-
-const unitOf = ({ sensor }: Certificate) =>
-  (({ thermistor: 'ohm', thermocouple: 'microvolt', ad8495: 'volt' }) as const)[sensor.kind];
 
 /** Places of the readings that kept a raw quantity. */
 function withRaw(columns: Columns): readonly number[] {

@@ -1,4 +1,11 @@
-import { fitBeta3, fitPolynomial, fitSteinhartHart, type NamedFit } from '../../calibration/index.js';
+import {
+  fitBeta3,
+  fitPolynomial,
+  fitSteinhartHart,
+  fitTwoPoints,
+  type NamedFit,
+  studentFactor95,
+} from '../../calibration/index.js';
 import { numberFrom, refusing } from './convert/numbers.js';
 import { defineCommand } from './define-command.js';
 import { UsageError } from './exit.js';
@@ -37,7 +44,7 @@ export const fitCommand = defineCommand({
           choices: models,
           demandOption: true,
           describe:
-            'thermistor takes as many Steinhart-Hart terms as the points carry; beta3 is b1 exp(b2/(T + b3))',
+            'thermistor takes two points with the curvature of published materials, or three terms of Steinhart and Hart; beta3 is b1 exp(b2/(T + b3))',
         },
         terms: { choices: [3, 4] as const, default: 3, describe: 'Terms of steinhart-hart' },
         degree: { type: 'number', requiresArg: true, default: 2, describe: 'Degree of polynomial' },
@@ -66,9 +73,15 @@ export const fitCommand = defineCommand({
     const file = options.points === '-' ? 'stdin' : options.points;
     const at = (options.at ?? []).map((value) => numberFrom(value, '--at'));
     const { predict, ...fit } = refusing(file, () => fitFor(options, csv, file));
-    const predictions = at.map((value) => refusing('--at', () => predict(value)));
-    if (options.json) console.log(JSON.stringify({ ...fit, predictions }));
-    else console.log(forPeople(fit, predictions));
+    const statedUncertainties = fit.degreesOfFreedom === 0 || fit.birgeRatio !== undefined;
+    // With stated uncertainties the bell's factor; from the scatter of the points, Student's.
+    const factor = studentFactor95(statedUncertainties ? Number.POSITIVE_INFINITY : fit.degreesOfFreedom);
+    const predictions = at.map((value) => {
+      const { u, ...found } = refusing('--at', () => predict(value));
+      return { ...found, u: u ?? null, U95: u == null ? null : factor * u };
+    });
+    if (options.json) console.log(JSON.stringify({ ...fit, coverageFactor95: factor, predictions }));
+    else console.log(forPeople(fit, factor, predictions));
   },
 });
 
@@ -88,7 +101,7 @@ function fitFor(options: FitOptions, csv: string, file: string): Fit {
       );
     case 'thermistor': {
       const points = parsePoints(csv, file, thermistorColumns);
-      return withoutLaw(fitSteinhartHart(points, points.length < 3 ? 2 : 3));
+      return withoutLaw(points.length < 3 ? fitTwoPoints(points) : fitSteinhartHart(points, 3));
     }
     case 'beta3':
       return fitBeta3(parsePoints(csv, file, thermistorColumns), startFrom(options.start));
@@ -107,11 +120,14 @@ function startFrom(text: string | undefined): Parameters<typeof fitBeta3>[1] {
   return { b1, b2, b3 };
 }
 
-function forPeople(fit: NamedFit, predictions: readonly Prediction[]): string {
+function forPeople(fit: NamedFit, factor: number, predictions: readonly Prediction[]): string {
   const lines = [`${fit.model}, ${fit.points} points, ${fit.degreesOfFreedom} to spare`];
   for (const [name, value] of Object.entries(fit.parameters))
-    lines.push(`  ${name.padEnd(10)} ${value}  +- ${fit.standardUncertainties[name] ?? 'unknown'}`);
+    lines.push(`  ${name.padEnd(10)} ${value}${uncertaintyText(fit.standardUncertainties[name], factor)}`);
   if (fit.correlation !== undefined) lines.push(`  correlation ${fit.correlation ?? 'unknown'}`);
+  lines.push(
+    `  factor for 95 % ${factor.toFixed(3)} (Student's t where the scatter of the points says how good they are)`,
+  );
   lines.push(
     `  residual standard deviation ${fit.residualStandardDeviation ?? 'unknown: no points to spare'}`,
   );
@@ -123,3 +139,6 @@ function forPeople(fit: NamedFit, predictions: readonly Prediction[]): string {
     );
   return lines.join('\n');
 }
+
+const uncertaintyText = (u: number | null | undefined, factor: number): string =>
+  u === undefined ? '' : u === null ? '  +- unknown' : `  +- ${u}  (95 %: +- ${(factor * u).toPrecision(3)})`;

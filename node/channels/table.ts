@@ -5,6 +5,7 @@ import type { ChannelKind } from './kind.js';
 import { mcp960x } from './mcp960x.js';
 import { ntcDivider } from './ntc-divider.js';
 import { ntcDividerAds1115 } from './ntc-divider-ads1115.js';
+import { platinumDividerAds1115 } from './platinum-divider-ads1115.js';
 import { ratiometricPressure } from './ratiometric-pressure.js';
 import { speedVolts } from './speed-volts.js';
 import { thermocoupleAds1115 } from './thermocouple-ads1115.js';
@@ -18,6 +19,7 @@ const kinds = {
   mcp960x,
   ad8495,
   'ntc-divider-ads1115': ntcDividerAds1115,
+  'platinum-divider-ads1115': platinumDividerAds1115,
   'ad8495-ads1115': ad8495Ads1115,
   'thermocouple-ads1115': thermocoupleAds1115,
   'ratiometric-pressure': ratiometricPressure,

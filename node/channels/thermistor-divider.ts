@@ -38,7 +38,10 @@ type Divider = z.infer<typeof fields>;
 /** A code this close to either end of a converter is a wire, not a thermistor. */
 const railCounts = 2;
 
-export const dividerElectrical = (divider: Divider, sample: HeardSample): Electrical => {
+export const dividerElectrical = (
+  divider: Pick<Divider, 'resistorOhms' | 'thermistorSide'>,
+  sample: HeardSample,
+): Electrical => {
   if (sample.kind !== 'counts') return { missing: 'implausible' };
   const { counts, fullScale } = sample;
   // Towards the thermistor's own rail it is shorted; towards the other one it, or its wire, is open.

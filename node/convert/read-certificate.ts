@@ -46,6 +46,8 @@ const objectionTo = (
   if (sensor.kind !== kit.sensor.kind) return `is for a ${sensor.kind}, and the kit says ${kit.sensor.kind}.`;
   if (sensor.kind === 'thermocouple' && kit.sensor.kind === 'thermocouple' && sensor.type !== kit.sensor.type)
     return `is for type ${sensor.type}, and the kit says type ${kit.sensor.type}.`;
+  if (sensor.kind === 'platinum' && kit.sensor.kind === 'platinum' && sensor.r0Ohms !== kit.sensor.r0Ohms)
+    return `is for a Pt${sensor.r0Ohms}, and the kit says Pt${kit.sensor.r0Ohms}.`;
   if (
     chain.kind === 'divider' &&
     kit.chain.kind === 'divider' &&

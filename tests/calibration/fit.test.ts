@@ -5,6 +5,8 @@ import {
   fitBeta3,
   fitPolynomial,
   fitSteinhartHart,
+  fitTwoPoints,
+  studentFactor95,
   thermistorTemperatureC,
 } from '../../calibration/index.js';
 import { readDocument, readTable } from '../tables/read-table.js';
@@ -191,5 +193,67 @@ describe('Steinhart-Hart through points', () => {
       expect(fit.predict(p.resistanceOhms).u).toBeCloseTo(p.u, 6);
     }
     expect(thermistorTemperatureC(fit.law, 10_000)).toBeCloseTo(25, 1);
+  });
+});
+
+describe('a thermistor through two points', () => {
+  it('stays within its own uncertainty between and beside them, for three published tables and one equation; a beta is 0.7 C off', () => {
+    const tables = [
+      ['vishay-ntcle100e3-103', 'resistance_ohm', 1],
+      ['semitec-103at-2', 'resistance_ohm', 1],
+      ['amphenol-material-1', 'ratio_rt_r25', 10_000],
+    ] as const;
+    let worstC = 0;
+    let worstBetaC = 0;
+    for (const [table, column, ohms] of tables) {
+      const points = readTable(`thermistors/${table}.csv`).map((r) => ({
+        temperatureC: Number(r.temp_c),
+        resistanceOhms: Number(r[column]) * ohms,
+      }));
+      const at = (c: number) => points.find((p) => p.temperatureC === c) as (typeof points)[number];
+      const two = [at(0), at(100)].map((p) => ({ ...p, u: 0.02 }));
+      const fit = fitTwoPoints(two);
+      const beta = fitSteinhartHart(two, 2);
+      for (const { temperatureC, resistanceOhms } of points.filter(
+        (p) => p.temperatureC >= 0 && p.temperatureC <= 110,
+      )) {
+        const { temperatureC: foundC, u } = fit.predict(resistanceOhms);
+        expect(Math.abs(foundC - temperatureC), `${table} ${temperatureC} C`).toBeLessThan(
+          1.96 * (u as number) + 0.02,
+        );
+        worstC = Math.max(worstC, Math.abs(foundC - temperatureC));
+        worstBetaC = Math.max(worstBetaC, Math.abs(beta.predict(resistanceOhms).temperatureC - temperatureC));
+      }
+    }
+    expect(worstBetaC).toBeGreaterThan(0.7);
+    expect(worstC).toBeLessThan(0.35);
+  });
+
+  it('refuses one point, and columns that are swapped', () => {
+    expect(() => fitTwoPoints([{ temperatureC: 25, resistanceOhms: 10_000 }])).toThrow(/two points/);
+    expect(() =>
+      fitTwoPoints([
+        { temperatureC: 0, resistanceOhms: 700 },
+        { temperatureC: 100, resistanceOhms: 33_000 },
+      ]),
+    ).toThrow(/swapped/);
+  });
+});
+
+describe("Student's factor", () => {
+  it('is that of JCGM 100, table G.2, 95 %', () => {
+    for (const [freedom, factor] of [
+      [1, 12.71],
+      [2, 4.3],
+      [3, 3.18],
+      [4, 2.78],
+      [5, 2.57],
+      [10, 2.23],
+      [20, 2.09],
+      [50, 2.01],
+      [100, 1.984],
+    ] as const)
+      expect(Math.abs(studentFactor95(freedom) - factor), `${freedom}`).toBeLessThan(0.006);
+    expect(studentFactor95(Number.POSITIVE_INFINITY)).toBe(1.96);
   });
 });

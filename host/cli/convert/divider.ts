@@ -6,6 +6,13 @@ import { thermistorFrom, thermistorOptions } from './thermistor-options.js';
 
 const number = (describe: string) => ({ type: 'string', requiresArg: true, describe }) as const;
 
+/** Codes of the boards' own converter. */
+const boardCodes = 1024;
+
+/** The node's own transfer function: a code n is everything from n/1024 to (n + 1)/1024. The codes at the ends are rails. */
+const middleOfCode = (code: number): number =>
+  code <= 0 ? 0 : code >= boardCodes - 1 ? boardCodes : code + 0.5;
+
 export const convertDivider = defineCommand({
   command: 'divider',
   describe: 'Counts of a ratiometric divider to ohms and, with a thermistor given, degrees',
@@ -13,7 +20,9 @@ export const convertDivider = defineCommand({
     yargs
       .options({
         counts: { ...quantity('What the converter read'), demandOption: true },
-        'full-scale': { ...number('The count that stands for the whole supply'), default: '1023' },
+        'full-scale': number(
+          'The count that stands for the whole supply, --counts then being a share of it; when absent --counts is a code of a 10-bit converter, as the boards have',
+        ),
         'resistor-ohms': { ...number('The fixed resistor'), demandOption: true },
         'thermistor-side': {
           choices: ['low', 'high'] as const,
@@ -27,14 +36,18 @@ export const convertDivider = defineCommand({
       .example('$0 convert divider --counts 512 --resistor-ohms 10000 --r25-ohms 10000 --beta-k 3977', ''),
   handler: async (options) => {
     const law = thermistorFrom(options);
-    const fullScale = numberFrom(options.fullScale, '--full-scale');
+    const given = options.fullScale === undefined ? undefined : numberFrom(options.fullScale, '--full-scale');
+    const fullScale = given ?? boardCodes;
     const divider = {
       resistorOhms: numberFrom(options.resistorOhms, '--resistor-ohms'),
       thermistorSide: options.thermistorSide,
       leadOhms: numberFrom(options.leadOhms, '--lead-ohms'),
     };
     await runConversion(options, { counts: options.counts }, (v) => {
-      const ohms = dividerOhms({ counts: v.counts as number, fullScale }, divider);
+      const ohms = dividerOhms(
+        { counts: given === undefined ? middleOfCode(v.counts as number) : (v.counts as number), fullScale },
+        divider,
+      );
       if (!law) return { ohms };
       return {
         ohms,

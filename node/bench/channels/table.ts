@@ -3,6 +3,7 @@ import { Mcp960xChip } from '../chips/mcp960x.js';
 import { Ad8495Output } from '../circuits/ad8495-output.js';
 import { BareThermocouple } from '../circuits/bare-thermocouple.js';
 import { NtcDivider } from '../circuits/ntc-divider.js';
+import { PlatinumDivider } from '../circuits/platinum-divider.js';
 import { VoltageTransmitter } from '../circuits/voltage-transmitter.js';
 import { type BenchChannel, tapOf, wireFaults } from './kind.js';
 
@@ -36,6 +37,17 @@ const simulators: { readonly [K in KindName]: BenchChannel<ChannelOf[K]> } = {
     faults: [...wireFaults, 'wrong-resistor', 'absent'],
     wire(probe, channel, { seed, exact, supplyFactor, tap }) {
       const circuit = new NtcDivider(probe, channel, seed, exact);
+      const supplyVolts = channel.supplyVolts * supplyFactor;
+      tap(channel.address, circuit, channel.input, tapOf(circuit, supplyVolts));
+      if (channel.supplyInput)
+        tap(channel.address, circuit, channel.supplyInput, { volts: () => supplyVolts, still: () => false });
+      return circuit;
+    },
+  },
+  'platinum-divider-ads1115': {
+    faults: [...wireFaults, 'absent'],
+    wire(probe, channel, { seed, exact, supplyFactor, tap }) {
+      const circuit = new PlatinumDivider(probe, channel, seed, exact);
       const supplyVolts = channel.supplyVolts * supplyFactor;
       tap(channel.address, circuit, channel.input, tapOf(circuit, supplyVolts));
       if (channel.supplyInput)

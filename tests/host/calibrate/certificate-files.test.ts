@@ -104,6 +104,7 @@ probes:
   - { id: probe, name: Probe, engine: port, place: dry-exhaust, channel: ${channel} }`;
     const channels = [
       '{ kind: ntc-divider-ads1115, address: 0x48, input: AIN0, resistorOhms: 10000, thermistor: { law: beta, r25Ohms: 10000, betaK: 3977 } }',
+      '{ kind: platinum-divider-ads1115, address: 0x48, input: AIN0, supplyInput: AIN3, resistorOhms: 1000, r0Ohms: 1000 }',
       '{ kind: mcp960x, address: 0x67 }',
       '{ kind: ad8495, pin: A1 }',
       '{ kind: ad8495-ads1115, address: 0x48, input: AIN0 }',
@@ -117,6 +118,7 @@ probes:
       const signal = {
         thermistor: { raw: 32_000, rawUnit: 'ohm' },
         thermocouple: { raw: -1000, rawUnit: 'microvolt', coldJunctionC: 25 },
+        platinum: { raw: 1001, rawUnit: 'ohm' },
         ad8495: { raw: 0.004, rawUnit: 'volt' },
       } as const;
       const point = { ...(ice as NonNullable<typeof ice>), scatter: 0, signal: signal[sensor.kind] };

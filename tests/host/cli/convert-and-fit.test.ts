@@ -54,7 +54,8 @@ describe('elbowroom convert, one value', () => {
     expect(half.ohms).toBeCloseTo((10_000 * 512) / 511, 9);
     const high = ['--thermistor-side', 'high', ...beta];
     const warm = await answerOf('divider', '--counts', '512', '--resistor-ohms', '10000', ...high);
-    expect(warm.ohms).toBeCloseTo((10_000 * 511) / 512, 6);
+    // Code 512 of 1024 is the middle of its step, 512.5, as the node reads it.
+    expect(warm.ohms).toBeCloseTo((10_000 * (1024 - 512.5)) / 512.5, 6);
     expect(warm.temperatureC).toBeCloseTo(25.04, 2);
     // Analog Devices AN-1087, table of ideal outputs, from memory.
     expect((await answerOf('ad8495', '--volts', '0.504')).temperatureC).toBeCloseTo(100, 1);
