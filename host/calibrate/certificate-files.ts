@@ -1,5 +1,6 @@
-import { mkdir, open, readdir, readFile, rename, unlink } from 'node:fs/promises';
+import { mkdir, open, readdir, readFile, unlink } from 'node:fs/promises';
 import { dirname, join } from 'node:path';
+import writeFileAtomic from 'write-file-atomic';
 import { type Certificate, certificateName, parseCertificate } from '../../calibration/index.js';
 
 /** The next free number for a probe's certificate in a folder, 1 when there is none. */
@@ -43,24 +44,11 @@ export async function writeCertificate(
   const reserved = await open(path, 'wx');
   await reserved.close();
   try {
-    await writeWhole(path, `${JSON.stringify(certificate, null, 1)}\n`);
+    await writeFileAtomic(path, `${JSON.stringify(certificate, null, 1)}\n`);
   } catch (error) {
     await unlink(path).catch(() => undefined);
     throw error;
   }
-  for (const [ending, text] of Object.entries(beside)) await writeWhole(`${base}.${ending}`, text);
+  for (const [ending, text] of Object.entries(beside)) await writeFileAtomic(`${base}.${ending}`, text);
   return path;
-}
-
-/** Writes a file that is either there whole or not at all. */
-export async function writeWhole(path: string, text: string): Promise<void> {
-  const partial = `${path}.part`;
-  const file = await open(partial, 'w');
-  try {
-    await file.writeFile(text);
-    await file.sync();
-  } finally {
-    await file.close();
-  }
-  await rename(partial, path);
 }

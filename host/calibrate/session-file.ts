@@ -1,7 +1,7 @@
 import { readFile, unlink } from 'node:fs/promises';
 import { join } from 'node:path';
+import writeFileAtomic from 'write-file-atomic';
 import type { Session } from '../../calibration/index.js';
-import { writeWhole } from './certificate-files.js';
 
 const pathIn = (folder: string): string => join(folder, 'unfinished-session.json');
 
@@ -24,7 +24,7 @@ export async function unfinishedSession(folder: string): Promise<Session | undef
 /** Keeps the session for the next run. What a bath is watching is not kept: it must be watched again. */
 export async function keepSession(folder: string, current: Session): Promise<void> {
   const { bath: _, ...session } = current;
-  await writeWhole(pathIn(folder), JSON.stringify({ saved: 2, session: { ...session, watches: {} } }));
+  await writeFileAtomic(pathIn(folder), JSON.stringify({ saved: 2, session: { ...session, watches: {} } }));
 }
 
 export async function forgetSession(folder: string): Promise<void> {

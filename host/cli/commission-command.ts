@@ -1,4 +1,5 @@
-import { existsSync, readFileSync, renameSync, writeFileSync } from 'node:fs';
+import { copyFileSync, existsSync, readFileSync } from 'node:fs';
+import { sync as writeFileAtomic } from 'write-file-atomic';
 import {
   assess,
   type BaselineFile,
@@ -70,7 +71,7 @@ export const commissionCommand = defineCommand({
       span = { first: span?.first ?? state.atMs, last: state.atMs };
       book.take(state);
     });
-    const before = existsSync(out) ? parseBaseline(readFileSync(out, 'utf8'), out) : undefined;
+    const before = earlierBaseline(out);
     const madeAt = new Date(systemClock.wallMs()).toISOString();
     const buzzer = buzzerProof(
       before?.buzzer,
@@ -110,8 +111,8 @@ export const commissionCommand = defineCommand({
         `Beware: this history holds this ${alert.priority} (${readable(degrees, alert.message)}) at ${localStamp(alert.at)}. If it was real, learn from another span.`,
       );
     if ((fitted || buzzerConfirmed) && !dryRun) {
-      if (before) renameSync(out, `${out}.issue-${before.issue}`);
-      writeFileSync(out, baselineText(file));
+      if (existsSync(out)) copyFileSync(out, `${out}.${before ? `issue-${before.issue}` : 'unusable'}`);
+      writeFileAtomic(out, baselineText(file));
       console.error(
         `Wrote ${out}, issue ${file.issue}. Name it in ${kitPath} (baseline: ${out}), then restart the node.`,
       );
@@ -138,4 +139,15 @@ const buzzerProof = (
   const confirmedAt = confirmedNowAt ?? before?.confirmedAt;
   if (confirmedAt === undefined) return undefined;
   return { confirmedAt, dipped: [...new Set([...(before?.dipped ?? []), ...dippedNow])] };
+};
+
+/** The baseline that is there; one that cannot be used (a disk was full) must not keep a new one from being made. */
+const earlierBaseline = (path: string): BaselineFile | undefined => {
+  if (!existsSync(path)) return undefined;
+  try {
+    return parseBaseline(readFileSync(path, 'utf8'), path);
+  } catch (error) {
+    console.error(`${(error as Error).message}\nIt is put aside as ${path}.unusable.`);
+    return undefined;
+  }
 };

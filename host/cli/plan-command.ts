@@ -1,5 +1,6 @@
 import { readFile, stat, writeFile } from 'node:fs/promises';
 import { join } from 'node:path';
+import writeFileAtomic from 'write-file-atomic';
 import { checkYaml, NodeError } from '../../node/index.js';
 import { makeFolder } from '../files/make-folder.js';
 import { PlanDoesNotFit } from '../plan/allocate.js';
@@ -107,7 +108,7 @@ const writePlan = async (plan: Plan, words: string, folder: string, force: boole
     makeFolder(join(folder, 'wiring'));
     for (const [name, svg] of sketchesFor(plan)) await writeFile(join(folder, 'wiring', name), svg);
     await writeFile(join(folder, 'plan.txt'), `${words}\n`);
-    await writeFile(kitPath, kitFile(plan));
+    await writeFileAtomic(kitPath, kitFile(plan));
   } catch (error) {
     throw new UnavailableError(`${folder} cannot be written: ${(error as Error).message}`);
   }

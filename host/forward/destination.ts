@@ -1,5 +1,6 @@
-import { existsSync, readFileSync, renameSync, writeFileSync } from 'node:fs';
+import { existsSync, readFileSync } from 'node:fs';
 import { join } from 'node:path';
+import { sync as writeFileAtomic } from 'write-file-atomic';
 import { z } from 'zod';
 import { ForwardError } from './forward-error.js';
 
@@ -68,8 +69,7 @@ export const checkDestination = (value: unknown, where: string): Destination => 
 
 export const writeDestination = (dataDir: string, destination: Destination): string => {
   const path = pathIn(dataDir);
-  writeFileSync(`${path}.new`, `${JSON.stringify(destination, null, 2)}\n`);
-  renameSync(`${path}.new`, path);
+  writeFileAtomic(path, `${JSON.stringify(destination, null, 2)}\n`);
   return path;
 };
 

@@ -1,7 +1,7 @@
 import { constants, copyFileSync, existsSync, readdirSync, readFileSync, rmSync } from 'node:fs';
 import { basename, dirname, join } from 'node:path';
+import writeFileAtomic from 'write-file-atomic';
 import { checkWholeKit, NodeError } from '../../node/index.js';
-import { writeWhole } from '../calibrate/certificate-files.js';
 
 export type KitText = {
   readonly path: string;
@@ -41,7 +41,7 @@ const mostBackups = 10;
 /** Writes a kit that was checked, and first puts the old one beside it. */
 export const writeKit = async (path: string, text: string, nowMs: number): Promise<WrittenKit> => {
   const backup = existsSync(path) ? putBeside(path, nowMs) : undefined;
-  await writeWhole(path, text);
+  await writeFileAtomic(path, text);
   return { ...(backup !== undefined && { backup }), dropped: dropOldest(path, backup) };
 };
 

@@ -1,5 +1,6 @@
-import { readFileSync, renameSync, writeFileSync } from 'node:fs';
+import { readFileSync } from 'node:fs';
 import { dirname } from 'node:path';
+import { sync as writeFileAtomic } from 'write-file-atomic';
 import { parseDocument } from 'yaml';
 import { makeFolder } from '../files/make-folder.js';
 import type { Scale } from '../wording/degrees.js';
@@ -17,8 +18,7 @@ export const keepDegrees = (dataDir: string, scale: Scale): void => {
   document.set('degrees', scale);
   try {
     makeFolder(dirname(path));
-    writeFileSync(`${path}.part`, document.toString({ lineWidth: 0 }), { flush: true });
-    renameSync(`${path}.part`, path);
+    writeFileAtomic(path, document.toString({ lineWidth: 0 }));
   } catch (error) {
     throw new SettingsError(`${path} cannot be written: ${(error as Error).message}`, { cause: error });
   }

@@ -1,5 +1,6 @@
-import { mkdirSync, readdirSync, readFileSync, renameSync, rmSync, writeFileSync } from 'node:fs';
+import { mkdirSync, readdirSync, readFileSync, rmSync } from 'node:fs';
 import { join } from 'node:path';
+import { sync as writeFileAtomic } from 'write-file-atomic';
 import type { OutputStatus } from '../../live/output-status.js';
 import type { Destination, Message } from './message.js';
 
@@ -133,9 +134,7 @@ export class MessageOutbox {
   }
 
   #keep(entry: Entry): void {
-    const path = this.#path(entry.message.id);
-    writeFileSync(`${path}.part`, JSON.stringify(entry), { flush: true });
-    renameSync(`${path}.part`, path);
+    writeFileAtomic(this.#path(entry.message.id), JSON.stringify(entry));
     this.#entries.set(entry.message.id, entry);
   }
 

@@ -1,6 +1,7 @@
 import { randomBytes } from 'node:crypto';
-import { mkdirSync, readFileSync, renameSync, writeFileSync } from 'node:fs';
+import { mkdirSync, readFileSync } from 'node:fs';
 import { dirname, join } from 'node:path';
+import { sync as writeFileAtomic } from 'write-file-atomic';
 import type { AlertRow, Clock } from '../../../node/index.js';
 import type { LiveSource } from '../../live/live-source.js';
 import type { RunningOutput } from '../../live/output-status.js';
@@ -58,7 +59,7 @@ export const startMessages = (options: MessagesOptions): RunningOutput & { turn(
   const keep = (next: Kept) => {
     if (JSON.stringify(next) === JSON.stringify(kept)) return;
     kept = next;
-    writeWhole(keptPath, JSON.stringify(kept));
+    writeFileAtomic(keptPath, JSON.stringify(kept));
   };
   const note = (reported: Reported, changes: readonly Change[]) =>
     keep({ ...kept, reported, pace: addChanges(kept.pace, changes, clock.wallMs()) });
@@ -143,11 +144,6 @@ const folderName = (name: string): string => {
   let mark = 0;
   for (const character of name) mark = (mark * 31 + character.charCodeAt(0)) >>> 0;
   return `${name.replace(/[^A-Za-z0-9]+/g, '-').slice(0, 50)}-${mark.toString(36)}`;
-};
-
-const writeWhole = (path: string, text: string): void => {
-  writeFileSync(`${path}.part`, text, { flush: true });
-  renameSync(`${path}.part`, path);
 };
 
 const recall = (path: string, log: (words: string) => void): Kept => {

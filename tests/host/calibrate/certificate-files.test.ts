@@ -19,6 +19,7 @@ import { verifyCommand } from '../../../host/cli/verify-command.js';
 import { benchKitYaml } from '../../../node/bench/index.js';
 import { parseKit } from '../../../node/index.js';
 import { thermistorCertificate, thermistorPoints } from '../../calibration/made-points.js';
+import { BrokenSystem } from '../../node/run/broken-system.js';
 import { runCommandHere } from '../cli/run-command-here.js';
 
 let folder: string;
@@ -40,12 +41,23 @@ describe('certificate files', () => {
     expect(readFileSync(path, 'utf8')).toBe(before);
   });
 
-  it('nothing half-written stays when the disk refuses', async () => {
+  it('whatever operation of the disk fails, the certificate is there whole or not at all', async () => {
     const path = join(folder, 'port-elbow@1.json');
-    // A folder where the part file should go makes its opening fail, as a full disk would.
-    await import('node:fs/promises').then((fs) => fs.mkdir(`${path}.part`));
-    await expect(writeCertificate(folder, thermistorCertificate(1), {})).rejects.toThrow();
-    expect(existsSync(path)).toBe(false);
+    const whole = `${JSON.stringify(thermistorCertificate(1), null, 1)}\n`;
+    let [refused, all] = [0, false];
+    for (let n = 1; !all; n++) {
+      rmSync(path, { force: true });
+      const disk = new BrokenSystem(folder, { from: n, to: n, code: 'ENOSPC' });
+      try {
+        await writeCertificate(folder, thermistorCertificate(1), {});
+      } catch {
+        refused++;
+      }
+      disk.restore();
+      all = disk.operations.length < n;
+      if (existsSync(path)) expect([n, readFileSync(path, 'utf8')]).toEqual([n, whole]);
+    }
+    expect(refused).toBeGreaterThan(3);
   });
 });
 
