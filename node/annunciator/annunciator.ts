@@ -29,7 +29,7 @@ export class Annunciator {
     this.pins.lamp.write(this.lamp.isOn(nowMs));
   }
 
-  /** Called once after each complete healthy pass and at no other time: the missing-pulse circuit hears when it stops. */
+  /** Called after a pass that has proven its work and at no other time: the missing-pulse circuit sounds when it stops. */
   beat(): void {
     this.heartbeatHigh = !this.heartbeatHigh;
     this.pins.heartbeat.write(this.heartbeatHigh);
