@@ -12,16 +12,9 @@ export type { Alert, AlertCommand, AlertState, Evidence, Priority } from './aler
 export { priorities } from './alerts/alert.js';
 export { type FlashableBoard, flashableBoards } from './board/flash/flashable-boards.js';
 export { type Channel, type ChannelOf, channelKinds, type KindName, kindOf } from './channels/table.js';
-export {
-  type Assessment,
-  assess,
-  type BuzzerProof,
-  dippedIn,
-  type Step,
-  secondsWanted,
-  tripsWanted,
-} from './commission/assess.js';
+export { type Assessment, assess, type BuzzerProof, dippedIn, type Step } from './commission/assess.js';
 export { CommissionBook } from './commission/commission-book.js';
+export { secondsWanted, tripsWanted } from './commission/lacks.js';
 export { NodeError, type NodeErrorCode } from './errors/node-error.js';
 export { type Bin, bins } from './guard/baseline.js';
 export { type BaselineFile, parseBaseline } from './guard/baseline-file.js';

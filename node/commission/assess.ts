@@ -1,9 +1,10 @@
-import { type Bin, bins } from '../guard/baseline.js';
+import { bins } from '../guard/baseline.js';
 import type { BaselineFile } from '../guard/baseline-file.js';
 import { fitBaseline } from '../guard/fit-baseline.js';
-import type { GuardSettings, ProbeSettings } from '../guard/settings.js';
-import { allEngines, type Engine, type EngineKind } from '../kit/engines.js';
+import type { GuardSettings } from '../guard/settings.js';
+import { allEngines } from '../kit/engines.js';
 import type { CommissionBook, ElbowNotes } from './commission-book.js';
+import { borrowed, type Lack, leastSecondsToFit, momentLacks, tooFew, tripLacks } from './lacks.js';
 
 export type Step = {
   readonly name: string;
@@ -23,22 +24,6 @@ export type Assessment = {
   readonly unfitted: Readonly<Record<string, readonly string[]>>;
 };
 
-/** Six trips gave 1.4 false warnings per 1,000 h in simulation, three gave 3.5, one gave 55. */
-export const tripsWanted = 6;
-const slamsWanted = 2;
-const hotRestartsWanted = 1;
-/** Seconds of each kind of moment below which its spread means nothing. */
-export const secondsWanted: Readonly<Record<Bin, number>> = {
-  'warm-up': 600,
-  'falling-fast': 60,
-  falling: 120,
-  steady: 1200,
-  rising: 120,
-  'rising-fast': 60,
-};
-/** An elbow that spreads wider than this in normal running hides a real loss; look for the cause first. */
-const widestSpreadK = 8;
-const leastSecondsToFit = 300;
 /** How far probes of a cold boat may stand apart, K. */
 const coldWithinK = { thermistor: 1.5, thermocouple: 4 };
 
@@ -58,34 +43,37 @@ export function assess(
     const notes = book.elbows.get(probe.id);
     if (!notes || probe.engine === allEngines) continue;
     const leadS = settings.tuning.leadS[probe.mounting];
-    const lacks = trialLacks(book, probe.engine, settings);
+    const lacks = tripLacks(book, probe.engine, settings);
     if (notes.seconds.length < leastSecondsToFit) {
-      unfitted[probe.id] = [
-        `${notes.seconds.length} s of running recorded with sea and exhaust gas; ${leastSecondsToFit} s are the least to fit anything`,
-        ...lacks,
-      ];
-      steps.push(trialStep(probe, settings, unfitted[probe.id] ?? []));
+      const all = [tooFew(notes.seconds.length), ...lacks];
+      unfitted[probe.id] = all.map(({ why }) => why);
+      steps.push(trialStep(probe.id, all));
       continue;
     }
     const fit = fitBaseline(notes.seconds, leadS);
-    const because = [...lacks, ...binLacks(fit.spread)];
+    const spread = borrowed(fit.spread);
+    const open = [...lacks, ...momentLacks(fit.spread)];
+    const because = open.map(({ why }) => why);
     elbows[probe.id] = {
       armed: because.length === 0,
       because,
       leadS,
       secondsLearned: notes.seconds.length,
       coefficients: fit.coefficients.map((c) => Number(c.toPrecision(9))),
+      ...(fit.seaC && {
+        seaC: { min: round(fit.seaC.min), max: round(fit.seaC.max), middle: round(fit.seaC.middle) },
+      }),
       exhaustC: { min: round(fit.gasC.min), max: round(fit.gasC.max) },
       highestRiseK: round(fit.highestRiseK),
       ...(fit.twinExhaust && {
         twinExhaust: { middleK: round(fit.twinExhaust.middleK), spreadK: round(fit.twinExhaust.spreadK) },
       }),
       spread: Object.fromEntries(
-        bins.map((bin) => [bin, { q998K: round(fit.spread[bin].q998K), seconds: fit.spread[bin].seconds }]),
+        bins.map((bin) => [bin, { q998K: round(spread[bin].q998K), seconds: spread[bin].seconds }]),
       ) as LearnedElbow['spread'],
       ...proposal(notes, probe),
     };
-    steps.push(trialStep(probe, settings, because));
+    steps.push(trialStep(probe.id, open));
   }
   return { steps, elbows, unfitted };
 }
@@ -161,53 +149,11 @@ function coldStep(book: CommissionBook, settings: GuardSettings): Step {
   };
 }
 
-function trialLacks(book: CommissionBook, engine: Engine, settings: GuardSettings): string[] {
-  const { trips, slams, hotRestarts } = book.engines.get(engine) ?? { trips: 0, slams: 0, hotRestarts: 0 };
-  const settingsOf = settings.engines.find(({ id }) => id === engine);
-  const name = settingsOf?.name ?? engine;
-  const lacks: string[] = [];
-  if (!settingsOf?.runningInput) lacks.push(`${name} has no running input; the learned detector needs one`);
-  if (!settings.probes.some((p) => p.place === 'sea-water')) lacks.push('there is no sea-water probe');
-  if (!settings.probes.some((p) => p.place === 'dry-exhaust' && p.engine === engine))
-    lacks.push(`${name} has no exhaust-gas probe`);
-  if (trips < tripsWanted) lacks.push(`${trips} of ${tripsWanted} trips of ten minutes or more`);
-  if (slams < slamsWanted)
-    lacks.push(
-      settingsOf?.kind === 'generator'
-        ? `${slams} of ${slamsWanted} large loads switched on at once`
-        : `${slams} of ${slamsWanted} quick openings of the throttle`,
-    );
-  if (hotRestarts < hotRestartsWanted) lacks.push('no restart within half an hour of a stop');
-  return lacks;
-}
-
-const binLacks = (spread: LearnedElbow['spread']): string[] =>
-  bins.flatMap((bin) => {
-    const { seconds, q998K } = spread[bin];
-    if (seconds < secondsWanted[bin]) return [`${bin}: ${seconds} of ${secondsWanted[bin]} s`];
-    if (q998K > widestSpreadK)
-      return [
-        `${bin}: spreads by ${q998K.toFixed(1)} K, more than ${widestSpreadK} K; look for a loose probe`,
-      ];
-    return [];
-  });
-
-/** A generator set keeps its speed: what it has to learn is its load, and that can be had in the harbour. */
-const trials: Readonly<Record<EngineKind, string>> = {
-  propulsion:
-    'In open water with a second person aboard: idle 5 min, then up a staircase of four speeds 3 min each, wide open 3 min, back to idle, open the throttle quickly twice, stop 5 min, start again. Keep to the engine maker’s limits.',
-  generator:
-    'At anchor or at the dock, well ventilated (carbon monoxide): no load 5 min, then up a staircase of four electrical loads 3 min each, full load 3 min, no load, switch a large load on at once twice, stop 5 min, start again. Keep to the maker’s limits.',
-};
-
-const trialStep = (probe: ProbeSettings, settings: GuardSettings, because: readonly string[]): Step => ({
-  name: `Sea trial: ${probe.id}`,
-  done: because.length === 0,
-  seen: because.length === 0 ? 'every kind of moment recorded' : `still lacks: ${because.join('; ')}`,
-  next:
-    because.length === 0
-      ? ''
-      : trials[settings.engines.find(({ id }) => id === probe.engine)?.kind ?? 'propulsion'],
+const trialStep = (probe: string, open: readonly Lack[]): Step => ({
+  name: `Trips: ${probe}`,
+  done: open.length === 0,
+  seen: open.length === 0 ? 'enough recorded' : `still lacks: ${open.map(({ why }) => why).join('; ')}`,
+  next: open.map(({ way }) => way).join(' '),
 });
 
 /**

@@ -31,6 +31,8 @@ const tripS = 600;
 const coldAfterS = 6 * 3600;
 /** A stop shorter than this before the next start is a hot restart. */
 const hotWithinS = 1800;
+/** Between two notes further apart than this nothing is known, s. */
+const gapS = 60;
 /** About a week of running at one note a second; more would only repeat it. */
 const mostSeconds = 600_000;
 
@@ -67,13 +69,18 @@ export class CommissionBook {
     const known = state.engines[engine];
     if (!known) return;
     const { run, exhaust } = known;
+    // Over a gap in the record nobody knows; engines that run through one are rare, and nodes that sleep at night not.
+    if (dtS > gapS) {
+      notes.stretchS = 0;
+      notes.stoppedS += dtS;
+    }
     if (run.sure) {
       const started = notes.stretchS === 0;
       if (started && notes.stoppedS >= coldAfterS) this.noteColdSoak(state);
       if (started && notes.trips > 0 && notes.stoppedS > 0 && notes.stoppedS < hotWithinS)
         notes.hotRestarts++;
-      if (notes.stretchS < tripS && notes.stretchS + dtS >= tripS) notes.trips++;
-      notes.stretchS += dtS > 0 ? dtS : 0.001;
+      if (notes.stretchS < tripS && notes.stretchS + Math.min(dtS, gapS) >= tripS) notes.trips++;
+      notes.stretchS += dtS > 0 && dtS <= gapS ? dtS : 0.001;
       notes.stoppedS = 0;
       const risingFast = exhaust !== undefined && exhaust.a - exhaust.c > 40;
       if (risingFast && !notes.wasRisingFast) notes.slams++;
@@ -94,7 +101,7 @@ export class CommissionBook {
     // Seconds of an engine of which only warm metal says that it runs would teach the heat soak of a stop.
     if (!view.sure) return;
     notes.highestC = Math.max(notes.highestC, view.elbowC);
-    const { seaC, exhaust, elbowC, slopeCPerS, sinceStartS } = view;
+    const { seaC, exhaust, elbowC, slopeCPerS, sinceStartS, warmS } = view;
     if (seaC === undefined || !exhaust || sinceStartS < this.settings.tuning.graceS) return;
     const probe = this.settings.probes.find((p) => p.id === id);
     const [twin] = this.settings.engines.find((engine) => engine.id === probe?.engine)?.alike ?? [];
@@ -105,7 +112,8 @@ export class CommissionBook {
         riseK: elbowC - seaC,
         slopeCPerS,
         exhaust,
-        sinceStartS,
+        seaC,
+        warmS,
         ...(twinExhaustK !== undefined && { twinExhaustK }),
       });
   }

@@ -11,8 +11,13 @@ const elbow = z.strictObject({
   /** Lead the spreads were measured with, s; a guard with another lead does not arm. */
   leadS: z.number().min(0).max(60),
   secondsLearned: z.number().int().min(0),
-  /** Of 1, a, b, c, b^2 / 100 and (a - b)^2 / 100 where a < b; a, b, c are the exhaust gas 6, 22 and 110 s ago. */
-  coefficients: z.array(z.number()).length(6),
+  /**
+   * Of 1, a, b, c, b^2 / 100 and (a - b)^2 / 100 where a < b; a, b, c are the exhaust gas 6, 22 and 110 s ago. Then of
+   * the sea less its middle, s, and of s b / 100; files of the first version end before these.
+   */
+  coefficients: z.union([z.array(z.number()).length(6), z.array(z.number()).length(8)]),
+  /** The sea that was met, C. */
+  seaC: z.strictObject({ min: kelvin, max: kelvin, middle: kelvin }).optional(),
   exhaustC: z.strictObject({ min: kelvin, max: kelvin }),
   highestRiseK: kelvin,
   /** Exhaust gas against the twin's: what is usual and how far it strays. */
@@ -55,6 +60,13 @@ export const parseBaseline = (text: string, file: string): BaselineFile =>
 export function armedBaseline(file: BaselineFile, probe: string, leadS: number): ElbowBaseline | undefined {
   const learned = file.elbows[probe];
   if (!learned?.armed || learned.leadS !== leadS) return undefined;
-  const { coefficients, exhaustC, highestRiseK, spread, twinExhaust } = learned;
-  return { coefficients, gasC: exhaustC, highestRiseK, spread, ...(twinExhaust && { twinExhaust }) };
+  const { coefficients, exhaustC, seaC, highestRiseK, spread, twinExhaust } = learned;
+  return {
+    coefficients,
+    gasC: exhaustC,
+    highestRiseK,
+    spread,
+    ...(seaC && { seaC }),
+    ...(twinExhaust && { twinExhaust }),
+  };
 }

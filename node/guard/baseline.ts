@@ -4,12 +4,12 @@ import type { ExhaustMemory } from './exhaust-memory.js';
 export const bins = ['warm-up', 'falling-fast', 'falling', 'steady', 'rising', 'rising-fast'] as const;
 export type Bin = (typeof bins)[number];
 
-/** Time after a start during which the warm-up bin counts, s. */
+/** An engine that has warmed through for less than this is in the warm-up bin, s. */
 export const warmUpS = 420;
 
 /** Which kind of moment this is: the gas against its own 110 s memory, at -40, -10, +10 and +40 K. */
-export function binOf({ a, c }: ExhaustMemory, sinceStartS: number): Bin {
-  if (sinceStartS < warmUpS) return 'warm-up';
+export function binOf({ a, c }: ExhaustMemory, warmS: number): Bin {
+  if (warmS < warmUpS) return 'warm-up';
   const ahead = a - c;
   if (ahead < -40) return 'falling-fast';
   if (ahead < -10) return 'falling';
@@ -19,8 +19,13 @@ export function binOf({ a, c }: ExhaustMemory, sinceStartS: number): Bin {
 
 /** What commissioning learnt of one elbow probe. All rises are kelvin above the sea. */
 export type ElbowBaseline = {
-  /** Of 1, a, b, c, b^2 / 100 and (a - b)^2 / 100 where a < b; a, b, c in C. */
+  /**
+   * Of 1, a, b, c, b^2 / 100 and (a - b)^2 / 100 where a < b; a, b, c in C. Then, in newer files, of the sea less its
+   * middle, s, and of s b / 100.
+   */
   readonly coefficients: readonly number[];
+  /** The sea met during commissioning, C; absent in older files, which know nothing of it. */
+  readonly seaC?: { readonly min: number; readonly max: number; readonly middle: number };
   /** Exhaust gas met during commissioning, C. The learned detector does not judge beyond it. */
   readonly gasC: { readonly min: number; readonly max: number };
   /** Highest rise met in normal running. */
@@ -31,26 +36,40 @@ export type ElbowBaseline = {
   readonly spread: Readonly<Record<Bin, { readonly q998K: number; readonly seconds: number }>>;
 };
 
-/** What the gas regressors are for a memory; the one place that knows their order and scale. */
-export function regressors({ a, b, c }: ExhaustMemory): readonly number[] {
-  return [1, a, b, c, (b * b) / 100, a < b ? ((a - b) * (a - b)) / 100 : 0];
+/** What the regressors are for a moment; the one place that knows their order and scale. */
+export function regressors({ a, b, c }: ExhaustMemory, seaApartK: number): readonly number[] {
+  const falling = a < b ? ((a - b) * (a - b)) / 100 : 0;
+  return [1, a, b, c, (b * b) / 100, falling, seaApartK, (seaApartK * b) / 100];
 }
 
-/** Rise over the sea to expect after this exhaust gas, K. The gas is held within what was learnt, never beyond. */
-export function expectedRiseK({ coefficients: k, gasC }: ElbowBaseline, memory: ExhaustMemory): number {
+/**
+ * Rise over the sea to expect after this exhaust gas in this sea, K. Gas and sea are held within what was learnt, never
+ * beyond.
+ */
+export function expectedRiseK(
+  { coefficients: k, gasC, seaC: learnt }: ElbowBaseline,
+  memory: ExhaustMemory,
+  seaC?: number,
+): number {
   const a = within(memory.a, gasC);
   const b = within(memory.b, gasC);
   const c = within(memory.c, gasC);
   const falling = a < b ? ((a - b) * (a - b)) / 100 : 0;
+  const apartK = learnt && seaC !== undefined ? within(seaC, learnt) - learnt.middle : 0;
   return (
     (k[0] ?? 0) +
     (k[1] ?? 0) * a +
     (k[2] ?? 0) * b +
     (k[3] ?? 0) * c +
     ((k[4] ?? 0) * b * b) / 100 +
-    (k[5] ?? 0) * falling
+    (k[5] ?? 0) * falling +
+    ((k[6] ?? 0) + ((k[7] ?? 0) * b) / 100) * apartK
   );
 }
+
+/** How far this sea is from any that was learnt, K; 0 where nothing was learnt of it. */
+export const unknownSeaK = ({ seaC: learnt }: ElbowBaseline, seaC: number): number =>
+  learnt ? Math.max(0, learnt.min - seaC, seaC - learnt.max) : 0;
 
 const within = (value: number, { min, max }: { min: number; max: number }): number =>
   value < min ? min : value > max ? max : value;

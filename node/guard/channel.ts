@@ -20,6 +20,9 @@ export type ChannelState = {
   readonly wildAtMs: MonotonicMs | undefined;
   /** Since when readings stood far from the filter, held back as a jump. */
   readonly jumpSinceMs: MonotonicMs | undefined;
+  /** The level it jumped to, followed with 4.5 s, and where that began, C; undefined while there is no jump. */
+  readonly jumpedC: number | undefined;
+  readonly jumpedFromC: number | undefined;
   /** Filters over the believed value, tau 1 s and 4.5 s; undefined before the first. */
   readonly fastC: number | undefined;
   readonly slowC: number | undefined;
@@ -40,6 +43,8 @@ export const silentChannel: ChannelState = {
   missingReason: undefined,
   wildAtMs: undefined,
   jumpSinceMs: undefined,
+  jumpedC: undefined,
+  jumpedFromC: undefined,
   fastC: undefined,
   slowC: undefined,
   bursts: 0,
@@ -48,15 +53,23 @@ export const silentChannel: ChannelState = {
 };
 
 /** Widest believable spread and jump, and how fast the real thing can change: slower sampling allows more of both. */
-type Bounds = { readonly spreadK: number; readonly jumpK: number; readonly fastestKPerS: number };
-const elbowBounds: Bounds = { spreadK: 7, jumpK: 18, fastestKPerS: 10 };
-const exhaustBounds: Bounds = { spreadK: 48, jumpK: 120, fastestKPerS: 50 };
+type Bounds = {
+  readonly spreadK: number;
+  readonly jumpK: number;
+  readonly fastestKPerS: number;
+  /** A level that was jumped to is real once it has moved on by this much: a short or a stuck input stays where it is. */
+  readonly explainsK: number;
+};
+const elbowBounds: Bounds = { spreadK: 7, jumpK: 18, fastestKPerS: 10, explainsK: 5 };
+const exhaustBounds: Bounds = { spreadK: 48, jumpK: 120, fastestKPerS: 50, explainsK: 30 };
 const boundsOf = (place: Place): Bounds =>
   place === 'dry-exhaust' || place === 'before-turbo' ? exhaustBounds : elbowBounds;
 
 const fastTauS = 1;
 const slowTauS = 4.5;
 const windowMs = 2500;
+/** Over a longer gap a real temperature can have gone anywhere, s. */
+const longGapS = 15;
 /** A missing or jumping channel becomes a fault after this long. */
 export const faultAfterMs = 4000;
 /** A channel nobody heard of for this long is stale. */
@@ -104,24 +117,36 @@ export function takeReading(
   let { bursts, burstAtMs } = channel;
   let nextFastC = fastC;
   let nextSlowC = slowC;
-  let jumpSinceMs = channel.jumpSinceMs;
+  let { jumpSinceMs, jumpedC, jumpedFromC } = channel;
   if (believedC === undefined) {
     // The filters wait.
     if (wildAtMs === undefined || atMs - wildAtMs > calmMs) ({ bursts, burstAtMs } = burst(channel, atMs));
     wildAtMs = atMs;
-  } else if (fastC === undefined || slowC === undefined || lastGoodAtMs === undefined) {
+  } else if (
+    fastC === undefined ||
+    slowC === undefined ||
+    lastGoodAtMs === undefined ||
+    (sinceS > longGapS && jumpSinceMs === undefined)
+  ) {
+    // Nothing is known of what lies between: it begins again.
     nextFastC = nextSlowC = believedC;
   } else if (Math.abs(believedC - fastC) > bounds.jumpK + bounds.fastestKPerS * Math.min(sinceS, 2)) {
     jumpSinceMs ??= atMs;
-    // A jump that stays is told as a fault; then the filters start anew from it, so that the guard is not left blind.
-    if (atMs - jumpSinceMs >= 2 * faultAfterMs) {
+    jumpedC =
+      (jumpedC ?? believedC) + (believedC - (jumpedC ?? believedC)) * (1 - Math.exp(-sinceS / slowTauS));
+    // What it does at once may be the jump itself, still on its way.
+    if (jumpedFromC === undefined || atMs - jumpSinceMs < faultAfterMs) jumpedFromC = jumpedC;
+    // On an engine that may run a jump is a fault until the new level moves as real things do. At rest, as when a probe is
+    // dipped or changed, it is believed once it stays. Limits judge what is read all the while.
+    const moved = Math.abs(jumpedC - jumpedFromC) > bounds.explainsK;
+    if (moved || (!witness && atMs - jumpSinceMs >= 2 * faultAfterMs)) {
       nextFastC = nextSlowC = believedC;
-      jumpSinceMs = undefined;
+      jumpSinceMs = jumpedC = jumpedFromC = undefined;
     }
   } else {
     nextFastC = fastC + (believedC - fastC) * (1 - Math.exp(-sinceS / fastTauS));
     nextSlowC = slowC + (believedC - slowC) * (1 - Math.exp(-sinceS / slowTauS));
-    jumpSinceMs = undefined;
+    jumpSinceMs = jumpedC = jumpedFromC = undefined;
   }
   return {
     windowAtMs,
@@ -133,6 +158,8 @@ export function takeReading(
     missingReason: undefined,
     wildAtMs,
     jumpSinceMs,
+    jumpedC,
+    jumpedFromC,
     fastC: nextFastC,
     slowC: nextSlowC,
     bursts,

@@ -1,3 +1,4 @@
+import type { Condition } from '../alerts/condition.js';
 import { allEngines } from '../kit/engines.js';
 import { boardCondition } from './board-watch.js';
 import { faultOf } from './channel.js';
@@ -29,23 +30,21 @@ export const lostBoard: Detector = ({ board, nowMs }) => listOf(boardCondition(b
 
 /** Probes that cannot be believed. While the board is away that is its own alert, and no fault of the probes. */
 export const faultyProbes: Detector = (scene) =>
-  scene.settings.probes.flatMap((probe) => {
-    const { channel } = stateOf(probe, scene);
+  ofEach(scene.settings.probes, (probe) => {
     const fault = faultNow(probe, scene);
-    if (!fault) return [];
+    if (!fault) return undefined;
+    const { channel } = stateOf(probe, scene);
     const condition = probeFault(probe, fault, channel, scene.nowMs, scene.awakeSinceMs);
     const other = otherEye(probe, scene);
-    return [
-      other
-        ? { ...condition, message: `${condition.message} ${other.name} still guards this engine.` }
-        : condition,
-    ];
+    return other
+      ? { ...condition, message: `${condition.message} ${other.name} still guards this engine.` }
+      : condition;
   });
 
 export const fallenProbes: Detector = (scene) =>
-  scene.settings.probes.flatMap((probe) => {
+  ofEach(scene.settings.probes, (probe) => {
     const told = stateOf(probe, scene).elbow?.seat.told;
-    return told && !scene.away && !faultNow(probe, scene) ? [fallenProbe(probe, told)] : [];
+    return told && !scene.away && !faultNow(probe, scene) ? fallenProbe(probe, told) : undefined;
   });
 
 /** Two probes on one elbow that cannot both be right. */
@@ -53,9 +52,10 @@ export const disagreeingElbows: Detector = ({ away, pairs, settings }) =>
   away ? [] : elbowPairConditions(pairs, settings);
 
 export const passedLimits: Detector = (scene) =>
-  scene.settings.probes.flatMap((probe) =>
-    listOf(highLimit(probe, stateOf(probe, scene), isStopped(probe, scene.before))),
-  );
+  ofEach(scene.settings.probes, (probe) => {
+    const now = stateOf(probe, scene);
+    return now.alarm.on || now.warning.on ? highLimit(probe, now, isStopped(probe, scene.before)) : undefined;
+  });
 
 /** What months say: trends of cooling and gas. */
 export const fadingCooling: Detector = (scene) =>
@@ -66,12 +66,12 @@ export const fadingCooling: Detector = (scene) =>
 
 /** What the learned and the plain detector of each elbow have found. */
 export const lostCooling: Detector = ({ settings, probes, engines: engineStates, dtS }) =>
-  settings.probes.flatMap((probe) => {
+  ofEach(settings.probes, (probe) => {
     const now = probes[probe.id];
     const finding = now?.elbow?.standing?.finding;
-    if (!now || !finding) return [];
+    if (!now || !finding) return undefined;
     const view = viewOf(probe, now, probes, engineStates, settings, dtS);
-    return [elbowCondition(probe, finding, view, probe.alarm?.raiseAt ?? elbowLimits.alarm.raiseAt)];
+    return elbowCondition(probe, finding, view, probe.alarm?.raiseAt ?? elbowLimits.alarm.raiseAt);
   });
 
 /** Overload, and running inputs that gas or elbow contradict. */
@@ -104,6 +104,17 @@ const otherEye = (probe: ProbeSettings, scene: Scene): ProbeSettings | undefined
           !faultNow(other, scene),
       )
     : undefined;
+
+/** What was found of each; nearly always nothing, at every pass, and then without a list of its own. */
+function ofEach<T>(all: readonly T[], find: (one: T) => Condition | undefined): readonly Condition[] {
+  let found = nothing;
+  for (const one of all) {
+    const condition = find(one);
+    if (condition) found = [...found, condition];
+  }
+  return found;
+}
+const nothing: readonly Condition[] = [];
 
 const listOf = <T>(one: T | undefined): readonly T[] => (one === undefined ? [] : [one]);
 

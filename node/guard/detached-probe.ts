@@ -104,7 +104,7 @@ export function stepSeat(before: Seat, view: ElbowView, knowledge: SeatKnowledge
   const judged = phase === 'running' && sinceStartS >= warmEngineS && seaGood && settlesS === 0;
   if (!judged || seaC === undefined || !exhaust || exhaust.a > baseline.gasC.max)
     return { ...seatAtRest, movesS, settlesS, told: before.told };
-  const expectedK = expectedRiseK(baseline, exhaust);
+  const expectedK = expectedRiseK(baseline, exhaust, seaC);
   const riseK = elbowC - seaC;
   const lacksK = expectedK - riseK + Math.min(0, otherK ?? 0);
   const cold =

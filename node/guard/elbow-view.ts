@@ -11,6 +11,10 @@ export type ElbowView = {
   readonly phase: RunPhase;
   /** Since the engine was started (or first seen, when unsure), s. */
   readonly sinceStartS: number;
+  /** How long the engine has warmed through, s: time running, less what it has cooled since; see `engine.ts`. */
+  readonly warmS: number;
+  /** How hot soaked-up heat lets the elbow be after a start, C. */
+  readonly allowedC?: number | undefined;
   readonly mounting: 'strap-on' | 'well' | 'free';
   readonly dtS: number;
 };

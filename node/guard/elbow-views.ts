@@ -78,7 +78,7 @@ export function viewOf(
   dtS: number,
 ): ElbowView | undefined {
   if (probe.engine === allEngines || now.channel.fastC === undefined) return undefined;
-  const { run, exhaust } = engineStateOf(engineStates, probe.engine);
+  const { run, exhaust, warmS } = engineStateOf(engineStates, probe.engine);
   const { sea } = arrangementOf(settings);
   return {
     elbowC: now.channel.fastC,
@@ -87,6 +87,8 @@ export function viewOf(
     exhaust,
     phase: run.phase,
     sinceStartS: run.forS,
+    warmS,
+    allowedC: now.allowedC,
     mounting: probe.mounting,
     dtS,
   };

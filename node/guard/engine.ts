@@ -1,6 +1,7 @@
 import type { Condition } from '../alerts/condition.js';
 import { inWords } from '../alerts/engine-words.js';
 import type { Engine } from '../kit/engines.js';
+import { warmUpS } from './baseline.js';
 import { type ExhaustMemory, stepExhaustMemory } from './exhaust-memory.js';
 import type { ElbowSign } from './rest.js';
 import { firstRunState, type RunState, stepRunning } from './running.js';
@@ -13,8 +14,18 @@ export type EngineState = {
   readonly exhaust: ExhaustMemory | undefined;
   /** How long the gas has been above what commissioning met, s. */
   readonly overloadS: number;
+  /** Seconds of warming through, `warmUpS` at the most: up while it runs, and away as a stopped engine cools. */
+  readonly warmS: number;
 };
-export const firstEngineState: EngineState = { run: firstRunState, exhaust: undefined, overloadS: 0 };
+export const firstEngineState: EngineState = {
+  run: firstRunState,
+  exhaust: undefined,
+  overloadS: 0,
+  warmS: 0,
+};
+
+/** A stopped engine block loses its warmth with this time constant, s; common practice, no source. */
+const blockCoolsS = 2400;
 
 const overloadMoreK = 18;
 const overloadHoldS = 60;
@@ -43,7 +54,11 @@ export function stepEngine(state: EngineState, signs: EngineSigns): EngineState 
   const run = stepRunning(state.run, { wired, input, exhaust, elbow, dtS });
   const over = exhaust !== undefined && learnedMaxC !== undefined && exhaust.a > learnedMaxC + overloadMoreK;
   const overloadS = over ? state.overloadS + dtS : Math.max(0, state.overloadS - dtS * 3);
-  return { run, exhaust, overloadS };
+  const warmS =
+    run.phase === 'running'
+      ? Math.min(warmUpS, state.warmS + dtS)
+      : state.warmS * Math.exp(-dtS / blockCoolsS);
+  return { run, exhaust, overloadS, warmS };
 }
 
 const doubt = {

@@ -7,7 +7,10 @@ export type NormalSecond = {
   readonly riseK: number;
   readonly slopeCPerS: number;
   readonly exhaust: ExhaustMemory;
-  readonly sinceStartS: number;
+  /** The sea then, C. */
+  readonly seaC: number;
+  /** How long the engine had warmed through, s. */
+  readonly warmS: number;
   /** Exhaust gas less the other engine's, while both run. */
   readonly twinExhaustK?: number;
 };
@@ -19,7 +22,8 @@ const huber = 1.345;
 export function fitBaseline(seconds: readonly NormalSecond[], leadS: number): ElbowBaseline {
   if (seconds.length < 300)
     throw new RangeError(`A baseline needs 300 s of running or more; here are ${seconds.length} s.`);
-  const rows = seconds.map((second) => regressors(second.exhaust));
+  const seaC = seaOf(seconds);
+  const rows = seconds.map((second) => regressors(second.exhaust, second.seaC - seaC.middle));
   const y = seconds.map((second) => second.riseK);
   const coefficients = huberRegression(rows, y);
   let min = Number.POSITIVE_INFINITY;
@@ -30,7 +34,7 @@ export function fitBaseline(seconds: readonly NormalSecond[], leadS: number): El
     max = Math.max(max, exhaust.a);
     highestRiseK = Math.max(highestRiseK, riseK);
   }
-  const bare: ElbowBaseline = { coefficients, gasC: { min, max }, highestRiseK, spread: noSpread };
+  const bare: ElbowBaseline = { coefficients, gasC: { min, max }, seaC, highestRiseK, spread: noSpread };
   const residuals: Record<Bin, number[]> = {
     'warm-up': [],
     'falling-fast': [],
@@ -39,8 +43,10 @@ export function fitBaseline(seconds: readonly NormalSecond[], leadS: number): El
     rising: [],
     'rising-fast': [],
   };
-  for (const { exhaust, riseK, slopeCPerS, sinceStartS } of seconds)
-    residuals[binOf(exhaust, sinceStartS)].push(riseK + leadS * slopeCPerS - expectedRiseK(bare, exhaust));
+  for (const second of seconds) {
+    const expectedK = expectedRiseK(bare, second.exhaust, second.seaC);
+    residuals[binOf(second.exhaust, second.warmS)].push(second.riseK + leadS * second.slopeCPerS - expectedK);
+  }
   const spread = Object.fromEntries(
     bins.map((bin) => [
       bin,
@@ -51,10 +57,22 @@ export function fitBaseline(seconds: readonly NormalSecond[], leadS: number): El
   return { ...bare, spread, ...(twinExhaust && { twinExhaust }) };
 }
 
+function seaOf(seconds: readonly NormalSecond[]): NonNullable<ElbowBaseline['seaC']> {
+  let min = Number.POSITIVE_INFINITY;
+  let max = Number.NEGATIVE_INFINITY;
+  let sum = 0;
+  for (const { seaC } of seconds) {
+    min = Math.min(min, seaC);
+    max = Math.max(max, seaC);
+    sum += seaC;
+  }
+  return { min, max, middle: sum / seconds.length };
+}
+
 /** Middle and robust spread of the steady seconds; nothing of fewer than five minutes. */
 function twinExhaustOf(seconds: readonly NormalSecond[]): ElbowBaseline['twinExhaust'] {
-  const apart = seconds.flatMap(({ twinExhaustK, exhaust, sinceStartS }) =>
-    twinExhaustK !== undefined && binOf(exhaust, sinceStartS) === 'steady' ? [twinExhaustK] : [],
+  const apart = seconds.flatMap(({ twinExhaustK, exhaust, warmS }) =>
+    twinExhaustK !== undefined && binOf(exhaust, warmS) === 'steady' ? [twinExhaustK] : [],
   );
   if (apart.length < 300) return undefined;
   const middleK = quantile(apart, 0.5);
@@ -72,6 +90,13 @@ function twinExhaustOf(seconds: readonly NormalSecond[]): ElbowBaseline['twinExh
 const noSpread = Object.fromEntries(
   bins.map((bin) => [bin, { q998K: 0, seconds: 0 }]),
 ) as ElbowBaseline['spread'];
+
+/**
+ * Damping of the two sea coefficients for each second, K2 and K2 a 100 C: trips in one week share one sea, and their
+ * differences are chance. With a spread of 1 K a tenth of what they say is believed, with 4 K six tenths. From a
+ * prior of 0.08 K of rise a K of sea and 0.6 K between trips.
+ */
+const seaDamping: Readonly<Record<number, number>> = { 6: 11, 7: 32 };
 
 /** Iteratively reweighted least squares with Huber's weights, lightly damped so that thin data stays tame. */
 function huberRegression(rows: readonly (readonly number[])[], y: readonly number[]): number[] {
@@ -91,7 +116,8 @@ function huberRegression(rows: readonly (readonly number[])[], y: readonly numbe
     });
     for (let j = 0; j < width; j++) {
       for (let k = j + 1; k < width; k++) normal.set(j, k, normal.get(k, j));
-      normal.set(j, j, normal.get(j, j) * (1 + 1e-6) + 1e-6);
+      const damping = 1e-6 + (seaDamping[j] ?? 0) * rows.length;
+      normal.set(j, j, normal.get(j, j) * (1 + 1e-6) + damping);
     }
     answer = solve(normal, right).to1DArray();
     const misses = rows.map(

@@ -27,16 +27,17 @@ import { stepElbowPairs } from './elbow-pair.js';
 import { residualOfTwin, seatKnowledgeOf, twinOf, viewOf } from './elbow-views.js';
 import { type EngineState, type EngineStates, engineStateOf, stepEngine } from './engine.js';
 import type { GuardState } from './guard-state.js';
-import { alarmLimitOf } from './high-limit.js';
+import { limitsNow } from './high-limit.js';
 import { clearedLatch, stepLatch } from './latch.js';
 import type { Notice } from './notice.js';
 import { noticeConditions } from './notices.js';
 import { firstProbeState, type ProbeState } from './probe-state.js';
 import { witnessOf } from './reference-probe.js';
 import type { ElbowSign } from './rest.js';
-import { arrangementOf, type EngineSettings, type GuardSettings } from './settings.js';
+import { arrangementOf, type EngineSettings, type GuardSettings, type ProbeSettings } from './settings.js';
 import { elbowLimits } from './settings-from-kit.js';
 import { stepSight } from './sight.js';
+import { soakAllowance } from './soak-allowance.js';
 
 export { elbowViewOf } from './elbow-views.js';
 export { type GuardState, resumeGuard, startGuard } from './guard-state.js';
@@ -176,7 +177,9 @@ function hear(state: GuardState, input: GuardInput, settings: GuardSettings): Pr
   for (const probe of settings.probes) {
     const before = state.probes[probe.id] ?? firstProbeState;
     const stopped = isStopped(probe, state);
-    probes[probe.id] = stopped && before.warning.on ? { ...before, warning: clearedLatch } : before;
+    const allowedC = allowedOf(probe, before, stopped, state, input.nowMs);
+    const warning = stopped && before.warning.on ? clearedLatch : before.warning;
+    probes[probe.id] = { ...before, warning, allowedC };
   }
   const { indexOf } = arrangementOf(settings);
   for (const reading of input.readings) {
@@ -195,22 +198,37 @@ function hear(state: GuardState, input: GuardInput, settings: GuardSettings): Pr
     const temperatureC = temperatureOf(reading);
     if (temperatureC !== undefined) {
       const stopped = isStopped(probe, state);
-      const alarmLimit = alarmLimitOf(probe, stopped);
+      const limits = limitsNow(probe, stopped, before.allowedC);
       // Holds are measured by when the readings were made, and never over a gap.
       const { lastGoodAtMs } = before.channel;
       const sinceS = lastGoodAtMs === undefined ? 0 : Math.min(2, (reading.readAtMs - lastGoodAtMs) / 1000);
-      if (alarmLimit) alarm = stepLatch(alarm, temperatureC, alarmLimit, sinceS);
-      if (probe.warning && !stopped) warning = stepLatch(warning, temperatureC, probe.warning, sinceS);
+      if (limits.alarm) alarm = stepLatch(alarm, temperatureC, limits.alarm, sinceS);
+      if (limits.warning) warning = stepLatch(warning, temperatureC, limits.warning, sinceS);
     }
     probes[probe.id] = {
       channel,
       alarm,
       warning,
+      allowedC: before.allowedC,
       ...(uncertaintyC !== undefined && { uncertaintyC }),
       elbow: before.elbow,
     };
   }
   return probes;
+}
+
+/** What soaked-up heat allows this elbow now; nothing for any other probe. */
+function allowedOf(
+  probe: ProbeSettings,
+  { allowedC, channel }: ProbeState,
+  stopped: boolean,
+  state: GuardState,
+  nowMs: MonotonicMs,
+): number | undefined {
+  if (probe.place !== 'wet-elbow') return undefined;
+  const { run } = engineStateOf(state.engines, probe.engine);
+  const dtS = Math.max(0, nowMs - state.atMs) / 1000;
+  return soakAllowance(allowedC, { stopped, elbowC: channel.fastC, runningForS: run.forS, dtS });
 }
 
 function stepEngines(

@@ -3,12 +3,7 @@ import { type ChannelState, slopeCPerS } from './channel.js';
 import type { LatchLimit } from './latch.js';
 import type { ProbeState } from './probe-state.js';
 import { engineOfProbe, type ProbeSettings } from './settings.js';
-
-/**
- * A stopped engine's elbow soaks up heat from the manifold, to 91 C in the worst simulated case, and that is normal.
- * Above this, held for long, it is not; and a hot dip in boiling water must sound with the engine off.
- */
-export const stoppedElbowLimit = { raiseAt: 93, clearAt: 88, holdS: 5 } as const;
+import { stoppedElbowLimit, withAllowance } from './soak-allowance.js';
 
 /**
  * Wet-exhaust hose is commonly rated for about 100 C (SAE J2006) or 121 C; common practice, the document was not read.
@@ -16,18 +11,28 @@ export const stoppedElbowLimit = { raiseAt: 93, clearAt: 88, holdS: 5 } as const
  */
 const hoseC = 100;
 
-/** The alarm limit this probe is judged by now. */
-export const alarmLimitOf = (probe: ProbeSettings, stopped: boolean): LatchLimit | undefined =>
-  stopped ? stoppedElbowLimit : probe.alarm;
+/** The limits this probe is judged by now; `allowedC` is what soaked-up heat allows it. */
+export const limitsNow = (
+  { alarm, warning }: ProbeSettings,
+  stopped: boolean,
+  allowedC: number | undefined,
+): { readonly alarm?: LatchLimit; readonly warning?: LatchLimit } =>
+  stopped
+    ? { alarm: stoppedElbowLimit }
+    : {
+        ...(alarm && { alarm: withAllowance(alarm, allowedC) }),
+        ...(warning && { warning: withAllowance(warning, allowedC) }),
+      };
 
 /** A passed limit of this probe, the graver of the two. `stopped` as for the readings that have just been judged. */
 export function highLimit(
   probe: ProbeSettings,
-  { channel, alarm, warning }: ProbeState,
+  { channel, alarm, warning, allowedC }: ProbeState,
   stopped: boolean,
 ): Condition | undefined {
-  if (alarm.on) return passed(probe, channel, 'alarm', alarmLimitOf(probe, stopped));
-  if (warning.on) return passed(probe, channel, 'warning', probe.warning);
+  const limits = limitsNow(probe, stopped, allowedC);
+  if (alarm.on) return passed(probe, channel, 'alarm', limits.alarm);
+  if (warning.on) return passed(probe, channel, 'warning', limits.warning ?? probe.warning);
   return undefined;
 }
 

@@ -1,4 +1,4 @@
-import { binOf, type ElbowBaseline, expectedRiseK } from './baseline.js';
+import { binOf, type ElbowBaseline, expectedRiseK, unknownSeaK, warmUpS } from './baseline.js';
 import { type ElbowView, secondsTo } from './elbow-view.js';
 import type { Finding, Judged } from './finding.js';
 
@@ -52,6 +52,11 @@ const fallingCPerS = -0.04;
 const alarmHoldS = 1.5;
 const steadyHoldS = 30;
 const ceilingHoldS = 8;
+/** Learned idle is this much above any gas that can be believed of a running engine, K; twice the worst noise. */
+const gasLostK = 15;
+/** Allowance for each K that gas and sea are beyond what was learnt; the gas by the steepest elbows simulated, the sea by the damping of the fit. */
+const gasBeyondShare = 0.1;
+const seaBeyondShare = 0.15;
 
 /**
  * Residual of the rise over the sea against what commissioning learnt, led by the slope: y + lead x slope - sea - f.
@@ -69,15 +74,18 @@ export function stepLearned(
   if (view.phase !== 'running' || seaC === undefined || view.sinceStartS < tuning.graceS)
     return { state: learnedAtRest, finding: undefined };
   const riseK = view.elbowC - seaC;
-  if (!exhaust) return stepCeiling(riseK, baseline, state, dtS);
+  // Gas colder than a running engine was ever seen to make is a lost probe, not a reason to expect no rise.
+  if (!exhaust || exhaust.a < baseline.gasC.min - gasLostK) return stepCeiling(riseK, baseline, state, dtS);
 
-  const expectedK = expectedRiseK(baseline, exhaust);
+  const expectedK = expectedRiseK(baseline, exhaust, seaC);
   const residualK = riseK + tuning.leadS[view.mounting] * slope - expectedK;
   const commonK = tuning.twinShare * Math.min(Math.max(0, otherK ?? 0), tuning.twinClipK);
   const justArmed = view.sinceStartS - dtS < tuning.graceS;
   const soakK = justArmed ? Math.min(Math.max(0, residualK), tuning.mostSoakK) : state.soakK;
-  const spreadK = baseline.spread[binOf(exhaust, view.sinceStartS)].q998K;
-  const beyondK = 0.1 * Math.max(0, exhaust.a - baseline.gasC.max);
+  const spreadK = baseline.spread[binOf(exhaust, view.warmS)].q998K;
+  const beyondK =
+    gasBeyondShare * Math.max(0, exhaust.a - baseline.gasC.max) +
+    seaBeyondShare * unknownSeaK(baseline, seaC);
   const k =
     Math.max(tuning.leastK, tuning.spreadFactor * spreadK + tuning.spreadMoreK) +
     (tuning.afterStartK + soakK) * Math.exp(-(view.sinceStartS - tuning.graceS) / 40) +
@@ -86,7 +94,7 @@ export function stepLearned(
   const cusumKS = easing
     ? Math.min(state.cusumKS, tuning.cusumKS)
     : Math.min(100, Math.max(0, state.cusumKS + Math.min(residualK - commonK - k, tuning.cusumCapK) * dtS));
-  const steady = Math.abs(exhaust.a - exhaust.c) <= 10 && view.sinceStartS >= 420;
+  const steady = Math.abs(exhaust.a - exhaust.c) <= 10 && view.warmS >= warmUpS;
   const meanK = state.meanK + (residualK - commonK - state.meanK) * (1 - Math.exp(-dtS / 30));
   const steadyLimitK = Math.max(
     otherK === undefined ? tuning.steadySingleK : tuning.steadyTwinK,

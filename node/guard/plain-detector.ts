@@ -22,6 +22,13 @@ const soonHoldS = 2;
 const soakedS = 45;
 const soakedCPerS = 0.1;
 const coolingCPerS = -0.1;
+/**
+ * Water that stood in a warm exchanger reaches the elbow as a hot slug after a restart and warms it for as long as the
+ * exchanger takes to empty, s. Until then a fast rise proves nothing; the limits judge as ever. An engine that ran for
+ * this long within the last hour is warm, s. Common practice, no source.
+ */
+const slugS = 30;
+const warmEngineS = 60;
 /** How far above the rise limit the warning becomes an alarm, K. */
 const highRiseMoreK = 12;
 
@@ -43,15 +50,18 @@ export function stepPlain(state: PlainState, view: ElbowView, limitC: number): J
   const sure = view.phase === 'running' || (exhaust !== undefined && isFiring(exhaust));
   // A hot restart begins with an elbow full of soaked-up heat, which the water then carries off.
   const soaked = slope < (view.sinceStartS < soakedS ? soakedCPerS : coolingCPerS);
-  const risen = (moreK: number) => sure && !soaked && riseK !== undefined && riseK > limitK + moreK;
+  const allowed = view.allowedC !== undefined && elbowC <= view.allowedC;
+  const risen = (moreK: number) =>
+    sure && !soaked && !allowed && riseK !== undefined && riseK > limitK + moreK;
   const toLimitS = secondsTo(view, limitC);
+  const slug = view.sinceStartS < slugS && view.warmS > warmEngineS;
   const next: PlainState = {
-    rateS: held(state.rateS, slope > rateCPerS),
+    rateS: held(state.rateS, !slug && slope > rateCPerS),
     riseS: held(state.riseS, risen(0)),
     highRiseS: held(state.highRiseS, risen(highRiseMoreK)),
     soonS: held(
       state.soonS,
-      slope > soonCPerS && toLimitS < soonWithinS && (riseK ?? soonRiseK + 1) > soonRiseK,
+      !slug && slope > soonCPerS && toLimitS < soonWithinS && (riseK ?? soonRiseK + 1) > soonRiseK,
     ),
   };
   const values = {

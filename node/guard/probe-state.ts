@@ -8,6 +8,8 @@ export type ProbeState = {
   readonly warning: Latch;
   /** Standard uncertainty of its last good reading, C. */
   readonly uncertaintyC?: number;
+  /** How hot soaked-up heat lets the elbow be after a start, C; see `soak-allowance.ts`. */
+  readonly allowedC: number | undefined;
   /** Only for wet elbows. */
   readonly elbow: ElbowState | undefined;
 };
@@ -16,5 +18,6 @@ export const firstProbeState: ProbeState = {
   channel: silentChannel,
   alarm: clearedLatch,
   warning: clearedLatch,
+  allowedC: undefined,
   elbow: undefined,
 };

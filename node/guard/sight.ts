@@ -138,10 +138,10 @@ function wasWarming(probe: ProbeSettings, { probes, nowMs, awakeSinceMs }: Scene
 export function blindConditions(sight: Sight, scene: Scene): readonly Condition[] {
   const { settings, engines: states } = scene;
   return settings.engines.flatMap(({ id: engine }): readonly Condition[] => {
+    if (!mayRun(engineStateOf(states, engine))) return [];
     const eyes = settings.probes.filter((probe) => probe.engine === engine && showsCooling(probe));
     const first = eyes[0];
-    if (!first || !mayRun(engineStateOf(states, engine)) || eyes.some(({ id }) => !sight.probes[id]?.lost))
-      return [];
+    if (!first || eyes.some(({ id }) => !sight.probes[id]?.lost)) return [];
     const doubts = eyes.map(
       (probe) => `${probe.name} ${doubtAbout(probe, scene, sight.probes[probe.id]?.answering)}`,
     );

@@ -1,6 +1,6 @@
 import type { Condition } from '../alerts/condition.js';
 import { allEngines } from '../kit/engines.js';
-import { type ElbowBaseline, expectedRiseK } from './baseline.js';
+import { type ElbowBaseline, expectedRiseK, warmUpS } from './baseline.js';
 import type { ElbowView } from './elbow-view.js';
 import type { ProbeSettings } from './settings.js';
 import { falls, median, theilSenSlope } from './trend-tests.js';
@@ -72,7 +72,7 @@ export function stepSlow(
   const { exhaust, seaC, dtS } = view;
   if (view.phase !== 'running') return state.minutes.length === 0 ? state : endTrip(state, baseline);
   const steady =
-    exhaust && seaC !== undefined && view.sinceStartS > 420 && Math.abs(exhaust.a - exhaust.c) <= 10;
+    exhaust && seaC !== undefined && view.warmS >= warmUpS && Math.abs(exhaust.a - exhaust.c) <= 10;
   const within = exhaust && exhaust.a >= baseline.gasC.min && exhaust.a <= baseline.gasC.max;
   if (!steady || !within) {
     const sinceMinuteS = state.sinceMinuteS + dtS;
@@ -82,7 +82,7 @@ export function stepSlow(
     ...state,
     minuteS: state.minuteS + dtS,
     riseSumKS: state.riseSumKS + (view.elbowC - seaC) * dtS,
-    expectedSumKS: state.expectedSumKS + expectedRiseK(baseline, exhaust) * dtS,
+    expectedSumKS: state.expectedSumKS + expectedRiseK(baseline, exhaust, seaC) * dtS,
     twinGasSumKS: state.twinGasSumKS + (exhaust.a - (twin?.exhaustC ?? exhaust.a)) * dtS,
     sinceMinuteS: state.sinceMinuteS + dtS,
   };

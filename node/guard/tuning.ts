@@ -11,7 +11,7 @@ export const learnedTuning: LearnedTuning = {
   mostSoakK: 25,
   cusumKS: 8,
   cusumCapK: 10,
-  steadyTwinK: 2.4,
+  steadyTwinK: 3,
   steadySingleK: 3.5,
   alarmK: 14,
   alarmCPerS: 0.4,

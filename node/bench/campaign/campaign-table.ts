@@ -1,53 +1,71 @@
-import type { Scores } from './scores.js';
-import { type DetectorName, detectorNames } from './watchers.js';
+import type { FalseAlert, WatcherName } from './record.js';
+import { type Delays, loads, mountings, type Rate, type Summary } from './summary.js';
 
-type Summary = ReturnType<Scores['summary']> & { readonly seed: number; readonly trips: number | undefined };
-type DetectorSummary = Summary['detectors'][DetectorName];
+const watcherWords: Readonly<Record<WatcherName, string>> = {
+  switch: 'a plain switch at 93 °C',
+  limits: 'limits only (before commissioning)',
+  learned: 'with the learned normal',
+};
+const mountingWords = { well: 'wetted well', 'strap-on': 'strap-on ring' } as const;
+const loadWords = { 'wide-open': 'wide open', cruise: 'cruise', idle: 'idle' } as const;
+const whenWords: Readonly<Record<FalseAlert['when'], string>> = {
+  running: 'while running, per 1,000 engine hours',
+  stopped: 'on a stopped engine, per 1,000 stops',
+  restart: 'within 5 min of a hot restart, per 1,000 restarts',
+};
 
-/** The whole comparison as text, one column for each detector. */
-export function campaignTable(summary: Summary): string {
-  const { voyages, faults, runningHours, withoutRunningInput, detectors } = summary;
-  const row = (label: string, cell: (d: DetectorSummary) => string): string =>
-    label.padEnd(44) + detectorNames.map((name) => cell(detectors[name]).padStart(22)).join('');
-  const loss = (mounting: 'strap' | 'well', load: 'wideOpen' | 'cruise' | 'idle', label: string) =>
-    row(`full loss, ${label}, s median/p95 (missed of n)`, (d) => {
-      const { medianS, p95S, missed, n } = d.fullLoss[mounting][load];
-      return `${medianS ?? '-'}/${p95S ?? '-'} (${missed} of ${n})`;
-    });
-  const rate = (value: number, [low, high]: readonly number[]) =>
-    `${value.toFixed(1)} (${(low ?? 0).toFixed(1)}-${(high ?? 0).toFixed(1)})`;
+/** The whole comparison as Markdown: one column for each watcher and plant. */
+export function campaignTable(seed: number, trips: number, summaries: readonly Summary[]): string {
+  const columns = (['switch', 'limits', 'learned'] as const).flatMap((name) =>
+    summaries.map((summary) => ({
+      head: `${watcherWords[name]}, ${summary.plant} plant`,
+      of: summary.watchers[name],
+    })),
+  );
+  const row = (label: string, cell: (watcher: Summary['watchers'][WatcherName]) => string) =>
+    `| ${label} | ${columns.map(({ of }) => cell(of)).join(' | ')} |`;
   return [
-    `Simulation. Seed ${summary.seed}: ${voyages} voyages, ${runningHours.toFixed(0)} engine hours, ${faults} faults, ${summary.trips} commissioning trips a boat.`,
-    'A fixed 93 C; B 82 C or 0.8 K/s; C limit, rise over sea, rate, time to limit; D learned, reference numbers.',
+    `Simulation, seed ${seed}, ${trips} ordinary commissioning trips a boat.`,
+    ...summaries.map(about),
     '',
-    row('', () => '').trimEnd() + detectorNames.map((name) => name.padStart(22)).join(''),
-    loss('strap', 'wideOpen', 'strap-on, wide open'),
-    loss('strap', 'cruise', 'strap-on, cruise'),
-    loss('strap', 'idle', 'strap-on, idle'),
-    loss('well', 'wideOpen', 'well, wide open'),
-    loss('well', 'cruise', 'well, cruise'),
-    loss('well', 'idle', 'well, idle'),
-    row(
-      'impeller 30 to 70 %, s median/p95 (missed)',
-      ({ impeller: i }) => `${i.medianS ?? '-'}/${i.p95S ?? '-'} (${i.missed} of ${i.n})`,
+    `| | ${columns.map(({ head }) => head).join(' | ')} |`,
+    `|---|${columns.map(() => '---').join('|')}|`,
+    ...mountings.flatMap((mounting) =>
+      loads.map((load) =>
+        row(`full loss, ${mountingWords[mounting]}, ${loadWords[load]}`, ({ losses }) =>
+          delayCell(losses[`${mounting} ${load}`]),
+        ),
+      ),
     ),
-    row(
-      'strainer, flow left median/p5 (missed)',
-      ({ strainer: s }) =>
-        `${s.flowLeftMedian.toFixed(2)}/${s.flowLeftP5.toFixed(2)} (${s.missed} of ${s.n})`,
+    row('impeller, 30 to 70 % of the flow', ({ impeller }) => delayCell(impeller)),
+    row('clogging strainer, flow left: median, 19 of 20', ({ strainer }) =>
+      strainer.n === 0
+        ? '-'
+        : `${strainer.flowLeftMedian.toFixed(2)}, ${strainer.flowLeftP5.toFixed(2)}; ${strainer.missed} of ${strainer.n} never`,
     ),
-    row('hose at 120 C before any alert', ({ hose120 }) => `${hose120.unwarned} of ${hose120.reached}`),
-    row('false warnings per 1,000 engine hours (95 %)', (d) =>
-      rate(d.falseWarningsPer1000h, d.falseWarningsInterval95),
-    ),
-    row('false alarms per 1,000 engine hours (95 %)', (d) =>
-      rate(d.falseAlarmsPer1000h, d.falseAlarmsInterval95),
-    ),
-    row('warnings caused by a broken probe', (d) => `${d.brokenProbeWarnings}`),
+    row('hose at 120 °C before any alert', ({ hose }) => `${hose.unwarned} of ${hose.reached}`),
+    ...(['running', 'stopped', 'restart'] as const).flatMap((when) => [
+      row(`false alerts ${whenWords[when]}`, ({ falseWhile }) => rateCell(falseWhile[when].all)),
+      row('of them alarms', ({ falseWhile }) => rateCell(falseWhile[when].alarms)),
+    ]),
+    row('warnings about an elbow with a broken probe', ({ brokenProbe }) => String(brokenProbe)),
     '',
-    `Without running input and without commissioning, false per 1,000 stops: ${rate(withoutRunningInput.falsePer1000Stops, withoutRunningInput.interval95)} in ${withoutRunningInput.stops} stops.`,
-    `False cautions that a probe stands still: ${summary.falseStuck}; that it has fallen off: ${summary.falseFallen}.`,
-    `False warnings that an engine runs unseen: ${summary.falseUnseen}, ${rate(summary.falseUnseenPer1000h, summary.falseUnseenInterval95)} per 1,000 engine hours.`,
-    `False alerts of elbowroom by cause: ${JSON.stringify(summary.falseByRule)}`,
+    ...summaries.map(
+      ({ plant, notArmed, watchers, falseStuck, falseFallen, falseUnseen }) =>
+        `${plant}: not armed because ${JSON.stringify(notArmed)}; false cautions of stuck probes ${falseStuck}, of fallen ones ${falseFallen}; false warnings of an engine that runs unseen, per 1,000 h, ${rateCell(falseUnseen)}; false alerts by rule ${JSON.stringify(watchers.learned.falseByRule)}; limits only ${JSON.stringify(watchers.limits.falseByRule)}`,
+    ),
   ].join('\n');
 }
+
+const about = ({ plant, boats, voyages, runningHours, stops, restarts, armed }: Summary): string =>
+  `The ${plant} plant: ${boats} boats, ${voyages} voyages, ${runningHours.toFixed(0)} engine hours, ${stops} stops, ${restarts} hot restarts; ${armed.armed} of ${armed.elbows} elbows armed (${((100 * armed.armed) / Math.max(1, armed.elbows)).toFixed(1)} %).`;
+
+function delayCell(delays: Delays | undefined): string {
+  if (!delays || delays.n === 0) return '-';
+  const { medianS, p95S, missed, n } = delays;
+  const seconds = (s: number | null) => (s === null ? 'never' : `${s} s`);
+  return `${seconds(medianS)}, ${seconds(p95S)} (${missed} of ${n} never)`;
+}
+
+const rateCell = ({ count, per1000, interval95: [low = 0, high = 0] }: Rate): string =>
+  `${per1000.toFixed(1)} (${low.toFixed(1)} to ${high.toFixed(1)}; ${count})`;

@@ -1,52 +1,66 @@
-import type { ElbowBaseline } from '../../guard/baseline.js';
-import { fitBaseline, type NormalSecond } from '../../guard/fit-baseline.js';
-import { elbowViewOf, type GuardState, guard, startGuard } from '../../guard/guard.js';
-import type { GuardSettings } from '../../guard/settings.js';
-import { learnedTuning } from '../../guard/tuning.js';
+import { assess } from '../../commission/assess.js';
+import { CommissionBook } from '../../commission/commission-book.js';
+import { armedBaseline, type BaselineFile } from '../../guard/baseline-file.js';
+import { type GuardState, guard, startGuard } from '../../guard/guard.js';
+import type { GuardSettings, ProbeSettings } from '../../guard/settings.js';
 import type { Random } from '../plant/random.js';
-import { type DrawnBoat, passS } from './drawn-boat.js';
-import { twinSettings } from './twin-settings.js';
-import { followLegs, seaTrial } from './voyage.js';
+import { campaignSettings } from './campaign-settings.js';
+import type { DrawnBoat } from './drawn-boat.js';
+import { followLegs, ordinaryHour } from './voyage.js';
 
-/** Takes a boat through `trips` healthy sea trials and learns each elbow, as an owner would; once for each lead in s. */
+/** What commissioning left a boat with. */
+export type CommissionedBoat = {
+  /** The probes as the owner's files have them: with what was learnt where it is armed. */
+  readonly probes: readonly ProbeSettings[];
+  readonly elbows: readonly { readonly armed: boolean; readonly because: readonly string[] }[];
+};
+
+/**
+ * Takes a boat on `trips` ordinary trips and commissions her as her owner does, through the same book and the same
+ * assessment. `takesProposals`: the owner copies the proposed limits into the kit.
+ */
 export function commissionBoat(
   boat: DrawnBoat,
   trips: number,
   random: Random,
-  leadsS: readonly number[],
-): readonly ReadonlyMap<string, ElbowBaseline>[] {
-  const settings: GuardSettings = {
-    probes: boat.probes,
-    engines: twinSettings(true),
-    escalateAfterS: 120,
-    tuning: learnedTuning,
-  };
-  const elbows = boat.probes.filter((p) => p.place === 'wet-elbow');
-  const seconds = new Map<string, NormalSecond[]>(elbows.map((p) => [p.id, []]));
+  takesProposals: boolean,
+): CommissionedBoat {
+  const settings: GuardSettings = campaignSettings(boat.probes);
+  const book = new CommissionBook(settings);
   for (let trip = 0; trip < trips; trip++) {
-    const plant = boat.moored();
-    const legs = seaTrial(random, trip % 2 === 1);
+    const plant = boat.moored('commissioning');
+    const legs = ordinaryHour(random);
     let state: GuardState = startGuard(boat.atMs);
-    for (let pass = 0; followLegs(plant, legs, pass * passS); pass++) {
+    for (let s = 0; followLegs(plant, legs, s); s += 0.2) {
       state = guard(state, boat.pass(), settings).state;
-      if (pass % 5 !== 0) continue;
-      for (const probe of elbows) {
-        const second = normalSecond(state, probe.id, settings);
-        if (second) seconds.get(probe.id)?.push(second);
-      }
+      book.take(state);
     }
   }
-  return leadsS.map(
-    (leadS) => new Map(elbows.map((p) => [p.id, fitBaseline(seconds.get(p.id) ?? [], leadS)])),
-  );
+  const { elbows, unfitted } = assess(book, settings, undefined);
+  const file = { baseline: 1, elbows } as Pick<BaselineFile, 'baseline' | 'elbows'> as BaselineFile;
+  const probes = boat.probes.map((probe): ProbeSettings => {
+    if (probe.place !== 'wet-elbow') return probe;
+    const baseline = armedBaseline(file, probe.id, settings.tuning.leadS[probe.mounting]);
+    const limits = takesProposals ? elbows[probe.id]?.proposedLimits : undefined;
+    return { ...probe, ...(baseline && { baseline }), ...(limits && asLatches(limits)) };
+  });
+  const wet = boat.probes.filter((probe) => probe.place === 'wet-elbow');
+  return {
+    probes,
+    elbows: wet.map(({ id }) => ({
+      armed: elbows[id]?.armed ?? false,
+      because: elbows[id]?.because ?? unfitted[id] ?? [],
+    })),
+  };
 }
 
-/** What commissioning notes of an elbow at this pass; nothing while the engine stands or just started. */
-function normalSecond(state: GuardState, probeId: string, settings: GuardSettings): NormalSecond | undefined {
-  const view = elbowViewOf(state, probeId, settings);
-  if (view?.phase !== 'running' || view.settling || view.sinceStartS < settings.tuning.graceS)
-    return undefined;
-  const { seaC, exhaust, elbowC, slopeCPerS, sinceStartS } = view;
-  if (seaC === undefined || !exhaust) return undefined;
-  return { riseK: elbowC - seaC, slopeCPerS, exhaust, sinceStartS };
-}
+type Limits = NonNullable<BaselineFile['elbows'][string]['proposedLimits']>;
+
+const asLatches = (limits: Limits): Pick<ProbeSettings, 'alarm' | 'warning'> => {
+  const latch = ({ raiseAtC, clearAtC, holdS }: Limits['alarm']) => ({
+    raiseAt: raiseAtC,
+    clearAt: clearAtC,
+    holdS,
+  });
+  return { alarm: latch(limits.alarm), warning: latch(limits.warning) };
+};

@@ -3,36 +3,48 @@ import type { ProbeSettings } from '../../guard/settings.js';
 import { elbowLimits } from '../../guard/settings-from-kit.js';
 import { allEngines } from '../../kit/engines.js';
 import { asMonotonicMs, type MonotonicMs } from '../../time/clock.js';
+import type { Ailments } from '../plant/engine-plant.js';
 import { drawEngines } from '../plant/engine-traits.js';
 import { Plant } from '../plant/plant.js';
 import { makeRandom, type Random } from '../plant/random.js';
 import { type TwinId as Engine, twins as engines } from '../plant/twins.js';
-import type { Spot } from '../world.js';
+import { SecondPlant } from '../second-plant/second-plant.js';
+import { drawTraits } from '../second-plant/traits.js';
+import { drawWeather } from '../second-plant/weather.js';
+import type { Spot, World } from '../world.js';
+import type { Mounting, PlantName } from './record.js';
 import { drawFlaws, NoisyChannel, thermistorResolution, thermocoupleResolution } from './sensor-noise.js';
-
-export type Mounting = 'strap-on' | 'well';
 
 /** Time between passes, s: the slow end of what the board allows. */
 export const passS = 0.2;
 
-/** One invented boat: its plant, its probes with their flaws, and its clock. */
+/** A world that the campaign can put to sea and make ill; both plants are one. */
+export type CampaignPlant = World & {
+  roughness: number;
+  seaC: number;
+  readonly engines: Readonly<Record<Engine, { readonly ailments: Ailments; readonly hoseC: number }>>;
+};
+
+type Day = { readonly seaC: number; readonly outsideC: number; readonly seed: number };
+
+/** One invented boat: its plant, its probes with their flaws, its home waters, and its clock. */
 export class DrawnBoat {
   readonly mounting: Mounting;
   readonly probes: readonly ProbeSettings[];
   readonly channels: ReadonlyMap<string, NoisyChannel>;
-  plant: Plant;
+  plant: CampaignPlant;
   atMs: MonotonicMs = asMonotonicMs(0);
-  private readonly traits: ReturnType<typeof drawEngines>;
-  private readonly seaTauS: number;
+  private readonly makePlant: (day: Day) => CampaignPlant;
+  private readonly homeSeaC: number;
   private readonly random: Random;
   private readonly spots: readonly { readonly id: string; readonly spot: Spot }[];
 
   /** `loose`: every probe has a loose connection, whatever was drawn. */
-  constructor(seed: number, mounting: Mounting, loose = false) {
+  constructor(seed: number, mounting: Mounting, plantName: PlantName = 'first', loose = false) {
     this.random = makeRandom(seed);
     this.mounting = mounting;
-    this.traits = drawEngines(this.random);
-    this.seaTauS = this.random.between(8, 30);
+    this.makePlant = plantName === 'first' ? firstBoat(this.random) : secondBoat(this.random);
+    this.homeSeaC = this.random.between(7, 24);
     this.probes = probesOf(mounting);
     this.spots = this.probes.map((p) => ({
       id: p.id,
@@ -44,26 +56,25 @@ export class DrawnBoat {
         p.id,
         new NoisyChannel(
           p.id,
-          drawFlaws(this.random, loose || drawnLoose),
+          drawFlaws(this.random, loose || drawnLoose, plantName === 'second'),
           p.place === 'dry-exhaust' ? thermocoupleResolution : thermistorResolution,
           this.random,
         ),
       ]),
     );
-    this.plant = this.moored();
+    this.plant = this.moored('commissioning');
   }
 
-  /** The boat cold at her mooring in the weather of another day. */
-  moored(): Plant {
+  /**
+   * The boat cold at her mooring on another day. The weeks of commissioning have about one sea temperature; the season
+   * goes further from it.
+   */
+  moored(when: 'commissioning' | 'season' = 'season'): CampaignPlant {
     const { random } = this;
-    const seaC = random.between(6, 28);
-    this.plant = new Plant({
-      engines: this.traits,
-      seaC,
-      outsideC: seaC + random.between(-4, 8),
-      seaTauS: this.seaTauS,
-      seed: Math.floor(random.next() * 2 ** 31),
-    });
+    const apartK = when === 'commissioning' ? random.between(-2, 2) : random.between(-6, 8);
+    const seaC = Math.min(30, Math.max(4, this.homeSeaC + apartK));
+    const outsideC = seaC + random.between(-4, 8);
+    this.plant = this.makePlant({ seaC, outsideC, seed: Math.floor(random.next() * 2 ** 31) });
     this.atMs = asMonotonicMs(this.atMs + 3_600_000);
     return this.plant;
   }
@@ -83,6 +94,20 @@ export class DrawnBoat {
       board: 'connected',
     };
   }
+}
+
+function firstBoat(random: Random): (day: Day) => CampaignPlant {
+  const traits = drawEngines(random);
+  const seaTauS = random.between(8, 30);
+  return (day) => new Plant({ engines: traits, seaTauS, ...day });
+}
+
+function secondBoat(random: Random): (day: Day) => CampaignPlant {
+  const traits = drawTraits(random);
+  const seaTauS = random.between(5, 60);
+  const seaLeak = random.between(0, 0.06);
+  return (day) =>
+    new SecondPlant({ ...traits, seaTauS, seaLeak, weather: drawWeather(makeRandom(day.seed)), ...day });
 }
 
 const probesOf = (mounting: Mounting): ProbeSettings[] => [

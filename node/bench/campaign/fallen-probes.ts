@@ -1,12 +1,11 @@
 import { guard, startGuard } from '../../guard/guard.js';
-import { learnedTuning } from '../../guard/tuning.js';
 import { makeRandom } from '../plant/random.js';
 import { type TwinId as Engine, twins as engines } from '../plant/twins.js';
+import { campaignSettings } from './campaign-settings.js';
 import { commissionBoat } from './commission-boat.js';
 import { DrawnBoat, passS } from './drawn-boat.js';
 import { quantile } from './statistics.js';
 import { drawVoyage, followLegs, type Leg } from './voyage.js';
-import { campaignSettings } from './watchers.js';
 
 /** What became of probes that fell off their elbows. */
 export type FallenScores = {
@@ -32,8 +31,7 @@ export function runFallenProbes({ boats, seed }: { boats: number; seed: number }
     const random = makeRandom(seed * 100_003 + number);
     const mounting = number % 2 === 0 ? 'strap-on' : 'well';
     const boat = new DrawnBoat(Math.floor(random.next() * 2 ** 31), mounting);
-    const [learned] = commissionBoat(boat, 6, random, [learnedTuning.leadS[mounting]]);
-    const settings = campaignSettings(boat.probes, learned, true);
+    const settings = campaignSettings(commissionBoat(boat, 6, random, false).probes);
     const sail = (engine: Engine | undefined, fallsAtS: number, legs = drawVoyage(random)) => {
       const plant = boat.moored();
       let state = startGuard(boat.atMs);

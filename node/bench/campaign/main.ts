@@ -1,56 +1,80 @@
 import { parseArgs } from 'node:util';
-import { type CampaignOptions, runCampaign } from './campaign.js';
 import { campaignTable } from './campaign-table.js';
 import { runFallenProbes } from './fallen-probes.js';
+import type { PlantName } from './record.js';
+import { runCampaign } from './run-campaign.js';
+import { summarise } from './summary.js';
 
-const help = `npm run campaign -- [--voyages N] [--seed S] [--trips N] [--loose] [--json]
+const help = `npm run campaign -- [--voyages N] [--seed S] [--plant first|second|both] [--workers N] [--json]
 npm run campaign -- --fallen N [--seed S]
 
-Invented boats, commissioned and then taken on voyages, every second one with a fault, under five detectors.
-  --voyages N  how many (240; about 2,000 an hour on one core)
+Invented boats, commissioned on six ordinary trips and then taken through a season, every second voyage with a fault.
+  --voyages N  how many on each plant (120)
   --seed S     which boats, weather and faults (1); the same seed gives the same table
+  --plant P    first, second or both (both); the second plant is for the record: nothing is tuned on it
   --trips N    commissioning trips of each boat (6)
+  --boat N     voyages of each boat (10)
+  --workers N  processes that sail boats, each yielding to everything else (1)
   --loose      every probe of every boat has a loose connection, one to six bursts an hour
+  --minutes N  no further boat sails after so long; what has been sailed counts
   --json       one JSON document on stdout instead of the table
-  --fallen N   instead: N boats with a probe that falls off its elbow, and how soon it is told (about 7 s each)`;
-
-const whole = (name: string, text: string): number => {
-  const value = Number(text);
-  if (Number.isInteger(value) && value > 0) return value;
-  console.error(`--${name} ${text} is not a whole number above 0.\n\n${help}`);
-  process.exit(2);
-};
+  --fallen N   instead: N boats with a probe that falls off its elbow, and how soon it is reported (about 7 s each)`;
 
 const { values } = parseArgs({
   options: {
-    voyages: { type: 'string', default: '240' },
+    voyages: { type: 'string', default: '120' },
     seed: { type: 'string', default: '1' },
+    plant: { type: 'string', default: 'both' },
     trips: { type: 'string', default: '6' },
+    boat: { type: 'string', default: '10' },
+    workers: { type: 'string', default: '1' },
+    minutes: { type: 'string' },
     fallen: { type: 'string' },
     loose: { type: 'boolean', default: false },
     json: { type: 'boolean', default: false },
     help: { type: 'boolean', default: false },
   },
 });
+
+const refuse = (what: string): never => {
+  console.error(`${what}\n\n${help}`);
+  process.exit(2);
+};
+
+const whole = (name: 'voyages' | 'seed' | 'trips' | 'boat' | 'workers' | 'fallen' | 'minutes'): number => {
+  const value = Number(values[name]);
+  return Number.isInteger(value) && value > 0
+    ? value
+    : refuse(`--${name} ${values[name]} is not a whole number above 0.`);
+};
+
+const plantsOf = (word: string): readonly PlantName[] =>
+  word === 'both'
+    ? ['first', 'second']
+    : word === 'first' || word === 'second'
+      ? [word]
+      : refuse(`--plant ${word} is neither first, second nor both.`);
+
 if (values.help) console.log(help);
 else if (values.fallen !== undefined)
-  console.log(
-    JSON.stringify(
-      runFallenProbes({ boats: whole('fallen', values.fallen), seed: whole('seed', values.seed) }),
-      null,
-      1,
-    ),
-  );
+  console.log(JSON.stringify(runFallenProbes({ boats: whole('fallen'), seed: whole('seed') }), null, 1));
 else {
-  const options: CampaignOptions = {
-    voyages: whole('voyages', values.voyages),
-    seed: whole('seed', values.seed),
-    trips: whole('trips', values.trips),
+  const [seed, trips, plants] = [whole('seed'), whole('trips'), plantsOf(values.plant)];
+  const records = await runCampaign({
+    plants,
+    seed,
+    trips,
+    voyages: whole('voyages'),
+    voyagesPerBoat: whole('boat'),
+    workers: whole('workers'),
     loose: values.loose,
-    onVoyage: ({ voyages: done }) => {
-      if (done % 20 === 0) console.error(`${done} of ${values.voyages} voyages`);
+    ...(values.minutes !== undefined && { minutes: whole('minutes') }),
+    onBoat: (done, all) => {
+      if (done % 10 === 0) console.error(`${done} of ${all} boats`);
     },
-  };
-  const summary = { seed: options.seed, trips: options.trips, ...runCampaign(options).summary() };
-  console.log(values.json ? JSON.stringify(summary, null, 1) : campaignTable(summary));
+  });
+  const summaries = plants.map((plant) => summarise(plant, records));
+  console.log(
+    values.json ? JSON.stringify({ seed, trips, summaries }, null, 1) : campaignTable(seed, trips, summaries),
+  );
 }

@@ -12,9 +12,12 @@ export type ChannelFlaws = {
   readonly dropoutsPerHour: number;
   /** Bursts of a loose connection, an hour; 0 on most boats. */
   readonly burstsPerHour: number;
+  /** Slow wandering of the whole chain: how far, steps of the converter, and how slowly, s. */
+  readonly driftLsb: number;
+  readonly driftTauS: number;
 };
 
-export function drawFlaws(random: Random, loose: boolean): ChannelFlaws {
+export function drawFlaws(random: Random, loose: boolean, drifts: boolean): ChannelFlaws {
   return {
     offsetK: 0.25 * random.normal(),
     gain: 1 + 0.003 * random.normal(),
@@ -22,6 +25,8 @@ export function drawFlaws(random: Random, loose: boolean): ChannelFlaws {
     spikesPerHour: 0.5 * 120 ** random.next(),
     dropoutsPerHour: random.between(0, 0.3),
     burstsPerHour: loose ? random.between(1, 6) : 0,
+    driftLsb: drifts ? random.between(0.5, 4) : 0,
+    driftTauS: drifts ? random.between(900, 20_000) : 3600,
   };
 }
 
@@ -41,6 +46,7 @@ export const thermocoupleResolution: Resolution = () => 0.25;
 export class NoisyChannel {
   private missingS = 0;
   private burstS = 0;
+  private drift = 0;
   /** Set by a voyage to break the probe. */
   broken: Missing['reason'] | undefined;
 
@@ -65,6 +71,11 @@ export class NoisyChannel {
       return { probe: this.probe, readAtMs, result: { kind: 'missing', reason: this.broken ?? 'no-answer' } };
     const lsbK = this.resolution(trueC);
     let temperatureC = trueC + flaws.offsetK + (flaws.gain - 1) * (trueC - 25);
+    if (flaws.driftLsb > 0) {
+      const share = dtS / flaws.driftTauS;
+      this.drift += -this.drift * share + Math.sqrt(2 * share) * random.normal();
+      temperatureC += flaws.driftLsb * lsbK * this.drift;
+    }
     temperatureC += 0.5 * flaws.noiseLsb * lsbK * random.normal();
     if (this.burstS > 0) {
       this.burstS -= dtS;

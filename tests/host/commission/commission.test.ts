@@ -101,7 +101,9 @@ describe('commissioning', () => {
     const { elbows, steps } = assess(bookAfter(1), settings, heard);
     expect(elbows['port-elbow']?.armed).toBe(false);
     expect(elbows['port-elbow']?.because.join()).toContain(`of ${tripsWanted} trips`);
-    expect(steps.find((step) => step.name === 'Sea trial: port-elbow')?.next).toContain('staircase');
+    expect(steps.find((step) => step.name === 'Trips: port-elbow')?.next).toContain(
+      'Make 4 more ordinary trips',
+    );
   });
 
   it('proposes limits above what was seen, never above those that stand, and none from a history that reached a warning', () => {

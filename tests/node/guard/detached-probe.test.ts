@@ -64,6 +64,7 @@ function sail({ gasC = moreLoad, elbowC = (c) => c, forS = 900, ...rest }: Voyag
         exhaust,
         phase: 'running',
         sinceStartS: 1000 + s,
+        warmS: 420,
         mounting: 'strap-on',
         dtS: 0.2,
         ...change,

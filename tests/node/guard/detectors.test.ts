@@ -16,6 +16,7 @@ const calm: ElbowView = {
   exhaust: { a: 250, b: 250, c: 250 },
   phase: 'running',
   sinceStartS: 1000,
+  warmS: 420,
   mounting: 'well',
   dtS: 0.1,
 };
@@ -81,7 +82,8 @@ const normal = Array.from({ length: 6000 }, (_, i): NormalSecond => {
     riseK: 4 + 0.03 * a + 0.3 * Math.sin(i * 1.7),
     slopeCPerS: 0,
     exhaust: { a, b: a, c },
-    sinceStartS: i < 1000 ? i + 35 : 2000 + i,
+    seaC: 18,
+    warmS: i < 1000 ? Math.min(420, i + 35) : 420,
   };
 });
 const baseline: ElbowBaseline = fitBaseline(normal, 10);

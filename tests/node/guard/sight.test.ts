@@ -155,7 +155,9 @@ describe('an engine that runs while no probe shows its cooling', () => {
   });
 
   it('is blind by an elbow far colder than the sea that flows through it', () => {
-    const watch = new Watch(one).run(200, well).run(60, () => ({ elbow: 5, gas: 300, sea: 18 }));
+    const watch = new Watch(one)
+      .run(200, well)
+      .run(60, (s) => ({ elbow: 5 + 35 * Math.exp(-(s % 60) / 5), gas: 300, sea: 18 }));
     expect(watch.alert()?.message).toMatch(/Probe 0 reads 5 C, colder than the water that cools it\.$/);
   });
 

@@ -34,6 +34,7 @@ const view = (phase: 'running' | 'stopped', riseK: number): ElbowView => ({
   exhaust: { a: 250, b: 250, c: 250 },
   phase,
   sinceStartS: 3600,
+  warmS: 420,
   mounting: 'well',
   dtS: 1,
 });

@@ -1,0 +1,12 @@
+import type { GuardSettings, ProbeSettings } from '../../guard/settings.js';
+import { learnedTuning } from '../../guard/tuning.js';
+import { twinSettings } from './twin-settings.js';
+
+/** The guard's settings for these probes, with running inputs on both engines. */
+export const campaignSettings = (probes: readonly ProbeSettings[]): GuardSettings => ({
+  probes,
+  engines: twinSettings(true),
+  // Warnings are counted as warnings here: nobody is aboard to acknowledge them.
+  escalateAfterS: Number.MAX_SAFE_INTEGER,
+  tuning: learnedTuning,
+});

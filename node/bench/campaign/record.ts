@@ -1,0 +1,71 @@
+import type { Priority } from '../../alerts/alert.js';
+import type { FaultKind } from './fault.js';
+import type { Load } from './voyage.js';
+
+/** What watches: a plain switch at 93 C, this guard before commissioning, and this guard as commissioned. */
+export const watcherNames = ['switch', 'limits', 'learned'] as const;
+export type WatcherName = (typeof watcherNames)[number];
+
+export type Mounting = 'strap-on' | 'well';
+export type PlantName = 'first' | 'second';
+
+/** An alert about the cooling of an engine that lacked none: while it ran, while it stood, or just after a hot restart. */
+export type FalseAlert = {
+  readonly when: 'running' | 'stopped' | 'restart';
+  readonly priority: Priority;
+  readonly rule: string;
+  /** What was wrong elsewhere on the boat. */
+  readonly beside: FaultKind | 'none';
+};
+
+/** How one watcher did on one boat. Times in s after the fault; null where it said nothing. */
+export type WatcherRecord = {
+  readonly falseAlerts: FalseAlert[];
+  readonly losses: {
+    readonly load: Load;
+    readonly afterS: number | null;
+    readonly hoseUnwarned: boolean | null;
+  }[];
+  readonly impellers: (number | null)[];
+  /** Part of the flow that was left when a clogging strainer was reported. */
+  readonly strainers: (number | null)[];
+  /** Warnings about an elbow whose own probe was broken. */
+  brokenProbe: number;
+};
+
+/** Everything that is counted on one boat. Plain JSON, so that boats can sail in several processes. */
+export type BoatRecord = {
+  readonly plant: PlantName;
+  readonly boat: number;
+  readonly mounting: Mounting;
+  readonly elbows: readonly { readonly armed: boolean; readonly because: readonly string[] }[];
+  voyages: number;
+  runningHours: number;
+  stops: number;
+  restarts: number;
+  falseStuck: number;
+  falseFallen: number;
+  /** Warnings that an engine runs unseen, where its elbow probe is neither broken nor fallen. */
+  falseUnseen: number;
+  readonly watchers: Readonly<Record<WatcherName, WatcherRecord>>;
+};
+
+const newWatcher = (): WatcherRecord => ({
+  falseAlerts: [],
+  losses: [],
+  impellers: [],
+  strainers: [],
+  brokenProbe: 0,
+});
+
+export const newRecord = (about: Pick<BoatRecord, 'plant' | 'boat' | 'mounting' | 'elbows'>): BoatRecord => ({
+  ...about,
+  voyages: 0,
+  runningHours: 0,
+  stops: 0,
+  restarts: 0,
+  falseStuck: 0,
+  falseFallen: 0,
+  falseUnseen: 0,
+  watchers: { switch: newWatcher(), limits: newWatcher(), learned: newWatcher() },
+});

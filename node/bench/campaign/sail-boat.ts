@@ -1,0 +1,167 @@
+import { makeRandom, type Random } from '../plant/random.js';
+import { type TwinId as Engine, twins as engines } from '../plant/twins.js';
+import { commissionBoat } from './commission-boat.js';
+import { DrawnBoat, passS } from './drawn-boat.js';
+import { applyFault, drawFault, type Fault, type FaultKind, mendBoat } from './fault.js';
+import { type BoatRecord, newRecord, type PlantName, type WatcherName, watcherNames } from './record.js';
+import { drawVoyage, followLegs } from './voyage.js';
+import { type Level, Watchers } from './watchers.js';
+
+export type BoatOptions = {
+  readonly plant: PlantName;
+  readonly seed: number;
+  readonly boat: number;
+  readonly voyages: number;
+  readonly trips: number;
+  /** Every probe has a loose connection, whatever was drawn. */
+  readonly loose?: boolean;
+};
+
+/** A restart belongs to the stop before it for this long, s. */
+const restartS = 300;
+
+/** One boat from commissioning through her season; every second voyage has a fault. The same options give the same record. */
+export function sailBoat({ plant, seed, boat: number, voyages, trips, loose }: BoatOptions): BoatRecord {
+  const random = makeRandom(seed * 100_003 + number * 2 + (plant === 'second' ? 1 : 0));
+  const mounting = number % 2 === 0 ? 'strap-on' : 'well';
+  const boat = new DrawnBoat(Math.floor(random.next() * 2 ** 31), mounting, plant, loose);
+  const { probes, elbows } = commissionBoat(boat, trips, random, random.chance(0.5));
+  const record = newRecord({ plant, boat: number, mounting, elbows });
+  for (let v = 0; v < voyages; v++) {
+    mendBoat(boat);
+    boat.moored();
+    const watchers = new Watchers(probes, boat.atMs);
+    new Voyage(boat, watchers, random, v % 2 === 1 ? drawFault(random) : undefined, record).sail();
+    record.voyages++;
+  }
+  return record;
+}
+
+class Voyage {
+  private readonly boat: DrawnBoat;
+  private readonly watchers: Watchers;
+  private readonly fault: Fault | undefined;
+  private readonly random: Random;
+  private readonly record: BoatRecord;
+  private readonly before: Record<WatcherName, Record<Engine, Level['priority']>>;
+  private readonly firstAtS: Partial<Record<WatcherName, number>> = {};
+  private readonly flowAt: Partial<Record<WatcherName, number>> = {};
+  private readonly ran: Record<Engine, boolean> = { port: false, starboard: false };
+  /** Since the last start after a stop on this voyage, s; absent before the first such. */
+  private readonly restartedS: Partial<Record<Engine, number>> = {};
+
+  constructor(
+    boat: DrawnBoat,
+    watchers: Watchers,
+    random: Random,
+    fault: Fault | undefined,
+    record: BoatRecord,
+  ) {
+    this.boat = boat;
+    this.watchers = watchers;
+    this.random = random;
+    this.fault = fault;
+    this.record = record;
+    const none = () => ({ port: 'none' as const, starboard: 'none' as const });
+    this.before = { switch: none(), limits: none(), learned: none() };
+  }
+
+  sail(): void {
+    const { boat, fault, random } = this;
+    const legs = drawVoyage(random);
+    const afloatS = legs.findLast((leg) => leg.throttle.port > 0)?.untilS ?? 0;
+    const faultAtS = fault ? random.between(500, Math.max(600, afloatS - 300)) : Number.POSITIVE_INFINITY;
+    for (let pass = 0; pass * passS < faultAtS && followLegs(boat.plant, legs, pass * passS); pass++)
+      this.pass();
+    if (fault) this.suffer(fault);
+  }
+
+  /** Holds the load, lets the fault come, and notes when each watcher speaks. */
+  private suffer(fault: Fault): void {
+    const { boat } = this;
+    boat.plant.roughness = 0;
+    for (const engine of engines) boat.plant.setThrottle(engine, fault.throttle);
+    for (let s = 0; s < fault.settleS; s += passS) this.pass();
+    const engine = boat.plant.engines[fault.engine];
+    let hoseAtS: number | undefined;
+    for (let s = passS; s < fault.watchS; s += passS) {
+      applyFault(fault, boat, s, passS);
+      this.pass(fault.kind, s);
+      if (hoseAtS === undefined && engine.hoseC >= 120) hoseAtS = s;
+      const allSpoke = watcherNames.every((name) => this.firstAtS[name] !== undefined);
+      if (allSpoke && (fault.kind !== 'full-loss' || hoseAtS !== undefined)) break;
+    }
+    for (const name of watcherNames) this.note(fault, name, hoseAtS);
+  }
+
+  private note(fault: Fault, name: WatcherName, hoseAtS: number | undefined): void {
+    const watcher = this.record.watchers[name];
+    const afterS = this.firstAtS[name] ?? null;
+    if (fault.kind === 'full-loss')
+      watcher.losses.push({
+        load: fault.load,
+        afterS,
+        hoseUnwarned: hoseAtS === undefined ? null : afterS === null || afterS > hoseAtS,
+      });
+    if (fault.kind === 'impeller') watcher.impellers.push(afterS);
+    if (fault.kind === 'strainer') watcher.strainers.push(this.flowAt[name] ?? null);
+  }
+
+  /** One pass; `acting` is the fault that acts, for `faultS` now. */
+  private pass(acting?: FaultKind, faultS = 0): void {
+    const { boat, watchers, record, fault } = this;
+    const told = watchers.pass(boat.pass(), passS);
+    for (const { rule, probe } of told) {
+      const itself = fault && probe.startsWith(fault.engine) && acting !== undefined;
+      if (rule === 'probe-stuck' && !itself) record.falseStuck++;
+      if (rule === 'cooling-unseen' && !(itself && probeFaults.has(acting))) record.falseUnseen++;
+      if (rule === 'probe-fallen' && !(itself && acting === 'probe-fallen')) record.falseFallen++;
+    }
+    for (const engine of engines) {
+      this.follow(engine);
+      const own = acting !== undefined && fault?.engine === engine ? acting : undefined;
+      for (const name of watcherNames) {
+        const now = watchers.levels[name][engine];
+        const before = this.before[name][engine];
+        if (now.priority === before) continue;
+        this.before[name][engine] = now.priority;
+        if (now.priority === 'none' || (before === 'alarm' && now.priority === 'warning')) continue;
+        if (own && probeFaults.has(own)) record.watchers[name].brokenProbe++;
+        else if (!own || !coolingFaults.has(own))
+          record.watchers[name].falseAlerts.push({
+            when: this.whenOf(engine),
+            priority: now.priority,
+            rule: now.rule,
+            beside: acting ?? 'none',
+          });
+        else if (this.firstAtS[name] === undefined) {
+          this.firstAtS[name] = faultS;
+          this.flowAt[name] = boat.plant.engines[engine].ailments.strainer;
+        }
+      }
+    }
+  }
+
+  /** Counts hours, stops and restarts of one engine. */
+  private follow(engine: Engine): void {
+    const { record } = this;
+    const runs = this.boat.plant.isRunning(engine);
+    if (runs) record.runningHours += passS / 3600;
+    const restarted = this.restartedS[engine];
+    if (this.ran[engine] && !runs) {
+      record.stops++;
+      this.restartedS[engine] = 0;
+    } else if (!this.ran[engine] && runs && restarted !== undefined) record.restarts++;
+    if (runs && restarted !== undefined) this.restartedS[engine] = restarted + passS;
+    this.ran[engine] = runs;
+  }
+
+  private whenOf(engine: Engine): 'running' | 'stopped' | 'restart' {
+    if (!this.ran[engine]) return 'stopped';
+    const restarted = this.restartedS[engine];
+    return restarted !== undefined && restarted < restartS ? 'restart' : 'running';
+  }
+}
+
+const coolingFaults: ReadonlySet<FaultKind> = new Set(['full-loss', 'impeller', 'strainer']);
+const probeFaults: ReadonlySet<FaultKind> = new Set(['probe-open', 'exhaust-open', 'probe-fallen']);

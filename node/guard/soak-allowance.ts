@@ -1,0 +1,42 @@
+import type { LatchLimit } from './latch.js';
+
+/**
+ * A stopped engine's elbow soaks up heat from the manifold, to 91 C in the worst simulated case, and that is normal.
+ * Above this, held for long, it is not; and a hot dip in boiling water must sound with the engine off.
+ */
+export const stoppedElbowLimit = { raiseAt: 93, clearAt: 88, holdS: 5 } as const;
+
+/** Room above the elbow for noise of a 10-bit reading and a last swell of heat, K; chosen on simulated boats, no source. */
+const aboveElbowK = 3;
+/** Water takes this long to reach the elbow of a pump that has run dry, s; common practice, no source. */
+const primesWithinS = 30;
+/** From then on a cooled elbow falls faster than this; simulated ones fall by 0.3 to 2 K/s, C/s. */
+const fallsCPerS = 0.15;
+/** No limit is set as low as this, C. */
+const forgottenC = 40;
+
+type Now = {
+  readonly stopped: boolean;
+  readonly elbowC: number | undefined;
+  readonly runningForS: number;
+  readonly dtS: number;
+};
+
+/**
+ * How hot an elbow may still be after a start because of what it soaked up while the engine stood, C; undefined when
+ * nothing is left of that. It follows the elbow down and never up, and falls by itself when the elbow does not: an
+ * elbow that stays hot or warms was not reached by its water.
+ */
+export function soakAllowance(beforeC: number | undefined, now: Now): number | undefined {
+  if (now.stopped) return stoppedElbowLimit.raiseAt;
+  if (beforeC === undefined || now.elbowC === undefined) return beforeC;
+  const fallenC = now.runningForS > primesWithinS ? beforeC - fallsCPerS * now.dtS : beforeC;
+  const allowedC = Math.min(fallenC, now.elbowC + aboveElbowK);
+  return allowedC < forgottenC ? undefined : allowedC;
+}
+
+/** The limit with the allowance: never lower than it was. */
+export const withAllowance = (limit: LatchLimit, allowedC: number | undefined): LatchLimit =>
+  allowedC === undefined || allowedC <= limit.raiseAt
+    ? limit
+    : { ...limit, raiseAt: allowedC, clearAt: allowedC - (limit.raiseAt - limit.clearAt) };
