@@ -27,6 +27,7 @@ export const commands: Readonly<Record<string, () => Promise<CommandModule>>> = 
   access: async () => (await import('./access-command.js')).accessCommand,
   log: async () => (await import('./log-command.js')).logCommand,
   report: async () => (await import('./report-command.js')).reportCommand,
+  service: async () => (await import('./service-command.js')).serviceCommand,
   outputs: async () => (await import('./outputs-command.js')).outputsCommand,
 };
 

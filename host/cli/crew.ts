@@ -1,3 +1,4 @@
+import { startServiceWatchdog } from '../service/service-watchdog.js';
 import type { ReadyDetail } from '../supervise/messages.js';
 import { type Member, supervise } from '../supervise/supervise.js';
 import { exitCodes, UnavailableError, UsageError } from './exit.js';
@@ -35,6 +36,7 @@ export const superviseHere = async (options: {
       if (!wasUp && members.every((m) => details[m.name])) options.onUp(details);
     },
   );
+  startServiceWatchdog();
   process.on('SIGINT', crew.stop);
   process.on('SIGTERM', crew.stop);
   const code = await crew.ended;

@@ -30,9 +30,13 @@ it('installs from its tarball into an empty prefix without git, and runs the ben
   const prefix = join(folder, 'prefix');
   execFileSync('npm', ['install', '--global', '--prefix', prefix, tarball], {
     cwd: folder,
-    // A package that needs git would fail here, whether or not this machine has git.
-    env: { ...process.env, npm_config_git: '/bin/false' },
-    stdio: 'ignore',
+    env: {
+      // Without what `npm run` tells its children of this repository's own .npmrc.
+      ...Object.fromEntries(Object.entries(process.env).filter(([name]) => !/^npm_/i.test(name))),
+      // A package that needs git fails here, whether or not this machine has git.
+      npm_config_git: '/bin/false',
+    },
+    stdio: ['ignore', 'ignore', 'pipe'],
   });
 
   const bench = spawn(join(prefix, 'bin/elbowroom'), ['bench', '--page-port', '0', '--control-port', '0'], {

@@ -1,0 +1,38 @@
+import { spawnSync } from 'node:child_process';
+import { existsSync, rmSync, writeFileSync } from 'node:fs';
+
+export const unitName = 'elbowroom.service';
+export const unitPath = `/etc/systemd/system/${unitName}`;
+
+export type Ran = { readonly code: number; readonly text: string };
+
+const systemctl = (...words: readonly string[]): Ran => {
+  const { status, stdout, stderr, error } = spawnSync('systemctl', words, {
+    encoding: 'utf8',
+    timeout: 30_000,
+  });
+  return { code: status ?? 127, text: error?.message ?? `${stdout}${stderr}`.trim() };
+};
+
+/** Whether this computer is run by systemd at all (sd_booted(3)). */
+export const hasSystemd = (): boolean => existsSync('/run/systemd/system');
+
+/** Writes the unit and starts it now and with the computer. Gives the first step that failed, or undefined. */
+export const installUnit = (text: string): Ran | undefined => {
+  writeFileSync(unitPath, text, { mode: 0o644 });
+  for (const step of [['daemon-reload'], ['enable', unitName], ['restart', unitName]]) {
+    const ran = systemctl(...step);
+    if (ran.code !== 0) return { ...ran, text: `systemctl ${step.join(' ')}: ${ran.text}` };
+  }
+  return undefined;
+};
+
+/** Stops it and takes the unit away; the boat's folder is not touched. */
+export const removeUnit = (): void => {
+  systemctl('disable', '--now', unitName);
+  rmSync(unitPath, { force: true });
+  systemctl('daemon-reload');
+};
+
+/** systemd's own account of it; code 0 while it runs (systemctl(1)). */
+export const unitStatus = (): Ran => systemctl('status', '--no-pager', '--lines=5', unitName);
