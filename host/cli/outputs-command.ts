@@ -17,27 +17,29 @@ type Trial = { readonly destination: string; readonly taken: boolean; readonly d
 
 export const outputsCommand = defineCommand({
   command: 'outputs',
-  describe: 'Check host.yaml (NMEA 0183, webhooks, mail); with --trial send everybody a trial message',
+  describe: 'Check host.yaml (NMEA 0183, MQTT, messages); with --test send every recipient a test message',
   when: 'After host.yaml was written or changed, and before the boat is left alone.',
   caution:
     "A message can come late or not at all: it does not replace somebody aboard, nor the engine's own alarms.",
   builder: (yargs) =>
     yargs
       .options(storeOption)
-      .option('trial', { type: 'boolean', default: false, describe: 'Send a trial message now' })
+      .option('test', { type: 'boolean', default: false, describe: 'Send a test message now' })
       .option('json', { type: 'boolean', default: false, describe: 'One JSON document' })
       .example('$0 outputs', 'What would leave the boat, without starting anything')
-      .example('$0 outputs --trial', 'Whether webhook and mail arrive')
+      .example('$0 outputs --test', 'Whether the messages arrive')
       .epilogue(
-        `host.yaml lies in the data folder; every part may be left out. Secrets stand in files of their own, chmod 600.\n\n${exampleHostSettings}`,
+        `host.yaml lies in the data folder; every part may be left out. Secrets are in files of their own, chmod 600.\n\n${exampleHostSettings}`,
       ),
-  handler: async ({ dataDir, trial, json }) => {
+  handler: async ({ dataDir, test, json }) => {
     const { settings, destinations } = read(dataDir);
     const nmea = [
       ...(settings.nmea?.udp ?? []).map(({ to }) => `NMEA 0183 over UDP to ${to}`),
       ...(settings.nmea?.tcp ? [`NMEA 0183 over TCP at ${settings.nmea.tcp.listen}`] : []),
+      ...(settings.mqtt ? [`MQTT to ${settings.mqtt.url}, topics below ${settings.mqtt.topic}/`] : []),
+      ...(settings.metrics ? ['metrics at /metrics of the page'] : []),
     ];
-    const trials = trial
+    const trials = test
       ? await Promise.all(destinations.map((d) => tryOut(d, degreesIn(settings.degrees ?? 'celsius'))))
       : [];
     const outputs = [...nmea, ...destinations.map((d) => d.name)];
@@ -53,7 +55,7 @@ export const outputsCommand = defineCommand({
     }
     const failed = trials.filter((t) => !t.taken);
     if (failed.length > 0)
-      throw new UnavailableError(`${failed.length} of ${trials.length} trial messages did not get through.`);
+      throw new UnavailableError(`${failed.length} of ${trials.length} test messages did not get through.`);
   },
 });
 

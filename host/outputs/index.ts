@@ -3,12 +3,15 @@ import type { Clock } from '../../node/index.js';
 import type { LiveSource } from '../live/live-source.js';
 import type { OutputStatus, RunningOutput } from '../live/output-status.js';
 import { readNamedFile } from '../settings/read-settings.js';
-import type { HostSettings, MailSettings, MessageSettings } from '../settings/schema.js';
+import type { HostSettings, MailSettings, MessageSettings, MqttSettings } from '../settings/schema.js';
+import { SettingsError } from '../settings/settings-file.js';
 import { degreesIn } from '../wording/degrees.js';
 import { mailDestination } from './messages/mail.js';
 import type { Destination } from './messages/message.js';
+import { headerLines, plainPostDestination } from './messages/plain-post.js';
 import { startMessages } from './messages/start-messages.js';
 import { webhookDestination } from './messages/webhook.js';
+import { startMqtt } from './mqtt/start-mqtt.js';
 import { startNmea } from './nmea/start-nmea.js';
 import { worthTelling } from './watch-outputs.js';
 
@@ -36,7 +39,7 @@ export const startOutputs = ({ settings, dataDir, live, clock, log }: OutputsOpt
       failed.push({ name, sent: 0, failed: worthTelling, waiting: 0, dropped: 0, lastError });
     }
   };
-  const { messages, nmea } = settings;
+  const { messages, mqtt, nmea } = settings;
   if (messages)
     start('Messages ashore', () =>
       startMessages({
@@ -50,6 +53,7 @@ export const startOutputs = ({ settings, dataDir, live, clock, log }: OutputsOpt
       }),
     );
   if (nmea) start('NMEA 0183', () => startNmea(nmea, { live }));
+  if (mqtt) start('MQTT', () => startMqtt(brokerWithFiles(mqtt, dataDir), live));
   return {
     status: () => [...failed, ...running.flatMap((output) => output.status())],
     stop: async () => {
@@ -60,7 +64,7 @@ export const startOutputs = ({ settings, dataDir, live, clock, log }: OutputsOpt
 
 /** All recipients of messages, with their secrets read. Throws SettingsError. */
 export const destinationsOf = (
-  { webhooks, mail }: MessageSettings,
+  { webhooks, plainPosts, mail }: MessageSettings,
   dataDir: string,
   clock: Clock,
 ): readonly Destination[] => [
@@ -70,6 +74,11 @@ export const destinationsOf = (
       { ...to, secret: readNamedFile(dataDir, secretFile, { setting, secret: true, webhook: true }) },
       clock,
     );
+  }),
+  ...plainPosts.map(({ secretHeadersFile, ...to }, index) => {
+    const setting = `messages.plainPosts[${index}].secretHeadersFile`;
+    const secretHeaders = readHeaderLines(dataDir, secretHeadersFile, setting);
+    return plainPostDestination({ ...to, ...(secretHeaders && { secretHeaders }) });
   }),
   ...(mail ? [mailDestination(withFiles(mail, dataDir))] : []),
 ];
@@ -83,3 +92,23 @@ const withFiles = ({ passwordFile, caFile, ...mail }: MailSettings, dataDir: str
     ...(caFile === undefined ? {} : { ca: read(caFile, 'caFile', false) }),
   };
 };
+
+const readHeaderLines = (dataDir: string, name: string | undefined, setting: string) => {
+  if (name === undefined) return undefined;
+  try {
+    return headerLines(readNamedFile(dataDir, name, { setting, secret: true }));
+  } catch (error) {
+    if (error instanceof SettingsError) throw error;
+    throw new SettingsError(`${setting}: ${name}: ${(error as Error).message}.`);
+  }
+};
+
+const brokerWithFiles = ({ passwordFile, caFile, ...broker }: MqttSettings, dataDir: string) => ({
+  ...broker,
+  ...(passwordFile !== undefined && {
+    password: readNamedFile(dataDir, passwordFile, { setting: 'mqtt.passwordFile', secret: true }),
+  }),
+  ...(caFile !== undefined && {
+    ca: readNamedFile(dataDir, caFile, { setting: 'mqtt.caFile', secret: false }),
+  }),
+});

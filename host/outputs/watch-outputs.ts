@@ -23,7 +23,7 @@ export const watchOutputs = (
     message: `Does not get through: ${failing.map((s) => `${s.name} (${s.lastError})`).join('; ')}`,
     actions: [
       'Do not count on a message ashore until this has ended.',
-      'Look at the network, then run: elbowroom outputs --trial',
+      'Look at the network, then run: elbowroom outputs --test',
     ],
   });
 };

@@ -92,6 +92,7 @@ export const runHost = async (options: HostOptions): Promise<RunningHost> => {
       ...doors,
       ...(settings.degrees !== undefined && { degrees: settings.degrees }),
       ...(settings.calibrateEveryDays !== undefined && { calibrateEveryDays: settings.calibrateEveryDays }),
+      metrics: settings.metrics ?? false,
       outputs: () => outputs?.status() ?? [],
       log: (words) => log.info(words),
       port: options.pagePort,

@@ -20,6 +20,7 @@ import { Events, mostListeners } from './events.js';
 import { healthRoutes } from './health-routes.js';
 import { historyRoutes } from './history-routes.js';
 import { kitRoutes } from './kit-routes.js';
+import { metricsRoutes } from './metrics-routes.js';
 import { nowDocument } from './now.js';
 import { outputRoutes } from './output-routes.js';
 import { securityHeaders } from './security-headers.js';
@@ -45,6 +46,8 @@ export type PageOptions = {
   readonly calibrateEveryDays?: number;
   /** How everything that leaves the host is doing. */
   readonly outputs?: () => readonly OutputStatus[];
+  /** Serves the present at /metrics, in the OpenMetrics format. */
+  readonly metrics?: boolean;
   /** The bench's control endpoint; its presence gives the page a Bench screen. */
   readonly controlPort?: number;
   /** Where the host's own words go. */
@@ -94,6 +97,7 @@ export const servePage = async (options: PageOptions): Promise<ServedPage> => {
   alertRoutes(app, live);
   soundRoute(app, live);
   benchRoutes(app, options.controlPort);
+  if (options.metrics) metricsRoutes(app, live);
   outputRoutes(app, options.outputs ?? (() => []));
   const { kitPath, store, log } = options;
   const keeper = kitPath === undefined ? undefined : new KitKeeper({ kitPath, clock, log });

@@ -35,6 +35,56 @@ const webhook = z.strictObject({
   timeoutS: z.number().min(1).max(60).default(15),
 });
 
+/** Plain text to an address of one's own, with headers that a push relay understands. */
+const plainPost = z.strictObject({
+  url: z.url({ protocol: /^https?$/, error: 'an http:// or https:// address' }),
+  /** `{subject}` and `{priority}` are filled in. */
+  headers: z
+    .record(z.string().regex(/^[A-Za-z0-9-]{1,60}$/, 'a header name such as Title'), z.string().max(200))
+    .default({ Title: '{subject}', Priority: '{priority}' }),
+  /** File with header lines that are secret, such as `Authorization: Bearer ...`, relative to host.yaml. */
+  secretHeadersFile: z.string().min(1).optional(),
+  /** What `{priority}` becomes. */
+  priorities: z
+    .strictObject({
+      alarm: z.string().default('urgent'),
+      warning: z.string().default('high'),
+      caution: z.string().default('default'),
+      none: z.string().default('low'),
+    })
+    .default({ alarm: 'urgent', warning: 'high', caution: 'default', none: 'low' }),
+  timeoutS: z.number().min(1).max(60).default(15),
+});
+
+const mqtt = z
+  .strictObject({
+    url: z.url({ protocol: /^mqtts?$/, error: 'a broker such as mqtt://192.168.4.2:1883 or mqtts://...' }),
+    version: z.enum(['3.1.1', '5']).default('5'),
+    /** What every topic begins with. */
+    topic: z
+      .string()
+      .regex(/^[^+#\0/][^+#\0]{0,99}$/, 'a topic without + and #, such as elbowroom')
+      .default('elbowroom'),
+    /** Seconds between two readings of a probe. */
+    everyS: z.number().min(1).max(3600).default(5),
+    user: z.string().min(1).optional(),
+    passwordFile: z.string().min(1).optional(),
+    /** Certificate (PEM) of a broker with a certificate of its own making, relative to host.yaml. */
+    caFile: z.string().min(1).optional(),
+  })
+  .superRefine((value, context) => {
+    if (
+      value.passwordFile !== undefined &&
+      value.url.startsWith('mqtt:') &&
+      !loopback(new URL(value.url).hostname)
+    )
+      context.addIssue({
+        code: 'custom',
+        path: ['url'],
+        message: 'mqtt: would send the password readable by anyone on the way; use mqtts:',
+      });
+  });
+
 const loopback = (host: string) => host === 'localhost' || host === '::1' || /^127\./.test(host);
 const address = z.email({ error: 'an e-mail address such as skipper@example.org' });
 
@@ -78,7 +128,10 @@ const messages = z.strictObject({
   signOfLife: z.union([timeOfDay, z.literal('off')]).default('08:00'),
   /** How long a message that cannot be delivered is tried again. */
   tryForHours: z.number().min(1).max(168).default(48),
+  /** From one time of day to another only alarms and lost nodes are sent; the rest waits until it ends. */
+  quietHours: z.strictObject({ from: timeOfDay, to: timeOfDay }).optional(),
   webhooks: z.array(webhook).max(8).default([]),
+  plainPosts: z.array(plainPost).max(8).default([]),
   mail: mail.optional(),
 });
 
@@ -91,11 +144,15 @@ export const hostSettingsSchema = z.strictObject({
   /** Longest stretch between two calibrations of a probe; a year unless given. */
   calibrateEveryDays: z.number().int().min(30).max(1830).optional(),
   nmea: nmea.optional(),
+  mqtt: mqtt.optional(),
+  /** The present at /metrics of the page, in the OpenMetrics format, with the page's own pass-phrase or token. */
+  metrics: z.boolean().optional(),
   messages: messages.optional(),
 });
 
 export type HostSettings = z.infer<typeof hostSettingsSchema>;
 export type NmeaSettings = z.infer<typeof nmea>;
+export type MqttSettings = z.infer<typeof mqtt>;
 export type MessageSettings = z.infer<typeof messages>;
 export type MailSettings = z.infer<typeof mail>;
 

@@ -59,7 +59,7 @@ const outcomes: Readonly<Record<string, Outcome | 'elsewhere'>> = {
     says: /^time,channel,temperatureC,raw,rawUnit,coldJunctionC,quality/m,
     code: 0,
   },
-  'elbowroom outputs --trial': { says: /names no output/, code: 0 },
+  'elbowroom outputs --test': { says: /names no output/, code: 0 },
   'elbowroom access --role act': {
     says: /The pass-phrase to act is set/,
     code: 0,

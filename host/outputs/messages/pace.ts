@@ -1,4 +1,5 @@
 import type { Change } from './message.js';
+import { isUrgent } from './quiet-hours.js';
 
 /** Changes that wait to be sent, and when messages went out; plain JSON. */
 export type Pace = {
@@ -35,12 +36,16 @@ const isAlarm = (change: Change) =>
 
 /**
  * Whether the waiting changes go out now, all in one message: after they were gathered for `gatherS`, and within
- * `mostPerHour`. A quarter of that rate is kept for alarms.
+ * `mostPerHour`. A quarter of that rate is kept for alarms. In quiet hours nothing goes out unless something urgent waits.
  */
 export const release = (
   pace: Pace,
   nowMs: number,
-  { gatherS, mostPerHour }: { readonly gatherS: number; readonly mostPerHour: number },
+  {
+    gatherS,
+    mostPerHour,
+    isQuietNow = false,
+  }: { readonly gatherS: number; readonly mostPerHour: number; readonly isQuietNow?: boolean },
 ): {
   readonly pace: Pace;
   readonly send?: { readonly changes: readonly Change[]; readonly unlisted: number };
@@ -48,7 +53,8 @@ export const release = (
   // Times of the future come from a clock that was set back; they must not block.
   const sentAt = pace.sentAt.filter((at) => at <= nowMs && nowMs - at < hourMs);
   const { waitingSince } = pace;
-  if (pace.waiting.length === 0 || waitingSince === undefined) return { pace: { ...pace, sentAt } };
+  const held = isQuietNow && !pace.waiting.some(isUrgent);
+  if (pace.waiting.length === 0 || waitingSince === undefined || held) return { pace: { ...pace, sentAt } };
   const gathered = nowMs - waitingSince >= gatherS * 1000 || waitingSince > nowMs;
   const usable = pace.waiting.some(isAlarm) ? mostPerHour : Math.max(1, Math.floor(mostPerHour * 0.75));
   if (!gathered || sentAt.length >= usable) return { pace: { ...pace, sentAt } };

@@ -12,6 +12,7 @@ import { composeChanges, composeSignOfLife } from './compose.js';
 import type { Change, Destination, Message } from './message.js';
 import { MessageOutbox } from './outbox.js';
 import { addChanges, atRest, type Pace, release } from './pace.js';
+import { isQuiet } from './quiet-hours.js';
 import { Extremes, sceneOf } from './scene.js';
 import { localTime, signOfLifeDue } from './sign-of-life.js';
 
@@ -97,11 +98,12 @@ export const startMessages = (options: MessagesOptions): RunningOutput & { turn(
       silentS: settings.nodeSilentS,
     });
     note(reported, changes);
-    const { pace, send } = release(kept.pace, nowMs, settings);
+    const today = localTime(nowMs);
+    const isQuietNow = settings.quietHours !== undefined && isQuiet(settings.quietHours, today.minuteOfDay);
+    const { pace, send } = release(kept.pace, nowMs, { ...settings, isQuietNow });
     // Into the outboxes first: after a power cut between the two a message is sent twice rather than never.
     if (send) sendOut(composeChanges(scene(), send.changes, send.unlisted, messageId(nowMs)));
     keep({ ...kept, pace });
-    const today = localTime(nowMs);
     // After a start the first readings are on their way: to call them missing would be a false word.
     const nobodyYet = live.nodes().every((n) => n.boat === undefined || n.latest.length === 0);
     const waitForBoat = nobodyYet && nowMs - startedAtMs < 60_000;

@@ -234,9 +234,9 @@ describe('elbowroom outputs', () => {
       at('host.yaml'),
       'settings: 1\nmessages: { webhooks: [{ url: "http://127.0.0.1:1/x", secretFile: secret }] }\n',
     );
-    const { exitCode, stdout, stderr } = await outputs('--trial');
+    const { exitCode, stdout, stderr } = await outputs('--test');
     expect(exitCode).toBe(3);
     expect(stdout).toMatch(/NOT taken: fetch failed: .+/);
-    expect(stderr).toMatch(/1 of 1 trial messages/);
+    expect(stderr).toMatch(/1 of 1 test messages/);
   });
 });

@@ -1,0 +1,59 @@
+import { spawnSync } from 'node:child_process';
+import { mkdtempSync, rmSync, writeFileSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { afterAll, expect, it } from 'vitest';
+import { serviceCommand } from '../../../host/cli/service-command.js';
+import { unitText } from '../../../host/service/unit.js';
+import { runCommandHere } from '../cli/run-command-here.js';
+
+const folder = mkdtempSync(join(tmpdir(), 'elbowroom-service-'));
+afterAll(() => rmSync(folder, { recursive: true, force: true }));
+const options = {
+  nodePath: process.execPath,
+  entryPath: '/opt/elbow room/elbowroom.js',
+  folder: '/tmp',
+  user: 'root',
+  watchArguments: ['--kit', '50% $kit "a".yaml'],
+};
+
+it('writes words that systemd splits, expands and quotes back to what they were (systemd.service(5), Command lines)', () => {
+  const [, start = ''] = /^ExecStart=(.*)$/m.exec(unitText(options)) ?? [];
+  expect(start).toBe(
+    `${process.execPath} "/opt/elbow room/elbowroom.js" watch --kit "50%% $$kit \\"a\\".yaml"`,
+  );
+});
+
+it('is a unit that systemd-analyze has nothing to say against', () => {
+  const path = join(folder, 'elbowroom.service');
+  writeFileSync(path, unitText({ ...options, watchArguments: ['--kit', 'kit.yaml'] }));
+  const { status, stderr, error } = spawnSync('systemd-analyze', ['verify', path], { encoding: 'utf8' });
+  if (error) throw new Error('These tests need systemd-analyze (Debian package systemd).', { cause: error });
+  expect(stderr).toBe('');
+  expect(status).toBe(0);
+});
+
+it('prints the unit and changes nothing with --dry-run, and refuses a folder without a kit', async () => {
+  writeFileSync(join(folder, 'kit.yaml'), 'kit: 1\n');
+  const dry = await runCommandHere(
+    serviceCommand,
+    'service',
+    'install',
+    '--dry-run',
+    '--folder',
+    folder,
+    '--user',
+    'skipper',
+  );
+  expect(dry).toMatchObject({ exitCode: 0, stdout: expect.stringContaining(`WorkingDirectory=${folder}`) });
+  expect(dry.stdout).toContain('User=skipper');
+  const none = await runCommandHere(
+    serviceCommand,
+    'service',
+    'install',
+    '--dry-run',
+    '--folder',
+    join(folder, 'no'),
+  );
+  expect(none).toMatchObject({ exitCode: 2, stderr: expect.stringContaining('There is no') });
+});
