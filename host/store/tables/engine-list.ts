@@ -1,10 +1,6 @@
 import { type EngineCard, firstEngineCards } from '../../../node/index.js';
 import type { File } from './open-file.js';
 
-/** Made on opening where it lacks: stores of the first layout have two engines and no list of them. */
-export const engineLayout =
-  'CREATE TABLE IF NOT EXISTS engineList(node TEXT PRIMARY KEY, cards TEXT NOT NULL) WITHOUT ROWID';
-
 /** What each node said of its engines. */
 export class EngineList {
   private readonly file: File;

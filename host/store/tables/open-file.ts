@@ -2,8 +2,7 @@ import { accessSync, constants, existsSync, statSync } from 'node:fs';
 import { join } from 'node:path';
 import Database from 'better-sqlite3';
 import { makeFolder } from '../../files/make-folder.js';
-import { engineLayout } from './engine-list.js';
-import { applicationId, layout, layoutVersion, quantityTable } from './schema.js';
+import { applicationId, engineLayout, layout, layoutVersion, quantityTable } from './schema.js';
 import { StoreError } from './store-error.js';
 
 export type File = Database.Database;

@@ -70,3 +70,7 @@ CREATE TABLE refusedLine(
   id INTEGER PRIMARY KEY, destination TEXT NOT NULL, at INTEGER NOT NULL, line TEXT NOT NULL, why TEXT NOT NULL
 );
 ${quantityTable}`;
+
+/** Made on opening where it is missing: stores of the first layout have two engines and no list of them. */
+export const engineLayout =
+  'CREATE TABLE IF NOT EXISTS engineList(node TEXT PRIMARY KEY, cards TEXT NOT NULL) WITHOUT ROWID';

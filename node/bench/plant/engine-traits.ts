@@ -1,6 +1,6 @@
 import type { PumpPressureTraits } from './pump-pressure.js';
 import type { Random } from './random.js';
-import type { TwinTraits } from './twins.js';
+import type { TwinId } from './twins.js';
 
 /** What makes one engine and its installation differ from the next. All invented, tuned only to facts of the trade. */
 export type EngineTraits = {
@@ -70,6 +70,8 @@ export const typicalGenerator: EngineTraits = {
   elbowAreaM2: 0.08 * 0.07 ** (2 / 3),
   governed: true,
 };
+
+export type TwinTraits = Readonly<Record<TwinId, EngineTraits>>;
 
 /** Two engines of one invented boat, alike in make and power and unlike in the small things. */
 export function drawEngines(random: Random): TwinTraits {
