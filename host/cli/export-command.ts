@@ -9,8 +9,10 @@ import {
   exportEvents,
   exportReadings,
   fullCsv,
+  inOrderOfTime,
   jsonLines,
   lineProtocol,
+  runningRows,
   shortCsv,
 } from '../exchange/index.js';
 import { openStoreToRead, type Series, type Store } from '../store/index.js';
@@ -76,7 +78,14 @@ export const exportCommand = defineCommand({
         console.error(`${what}: ${count} written.`);
       } else {
         const series = chooseSeries(store, channel).filter((s) => s.rate === rate);
-        const written = await writeReadings(store, series, span, formats[format], out);
+        const written = await writeReadings(
+          store,
+          series,
+          span,
+          formats[format],
+          out,
+          channel === undefined && rate === 'second',
+        );
         console.error(`${written} readings of ${series.length} probes.`);
       }
     } finally {
@@ -139,12 +148,14 @@ const writeReadings = async (
   span: { readonly from: number; readonly to: number },
   { header, write }: (typeof formats)[FormatName],
   path: string,
+  withRunning: boolean,
 ): Promise<number> => {
   const out = openNew(path);
   store.holdStill();
   let count = 0;
   let text = header === undefined ? '' : `${header}\n`;
-  for (const row of exportReadings(store, series, span)) {
+  const running = withRunning ? runningRows(store, span) : [];
+  for (const row of inOrderOfTime(exportReadings(store, series, span), running)) {
     text += `${write(row)}\n`;
     count++;
     if (text.length < 65_536) continue;

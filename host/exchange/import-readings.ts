@@ -4,6 +4,7 @@ import { csvFromHeader } from './csv.js';
 import type { ExchangeRow, Format } from './exchange-row.js';
 import { jsonLines } from './json-lines.js';
 import { lineProtocol } from './line-protocol.js';
+import { RunningLevels } from './running-rows.js';
 import { textLines } from './text-lines.js';
 
 export type RefusedImportLine = { readonly line: number; readonly why: string };
@@ -33,6 +34,7 @@ export const importReadings = async (
   options: { readonly rate?: Rate } = {},
 ): Promise<Imported> => {
   const batch = new Batch(store, options.rate);
+  const running = new RunningLevels();
   const firstRefused: RefusedImportLine[] = [];
   let read: Format['read'] | undefined;
   let lines = 0;
@@ -49,13 +51,15 @@ export const importReadings = async (
     }
     lines++;
     const row = read(line);
-    if (typeof row !== 'string') batch.add(row);
-    else {
+    if (typeof row !== 'string') {
+      if (!running.take(row)) batch.add(row);
+    } else {
       refused++;
       if (firstRefused.length < mostShown) firstRefused.push({ line: number, why: row });
     }
   }
   if (!read) throw new ImportError('There is nothing to import: the file is empty.');
+  store.addRunSpans(running.spans());
   return { ...batch.end(), lines, refused, firstRefused };
 };
 

@@ -8,3 +8,4 @@ export { type Imported, importReadings } from './import-readings.js';
 export { importService } from './import-service.js';
 export { jsonLines } from './json-lines.js';
 export { lineOf, lineProtocol, tag } from './line-protocol.js';
+export { inOrderOfTime, runningPrefix, runningRows } from './running-rows.js';

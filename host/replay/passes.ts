@@ -1,7 +1,7 @@
 import { asMonotonicMs, type GuardInput, type Reading, valued } from '../../node/index.js';
 import type { ChannelHistory, RecordedHistory, RunSpan } from './history.js';
 
-/** Readings this close together are one pass of the guard. */
+/** Readings this close together are one pass of the guard, unless one channel spoke twice in that time. */
 const togetherMs = 200;
 
 /**
@@ -18,12 +18,17 @@ export function* passes({ channels, runSpans }: RecordedHistory): Generator<Guar
       if (at !== undefined && at < first) first = at;
     }
     if (first === Number.POSITIVE_INFINITY) return;
+    let until = first + togetherMs;
+    for (let c = 0; c < channels.length; c++) {
+      const again = channels[c]?.at[(next[c] ?? 0) + 1];
+      if (again !== undefined && again < until) until = again;
+    }
     const readings: Reading[] = [];
     let last = first;
     for (let c = 0; c < channels.length; c++) {
       const history = channels[c] as ChannelHistory;
       let i = next[c] as number;
-      for (let at = history.at[i]; at !== undefined && at < first + togetherMs; at = history.at[++i]) {
+      for (let at = history.at[i]; at !== undefined && at < until; at = history.at[++i]) {
         readings.push(readingOf(history, i, at));
         if (at > last) last = at;
       }

@@ -8,7 +8,7 @@ import {
   quantities,
   valueNames,
 } from '../../node/index.js';
-import { parseRfc3339 } from '../exchange/index.js';
+import { parseRfc3339, runningPrefix } from '../exchange/index.js';
 import { type ChannelHistory, type RecordedHistory, type RunSpan, valuesOf } from './history.js';
 
 /** Something in an imported file that could not be used, and where. */
@@ -27,8 +27,6 @@ export class CsvTrouble extends Error {}
 
 const mostShownRefusals = 5;
 const qualities: ReadonlySet<string> = new Set(['good', ...missingReasons]);
-/** Channels so named carry the running input of an engine: 1 is running, 0 is stopped. */
-const runningPrefix = 'running-';
 
 type Column = {
   at: number[];
@@ -159,11 +157,13 @@ const momentOf = (time: string): number | undefined =>
 function historyOf(columns: ReadonlyMap<string, Column>, engines: readonly Engine[]): RecordedHistory {
   const channels: ChannelHistory[] = [];
   const runSpans: Record<Engine, readonly RunSpan[]> = {};
+  let lastAt = 0;
+  for (const { at } of columns.values()) for (const t of at) if (t > lastAt) lastAt = t;
   for (const [channel, column] of columns) {
     if (column.at.length === 0) continue;
     const sorted = column.ordered ? column : inOrder(column);
     const engine = engines.find((e) => channel === runningPrefix + e);
-    if (engine) runSpans[engine] = spansOf(sorted);
+    if (engine) runSpans[engine] = spansOf(sorted, lastAt);
     else
       channels.push({
         channel,
@@ -187,8 +187,8 @@ function inOrder(column: Column): Column {
   };
 }
 
-/** Level changes as spans; the last one on lasts to the last row. */
-function spansOf({ at, values }: Column): readonly RunSpan[] {
+/** Level changes as spans: a level holds until the next row of its input, the last one to the end of the file. */
+function spansOf({ at, values }: Column, lastAt: number): readonly RunSpan[] {
   const spans: RunSpan[] = [];
   let startAt: number | undefined;
   at.forEach((t, i) => {
@@ -199,6 +199,6 @@ function spansOf({ at, values }: Column): readonly RunSpan[] {
       startAt = undefined;
     }
   });
-  if (startAt !== undefined) spans.push({ startAt, endAt: at[at.length - 1] ?? startAt });
+  if (startAt !== undefined) spans.push({ startAt, endAt: lastAt });
   return spans;
 }

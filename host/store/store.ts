@@ -209,6 +209,11 @@ export class Store {
     return this.tables.runLog.between(engine, from, to);
   }
 
+  /** Every engine of which a run is stored. */
+  enginesThatRan(): readonly RunSpan['engine'][] {
+    return this.tables.runLog.engines();
+  }
+
   serviceLog({ from = 0, to = Number.MAX_SAFE_INTEGER }: Partial<Span> = {}): readonly ServiceEntry[] {
     return this.service.between(from, to);
   }

@@ -62,6 +62,11 @@ export class RunLog {
       .all(engine, to, from) as RunSpan[];
   }
 
+  /** Every engine that has ever been known to run. */
+  engines(): readonly Engine[] {
+    return this.file.prepare('SELECT DISTINCT engine FROM run ORDER BY engine').pluck().all() as Engine[];
+  }
+
   private lastSpan(node: string, engine: Engine): RunSpan | undefined {
     return this.file
       .prepare(
