@@ -15,6 +15,10 @@ export {
   type PressureUnit,
   pressureUnits,
 } from './bath/pressure-check.js';
+export {
+  type ReferenceThermometer,
+  referenceStandardUncertaintyC,
+} from './bath/reference-thermometer.js';
 export { type BudgetLine, combined, coverageFactor95 } from './budget/coverage-factor.js';
 export { type Certificate, certificateName } from './certificate/certificate.js';
 export {
@@ -22,6 +26,7 @@ export {
   certifiedTemperatureC,
   expandedUncertaintyAt,
 } from './certificate/certified-reading.js';
+export { guardBandC, guardedLimitC, usualLateChance } from './certificate/guard-band.js';
 export { issueCertificate } from './certificate/issue.js';
 export { parseCertificate } from './certificate/parse.js';
 export { certificatePicture } from './certificate/picture.js';

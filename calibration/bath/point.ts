@@ -2,6 +2,7 @@ import type { Distribution } from '../budget/coverage-factor.js';
 import { standardPressureHectopascals, stationPressureHectopascals } from '../fixed-points/atmosphere.js';
 import { boilingC, boilingSlopeCPerHectopascal } from '../fixed-points/steam.js';
 import type { ElectricalSignal } from '../reading/sensor.js';
+import type { ReferenceThermometer } from './reference-thermometer.js';
 
 /** What is not known about the temperature of a bath. Errors with the same `key` are one and the same error. */
 export type BathError = {
@@ -20,6 +21,8 @@ export type Bath = {
   readonly errors: readonly BathError[];
   /** The conditions in numbers, for the certificate. */
   readonly conditions: Readonly<Record<string, number>>;
+  /** The thermometer beside the probe, where it has a certificate of its own. */
+  readonly reference?: ReferenceThermometer | undefined;
 };
 
 /** What a probe still has to go when its point is taken, from the curve of its approach. */
@@ -143,8 +146,14 @@ export function boilingBath(pressure: Pressure, number = 1): Bath {
 }
 
 /** A stirred bath read by a reference thermometer of known standard uncertainty, which errs alike at all points. */
-export function referenceBath(temperatureC: number, standardUncertaintyC: number, number = 1): Bath {
+export function referenceBath(
+  temperatureC: number,
+  standardUncertaintyC: number,
+  number = 1,
+  reference?: ReferenceThermometer,
+): Bath {
   return {
+    ...(reference && { reference }),
     kind: 'reference',
     temperatureC,
     errors: [

@@ -96,6 +96,15 @@ export const pointSchema = z.strictObject({
       timeConstantS: z.number().positive().optional(),
     })
     .optional(),
+  reference: z
+    .strictObject({
+      certificate: z.string(),
+      calibratedOn: z.string(),
+      expandedUncertaintyC: z.number().positive(),
+      coverageFactor: z.number().positive(),
+      driftCPerYear: z.number().min(0),
+    })
+    .optional(),
   takenAt: z.iso.datetime(),
 });
 

@@ -20,6 +20,13 @@ export function certificateText(certificate: Certificate): string {
         .join(', ');
       return `  ${p.kind.padEnd(9)} ${fixed(p.temperatureC, 3)} C${sided} +-${u.toFixed(3)} (k = 1)${lag}  ${rawText(p.signal)}  ${p.readings} readings, scatter ${Number(p.scatter.toPrecision(2))}, residual ${signed(residualsC[i] ?? 0)} C  (${conditions})`;
     }),
+    ...points.flatMap(({ reference: r }) =>
+      r
+        ? [
+            `  by the thermometer of certificate ${r.certificate} of ${r.calibratedOn}: U ${r.expandedUncertaintyC} C (k = ${r.coverageFactor}), drift up to ${r.driftCPerYear} C a year`,
+          ]
+        : [],
+    ),
     '',
     `Model: ${modelText(model)}`,
     ...certificate.parameters.map(

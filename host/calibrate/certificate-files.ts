@@ -1,7 +1,8 @@
 import { mkdir, open, readdir, readFile, unlink } from 'node:fs/promises';
-import { dirname, join } from 'node:path';
+import { dirname, join, resolve } from 'node:path';
 import writeFileAtomic from 'write-file-atomic';
 import { type Certificate, certificateName, parseCertificate } from '../../calibration/index.js';
+import type { Kit } from '../../node/index.js';
 
 /** The next free number for a probe's certificate in a folder, 1 when there is none. */
 export async function nextIssue(folder: string, probe: string): Promise<number> {
@@ -16,6 +17,21 @@ export async function nextIssue(folder: string, probe: string): Promise<number> 
 /** Reads and checks a certificate. Throws the file system's error, or `ThermometryError` naming the field. */
 export async function readCertificate(path: string): Promise<Certificate> {
   return parseCertificate(await readFile(path, 'utf8'), path);
+}
+
+/** Certificates that the kit names now; one that cannot be read is only not shown. */
+export async function certificatesInForce(
+  probes: Kit['probes'],
+  kitFolder: string,
+): Promise<Readonly<Record<string, Certificate>>> {
+  const found = await Promise.all(
+    probes.map(async ({ id, certificate }) => {
+      if (certificate === undefined) return [];
+      const read = await readCertificate(resolve(kitFolder, certificate)).catch(() => undefined);
+      return read ? [[id, read] as const] : [];
+    }),
+  );
+  return Object.fromEntries(found.flat());
 }
 
 /** Every readable certificate in the folder of one, for the history of a probe. A damaged one is passed over. */

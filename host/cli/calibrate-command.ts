@@ -1,13 +1,13 @@
 import { dirname, resolve } from 'node:path';
 import {
-  type Certificate,
   certificateText,
   expandedUncertaintyAt,
   type Session,
   startSession,
 } from '../../calibration/index.js';
 import { type Kit, loadKit, systemClock } from '../../node/index.js';
-import { readCertificate } from '../calibrate/certificate-files.js';
+import { certificatesInForce, readCertificate } from '../calibrate/certificate-files.js';
+import { guardLines } from '../calibrate/guard-lines.js';
 import { issueAll, nameInKit } from '../calibrate/issue-certificates.js';
 import { inputOf, isThermometer } from '../calibrate/probe-inputs.js';
 import { ProgressDisplay } from '../calibrate/progress-display.js';
@@ -24,7 +24,7 @@ import { askedPressure } from './ask-pressure.js';
 import { refusing } from './convert/numbers.js';
 import { defineCommand } from './define-command.js';
 import { AnswerIsBad, UnavailableError, UsageError } from './exit.js';
-import { bathFrom, placeOptions } from './place-options.js';
+import { bathFrom, placeOptions, referenceFrom, referenceOption } from './place-options.js';
 import { settlingFrom, settlingOptions } from './settling-options.js';
 
 export const calibrateCommand = defineCommand({
@@ -53,9 +53,10 @@ export const calibrateCommand = defineCommand({
           array: true,
           requiresArg: true,
           describe:
-            'ice (kitchen ice, tap water), packed-ice (crushed, distilled, packed, drained), boiling, or T:u for a reference thermometer in C (140.4F:0.2 for Fahrenheit); repeat, in order. Default: ice, then boiling',
+            'ice (kitchen ice, tap water), packed-ice (crushed, distilled, packed, drained), boiling, or T:u for a reference thermometer in C, T alone with --reference (140.4F:0.2 for Fahrenheit); repeat, in order. Default: ice, then boiling',
         },
         ...placeOptions,
+        ...referenceOption,
         wire: {
           choices: ['iec-1', 'iec-2', 'astm-special', 'astm-standard'] as const,
           describe: 'Tolerance class of the thermocouple wire; iec-2 when absent',
@@ -95,6 +96,13 @@ export const calibrateCommand = defineCommand({
     const degrees = chosenDegrees({ degrees: options.degrees });
     const folder = resolve(options.out ?? `${dirname(options.kit)}/certificates`);
     const inputs = Object.fromEntries(probes.map((p) => [p.id, inputOf(p, options.wire ?? 'iec-2')]));
+    const reference =
+      options.reference === undefined
+        ? undefined
+        : {
+            thermometer: referenceFrom(options.reference),
+            today: new Date(systemClock.wallMs()).toISOString(),
+          };
     const left = options.fresh ? undefined : await leftIn(folder);
 
     const order = options.bath ?? ['ice', 'boiling'];
@@ -104,7 +112,7 @@ export const calibrateCommand = defineCommand({
     const asks = order.includes('boiling') && (!boiled || placed || options.bath !== undefined);
     const pressure = asks ? await askedPressure(options) : undefined;
     const baths = order.map((text, i) =>
-      text === 'boiling' && boiled && !asks ? boiled : bathFrom(text, pressure, i + 1, degrees),
+      text === 'boiling' && boiled && !asks ? boiled : bathFrom(text, pressure, i + 1, degrees, reference),
     );
     if (left) {
       const differs = differenceFrom(left, {
@@ -164,21 +172,6 @@ const leftIn = (folder: string): Promise<Session | undefined> =>
     throw new UsageError(error.message, { cause: error });
   });
 
-/** Certificates that the kit names now; one that cannot be read is only not shown. */
-async function certificatesInForce(
-  probes: Kit['probes'],
-  kitFolder: string,
-): Promise<Readonly<Record<string, Certificate>>> {
-  const found = await Promise.all(
-    probes.map(async ({ id, certificate }) => {
-      if (certificate === undefined) return [];
-      const read = await readCertificate(resolve(kitFolder, certificate)).catch(() => undefined);
-      return read ? [[id, read] as const] : [];
-    }),
-  );
-  return Object.fromEntries(found.flat());
-}
-
 async function finish(
   session: Session,
   folder: string,
@@ -223,6 +216,7 @@ async function finish(
       )
       .join(', ');
     console.error(`${probe}: good to ${good} (95 %). The certificate itself is in degrees Celsius.`);
+    for (const line of guardLines(kitProbes, { [probe]: certificate }, degrees)) console.error(line);
     for (const doubt of certificate.doubts ?? []) console.error(`${probe}: ${readable(degrees, doubt)}`);
   }
   if (inKit.kitBackup !== undefined)

@@ -1,4 +1,5 @@
 import { copyFileSync, existsSync, readFileSync } from 'node:fs';
+import { dirname } from 'node:path';
 import { sync as writeFileAtomic } from 'write-file-atomic';
 import {
   assess,
@@ -11,6 +12,8 @@ import {
   settingsFromKit,
   systemClock,
 } from '../../node/index.js';
+import { certificatesInForce } from '../calibrate/certificate-files.js';
+import { guardLines } from '../calibrate/guard-lines.js';
 import { baselineText } from '../commission/baseline-text.js';
 import { commissionText } from '../commission/commission-text.js';
 import { replay } from '../replay/replay.js';
@@ -106,6 +109,8 @@ export const commissionCommand = defineCommand({
         ? JSON.stringify({ ...assessment, file })
         : commissionText({ ...assessment, elbows: file.elbows }, degrees),
     );
+    const inForce = await certificatesInForce(kit.probes, dirname(kitPath));
+    for (const line of guardLines(kit.probes, inForce, degrees)) console.error(line);
     for (const alert of alerts.filter((a) => a.priority !== 'caution'))
       console.error(
         `Beware: this history holds this ${alert.priority} (${readable(degrees, alert.message)}) at ${localStamp(alert.at)}. If it was real, learn from another span.`,

@@ -7,7 +7,9 @@ import {
   type Pressure,
   type PressureUnit,
   pressureUnits,
+  type ReferenceThermometer,
   referenceBath,
+  referenceStandardUncertaintyC,
   stationPressureOf,
 } from '../../calibration/index.js';
 import { type Degrees, degreesIn } from '../wording/degrees.js';
@@ -104,6 +106,7 @@ export function bathFrom(
   pressure: Pressure | undefined,
   number: number,
   reader: Degrees,
+  reference?: Dated,
 ): Bath {
   if (text === 'ice') return iceBath(number);
   if (text === 'packed-ice') return iceBath(number, 'packed');
@@ -114,7 +117,10 @@ export function bathFrom(
       );
     return boilingBath(pressure, number);
   }
-  const [, temperature, letter, uncertainty] = /^([^:]*?)([CF]?):([^:]*)$/i.exec(text) ?? [];
+  const parsed = /^([^:]*?)([CF]?)(?::([^:]*))?$/i.exec(text) ?? [];
+  const [, temperature, letter] = parsed;
+  const uncertainty =
+    parsed[3] ?? (reference && `${referenceStandardUncertaintyC(reference.thermometer, reference.today)}`);
   if (temperature === undefined || uncertainty === undefined)
     throw new UsageError(
       `--bath "${text}": say ice, packed-ice, boiling, or T:u such as 60.2:0.1 or 140.4F:0.2 (reference thermometer and its standard uncertainty; Celsius unless T ends in F).`,
@@ -126,5 +132,40 @@ export function bathFrom(
   const typed = degreesIn(letter?.toUpperCase() === 'F' ? 'fahrenheit' : 'celsius');
   const u = numberFrom(uncertainty, '--bath');
   if (!(u > 0)) throw new UsageError(`--bath "${text}": the uncertainty must be above zero.`);
-  return referenceBath(typed.pointC(numberFrom(temperature, '--bath')), typed.spanC(u), number);
+  const certified = parsed[3] === undefined ? reference?.thermometer : undefined;
+  return referenceBath(
+    typed.pointC(numberFrom(temperature, '--bath')),
+    certified ? u : typed.spanC(u),
+    number,
+    certified,
+  );
+}
+
+/** A reference thermometer, and the day it is used on. */
+export type Dated = { readonly thermometer: ReferenceThermometer; readonly today: string };
+
+export const referenceOption = {
+  reference: {
+    type: 'string',
+    requiresArg: true,
+    describe:
+      'The certificate of your reference thermometer, for --bath T without :u: number,day,U,k,drift a year, such as "L-1234,2026-02-01,0.10,2,0.02" (degrees Celsius)',
+  },
+} as const;
+
+/** Reads `number,day,U,k,drift`. Throws `UsageError` naming what is wrong. */
+export function referenceFrom(text: string): ReferenceThermometer {
+  const [certificate = '', calibratedOn = '', u = '', k = '', drift = '', ...more] = text
+    .split(',')
+    .map((part) => part.trim());
+  const [expandedUncertaintyC, coverageFactor, driftCPerYear] = [u, k, drift].map((n) =>
+    numberFrom(n, '--reference'),
+  ) as [number, number, number];
+  const good =
+    certificate !== '' && /^\d{4}-\d\d-\d\d$/.test(calibratedOn) && !Number.isNaN(Date.parse(calibratedOn));
+  if (!good || more.length > 0 || !(expandedUncertaintyC > 0) || !(coverageFactor >= 1) || driftCPerYear < 0)
+    throw new UsageError(
+      `--reference "${text}": give number,day,U,k,drift as the certificate states them, such as "L-1234,2026-02-01,0.10,2,0.02": U above zero, k of 1 or more.`,
+    );
+  return { certificate, calibratedOn, expandedUncertaintyC, coverageFactor, driftCPerYear };
 }

@@ -1,3 +1,4 @@
+import { guardBandC, usualLateChance } from '../../calibration/index.js';
 import { type Degrees, pointText, readable } from '../wording/degrees.js';
 import type { Connection } from './allocate.js';
 import type { NtcPlan, Plan, PlannedProbe, ThermocouplePlan } from './plan.js';
@@ -61,6 +62,17 @@ const ntcText = (probe: PlannedProbe, plan: NtcPlan, degrees: Degrees): string[]
         off(p.calibratedUncertaintyC),
       ]),
     ]),
+    ...guardText(probe, plan, degrees),
+  ];
+};
+
+/** Where to set the alarm so that it is heard before its temperature is passed, new and calibrated. */
+const guardText = (probe: PlannedProbe, plan: NtcPlan, degrees: Degrees): string[] => {
+  const alarm = plan.points.find((p) => p.temperatureC === probe.alarmAtC);
+  if (!alarm) return [];
+  const at = (u: number) => pointText(degrees, alarm.temperatureC - guardBandC(u));
+  return [
+    `  guard band: where ${pointText(degrees, alarm.temperatureC, 0)} must not be passed unheard, set the alarm to ${at(alarm.calibratedUncertaintyC)} calibrated, ${at(alarm.asBoughtUncertaintyC)} new (late in at most ${100 * usualLateChance} of 100 cases)`,
   ];
 };
 

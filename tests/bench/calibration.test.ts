@@ -104,7 +104,7 @@ describe('a calibration on the bench, through the real command line', () => {
     await dipAll('boiling', true);
     const second = calibrate();
     running.push(second);
-    await untilSaid(second, /1 of 2 baths are done/, 60);
+    await untilSaid(second, /ice taken, 1 to go/, 60);
     await order({ action: 'unplug' });
     await untilSaid(second, /Waiting: the board is|board-away/, 60);
     await order({ action: 'replug' });
