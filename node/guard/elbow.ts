@@ -88,6 +88,15 @@ const said: Readonly<Record<Finding['rule'], string>> = {
 const sayOf = ({ rule }: Finding, { elbowC }: ElbowView, limitC: number): string =>
   rule === 'limit-soon' && elbowC >= limitC ? `has passed its alarm limit of ${limitC} C` : said[rule];
 
+/** The air of an engine room gets no warmer than this, C; common practice, no source. */
+const warmestRoomC = 60;
+
+/** At steady load a probe that has come off and hangs in warm air reads as an elbow with too little water does. */
+const orFallen = ({ rule }: Finding, { elbowC, slopeCPerS }: ElbowView): string =>
+  rule.startsWith('above-learned') && elbowC < warmestRoomC && slopeCPerS < 0.1
+    ? ' Too little water, or its probe has come off and hangs in warm air.'
+    : '';
+
 /** The standing finding as a condition of the engine's cooling; `view` is absent until the probe is heard again. */
 export function elbowCondition(
   probe: ProbeSettings,
@@ -105,7 +114,7 @@ export function elbowCondition(
     probe: probe.id,
     ...engineOfProbe(probe),
     message: view
-      ? `${probe.name} ${sayOf(finding, view, limitC)}: ${view.elbowC.toFixed(1)} C${overSea}.`
+      ? `${probe.name} ${sayOf(finding, view, limitC)}: ${view.elbowC.toFixed(1)} C${overSea}.${orFallen(finding, view)}`
       : `${probe.name} ${said[finding.rule]}.`,
     evidence: {
       values: finding.values,

@@ -88,7 +88,11 @@ export function arrangementOf(settings: GuardSettings): Arrangement {
     indexOf: new Map(probes.map((probe, index) => [probe.id, index])),
     sea: probes.find((p) => p.place === 'sea-water'),
     engineOf,
-    exhaust: onEngine((engine) => probes.find((p) => p.engine === engine && p.place === 'dry-exhaust')),
+    exhaust: onEngine((engine) => {
+      const gas = probes.filter((p) => p.engine === engine && isInGas(p));
+      // Behind the turbocharger is nearer to what the elbow meets; before it is as good a measure of the load.
+      return gas.find((p) => p.place === 'dry-exhaust') ?? gas[0];
+    }),
     learnedMaxC: onEngine(
       (engine) => probes.find((p) => p.engine === engine && p.baseline)?.baseline?.gasC.max,
     ),

@@ -151,4 +151,34 @@ describe('channel conditioning', () => {
       faultOf(takeReading(heard, missing(20.1, 'board-away'), 'wet-elbow'), ms(26), ms(0)),
     ).toBeUndefined();
   });
+
+  describe('a jump on an engine that may run', () => {
+    const witness = { temperatureC: 300, movesK: 60 };
+    const through = (toS: number, value: (s: number) => number) => {
+      let channel = silentChannel;
+      for (let s = 0; s <= toS; s += 0.2)
+        channel = takeReading(channel, good(s, value(s)), 'dry-exhaust', witness);
+      return channel;
+    };
+
+    it('is a fault for as long as it stays: a shorted thermocouple reads its own terminals, 25 C', () => {
+      const shorted = through(600, (s) => (s < 60 ? 350 : 25 + s / 500));
+      expect(faultOf(shorted, ms(600), ms(0))).toBe('jump');
+      expect(believedC(shorted, ms(600))).toBeUndefined();
+    });
+
+    it('is over when the reading comes back, and when the new level goes on moving as real gas does', () => {
+      const back = through(130, (s) => (s < 60 || s > 120 ? 350 : 25));
+      expect(faultOf(back, ms(130), ms(0))).toBeUndefined();
+      const real = through(160, (s) => (s < 60 ? 350 : 200 - Math.max(0, s - 70)));
+      expect(faultOf(real, ms(160), ms(0))).toBeUndefined();
+      expect(Math.abs((believedC(real, ms(160)) ?? 0) - 110)).toBeLessThan(5);
+    });
+
+    it('is believed after 8 s on an engine known to stand: a probe that is dipped', () => {
+      const dipped = feed(silentChannel, 0, 20, 10, (s) => (s < 10 ? 20 : 98));
+      expect(faultOf(dipped, ms(20), ms(0))).toBeUndefined();
+      expect(believedC(dipped, ms(20))).toBeCloseTo(98, 0);
+    });
+  });
 });

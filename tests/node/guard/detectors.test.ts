@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import type { ElbowBaseline } from '../../../node/guard/baseline.js';
+import { type ElbowBaseline, expectedRiseK } from '../../../node/guard/baseline.js';
 import type { ElbowView } from '../../../node/guard/elbow-view.js';
 import { type ExhaustMemory, stepExhaustMemory } from '../../../node/guard/exhaust-memory.js';
 import { fitBaseline, type NormalSecond } from '../../../node/guard/fit-baseline.js';
@@ -155,6 +155,43 @@ describe('the learned detector', () => {
       rule: 'above-learned-ceiling',
     });
     expect(run({ exhaust: undefined, elbowC: 20 + ceiling + 3 }, 0, 60)).toBeUndefined();
+  });
+
+  it('gas of 25 C on a running engine, learnt from 140 C up, is gas lost: a healthy elbow raises nothing, a hot one does', () => {
+    const shorted = { a: 25, b: 25, c: 25 };
+    expect(baseline.gasC.min).toBeGreaterThan(139);
+    expect(run({ exhaust: shorted }, 0, 600)).toBeUndefined();
+    const hot = 20 + baseline.highestRiseK + 5;
+    expect(run({ exhaust: shorted, elbowC: hot }, 0, 20)).toMatchObject({ rule: 'above-learned-ceiling' });
+  });
+
+  it('the sea: learnt over a season of 12 K, hardly believed from one week, and never carried beyond what was seen', () => {
+    const truth = -0.1;
+    const over = (halfRangeK: number) => {
+      const seaAt = (i: number) => 18 + halfRangeK * Math.sin(i / 900);
+      return fitBaseline(
+        normal.map((second, i) => ({
+          ...second,
+          seaC: seaAt(i),
+          riseK: second.riseK + truth * (seaAt(i) - 18),
+        })),
+        10,
+      );
+    };
+    const gas = { a: 250, b: 250, c: 250 };
+    const perK = (b: ElbowBaseline, seaC: number) =>
+      (expectedRiseK(b, gas, seaC) - expectedRiseK(b, gas, 18)) / (seaC - 18);
+    const season = over(6);
+    expect(perK(season, 22)).toBeGreaterThan(-0.12);
+    expect(perK(season, 22)).toBeLessThan(-0.05);
+    expect(Math.abs(perK(over(0.7), 18.6))).toBeLessThan(0.03);
+    expect(expectedRiseK(season, gas, 30)).toBeCloseTo(expectedRiseK(season, gas, season.seaC?.max ?? 0), 9);
+  });
+
+  it('a baseline of six coefficients, from before the sea was learnt, expects what it expected', () => {
+    const { seaC: _, ...old } = { ...baseline, coefficients: baseline.coefficients.slice(0, 6) };
+    const gas = { a: 250, b: 250, c: 250 };
+    expect(expectedRiseK(old, gas, 25)).toBe(expectedRiseK(old, gas, 5));
   });
 });
 

@@ -1,0 +1,38 @@
+import { describe, expect, it } from 'vitest';
+import { soakAllowance, withAllowance } from '../../../node/guard/soak-allowance.js';
+
+/** A limit of 75 C, as a plan may propose; the elbow stood at 80 C when its engine was started again. */
+const limit = { raiseAt: 75, clearAt: 72, holdS: 2 };
+
+/** The first second after the start at which the elbow is above its limit, if it is in two minutes. */
+function passesAtS(elbowAt: (s: number) => number): number | undefined {
+  let allowedC = soakAllowance(undefined, { stopped: true, elbowC: elbowAt(0), runningForS: 0, dtS: 0.2 });
+  for (let s = 0.2; s <= 120; s += 0.2) {
+    const elbowC = elbowAt(s);
+    allowedC = soakAllowance(allowedC, { stopped: false, elbowC, runningForS: s, dtS: 0.2 });
+    if (elbowC >= withAllowance(limit, allowedC).raiseAt) return s;
+  }
+  return undefined;
+}
+
+describe('limits after a hot restart', () => {
+  it.each([15, 40, 70])('an elbow that its water cools from 80 to 30 C with %i s passes none', (tauS) => {
+    expect(passesAtS((s) => 30 + 50 * Math.exp(-s / tauS))).toBeUndefined();
+  });
+
+  it('an elbow whose water does not come: at once when it warms, within a minute when it stays at 80 C', () => {
+    expect(passesAtS((s) => 80 + 0.3 * s)).toBeLessThan(60);
+    expect(passesAtS(() => 80)).toBeLessThan(60);
+  });
+
+  it('water that comes and goes again is not allowed what it was allowed before', () => {
+    const at = (s: number) => (s < 40 ? 80 - s : 40 + 2 * (s - 40));
+    expect(passesAtS(at)).toBeCloseTo(40 + 35 / 2, 0);
+  });
+
+  it('on a stopped engine 93 C is the limit, and an engine never known to stand has its own', () => {
+    const now = { elbowC: 60, runningForS: 5, dtS: 1 };
+    expect(soakAllowance(undefined, { ...now, stopped: true })).toBe(93);
+    expect(withAllowance(limit, soakAllowance(undefined, { ...now, stopped: false }))).toBe(limit);
+  });
+});
