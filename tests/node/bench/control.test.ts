@@ -10,7 +10,16 @@ import { type RunningBench, runBench } from '../../../node/bench/run-bench.js';
 import { stockFirmware } from '../../../node/board/flash/firmware-image.js';
 import { parseKit } from '../../../node/kit/load-kit.js';
 
-const kit = parseKit(benchKitYaml, 'bench kit');
+/** The bench's kit with a pressure probe where its canary is, so that every action has something to act on. */
+const kit = parseKit(
+  `${benchKitYaml.replace(/^canary:.*\n/m, '')}  - id: port-pump
+    name: Port pump
+    engine: port
+    place: raw-water-pressure
+    channel: { kind: ratiometric-pressure, pin: A3 }
+`,
+  'bench kit',
+);
 
 function bench() {
   const boat = new BenchBoat(kit, new Plant(), { exact: true });
