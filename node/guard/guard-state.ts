@@ -10,6 +10,7 @@ import { elbowAtRest } from './elbow.js';
 import type { ElbowPairs } from './elbow-pair.js';
 import { type EngineState, type EngineStates, firstEngineState } from './engine.js';
 import type { ProbeState } from './probe-state.js';
+import { type PumpState, pumpAtRest } from './pump-detector.js';
 import { firstRunState } from './running.js';
 import { firstSight, resumedSight, type Sight } from './sight.js';
 
@@ -63,11 +64,13 @@ export function resumeGuard(
       board: { ...remembered.board, seen: false, awaySinceMs: undefined, lossesAtMs: nowMs },
       dividers: { ...dividersAtRest, toldK: remembered.dividers?.toldK },
       probes: Object.fromEntries(
-        Object.entries(remembered.probes).map(([id, probe]) => [
+        // A speed is of the moment.
+        Object.entries(remembered.probes).map(([id, { speed: _, ...probe }]) => [
           id,
           {
             ...probe,
             channel: remembrance(probe.channel),
+            ...(probe.pump && { pump: { state: pumpAfterRestart(probe.pump.state), atMs: nowMs } }),
             elbow: probe.elbow && {
               ...elbowAtRest,
               standing: probe.elbow.standing,
@@ -120,6 +123,14 @@ const engineForgottenMs = 120_000;
 const remembrance = ({ lastGoodC }: ChannelState): ChannelState => ({
   ...silentChannel,
   lastGoodC,
+});
+
+/** What was learnt and the zero stay; whether water came is to be seen again. */
+const pumpAfterRestart = ({ memory, zeroKpa, found }: PumpState): PumpState => ({
+  ...pumpAtRest,
+  ...(Array.isArray(memory?.bins) && { memory }),
+  ...(Number.isFinite(zeroKpa) && { zeroKpa }),
+  found,
 });
 
 function shiftAlert(alert: Alert, moved: (ms: MonotonicMs) => MonotonicMs): Alert {

@@ -32,6 +32,7 @@ import { clearedLatch, stepLatch } from './latch.js';
 import type { Notice } from './notice.js';
 import { noticeConditions } from './notices.js';
 import { firstProbeState, type ProbeState } from './probe-state.js';
+import { lostPressure, stepPumps } from './pumps.js';
 import { witnessOf } from './reference-probe.js';
 import type { ElbowSign } from './rest.js';
 import { arrangementOf, type EngineSettings, type GuardSettings, type ProbeSettings } from './settings.js';
@@ -76,6 +77,7 @@ const detectors: readonly Detector[] = [
   disagreeingElbows,
   passedLimits,
   fadingCooling,
+  lostPressure,
   lostCooling,
   doubtfulEngines,
   noticeConditions,
@@ -94,7 +96,8 @@ export function guard(state: GuardState, input: GuardInput, settings: GuardSetti
 
   const heard = hear(state, input, settings);
   const engineStates = stepEngines(state.engines, heard, input, settings, dtS);
-  const probes = away ? heard : judgeElbows(state.probes, heard, engineStates, settings, nowMs, dtS);
+  const pumped = away ? heard : stepPumps(heard, engineStates, input, settings);
+  const probes = away ? pumped : judgeElbows(state.probes, pumped, engineStates, settings, nowMs, dtS);
 
   const dividers = stepDividers(
     state.dividers,
@@ -206,12 +209,12 @@ function hear(state: GuardState, input: GuardInput, settings: GuardSettings): Pr
       if (limits.warning) warning = stepLatch(warning, temperatureC, limits.warning, sinceS);
     }
     probes[probe.id] = {
+      ...before,
       channel,
       alarm,
       warning,
       allowedC: before.allowedC,
       ...(uncertaintyC !== undefined && { uncertaintyC }),
-      elbow: before.elbow,
     };
   }
   return probes;

@@ -1,6 +1,8 @@
+import type { MonotonicMs } from '../time/clock.js';
 import { type ChannelState, silentChannel } from './channel.js';
 import type { ElbowState } from './elbow.js';
 import { clearedLatch, type Latch } from './latch.js';
+import type { PumpState } from './pump-detector.js';
 
 export type ProbeState = {
   readonly channel: ChannelState;
@@ -12,6 +14,10 @@ export type ProbeState = {
   readonly allowedC: number | undefined;
   /** Only for wet elbows. */
   readonly elbow: ElbowState | undefined;
+  /** Only for pressure behind a raw-water pump, from the first reading on, and when that was. */
+  readonly pump?: { readonly state: PumpState; readonly atMs: MonotonicMs };
+  /** Only for crankshaft speeds, from the first reading on. */
+  readonly speed?: { readonly rpm: number; readonly atMs: MonotonicMs };
 };
 
 export const firstProbeState: ProbeState = {

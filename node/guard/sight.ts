@@ -15,6 +15,7 @@ import { type EngineState, type EngineStates, engineStateOf } from './engine.js'
 import { isCold } from './exhaust-memory.js';
 import { doubtOf } from './faults.js';
 import { firstProbeState, type ProbeState } from './probe-state.js';
+import { showsPressure } from './pumps.js';
 import { arrangementOf, engineSaid, type GuardSettings, type ProbeSettings } from './settings.js';
 
 /**
@@ -67,7 +68,8 @@ const coldestUnderSeaK = 10;
 const warmThroughS = 120;
 
 /** The probes whose reading shows whether an engine is cooled. One believable one is enough. */
-export const showsCooling = ({ place }: ProbeSettings): boolean => place === 'wet-elbow';
+export const showsCooling = ({ place }: ProbeSettings): boolean =>
+  place === 'wet-elbow' || place === 'raw-water-pressure';
 
 /** An engine that runs, or may: where nobody knows, only cold exhaust gas says that it does not. */
 export const mayRun = ({ run, exhaust }: EngineState): boolean =>
@@ -89,7 +91,7 @@ export function stepSight(before: Sight, scene: Scene, dtS: number): Sight {
     const { unseenS, lost, ...known } = before.probes[probe.id] ?? unknown;
     const now = scene.probes[probe.id] ?? firstProbeState;
     const answering =
-      probe.engine === allEngines
+      probe.engine === allEngines || probe.place === 'raw-water-pressure'
         ? known.answering
         : stepAnswering(known.answering, now, engineStateOf(scene.engines, probe.engine), dtS);
     const nextS = isSeen(probe, scene, answering)
@@ -104,7 +106,9 @@ export function stepSight(before: Sight, scene: Scene, dtS: number): Sight {
 
 /** Whether this probe showed its engine's cooling in this pass. */
 function isSeen(probe: ProbeSettings, scene: Scene, answering: Answering): boolean {
-  const { channel, elbow } = scene.probes[probe.id] ?? firstProbeState;
+  const state = scene.probes[probe.id] ?? firstProbeState;
+  if (probe.place === 'raw-water-pressure') return showsPressure(state, scene.nowMs);
+  const { channel, elbow } = state;
   const temperatureC = believedC(channel, scene.nowMs);
   if (temperatureC === undefined || isSettling(channel, scene.nowMs) || elbow?.seat.told) return false;
   return !isTooCold(probe, temperatureC, scene) && !isUnproven(answering, scene) && !isStill(probe, scene);

@@ -1,0 +1,188 @@
+import { expectedAt, learn, leastExpected, nothingLearnt, type PumpMemory } from './pump-memory.js';
+
+/** What is known of one raw-water pump by the pressure behind it. Plain data; survives a restart. */
+export type PumpState = {
+  /** Smoothed gauge pressure above its zero; undefined before the first reading. */
+  readonly kpa: number | undefined;
+  /** What the probe reads while the pump stands. */
+  readonly zeroKpa: number;
+  readonly stoppedS: number;
+  /** Since the engine runs: how long, and whether the pump has been seen to give water. */
+  readonly runningS: number;
+  readonly primed: boolean;
+  readonly memory: PumpMemory;
+  /** How long each rule has been true, s. */
+  readonly held: Readonly<Record<PumpRule, number>>;
+  /** How long all has been well, s. */
+  readonly wellS: number;
+  readonly found: PumpFinding | undefined;
+};
+
+export const pumpRules = ['no-raw-water', 'raw-water-lost', 'raw-water-low'] as const;
+export type PumpRule = (typeof pumpRules)[number];
+
+export type PumpFinding = {
+  readonly rule: PumpRule;
+  readonly priority: 'warning' | 'alarm';
+  readonly kpa: number;
+  readonly expectedKpa: number;
+};
+
+const nothingHeld = { 'no-raw-water': 0, 'raw-water-lost': 0, 'raw-water-low': 0 } as const;
+
+export const pumpAtRest: PumpState = {
+  kpa: undefined,
+  zeroKpa: 0,
+  stoppedS: 0,
+  runningS: 0,
+  primed: false,
+  memory: nothingLearnt('none'),
+  held: nothingHeld,
+  wellS: 0,
+  found: undefined,
+};
+
+/** What bears on one pump in one pass. */
+export type PumpSigns = {
+  readonly readingKpa: number | undefined;
+  readonly phase: 'stopped' | 'running' | 'unsure';
+  /** Crankshaft speed, 1/min, where a probe gives it; else exhaust gas, C. */
+  readonly speedRpm: number | undefined;
+  readonly gasC: number | undefined;
+  /** Of the exhaust gas, K/s. */
+  readonly gasSlopeCPerS: number;
+  readonly dtS: number;
+};
+
+/** Takes the pulse of the vanes and the noise of a 10-bit converter out, s. */
+const smoothS = 0.25;
+/** Zero is taken from a minute after a stop, slowly; further off than this the probe or its port is at fault, kPa. */
+const zeroAfterS = 60;
+const zeroTauS = 30;
+export const mostZeroKpa = 10;
+/** Before anything is learnt, a running pump gives more than this (0.2 m of water; common practice, no source), kPa. */
+const leastRunningKpa = 2;
+/** A pump that lay dry needs some seconds to prime. Rubber impellers: 20 s dry are too many (common practice, no source). */
+const primesWithinS = 12;
+/** Learning begins when start and priming are over; gas that changes faster belongs to no load, s and K/s. */
+const learnsAfterS = 60;
+const settledGasCPerS = 0.8;
+
+/**
+ * How far below normal, and for how long, on the invented plant. A draught of air in a seaway takes the flow to 60 %
+ * for 2.5 s and so the pressure to half for less than that; a closed intake takes all within four seconds.
+ */
+const lost = { meanShare: 0.45, lowShare: 0.7, holdS: 0.8, holdByGasS: 1.6 } as const;
+const low = { meanShare: 0.65, lowShare: 0.85, holdS: 3, holdByGasS: 5 } as const;
+/** Below what the pump gives at the least load: no change of throttle explains it. */
+const none = { meanShare: 0.62, lowShare: 0.8, holdS: 1.8 } as const;
+/** Well again above this part of what raised it, for so long, s. */
+const backShare = 1.15;
+const backS = 5;
+
+/** Steps one pump. A reading that is missing leaves everything as it was: the probe's fault is an alert of its own. */
+export function stepPump(before: PumpState, signs: PumpSigns): PumpState {
+  const { readingKpa, phase, dtS } = signs;
+  if (readingKpa === undefined) return before;
+  const rawKpa = readingKpa - before.zeroKpa;
+  const kpa =
+    before.kpa === undefined ? rawKpa : before.kpa + (rawKpa - before.kpa) * (1 - Math.exp(-dtS / smoothS));
+  if (phase === 'stopped') return whileStopped({ ...before, kpa }, readingKpa, dtS);
+  const { by, load } = loadOf(signs);
+  const memory = before.memory.by === by ? before.memory : nothingLearnt(by);
+  const runningS = before.runningS + dtS;
+  const primed = before.primed || kpa > floorOf(memory);
+  // Without a running input a pump that gives nothing may belong to a stopped engine: only one that fires is judged.
+  const judged = phase === 'running' ? primed || runningS > primesWithinS : primed && fires(signs);
+  const running = { ...before, kpa, memory, runningS, primed, stoppedS: 0 };
+  if (!judged) return { ...running, held: nothingHeld };
+  return learned(judge(running, signs, load, by), signs, load);
+}
+
+const whileStopped = (state: PumpState, readingKpa: number, dtS: number): PumpState => {
+  const stoppedS = state.stoppedS + dtS;
+  const believable = stoppedS > zeroAfterS && Math.abs(readingKpa) <= mostZeroKpa;
+  const zeroKpa = believable
+    ? state.zeroKpa + (readingKpa - state.zeroKpa) * (1 - Math.exp(-dtS / zeroTauS))
+    : state.zeroKpa;
+  return {
+    ...state,
+    zeroKpa,
+    stoppedS,
+    runningS: 0,
+    primed: false,
+    held: nothingHeld,
+    wellS: 0,
+    found: undefined,
+  };
+};
+
+/** Exhaust gas that only a running engine makes, and that does not fall. */
+const fires = ({ gasC, gasSlopeCPerS }: PumpSigns): boolean =>
+  gasC !== undefined && gasC > 220 && gasSlopeCPerS > -0.1;
+
+const loadOf = ({ speedRpm, gasC }: PumpSigns): { readonly by: PumpMemory['by']; readonly load: number } =>
+  speedRpm !== undefined
+    ? { by: 'speed', load: speedRpm }
+    : gasC !== undefined
+      ? { by: 'gas', load: gasC }
+      : { by: 'none', load: 0 };
+
+const floorOf = (memory: PumpMemory): number => {
+  const least = leastExpected(memory);
+  return least ? thresholdOf(least, none) : leastRunningKpa;
+};
+
+const thresholdOf = (
+  { meanKpa, lowKpa }: { readonly meanKpa: number; readonly lowKpa: number },
+  { meanShare, lowShare }: { readonly meanShare: number; readonly lowShare: number },
+): number => Math.max(0, Math.min(meanShare * meanKpa, lowShare * Math.max(0, lowKpa)));
+
+function judge(state: PumpState, signs: PumpSigns, load: number, by: PumpMemory['by']): PumpState {
+  const { dtS, gasSlopeCPerS } = signs;
+  const kpa = state.kpa ?? 0;
+  const floorKpa = Math.max(floorOf(state.memory), 0);
+  const here = expectedAt(state.memory, load);
+  // Exhaust gas lags: while it falls the throttle may have been closed, and the pump rightly gives less.
+  const knows = by === 'speed' || (by === 'gas' && gasSlopeCPerS > -settledGasCPerS);
+  const below = (rule: typeof lost | typeof low) =>
+    here !== undefined && knows && kpa < thresholdOf(here, rule);
+  const isTrue: Readonly<Record<PumpRule, boolean>> = {
+    'no-raw-water': kpa < floorKpa,
+    'raw-water-lost': below(lost),
+    'raw-water-low': below(low),
+  };
+  const held = Object.fromEntries(
+    pumpRules.map((rule) => [rule, isTrue[rule] ? state.held[rule] + dtS : 0]),
+  ) as Record<PumpRule, number>;
+  const holdS: Readonly<Record<PumpRule, number>> = {
+    'no-raw-water': none.holdS,
+    'raw-water-lost': by === 'speed' ? lost.holdS : lost.holdByGasS,
+    'raw-water-low': by === 'speed' ? low.holdS : low.holdByGasS,
+  };
+  const rule = pumpRules.find((one) => held[one] >= holdS[one]);
+  const expectedKpa = here?.meanKpa ?? leastExpected(state.memory)?.meanKpa ?? leastRunningKpa;
+  if (rule) {
+    const priority = rule === 'raw-water-low' ? 'warning' : 'alarm';
+    const graver = state.found?.priority === 'alarm' && priority === 'warning' ? state.found : undefined;
+    return { ...state, held, wellS: 0, found: graver ?? { rule, priority, kpa, expectedKpa } };
+  }
+  if (!state.found) return { ...state, held, wellS: state.wellS + dtS };
+  const back = kpa > floorKpa * backShare && !isTrue['raw-water-low'] && !isTrue['raw-water-lost'];
+  const wellS = back ? state.wellS + dtS : 0;
+  return { ...state, held, wellS, found: wellS >= backS ? undefined : state.found };
+}
+
+/** Learns from seconds that are surely normal: settled, nothing found and nothing beginning. */
+function learned(state: PumpState, { dtS, gasSlopeCPerS, phase }: PumpSigns, load: number): PumpState {
+  const { kpa, runningS, wellS, memory } = state;
+  const settled = memory.by === 'speed' || Math.abs(gasSlopeCPerS) < settledGasCPerS;
+  if (kpa === undefined || phase !== 'running' || runningS < learnsAfterS || wellS < backS || !settled)
+    return state;
+  if (kpa < leastRunningKpa || dtS === 0) return state;
+  return { ...state, memory: learn(memory, load, kpa, dtS) };
+}
+
+/** Whether a stopped engine's probe shows a pressure that cannot be: its port is blocked, or it has drifted. */
+export const isStuckUp = ({ stoppedS, kpa, zeroKpa }: PumpState): boolean =>
+  stoppedS > 2 * zeroAfterS && kpa !== undefined && Math.abs(kpa + zeroKpa) > mostZeroKpa;

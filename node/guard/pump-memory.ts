@@ -1,0 +1,69 @@
+/**
+ * What a raw-water pump gives when all is well, by the load it was seen at. Learnt by the guard itself while it watches,
+ * bounded, and kept over a restart; it forgets over some twenty hours, so that a new impeller becomes the normal one.
+ */
+export type PumpMemory = {
+  /** Whether loads are crankshaft speeds or exhaust gas: what was learnt by one says nothing by the other. */
+  readonly by: 'speed' | 'gas' | 'none';
+  readonly bins: readonly (PumpBin | null)[];
+};
+export type PumpBin = { readonly seconds: number; readonly meanKpa: number; readonly variance: number };
+
+/** Width of a bin: 100 1/min, 20 C. */
+const widths = { speed: 100, gas: 20, none: 1 } as const;
+const mostBins = 60;
+/** A bin says something from here on, and forgets beyond this, s. */
+const leastS = 20;
+const mostS = 72_000;
+
+export const nothingLearnt = (by: PumpMemory['by']): PumpMemory => ({ by, bins: [] });
+
+const indexOf = ({ by }: PumpMemory, load: number): number =>
+  by === 'none' ? 0 : Math.max(0, Math.min(mostBins - 1, Math.floor(load / widths[by])));
+
+export function learn(memory: PumpMemory, load: number, kpa: number, dtS: number): PumpMemory {
+  const i = indexOf(memory, load);
+  const before = memory.bins[i] ?? { seconds: 0, meanKpa: kpa, variance: 0 };
+  const seconds = Math.min(mostS, before.seconds + dtS);
+  const share = dtS / Math.max(seconds, dtS);
+  const off = kpa - before.meanKpa;
+  const bins = [...memory.bins];
+  while (bins.length <= i) bins.push(null);
+  bins[i] = {
+    seconds,
+    meanKpa: before.meanKpa + share * off,
+    variance: (1 - share) * (before.variance + share * off * off),
+  };
+  return { by: memory.by, bins };
+}
+
+export type Expected = {
+  readonly meanKpa: number;
+  /** Nearly all normal seconds at this load were above this, kPa. */
+  readonly lowKpa: number;
+};
+
+/** How far below its mean normal running goes, standard deviations; with 2.5 one second in 160 of a bell is lower. */
+const lowSigmas = 2.5;
+
+const asExpected = ({ meanKpa, variance }: PumpBin): Expected => ({
+  meanKpa,
+  lowKpa: meanKpa - lowSigmas * Math.sqrt(variance),
+});
+
+/** At this load, or at the nearest smaller one that was seen: a smaller load needs less, so that errs to silence. */
+export function expectedAt(memory: PumpMemory, load: number): Expected | undefined {
+  for (let i = Math.min(indexOf(memory, load), memory.bins.length - 1); i >= 0; i--) {
+    const bin = memory.bins[i];
+    if (bin && bin.seconds >= leastS) return asExpected(bin);
+  }
+  return undefined;
+}
+
+/** At the least load that was seen: no healthy running engine's pump gives less, whatever it does. */
+export function leastExpected(memory: PumpMemory): Expected | undefined {
+  let least: Expected | undefined;
+  for (const bin of memory.bins)
+    if (bin && bin.seconds >= leastS && !(least && least.meanKpa <= bin.meanKpa)) least = asExpected(bin);
+  return least;
+}

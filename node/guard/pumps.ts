@@ -1,0 +1,130 @@
+import type { Condition } from '../alerts/condition.js';
+import { allEngines, type Engine } from '../kit/engines.js';
+import { numbersOf } from '../reading/quantity.js';
+import type { ProbeId, Reading } from '../reading/reading.js';
+import type { MonotonicMs } from '../time/clock.js';
+import { believedC, faultAfterMs, slopeCPerS } from './channel.js';
+import type { Detector } from './detector.js';
+import { type EngineStates, engineStateOf } from './engine.js';
+import { firstProbeState, type ProbeState } from './probe-state.js';
+import { isStuckUp, mostZeroKpa, type PumpFinding, pumpAtRest, stepPump } from './pump-detector.js';
+import { arrangementOf, engineOfProbe, type GuardSettings, type ProbeSettings } from './settings.js';
+
+type Probes = Readonly<Record<ProbeId, ProbeState>>;
+
+/** Steps the pump of every pressure probe that gave a reading in this pass. */
+export function stepPumps(
+  probes: Probes,
+  engines: EngineStates,
+  input: { readonly readings: readonly Reading[]; readonly nowMs: MonotonicMs },
+  settings: GuardSettings,
+): Probes {
+  const pumps = settings.probes.filter(({ place }) => place === 'raw-water-pressure');
+  if (pumps.length === 0) return probes;
+  const after: Record<ProbeId, ProbeState> = { ...probes };
+  for (const probe of settings.probes) {
+    if (probe.place !== 'engine-speed') continue;
+    const now = latest(probe.id, input.readings);
+    const state = after[probe.id];
+    if (state && now) after[probe.id] = { ...state, speed: { rpm: now.value, atMs: now.atMs } };
+  }
+  for (const probe of pumps) {
+    const state = after[probe.id] ?? firstProbeState;
+    const now = latest(probe.id, input.readings);
+    if (!now) continue;
+    const before = state.pump ?? { state: pumpAtRest, atMs: now.atMs };
+    const gas = arrangementOf(settings).exhaust.get(probe.engine);
+    const gasChannel = gas && after[gas.id]?.channel;
+    after[probe.id] = {
+      ...state,
+      pump: {
+        atMs: now.atMs,
+        state: stepPump(before.state, {
+          readingKpa: now.value,
+          phase: engineStateOf(engines, probe.engine).run.phase,
+          speedRpm: speedOf(probe.engine, after, input.nowMs, settings),
+          gasC: gasChannel && believedC(gasChannel, input.nowMs),
+          gasSlopeCPerS: gasChannel ? slopeCPerS(gasChannel) : 0,
+          // Never over a gap.
+          dtS: Math.min(2, Math.max(0, now.atMs - before.atMs) / 1000),
+        }),
+      },
+    };
+  }
+  return after;
+}
+
+const latest = (
+  probe: ProbeId,
+  readings: readonly Reading[],
+): { readonly value: number; readonly atMs: MonotonicMs } | undefined => {
+  const reading = readings.findLast((one) => one.probe === probe && one.result.kind === 'measured');
+  return reading?.result.kind === 'measured'
+    ? { value: numbersOf(reading.result).value, atMs: reading.readAtMs }
+    : undefined;
+};
+
+/** Crankshaft speed now, where a probe gives it; an engine that runs and shows none has a broken wire. */
+const speedOf = (
+  engine: Engine,
+  probes: Probes,
+  nowMs: MonotonicMs,
+  settings: GuardSettings,
+): number | undefined => {
+  const probe = settings.probes.find((one) => one.place === 'engine-speed' && one.engine === engine);
+  const speed = probe && probes[probe.id]?.speed;
+  return speed && nowMs - speed.atMs < faultAfterMs && speed.rpm > slowestRpm ? speed.rpm : undefined;
+};
+
+/** No engine of ours runs slower than this, 1/min (common practice, no source). */
+const slowestRpm = 250;
+
+/** Whether a pressure probe shows its engine's cooling: it has read lately, and not what cannot be. */
+export const showsPressure = ({ pump, channel }: ProbeState, nowMs: MonotonicMs): boolean =>
+  pump !== undefined &&
+  channel.lastGoodAtMs !== undefined &&
+  nowMs - channel.lastGoodAtMs < faultAfterMs &&
+  !isStuckUp(pump.state);
+
+const said: Readonly<Record<PumpFinding['rule'], string>> = {
+  'no-raw-water': 'gives no pressure while the engine runs',
+  'raw-water-lost': 'has lost most of its pressure',
+  'raw-water-low': 'gives much less pressure than usual at this load',
+};
+
+/** Engines whose raw-water pump gives less than it should, and pressure probes that show what cannot be. */
+export const lostPressure: Detector = ({ settings, probes, away }) =>
+  away
+    ? []
+    : settings.probes.flatMap((probe): readonly Condition[] => {
+        const { pump } = probes[probe.id] ?? firstProbeState;
+        if (!pump || probe.engine === allEngines) return [];
+        const { found } = pump.state;
+        if (found) return [pressureCondition(probe, found)];
+        return isStuckUp(pump.state) ? [stuckUp(probe, pump.state.kpa ?? 0)] : [];
+      });
+
+const pressureCondition = (
+  probe: ProbeSettings,
+  { rule, priority, kpa, expectedKpa }: PumpFinding,
+): Condition => ({
+  situation: 'cooling',
+  subject: probe.engine,
+  rule,
+  priority,
+  probe: probe.id,
+  ...engineOfProbe(probe),
+  message: `The pump at ${probe.name} ${said[rule]}: ${kpa.toFixed(1)} kPa, usually ${expectedKpa.toFixed(0)}.`,
+  evidence: { values: { pressureKpa: kpa }, thresholds: { usualKpa: expectedKpa } },
+});
+
+const stuckUp = (probe: ProbeSettings, kpa: number): Condition => ({
+  situation: 'probe-fault',
+  subject: probe.id,
+  rule: 'probe-pressure-at-rest',
+  priority: 'caution',
+  probe: probe.id,
+  ...engineOfProbe(probe),
+  message: `${probe.name} shows ${kpa.toFixed(1)} kPa with its engine stopped: its port is blocked, or it has drifted.`,
+  evidence: { values: { pressureKpa: kpa }, thresholds: { pressureKpa: mostZeroKpa } },
+});
