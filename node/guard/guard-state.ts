@@ -126,9 +126,9 @@ const remembrance = ({ lastGoodC }: ChannelState): ChannelState => ({
 });
 
 /** What was learnt and the zero stay; whether water came is to be seen again. */
-const pumpAfterRestart = ({ memory, zeroKpa, found }: PumpState): PumpState => ({
+const pumpAfterRestart = ({ memories, zeroKpa, found }: PumpState): PumpState => ({
   ...pumpAtRest,
-  ...(Array.isArray(memory?.bins) && { memory }),
+  ...(memories && { memories }),
   ...(Number.isFinite(zeroKpa) && { zeroKpa }),
   found,
 });

@@ -1,4 +1,4 @@
-import { expectedAt, learn, leastExpected, nothingLearnt, type PumpMemory } from './pump-memory.js';
+import { expectedAt, idleExpected, learn, nothingLearnt, type PumpMemory } from './pump-memory.js';
 
 /** What is known of one raw-water pump by the pressure behind it. Plain data; survives a restart. */
 export type PumpState = {
@@ -10,7 +10,8 @@ export type PumpState = {
   /** Since the engine runs: how long, and whether the pump has been seen to give water. */
   readonly runningS: number;
   readonly primed: boolean;
-  readonly memory: PumpMemory;
+  /** By speed where a probe gives it, by gas otherwise; each keeps what it learnt while the other serves. */
+  readonly memories: Memories;
   /** How long each rule has been true, s. */
   readonly held: Readonly<Record<PumpRule, number>>;
   /** How long all has been well, s. */
@@ -36,11 +37,13 @@ export const pumpAtRest: PumpState = {
   stoppedS: 0,
   runningS: 0,
   primed: false,
-  memory: nothingLearnt('none'),
+  memories: { speed: nothingLearnt('speed'), gas: nothingLearnt('gas'), none: nothingLearnt('none') },
   held: nothingHeld,
   wellS: 0,
   found: undefined,
 };
+
+type Memories = Readonly<Record<PumpMemory['by'], PumpMemory>>;
 
 /** What bears on one pump in one pass. */
 export type PumpSigns = {
@@ -65,7 +68,7 @@ const leastRunningKpa = 2;
 /** A pump that lay dry needs some seconds to prime. Rubber impellers: 20 s dry are too many (common practice, no source). */
 const primesWithinS = 12;
 /** Learning begins when start and priming are over; gas that changes faster belongs to no load, s and K/s. */
-const learnsAfterS = 60;
+const learnsAfterS = 25;
 const settledGasCPerS = 0.8;
 
 /**
@@ -89,14 +92,13 @@ export function stepPump(before: PumpState, signs: PumpSigns): PumpState {
     before.kpa === undefined ? rawKpa : before.kpa + (rawKpa - before.kpa) * (1 - Math.exp(-dtS / smoothS));
   if (phase === 'stopped') return whileStopped({ ...before, kpa }, readingKpa, dtS);
   const { by, load } = loadOf(signs);
-  const memory = before.memory.by === by ? before.memory : nothingLearnt(by);
   const runningS = before.runningS + dtS;
-  const primed = before.primed || kpa > floorOf(memory);
+  const primed = before.primed || kpa > floorOf(before.memories);
   // Without a running input a pump that gives nothing may belong to a stopped engine: only one that fires is judged.
   const judged = phase === 'running' ? primed || runningS > primesWithinS : primed && fires(signs);
-  const running = { ...before, kpa, memory, runningS, primed, stoppedS: 0 };
+  const running = { ...before, kpa, runningS, primed, stoppedS: 0 };
   if (!judged) return { ...running, held: nothingHeld };
-  return learned(judge(running, signs, load, by), signs, load);
+  return learned(judge(running, signs, load, by), signs);
 }
 
 const whileStopped = (state: PumpState, readingKpa: number, dtS: number): PumpState => {
@@ -128,9 +130,13 @@ const loadOf = ({ speedRpm, gasC }: PumpSigns): { readonly by: PumpMemory['by'];
       ? { by: 'gas', load: gasC }
       : { by: 'none', load: 0 };
 
-const floorOf = (memory: PumpMemory): number => {
-  const least = leastExpected(memory);
-  return least ? thresholdOf(least, none) : leastRunningKpa;
+/** What was learnt of idle, by the memory that knows it. */
+const idleOf = ({ speed, gas, none: any }: Memories) =>
+  idleExpected(speed) ?? idleExpected(gas) ?? idleExpected(any);
+
+const floorOf = (memories: Memories): number => {
+  const idle = idleOf(memories);
+  return idle ? thresholdOf(idle, none) : leastRunningKpa;
 };
 
 const thresholdOf = (
@@ -141,8 +147,8 @@ const thresholdOf = (
 function judge(state: PumpState, signs: PumpSigns, load: number, by: PumpMemory['by']): PumpState {
   const { dtS, gasSlopeCPerS } = signs;
   const kpa = state.kpa ?? 0;
-  const floorKpa = Math.max(floorOf(state.memory), 0);
-  const here = expectedAt(state.memory, load);
+  const floorKpa = floorOf(state.memories);
+  const here = expectedAt(state.memories[by], load);
   // Exhaust gas lags: while it falls the throttle may have been closed, and the pump rightly gives less.
   const knows = by === 'speed' || (by === 'gas' && gasSlopeCPerS > -settledGasCPerS);
   const below = (rule: typeof lost | typeof low) =>
@@ -161,7 +167,7 @@ function judge(state: PumpState, signs: PumpSigns, load: number, by: PumpMemory[
     'raw-water-low': by === 'speed' ? low.holdS : low.holdByGasS,
   };
   const rule = pumpRules.find((one) => held[one] >= holdS[one]);
-  const expectedKpa = here?.meanKpa ?? leastExpected(state.memory)?.meanKpa ?? leastRunningKpa;
+  const expectedKpa = here?.meanKpa ?? idleOf(state.memories)?.meanKpa ?? leastRunningKpa;
   if (rule) {
     const priority = rule === 'raw-water-low' ? 'warning' : 'alarm';
     const graver = state.found?.priority === 'alarm' && priority === 'warning' ? state.found : undefined;
@@ -174,13 +180,20 @@ function judge(state: PumpState, signs: PumpSigns, load: number, by: PumpMemory[
 }
 
 /** Learns from seconds that are surely normal: settled, nothing found and nothing beginning. */
-function learned(state: PumpState, { dtS, gasSlopeCPerS, phase }: PumpSigns, load: number): PumpState {
-  const { kpa, runningS, wellS, memory } = state;
-  const settled = memory.by === 'speed' || Math.abs(gasSlopeCPerS) < settledGasCPerS;
-  if (kpa === undefined || phase !== 'running' || runningS < learnsAfterS || wellS < backS || !settled)
-    return state;
+function learned(state: PumpState, signs: PumpSigns): PumpState {
+  const { dtS, speedRpm, gasC, gasSlopeCPerS, phase } = signs;
+  const { kpa, runningS, wellS, memories } = state;
+  if (kpa === undefined || phase !== 'running' || runningS < learnsAfterS || wellS < backS) return state;
   if (kpa < leastRunningKpa || dtS === 0) return state;
-  return { ...state, memory: learn(memory, load, kpa, dtS) };
+  const settled = Math.abs(gasSlopeCPerS) < settledGasCPerS;
+  return {
+    ...state,
+    memories: {
+      speed: speedRpm === undefined ? memories.speed : learn(memories.speed, speedRpm, kpa, dtS),
+      gas: gasC === undefined || !settled ? memories.gas : learn(memories.gas, gasC, kpa, dtS),
+      none: learn(memories.none, 0, kpa, dtS),
+    },
+  };
 }
 
 /** Whether a stopped engine's probe shows a pressure that cannot be: its port is blocked, or it has drifted. */

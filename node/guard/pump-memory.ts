@@ -51,19 +51,43 @@ const asExpected = ({ meanKpa, variance }: PumpBin): Expected => ({
   lowKpa: meanKpa - lowSigmas * Math.sqrt(variance),
 });
 
-/** At this load, or at the nearest smaller one that was seen: a smaller load needs less, so that errs to silence. */
+/**
+ * At this load. By speed the nearest smaller one serves too: a slower pump gives less, so that errs to silence. Exhaust
+ * gas goes with the load less strictly (a hot manifold warms it), so there only the load itself counts, and the lowest
+ * of its neighbours.
+ */
 export function expectedAt(memory: PumpMemory, load: number): Expected | undefined {
-  for (let i = Math.min(indexOf(memory, load), memory.bins.length - 1); i >= 0; i--) {
+  const at = Math.min(indexOf(memory, load), memory.bins.length - 1);
+  if (memory.by !== 'speed') {
+    const own = memory.bins[at];
+    if (!own || own.seconds < leastByGasS) return undefined;
+    const beside = memory.bins.slice(Math.max(0, at - 1), at + 2).filter((bin) => bin !== null);
+    return { meanKpa: own.meanKpa, lowKpa: Math.min(...beside.map((bin) => asExpected(bin).lowKpa)) };
+  }
+  for (let i = at; i >= 0; i--) {
     const bin = memory.bins[i];
     if (bin && bin.seconds >= leastS) return asExpected(bin);
   }
   return undefined;
 }
 
-/** At the least load that was seen: no healthy running engine's pump gives less, whatever it does. */
-export function leastExpected(memory: PumpMemory): Expected | undefined {
-  let least: Expected | undefined;
-  for (const bin of memory.bins)
-    if (bin && bin.seconds >= leastS && !(least && least.meanKpa <= bin.meanKpa)) least = asExpected(bin);
-  return least;
+/** A bin of exhaust gas must have seen the gas come from above and from below, s. */
+const leastByGasS = 60;
+
+/**
+ * At idle, where no healthy running engine's pump gives less, whatever it does. A pump goes with its engine, so idle is
+ * known once the greatest pressure seen is some times the least: nominal speed is three to four times idle, and pressure
+ * goes with its square, less what stands in the hose.
+ */
+export function idleExpected(memory: PumpMemory): Expected | undefined {
+  let least: PumpBin | undefined;
+  let greatestKpa = 0;
+  for (const bin of memory.bins) {
+    if (!bin || bin.seconds < leastS) continue;
+    greatestKpa = Math.max(greatestKpa, bin.meanKpa);
+    if (!least || bin.meanKpa < least.meanKpa) least = bin;
+  }
+  return least && least.meanKpa * idleFactor <= greatestKpa ? asExpected(least) : undefined;
 }
+
+const idleFactor = 2.5;
