@@ -1,0 +1,215 @@
+import { describe, expect, it } from 'vitest';
+import { Plant } from '../../../node/bench/plant/plant.js';
+import { makeRandom } from '../../../node/bench/plant/random.js';
+import { type GuardState, guard, resumeGuard, startGuard } from '../../../node/guard/guard.js';
+import type { GuardSettings, ProbeSettings } from '../../../node/guard/settings.js';
+import { learnedTuning } from '../../../node/guard/tuning.js';
+import { valued } from '../../../node/reading/quantity.js';
+import { type MissingReason, qualityOf, type Reading } from '../../../node/reading/reading.js';
+import { asMonotonicMs } from '../../../node/time/clock.js';
+
+const probe = (id: string, place: ProbeSettings['place']): ProbeSettings => ({
+  id,
+  name: `Port ${id}`,
+  engine: 'port',
+  place,
+  mounting: 'free',
+});
+const gas = probe('gas', 'dry-exhaust');
+const pump = probe('pump', 'raw-water-pressure');
+const speed = probe('speed', 'engine-speed');
+const settingsWith = (...probes: readonly ProbeSettings[]): GuardSettings => ({
+  probes,
+  engines: [{ id: 'port', name: 'Port', kind: 'propulsion', runningInput: true, alike: [] }],
+  escalateAfterS: 120,
+  tuning: learnedTuning,
+});
+
+/** The invented engine with a probe that is 1.5 kPa off, read five times a second; no elbow probe at all. */
+class Boat {
+  readonly plant = new Plant({ seed: 5 });
+  state: GuardState = startGuard(asMonotonicMs(0));
+  atS = 0;
+  missing: MissingReason | undefined;
+  private readonly random = makeRandom(77);
+  private readonly settings: GuardSettings;
+
+  constructor(settings: GuardSettings) {
+    this.settings = settings;
+  }
+
+  /** Lets time pass; gives after how many seconds an alert of this id was first active. */
+  run(forS: number, id = 'cooling:port'): number | undefined {
+    let firstS: number | undefined;
+    for (let s = 0.2; s <= forS + 1e-9; s += 0.2) {
+      this.plant.step(0.2);
+      this.atS += 0.2;
+      const { state, alerts } = guard(this.state, this.input(), this.settings);
+      this.state = state;
+      if (firstS === undefined && alerts.some((a) => a.id === id && a.state !== 'rectified')) firstS = s;
+    }
+    return firstS;
+  }
+
+  restart(): void {
+    this.state = resumeGuard(
+      JSON.parse(JSON.stringify(this.state)),
+      asMonotonicMs(this.atS * 1000),
+      5000,
+    ).state;
+  }
+
+  get alert() {
+    return this.state.entries.find(({ alert }) => alert.id === 'cooling:port')?.alert;
+  }
+
+  private input() {
+    const nowMs = asMonotonicMs(Math.round(this.atS * 1000));
+    const measured = (
+      id: string,
+      quantity: 'temperature' | 'pressure' | 'speed',
+      value: number,
+    ): Reading => ({
+      probe: id,
+      readAtMs: nowMs,
+      result: { kind: 'measured', ...valued(quantity, value, 1) },
+    });
+    const { plant, random } = this;
+    const kpa = plant.pumpPressureKpa('port');
+    const readings = [
+      measured('gas', 'temperature', plant.elementTemperatureC({ ...gas, engine: 'port' }) + random.normal()),
+      this.missing
+        ? { probe: 'pump', readAtMs: nowMs, result: { kind: 'missing' as const, reason: this.missing } }
+        : measured('pump', 'pressure', 1.5 + kpa + (0.1 + 0.03 * kpa) * random.normal()),
+      measured('speed', 'speed', plant.rpm('port') + 8 * random.normal()),
+    ];
+    return {
+      nowMs,
+      readings: readings.filter((r) => this.settings.probes.some(({ id }) => id === r.probe)),
+      running: { port: plant.isRunning('port') },
+      board: 'connected' as const,
+    };
+  }
+}
+
+/** Two minutes at rest for the zero, idle, cruise, wide open, idle again. */
+const learnt = (settings: GuardSettings): Boat => {
+  const boat = new Boat(settings);
+  boat.run(120);
+  for (const throttle of [0.05, 0.75, 1, 0.05, 0.75]) {
+    boat.plant.setThrottle('port', throttle);
+    expect(boat.run(400)).toBeUndefined();
+  }
+  return boat;
+};
+
+describe.each([
+  ['exhaust gas', settingsWith(gas, pump)],
+  ['crankshaft speed', settingsWith(gas, pump, speed)],
+])('a pump learnt by %s', (_, settings) => {
+  it.each([
+    [0.05, 300],
+    [0.75, 60],
+    [1, 200],
+  ])(
+    'a closed intake at throttle %d is an alarm within 5 s, and ends when water is back',
+    (throttle, settleS) => {
+      const boat = learnt(settings);
+      boat.plant.setThrottle('port', throttle);
+      expect(boat.run(settleS)).toBeUndefined();
+      boat.plant.bagIntake('port');
+      const afterS = boat.run(10);
+      expect(afterS).toBeLessThanOrEqual(5);
+      expect(boat.alert?.priority).toBe('alarm');
+      expect(boat.alert?.message).toMatch(/kPa, usually \d+\./);
+      boat.plant.clearIntake('port');
+      boat.run(60);
+      expect(boat.alert?.state).toBe('rectified');
+    },
+  );
+
+  it('says nothing of throttles slammed, air drawn in a seaway, a stop and a hot restart', () => {
+    const boat = learnt(settings);
+    boat.plant.roughness = 1;
+    for (const throttle of [0.75, 0.05, 1, 0.05, 0.4, 0.9, 0, 0.05, 0.75]) {
+      boat.plant.setThrottle('port', throttle);
+      expect(boat.run(180)).toBeUndefined();
+    }
+  });
+
+  it('half of an impeller is heard within 30 s', () => {
+    const boat = learnt(settings);
+    boat.plant.setThrottle('port', 0.75);
+    boat.run(120);
+    boat.plant.wearImpeller('port', 0.5);
+    expect(boat.run(60)).toBeLessThanOrEqual(30);
+  });
+
+  it('what was learnt and the zero outlast a restart of the guard', () => {
+    const boat = learnt(settings);
+    boat.restart();
+    boat.run(60);
+    boat.plant.bagIntake('port');
+    expect(boat.run(10)).toBeLessThanOrEqual(5);
+  });
+});
+
+describe('a pump of which nothing is known yet', () => {
+  it('that never gives water after a start is an alarm within 20 s', () => {
+    const boat = new Boat(settingsWith(gas, pump));
+    boat.run(120);
+    boat.plant.bagIntake('port');
+    boat.plant.engines.port?.step(30, { seaC: 18, roomC: 20 });
+    boat.plant.setThrottle('port', 0.05);
+    expect(boat.run(30)).toBeLessThanOrEqual(20);
+    expect(boat.alert?.rule).toBe('no-raw-water');
+  });
+
+  it('takes its zero at a stop', () => {
+    const boat = new Boat(settingsWith(gas, pump));
+    boat.run(240);
+    expect(boat.state.probes.pump?.pump?.state.zeroKpa).toBeCloseTo(1.5, 1);
+  });
+});
+
+it('a broken wire is a fault of the probe and no loss of water, and with no other eye a blindness that sounds', () => {
+  const boat = learnt(settingsWith(gas, pump));
+  boat.missing = 'open';
+  expect(boat.run(60)).toBeUndefined();
+  const standing = boat.state.entries
+    .filter(({ alert }) => alert.state !== 'rectified')
+    .map(({ alert }) => alert);
+  expect(standing.map(({ id, priority }) => `${id} ${priority}`).sort()).toEqual([
+    'blind:port warning',
+    'probe-fault:pump caution',
+  ]);
+});
+
+it('a believable pressure probe is an eye: an engine without an elbow probe is not blind', () => {
+  const boat = learnt(settingsWith(gas, pump));
+  expect(boat.run(120, 'blind:port')).toBeUndefined();
+});
+
+it('a pressure that stays up with the engine stopped is a fault of the probe', () => {
+  const boat = learnt(settingsWith(gas, pump));
+  boat.plant.setThrottle('port', 0);
+  boat.run(60);
+  const stuck = (nowS: number): Reading => ({
+    probe: 'pump',
+    readAtMs: asMonotonicMs(nowS * 1000),
+    result: { kind: 'measured', ...valued('pressure', 55, 1) },
+  });
+  let { state } = boat;
+  for (let s = 1; s < 240; s++) {
+    const nowMs = asMonotonicMs((boat.atS + s) * 1000);
+    const input = {
+      nowMs,
+      readings: [stuck(boat.atS + s)],
+      running: { port: false },
+      board: 'connected' as const,
+    };
+    ({ state } = guard(state, input, settingsWith(gas, pump)));
+  }
+  expect(qualityOf(stuck(0))).toBe('good');
+  expect(state.entries.map(({ alert }) => alert.rule)).toContain('probe-pressure-at-rest');
+});
