@@ -1,18 +1,20 @@
-import { learnedTuning } from '../../../guard/tuning.js';
+import type { ProbeSettings } from '../../../guard/settings.js';
 import { makeRandom, type Random } from '../../plant/random.js';
 import { type TwinId, twins } from '../../plant/twins.js';
+import { campaignSettings } from '../campaign-settings.js';
 import { commissionBoat } from '../commission-boat.js';
-import { DrawnBoat, type Mounting } from '../drawn-boat.js';
-import { twinSettings } from '../twin-settings.js';
+import { DrawnBoat } from '../drawn-boat.js';
+import type { Mounting, PlantName } from '../record.js';
 import { drawVoyage, followLegs, type Load, throttleOf } from '../voyage.js';
 import { Gauges, passWith } from './gauges.js';
 import { type Fit, fits, Watch } from './watch.js';
 
 /**
  * How soon a loss is heard with temperatures alone, with pressure, and with pressure and speed, on the same boats and
- * voyages; and how often in vain. `npm run campaign:pressure -- BOATS FIRST_SEED`. Takes about 20 s a boat.
+ * voyages; and how often in vain. `npm run campaign:pressure -- BOATS FIRST_SEED first|second`. Takes about 20 s a boat.
  */
-const [boats = 20, firstSeed = 9001] = process.argv.slice(2).map(Number);
+const [boats = 20, firstSeed = 9001] = process.argv.slice(2, 4).map(Number);
+const plantName: PlantName = process.argv[4] === 'second' ? 'second' : 'first';
 
 type Cell = { readonly s: number[]; missed: number };
 const cells = new Map<string, Cell>();
@@ -38,11 +40,11 @@ for (let n = 0; n < boats; n++) {
 report();
 
 function sail(seed: number, mounting: Mounting): void {
-  const boat = new DrawnBoat(seed, mounting);
+  const boat = new DrawnBoat(seed, mounting, plantName);
   const random = makeRandom(seed + 1_000_000);
   const gauges = new Gauges(random);
-  const [baselines] = commissionBoat(boat, trips, random, [learnedTuning.leadS[mounting]]);
-  const watches = makeWatches(boat, gauges, baselines);
+  const { probes } = commissionBoat(boat, trips, random, false);
+  const watches = makeWatches(probes, gauges, boat);
   for (let voyage = 0; voyage < learningVoyages + 2; voyage++)
     healthyVoyage(boat, gauges, watches, random, voyage >= learningVoyages);
   for (const load of loads)
@@ -53,24 +55,11 @@ function sail(seed: number, mounting: Mounting): void {
 }
 
 function makeWatches(
-  boat: DrawnBoat,
+  probes: readonly ProbeSettings[],
   gauges: Gauges,
-  baselines: ReturnType<typeof commissionBoat>[number] | undefined,
+  { atMs }: DrawnBoat,
 ): Readonly<Record<Fit, Watch>> {
-  const probes = boat.probes.map((p) => {
-    const baseline = baselines?.get(p.id);
-    return baseline ? { ...p, baseline } : p;
-  });
-  const watch = (more: readonly (typeof probes)[number][]) =>
-    new Watch(
-      {
-        probes: [...probes, ...more],
-        engines: twinSettings(true),
-        escalateAfterS: Number.MAX_SAFE_INTEGER,
-        tuning: learnedTuning,
-      },
-      boat.atMs,
-    );
+  const watch = (more: readonly ProbeSettings[]) => new Watch(campaignSettings([...probes, ...more]), atMs);
   return {
     temperature: watch([]),
     'with pressure': watch(gauges.pressureProbes),
@@ -165,7 +154,7 @@ function report(): void {
   const at = (sorted: readonly number[], q: number) =>
     sorted[Math.min(sorted.length - 1, Math.floor(q * sorted.length))];
   console.log(
-    `${boats} boats, seeds ${firstSeed} to ${firstSeed + boats - 1}, ${(healthyS / 3600).toFixed(0)} healthy engine hours, ${stops} stops`,
+    `${boats} boats of the ${plantName} plant, seeds ${firstSeed} to ${firstSeed + boats - 1}, ${(healthyS / 3600).toFixed(0)} healthy engine hours, ${stops} stops`,
   );
   for (const [key, { s, missed }] of [...cells].sort(([a], [b]) => (a < b ? -1 : 1))) {
     const sorted = s.toSorted((a, b) => a - b);
