@@ -41,8 +41,9 @@ export function lagFrom(samples: readonly Sample[], fromS: number, meanC: number
   });
   const least = Math.min(...fits.map((f) => f.rest));
   const variance = Math.max(least / Math.max(1, n - 3), scatterC ** 2, 0.002 ** 2);
-  // The height itself is known beforehand to some degrees, which keeps slow candidates finite.
-  const perHeight = variance / lastC ** 2;
+  // The height cannot be more than what was seen of it, which keeps slow candidates finite and a flat stretch flat.
+  const furthestC = Math.max(...used.map((s) => Math.abs(s.temperatureC - meanC)));
+  const perHeight = variance / Math.max(furthestC, 1e-3) ** 2;
   const weighed = fits.map((f) => {
     const height = f.sey / (f.see + perHeight);
     const heightVariance = variance / (f.see + perHeight);
