@@ -14,10 +14,11 @@ import {
   thermistorOhms,
   thermocoupleCurve,
 } from '../../calibration/index.js';
+import { shortOrLong } from '../long-form.js';
 import { type Chance, chance } from './coverage/chance.js';
 import { nominalLaw } from './made-points.js';
 
-const sessions = 1_500;
+const sessions = shortOrLong(500, 1_500);
 const k = thermocoupleCurve('K');
 
 /** A bath of any kind and quality, in any order. */

@@ -3,8 +3,7 @@ import { runFallenProbes } from '../../../node/bench/campaign/fallen-probes.js';
 import { runCampaign } from '../../../node/bench/campaign/run-campaign.js';
 import { poissonInterval, quantile } from '../../../node/bench/campaign/statistics.js';
 import { summarise } from '../../../node/bench/campaign/summary.js';
-
-const long = process.env.ELBOWROOM_FULL === '1';
+import { isLong } from '../../long-form.js';
 
 describe('the campaign, short', () => {
   it('both plants, seed 11: every elbow is armed, no full loss is missed, the hose never reaches 120 C unwarned, no false alarm', async () => {
@@ -12,8 +11,8 @@ describe('the campaign, short', () => {
     const records = await runCampaign({
       plants,
       seed: 11,
-      voyages: long ? 24 : 4,
-      voyagesPerBoat: long ? 6 : 2,
+      voyages: isLong ? 24 : 4,
+      voyagesPerBoat: isLong ? 6 : 2,
       trips: 6,
       workers: 0,
     });
@@ -27,20 +26,17 @@ describe('the campaign, short', () => {
       expect(hose.unwarned).toBe(0);
       expect(falseUnseen.count).toBe(0);
       for (const { alarms } of Object.values(falseWhile)) expect(alarms.count).toBe(0);
-      if (long) expect(all.reduce((sum, { n }) => sum + n, 0)).toBeGreaterThan(2);
+      if (isLong) expect(all.reduce((sum, { n }) => sum + n, 0)).toBeGreaterThan(2);
     }
   }, 240_000);
 
-  it.runIf(long)(
-    'four boats, seed 3: probes that fall off are reported on that voyage or the next, in half the falls or more, and none that sits well',
-    () => {
+  if (isLong)
+    it('four boats, seed 3: probes that fall off are reported on that voyage or the next, in half the falls or more, and none that sits well', () => {
       const { falls, toldByTheNext, falseCautions } = runFallenProbes({ boats: 4, seed: 3 });
       expect(falls).toBe(4);
       expect(toldByTheNext).toBeGreaterThanOrEqual(2);
       expect(falseCautions).toBe(0);
-    },
-    240_000,
-  );
+    }, 240_000);
 
   it('nearest-rank quantiles, and Garwood’s interval: 0 events 0 to 3.689, 1 event 0.0253 to 5.572 (tables of the exact Poisson interval)', () => {
     expect(quantile([5, 1, 3], 0.5)).toBe(3);
