@@ -1,5 +1,5 @@
 import { ThermometryError } from '../errors.js';
-import { correctionAt } from '../model/correction.js';
+import { tabledCorrection } from '../model/correction.js';
 import { junctionEmfs, typeOf } from '../reading/sensor.js';
 import { ThermistorTable } from '../thermistor/law-table.js';
 import { thermocoupleCurve } from '../thermocouple/curve.js';
@@ -30,8 +30,8 @@ export function rederivationUnder(certificate: Certificate): Rederivation {
     throw new ThermometryError('bad-certificate', 'The model of this certificate does not fit its sensor.');
   const offset = model.kind === 'corrected' ? 0 : model.offsetMicrovolts;
   const gain = model.kind === 'corrected' ? 1 : 1 + model.gain;
-  const corrected = (indicatedC: number): number =>
-    model.kind === 'corrected' ? indicatedC - correctionAt(model, indicatedC) : indicatedC;
+  const correction = model.kind === 'corrected' ? tabledCorrection(model) : () => 0;
+  const corrected = (indicatedC: number): number => indicatedC - correction(indicatedC);
   const curve = thermocoupleCurve(typeOf(sensor));
   if (sensor.kind === 'ad8495')
     return eachReading((raw, cold) => {
