@@ -42,6 +42,10 @@ const buzzerConfirmedWithinMs = 10_000;
 const boardComesWithinMs = 15_000;
 const sayTroubleEveryMs = 60_000;
 
+const notHeard = 'not every input was heard';
+const unseen = 'an engine runs unseen and nobody has answered';
+const starts = 'an engine starts: the circuit is tried';
+
 /** What the last pass found, for whoever asks how the node is. */
 export type WatchReport = {
   readonly atMs: number;
@@ -163,17 +167,20 @@ export class Watchkeeper {
       proof?.step(),
       pass.state.atMs !== sensed.atMs && 'the guard did not judge this pass',
       sensed.atMs - this.forgotAtMs < heldForMs && 'the guard lost its memory',
-      !sensed.complete && 'not every input was heard',
+      !sensed.complete && notHeard,
       unconfirmedMs > buzzerConfirmedWithinMs && 'the board does not confirm the buzzer pin',
-      result.annunciation.heartStops && 'an engine runs unseen and nobody has answered',
-      starting && 'an engine starts: the circuit is tried',
+      result.annunciation.heartStops && unseen,
+      starting && starts,
     ];
   }
 
   private noteHeart(heldBy: string | undefined): void {
     if (heldBy === this.heldBy) return;
     this.heldBy = heldBy;
-    if (heldBy !== undefined) this.parts.log.warn(`The heart is held: ${heldBy}.`);
+    if (heldBy === undefined) return;
+    // These have an alert or a board status of their own, or are meant.
+    const known = heldBy === notHeard || heldBy === unseen || heldBy === starts;
+    this.parts.log[known ? 'info' : 'warn'](`The heartbeat is held: ${heldBy}.`);
   }
 
   /** Nobody waits for ever, whatever becomes of the pass. */
