@@ -5,9 +5,10 @@ import type { AlertRow } from '../../node/index.js';
  * a message, to the instruments and in the report. Empty for an alert that came without an instruction.
  */
 export const instructionText = (
-  { engine, instruction }: Pick<AlertRow, 'engine' | 'instruction'>,
-  engineName: string | undefined = engine,
+  alert: Pick<AlertRow, 'engine' | 'engineName' | 'instruction'>,
+  engineName: string | undefined = alert.engineName ?? alert.engine,
 ): string => {
+  const { instruction } = alert;
   if (!instruction) return '';
   if (!engineName) return instruction;
   return `${capital(engineName)}: ${instruction.charAt(0).toLowerCase()}${instruction.slice(1)}`;

@@ -29,6 +29,8 @@ export type Alert = {
   readonly state: AlertState;
   readonly probe?: ProbeId;
   readonly engine?: Engine;
+  /** As the owner calls that engine. */
+  readonly engineName?: string;
   readonly sinceMs: MonotonicMs;
   /** While it is acknowledged and lasts, a short sound calls it to mind this often, s. Such an alert cannot be shelved. */
   readonly remindEveryS?: number;

@@ -41,6 +41,7 @@ export function raised(condition: Condition, nowMs: MonotonicMs): Entry {
       state: 'unacknowledged',
       ...(condition.probe && { probe: condition.probe }),
       ...(condition.engine && { engine: condition.engine }),
+      ...(condition.engineSaid && { engineName: condition.engineSaid.name }),
       sinceMs: nowMs,
       ...(condition.remindEveryS !== undefined && { remindEveryS: condition.remindEveryS }),
       message: condition.message,

@@ -35,6 +35,7 @@ const alertRow = z.object({
   state: z.enum(['unacknowledged', 'acknowledged', 'rectified']),
   probe: maybe(text),
   engine: maybe(text),
+  engineName: maybe(text),
   since: number,
   remindEveryS: maybe(number),
   acknowledgedAt: maybe(number),

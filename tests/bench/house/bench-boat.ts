@@ -1,4 +1,4 @@
-import { mkdtempSync, rmSync } from 'node:fs';
+import { mkdtempSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { freePort } from '../../../host/supervise/free-port.js';
@@ -23,6 +23,8 @@ export type NowAlert = {
   priority: string;
   state: string;
   rule: string;
+  message: string;
+  actions: string[];
   probe?: string;
   engine?: string;
   since: number;
@@ -31,7 +33,8 @@ export type Now = {
   at: number;
   probes: NowProbe[];
   alerts: NowAlert[];
-  nodes: { node: string; connected: boolean }[];
+  engines: { id: string; name: string; kind: string; running?: boolean }[];
+  nodes: { node: string; connected: boolean; invented: boolean }[];
 };
 
 const getJson = async <T>(url: string): Promise<T> => (await fetch(url)).json() as Promise<T>;
@@ -46,9 +49,11 @@ export class BenchHouse {
     this.#ports = ports;
   }
 
-  static async open(): Promise<BenchHouse> {
+  /** On the kit of the bench, or on another one. */
+  static async open(kitYaml?: string): Promise<BenchHouse> {
     const [board, control, link, page] = await Promise.all([freePort(), freePort(), freePort(), freePort()]);
     const house = new BenchHouse({ board, control, link, page });
+    if (kitYaml !== undefined) writeFileSync(house.kit, kitYaml);
     house.startBoard();
     await until('the bench to answer', () => house.truth());
     house.startNode();
@@ -56,10 +61,14 @@ export class BenchHouse {
     return house;
   }
 
+  /** Where the node's link is. */
+  get link(): string {
+    return `127.0.0.1:${this.#ports.link}`;
+  }
   get pageUrl(): string {
     return `http://127.0.0.1:${this.#ports.page}`;
   }
-  get #kit(): string {
+  get kit(): string {
     return join(this.dataDir, 'kit.yaml');
   }
 
@@ -69,7 +78,7 @@ export class BenchHouse {
       'board',
       'bench-board',
       '--kit',
-      this.#kit,
+      this.kit,
       '--board-port',
       `${board}`,
       '--control-port',
@@ -79,7 +88,8 @@ export class BenchHouse {
   startNode(): void {
     const { board, link } = this.#ports;
     const where = ['--board', `tcp://127.0.0.1:${board}`, '--link', `127.0.0.1:${link}`];
-    this.#start('node', 'node', '--kit', this.#kit, ...where, '--data-dir', join(this.dataDir, 'node'));
+    const data = ['--data-dir', join(this.dataDir, 'node'), '--invented'];
+    this.#start('node', 'node', '--kit', this.kit, ...where, ...data);
   }
   startHost(): void {
     const { link, page } = this.#ports;
