@@ -1,7 +1,8 @@
 import { join, resolve } from 'node:path';
-import { checkStart } from '../../node/index.js';
+import { checkStart, loadKit } from '../../node/index.js';
 import { superviseHere } from './crew.js';
 import { defineCommand } from './define-command.js';
+import { UsageError } from './exit.js';
 import { guardFlags } from './guard-flags.js';
 import { isPort } from './port-option.js';
 
@@ -19,7 +20,13 @@ export const watchCommand = defineCommand({
     "It does not replace the engine's own alarms. No chirp of the buzzer as an engine starts: no trust.",
   builder: (yargs) =>
     yargs
-      .option('kit', { type: 'string', default: 'kit.yaml', describe: 'The kit file' })
+      .option('kit', {
+        type: 'string',
+        array: true,
+        nargs: 1,
+        default: ['kit.yaml'],
+        describe: 'The kit file; repeat it where the boat has a second board, each with a kit of its own',
+      })
       .option('page-port', { type: 'number', default: 8470, describe: 'Port of the page, on loopback' })
       .check(isPort('page-port'))
       .option('page-listen', {
@@ -33,7 +40,7 @@ export const watchCommand = defineCommand({
       .option('link', {
         type: 'string',
         default: '127.0.0.1:8472',
-        describe: 'host:port on which the node tells its readings',
+        describe: 'host:port on which the node tells its readings; a second node takes the next port',
       })
       .option('data-dir', {
         type: 'string',
@@ -41,21 +48,25 @@ export const watchCommand = defineCommand({
         describe: 'Where store and state lie',
       })
       .example('$0 watch --kit kit.yaml', 'The page is at http://127.0.0.1:8470')
+      .example('$0 watch --kit fore.yaml --kit aft.yaml', 'Two boards, two nodes, one page')
       .example('$0 watch --page-listen 0.0.0.0', 'For a tablet aboard; set pass-phrases first'),
   handler: async (options) => {
     const dataDir = resolve(options.dataDir);
     // What a person typed just now is refused at once; later nothing ends the watch but a stop.
-    await checkStart({ kitPath: options.kit, dataDir: join(dataDir, 'node'), linkListen: options.link });
+    const nodes = nodesOf(options.kit, options.link, dataDir);
+    for (const { kit, link, data } of nodes)
+      await checkStart({ kitPath: kit, dataDir: data, linkListen: link });
+    refuseOneName(options.kit);
     await superviseHere({
       members: [
-        {
-          name: 'node',
+        ...nodes.map(({ name, kit, link, data }) => ({
+          name,
           endsAll: false,
           execArgv: guardFlags,
           progressWithinMs: nodeProgressWithinMs,
-          whenDown: 'NOTHING GUARDS THE ENGINES until it is back; the missing-pulse circuit sounds.',
-          args: ['node', '--kit', options.kit, '--link', options.link, '--data-dir', join(dataDir, 'node')],
-        },
+          whenDown: `NOTHING GUARDS THE ENGINES ${nodes.length > 1 ? `OF ${kit} ` : ''}until it is back; the missing-pulse circuit sounds.`,
+          args: ['node', '--kit', kit, '--link', link, '--data-dir', data],
+        })),
         {
           name: 'host',
           endsAll: false,
@@ -64,14 +75,12 @@ export const watchCommand = defineCommand({
             'The node GOES ON GUARDING with its buzzer, but nothing is shown, stored or sent; Ctrl-C ends both.',
           args: [
             'host',
-            '--node',
-            options.link,
+            ...nodes.flatMap(({ link }) => ['--node', link]),
             '--data-dir',
             join(dataDir, 'host'),
             '--page-port',
             `${options.pagePort}`,
-            '--kit',
-            options.kit,
+            ...(options.kit[0] === undefined ? [] : ['--kit', options.kit[0]]),
             ...(options.pageListen === undefined ? [] : ['--page-listen', options.pageListen]),
             ...(options.tlsCert === undefined ? [] : ['--tls-cert', options.tlsCert]),
             ...(options.tlsKey === undefined ? [] : ['--tls-key', options.tlsKey]),
@@ -84,3 +93,31 @@ export const watchCommand = defineCommand({
     });
   },
 });
+
+type NodeAsked = {
+  readonly name: string;
+  readonly kit: string;
+  readonly link: string;
+  readonly data: string;
+};
+
+/** One node for each kit: `node`, `node-2` and so on, on ports that follow each other. */
+const nodesOf = (kits: readonly string[], link: string, dataDir: string): readonly NodeAsked[] =>
+  kits.map((kit, i) => {
+    const name = i === 0 ? 'node' : `node-${i + 1}`;
+    return { name, kit, link: portAfter(link, i), data: join(dataDir, name) };
+  });
+
+const portAfter = (link: string, by: number): string =>
+  link.replace(/:(\d+)$/, (_, port: string) => `:${Number(port) + by}`);
+
+/** The host tells nodes apart by their names. Throws `UsageError`. */
+const refuseOneName = (kits: readonly string[]): void => {
+  if (kits.length < 2) return;
+  const names = kits.map((path) => loadKit(path).node);
+  const twice = names.find((name, i) => names.indexOf(name) < i);
+  if (twice !== undefined)
+    throw new UsageError(
+      `Two kit files have node: ${twice}. Give each board its own, such as node: aft, in its kit file.`,
+    );
+};

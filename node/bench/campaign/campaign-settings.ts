@@ -1,11 +1,14 @@
 import type { GuardSettings, ProbeSettings } from '../../guard/settings.js';
 import { learnedTuning } from '../../guard/tuning.js';
-import { twinSettings } from './twin-settings.js';
+import { type EngineMode, twinSettings } from './twin-settings.js';
 
 /** The guard's settings for these probes, with running inputs on both engines. */
-export const campaignSettings = (probes: readonly ProbeSettings[]): GuardSettings => ({
+export const campaignSettings = (
+  probes: readonly ProbeSettings[],
+  mode: EngineMode = 'twin',
+): GuardSettings => ({
   probes,
-  engines: twinSettings(true),
+  engines: twinSettings(true, mode),
   // Warnings are counted as warnings here: nobody is aboard to acknowledge them.
   escalateAfterS: Number.MAX_SAFE_INTEGER,
   tuning: learnedTuning,

@@ -25,7 +25,7 @@ export function commissionBoat(
   random: Random,
   takesProposals: boolean,
 ): CommissionedBoat {
-  const settings: GuardSettings = campaignSettings(boat.probes);
+  const settings: GuardSettings = campaignSettings(boat.probes, boat.mode);
   const book = new CommissionBook(settings);
   for (let trip = 0; trip < trips; trip++) {
     const plant = boat.moored('commissioning');

@@ -4,7 +4,7 @@ import { elbowLimits } from '../../guard/settings-from-kit.js';
 import { allEngines } from '../../kit/engines.js';
 import { asMonotonicMs, type MonotonicMs } from '../../time/clock.js';
 import type { Ailments } from '../plant/engine-plant.js';
-import { drawEngines } from '../plant/engine-traits.js';
+import { drawEngines, type EngineTraits, type TwinTraits } from '../plant/engine-traits.js';
 import { Plant } from '../plant/plant.js';
 import { makeRandom, type Random } from '../plant/random.js';
 import { type TwinId as Engine, twins as engines } from '../plant/twins.js';
@@ -14,6 +14,7 @@ import { drawWeather } from '../second-plant/weather.js';
 import type { Spot, World } from '../world.js';
 import type { Mounting, PlantName } from './record.js';
 import { drawFlaws, NoisyChannel, thermistorResolution, thermocoupleResolution } from './sensor-noise.js';
+import type { EngineMode } from './twin-settings.js';
 
 /** Time between passes, s: the slow end of what the board allows. */
 export const passS = 0.2;
@@ -30,6 +31,7 @@ type Day = { readonly seaC: number; readonly outsideC: number; readonly seed: nu
 /** One invented boat: its plant, its probes with their flaws, its home waters, and its clock. */
 export class DrawnBoat {
   readonly mounting: Mounting;
+  readonly mode: EngineMode;
   readonly probes: readonly ProbeSettings[];
   readonly channels: ReadonlyMap<string, NoisyChannel>;
   plant: CampaignPlant;
@@ -40,10 +42,17 @@ export class DrawnBoat {
   private readonly spots: readonly { readonly id: string; readonly spot: Spot }[];
 
   /** `loose`: every probe has a loose connection, whatever was drawn. */
-  constructor(seed: number, mounting: Mounting, plantName: PlantName = 'first', loose = false) {
+  constructor(
+    seed: number,
+    mounting: Mounting,
+    plantName: PlantName = 'first',
+    loose = false,
+    mode: EngineMode = 'twin',
+  ) {
     this.random = makeRandom(seed);
     this.mounting = mounting;
-    this.makePlant = plantName === 'first' ? firstBoat(this.random) : secondBoat(this.random);
+    this.mode = mode;
+    this.makePlant = plantName === 'first' ? firstBoat(this.random, mode) : secondBoat(this.random);
     this.homeSeaC = this.random.between(7, 24);
     this.probes = probesOf(mounting);
     this.spots = this.probes.map((p) => ({
@@ -96,11 +105,29 @@ export class DrawnBoat {
   }
 }
 
-function firstBoat(random: Random): (day: Day) => CampaignPlant {
-  const traits = drawEngines(random);
+function firstBoat(random: Random, mode: EngineMode): (day: Day) => CampaignPlant {
+  const drawn = drawEngines(random);
+  const traits = mode === 'generator' ? generatorSets(drawn) : drawn;
   const seaTauS = random.between(8, 30);
   return (day) => new Plant({ engines: traits, seaTauS, ...day });
 }
+
+/** The same engines a twelfth as large, governed: 6 to 27 kW, with an elbow and flange to fit. */
+const generatorSets = ({ port, starboard }: TwinTraits): TwinTraits => {
+  const small = (traits: EngineTraits): EngineTraits => {
+    const size = traits.size / 12;
+    const surface = size ** (2 / 3);
+    const { elbowAreaM2, flangeWPerK } = traits;
+    return {
+      ...traits,
+      size,
+      governed: true,
+      elbowAreaM2: elbowAreaM2 * surface,
+      flangeWPerK: flangeWPerK * surface,
+    };
+  };
+  return { port: small(port), starboard: small(starboard) };
+};
 
 function secondBoat(random: Random): (day: Day) => CampaignPlant {
   const traits = drawTraits(random);

@@ -4,6 +4,7 @@ import { runFallenProbes } from './fallen-probes.js';
 import type { PlantName } from './record.js';
 import { runCampaign } from './run-campaign.js';
 import { summarise } from './summary.js';
+import { type EngineMode, engineModes } from './twin-settings.js';
 
 const help = `npm run campaign -- [--voyages N] [--seed S] [--plant first|second|both] [--workers N] [--json]
 npm run campaign -- --fallen N [--seed S]
@@ -12,6 +13,7 @@ Invented boats, commissioned on six ordinary trips and then taken through a seas
   --voyages N  how many on each plant (120)
   --seed S     which boats, weather and faults (1); the same seed gives the same table
   --plant P    first, second or both (both); the second plant is for the record: nothing is tuned on it
+  --engines E  twin (compared), single (each for itself) or generator (governed sets; --plant first) (twin)
   --trips N    commissioning trips of each boat (6)
   --boat N     voyages of each boat (10)
   --workers N  processes that sail boats, each yielding to everything else (1)
@@ -25,6 +27,7 @@ const { values } = parseArgs({
     voyages: { type: 'string', default: '120' },
     seed: { type: 'string', default: '1' },
     plant: { type: 'string', default: 'both' },
+    engines: { type: 'string', default: 'twin' },
     trips: { type: 'string', default: '6' },
     boat: { type: 'string', default: '10' },
     workers: { type: 'string', default: '1' },
@@ -55,6 +58,15 @@ const plantsOf = (word: string): readonly PlantName[] =>
       ? [word]
       : refuse(`--plant ${word} is neither first, second nor both.`);
 
+const enginesOf = (word: string, plants: readonly PlantName[]): EngineMode => {
+  const mode =
+    engineModes.find((one) => one === word) ??
+    refuse(`--engines ${word} is none of ${engineModes.join(', ')}.`);
+  return mode === 'generator' && plants.includes('second')
+    ? refuse('The second plant has no generator sets: add --plant first.')
+    : mode;
+};
+
 if (values.help) console.log(help);
 else if (values.fallen !== undefined)
   console.log(JSON.stringify(runFallenProbes({ boats: whole('fallen'), seed: whole('seed') }), null, 1));
@@ -68,6 +80,7 @@ else {
     voyagesPerBoat: whole('boat'),
     workers: whole('workers'),
     loose: values.loose,
+    engines: enginesOf(values.engines, plants),
     ...(values.minutes !== undefined && { minutes: whole('minutes') }),
     onBoat: (done, all) => {
       if (done % 10 === 0) console.error(`${done} of ${all} boats`);

@@ -3,6 +3,7 @@ import { setPriority } from 'node:os';
 import { fileURLToPath } from 'node:url';
 import type { BoatRecord, PlantName } from './record.js';
 import { type BoatOptions, sailBoat } from './sail-boat.js';
+import type { EngineMode } from './twin-settings.js';
 
 export type CampaignOptions = {
   readonly plants: readonly PlantName[];
@@ -12,6 +13,8 @@ export type CampaignOptions = {
   readonly voyagesPerBoat: number;
   /** Processes beside this one; 0 sails every boat here. */
   readonly workers: number;
+  /** What the two engines of each boat are to each other; `twin` unless said otherwise. */
+  readonly engines?: EngineMode;
   /** Every probe of every boat has a loose connection. */
   readonly loose?: boolean;
   /** After so long no further boat sails; what has been sailed counts. */
@@ -21,13 +24,32 @@ export type CampaignOptions = {
 
 /** Sails `voyages` on each plant, boat by boat. The records do not depend on the number of workers. */
 export async function runCampaign(options: CampaignOptions): Promise<BoatRecord[]> {
-  const { plants, seed, voyages, trips, voyagesPerBoat, workers, minutes, loose = false, onBoat } = options;
+  const {
+    plants,
+    seed,
+    voyages,
+    trips,
+    voyagesPerBoat,
+    workers,
+    minutes,
+    loose = false,
+    engines,
+    onBoat,
+  } = options;
   const endAtMs = Date.now() + (minutes ?? Number.POSITIVE_INFINITY) * 60_000;
   const tasks: BoatOptions[] = [];
   for (let boat = 0; boat * voyagesPerBoat < voyages; boat++)
     for (const plant of plants) {
       const left = voyages - boat * voyagesPerBoat;
-      tasks.push({ plant, seed, boat, trips, loose, voyages: Math.min(voyagesPerBoat, left) });
+      tasks.push({
+        plant,
+        seed,
+        boat,
+        trips,
+        loose,
+        ...(engines && { engines }),
+        voyages: Math.min(voyagesPerBoat, left),
+      });
     }
   const records: BoatRecord[] = [];
   const done = (record: BoatRecord) => {

@@ -4,6 +4,7 @@ import { commissionBoat } from './commission-boat.js';
 import { DrawnBoat, passS } from './drawn-boat.js';
 import { applyFault, drawFault, type Fault, type FaultKind, mendBoat } from './fault.js';
 import { type BoatRecord, newRecord, type PlantName, type WatcherName, watcherNames } from './record.js';
+import type { EngineMode } from './twin-settings.js';
 import { drawVoyage, followLegs } from './voyage.js';
 import { type Level, Watchers } from './watchers.js';
 
@@ -13,6 +14,8 @@ export type BoatOptions = {
   readonly boat: number;
   readonly voyages: number;
   readonly trips: number;
+  /** Two engines that are compared unless said otherwise. */
+  readonly engines?: EngineMode;
   /** Every probe has a loose connection, whatever was drawn. */
   readonly loose?: boolean;
 };
@@ -21,16 +24,24 @@ export type BoatOptions = {
 const restartS = 300;
 
 /** One boat from commissioning through her season; every second voyage has a fault. The same options give the same record. */
-export function sailBoat({ plant, seed, boat: number, voyages, trips, loose }: BoatOptions): BoatRecord {
+export function sailBoat({
+  plant,
+  seed,
+  boat: number,
+  voyages,
+  trips,
+  loose,
+  engines: mode,
+}: BoatOptions): BoatRecord {
   const random = makeRandom(seed * 100_003 + number * 2 + (plant === 'second' ? 1 : 0));
   const mounting = number % 2 === 0 ? 'strap-on' : 'well';
-  const boat = new DrawnBoat(Math.floor(random.next() * 2 ** 31), mounting, plant, loose);
+  const boat = new DrawnBoat(Math.floor(random.next() * 2 ** 31), mounting, plant, loose, mode);
   const { probes, elbows } = commissionBoat(boat, trips, random, random.chance(0.5));
   const record = newRecord({ plant, boat: number, mounting, elbows });
   for (let v = 0; v < voyages; v++) {
     mendBoat(boat);
     boat.moored();
-    const watchers = new Watchers(probes, boat.atMs);
+    const watchers = new Watchers(probes, boat.atMs, boat.mode);
     new Voyage(boat, watchers, random, v % 2 === 1 ? drawFault(random) : undefined, record).sail();
     record.voyages++;
   }

@@ -1,12 +1,19 @@
 import type { EngineSettings } from '../../guard/settings.js';
 import { twins } from '../plant/twins.js';
 
-/** The two engines of every boat in the campaign, as the guard is told of them. */
-export const twinSettings = (runningInput: boolean): readonly EngineSettings[] =>
+/**
+ * What the two engines of every boat in the campaign are to each other: compared, or each alone as on a boat with one
+ * engine, or each alone and a generator set.
+ */
+export const engineModes = ['twin', 'single', 'generator'] as const;
+export type EngineMode = (typeof engineModes)[number];
+
+/** The two engines as the guard is told of them. */
+export const twinSettings = (runningInput: boolean, mode: EngineMode = 'twin'): readonly EngineSettings[] =>
   twins.map((id) => ({
     id,
     name: id,
-    kind: 'propulsion',
+    kind: mode === 'generator' ? 'generator' : 'propulsion',
     runningInput,
-    alike: twins.filter((other) => other !== id),
+    alike: mode === 'twin' ? twins.filter((other) => other !== id) : [],
   }));

@@ -3,6 +3,7 @@ import type { ProbeSettings } from '../../guard/settings.js';
 import { type TwinId as Engine, twins as engines } from '../plant/twins.js';
 import { campaignSettings } from './campaign-settings.js';
 import type { WatcherName } from './record.js';
+import type { EngineMode } from './twin-settings.js';
 
 export type Level = { readonly priority: 'none' | 'warning' | 'alarm'; readonly rule: string };
 const quiet: Level = { priority: 'none', rule: '' };
@@ -21,13 +22,14 @@ export class Watchers {
   private readonly hotS: Record<Engine, number> = { port: 0, starboard: 0 };
   private readonly guards: Readonly<Record<'limits' | 'learned', Guarded>>;
 
-  constructor(probes: readonly ProbeSettings[], atMs: GuardInput['nowMs']) {
+  constructor(probes: readonly ProbeSettings[], atMs: GuardInput['nowMs'], mode: EngineMode) {
     this.guards = {
       limits: new Guarded(
         probes.map(({ baseline: _, ...probe }) => probe),
         atMs,
+        mode,
       ),
-      learned: new Guarded(probes, atMs),
+      learned: new Guarded(probes, atMs, mode),
     };
   }
 
@@ -51,8 +53,8 @@ class Guarded {
   private state: GuardState;
   private readonly settings;
 
-  constructor(probes: readonly ProbeSettings[], atMs: GuardInput['nowMs']) {
-    this.settings = campaignSettings(probes);
+  constructor(probes: readonly ProbeSettings[], atMs: GuardInput['nowMs'], mode: EngineMode) {
+    this.settings = campaignSettings(probes, mode);
     this.state = startGuard(atMs);
   }
 

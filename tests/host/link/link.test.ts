@@ -4,6 +4,8 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterEach, describe, expect, it, vi } from 'vitest';
 import { Live, startLink } from '../../../host/link/index.js';
+import { Recent } from '../../../host/live/recent.js';
+import { nowDocument } from '../../../host/serve/now.js';
 import { openStore } from '../../../host/store/index.js';
 import { firstEngineCards } from '../../../node/index.js';
 import { LinkServer } from '../../../node/link/link-server.js';
@@ -19,7 +21,7 @@ afterEach(async () => {
 });
 
 const startNode = async (
-  { node = 'engine-room', boot = 'boot-1', ringBytes = 8_000_000, port = 0 } = {},
+  { node = 'engine-room', boot = 'boot-1', ringBytes = 8_000_000, port = 0, engines = firstEngineCards } = {},
   onCommand = async () => ({ ok: true, detail: 'done' }),
 ) => {
   const server = new LinkServer({
@@ -39,7 +41,7 @@ const startNode = async (
     kind: 'hello',
     boat: 'Invented',
     invented: true,
-    engines: firstEngineCards,
+    engines,
     probes: [card('port-elbow')],
   });
   return { server, port: taken, publishSecond };
@@ -180,6 +182,50 @@ describe('the link', () => {
     expect(both.store.span({ ...all, probe: 'aft/port-elbow' })).toEqual([
       reading('port-elbow', startAt + 1000),
     ]);
+  });
+
+  it('two nodes with engines of their own are one boat with three, also after a restart of the host', async () => {
+    const generator = {
+      id: 'generator',
+      name: 'Hotel',
+      shortName: 'Hotel',
+      kind: 'generator',
+      alike: [],
+    } as const;
+    const fore = await startNode({ node: 'fore' });
+    const aft = await startNode({ node: 'aft', engines: [generator] });
+    const host = startHost([`127.0.0.1:${fore.port}`, `127.0.0.1:${aft.port}`]);
+    const running = (node: typeof fore, which: Record<string, boolean>) =>
+      node.server.publish({
+        kind: 'status',
+        at: startAt,
+        board: 'connected',
+        boardDetail: '',
+        running: which,
+        counters: { framesLost: 0, boardRefused: 0, boardReconnects: 0, passes: 1 },
+      });
+    running(fore, { port: true, starboard: false });
+    running(aft, { generator: true });
+    const ids = ['port', 'starboard', 'generator'];
+    await until(() => {
+      const { engines } = nowDocument(host.live.nodes(), new Recent(), startAt);
+      expect(engines.map(({ id }) => id).sort()).toEqual([...ids].sort());
+      expect(engines.find(({ id }) => id === 'generator')).toMatchObject({ nodes: ['aft'], running: true });
+      expect(engines.find(({ id }) => id === 'starboard')).toMatchObject({ nodes: ['fore'], running: false });
+    });
+    await until(() => expect(host.store.engines().length).toBe(3));
+    await host.close();
+    const again = startHost([], host.dataDir);
+    expect(
+      again.store
+        .engines()
+        .map(({ id }) => id)
+        .sort(),
+    ).toEqual([...ids].sort());
+    const recalled = nowDocument(again.live.nodes(), new Recent(), startAt).engines;
+    expect(recalled.map(({ id, running }) => [id, running]).sort()).toEqual(
+      [...ids].sort().map((id) => [id, undefined]),
+    );
   });
 
   it('hears only the first of two nodes that bear one name, and says so', async () => {

@@ -16,6 +16,7 @@ const fullAlert: Required<Alert> = {
   state: 'rectified',
   probe: 'port-elbow',
   engine: 'port',
+  engineName: 'Port',
   sinceMs: asMonotonicMs(1),
   remindEveryS: 600,
   acknowledgedAtMs: asMonotonicMs(2),
