@@ -104,6 +104,7 @@ test('the times of an alert become wall times, and only those it has', () => {
     [
       'actions',
       'engine',
+      'engineName',
       'escalated',
       'evidence',
       'id',
