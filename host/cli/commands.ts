@@ -10,6 +10,7 @@ export const commands: Readonly<Record<string, () => Promise<CommandModule>>> = 
   flash: async () => (await import('./flash-command.js')).flashCommand,
   wiring: async () => (await import('./wiring-command.js')).wiringCommand,
   watch: async () => (await import('./watch-command.js')).watchCommand,
+  status: async () => (await import('./status-command.js')).statusCommand,
   node: async () => (await import('./node-command.js')).nodeCommand,
   host: async () => (await import('./host-command.js')).hostCommand,
   'bench-board': async () => (await import('./bench-board-command.js')).benchBoardCommand,

@@ -4,6 +4,7 @@ import { composeTrial } from '../outputs/messages/compose.js';
 import type { Destination } from '../outputs/messages/message.js';
 import { reasonOf } from '../outputs/messages/outbox.js';
 import { messageId } from '../outputs/messages/start-messages.js';
+import { instrumentNames } from '../outputs/output-names.js';
 import { exampleHostSettings } from '../settings/example.js';
 import { readHostSettings } from '../settings/read-settings.js';
 import { SettingsError, settingsPath } from '../settings/settings-file.js';
@@ -33,16 +34,10 @@ export const outputsCommand = defineCommand({
       ),
   handler: async ({ dataDir, test, json }) => {
     const { settings, destinations } = read(dataDir);
-    const nmea = [
-      ...(settings.nmea?.udp ?? []).map(({ to }) => `NMEA 0183 over UDP to ${to}`),
-      ...(settings.nmea?.tcp ? [`NMEA 0183 over TCP at ${settings.nmea.tcp.listen}`] : []),
-      ...(settings.mqtt ? [`MQTT to ${settings.mqtt.url}, topics below ${settings.mqtt.topic}/`] : []),
-      ...(settings.metrics ? ['metrics at /metrics of the page'] : []),
-    ];
     const trials = test
       ? await Promise.all(destinations.map((d) => tryOut(d, degreesIn(settings.degrees ?? 'celsius'))))
       : [];
-    const outputs = [...nmea, ...destinations.map((d) => d.name)];
+    const outputs = [...instrumentNames(settings), ...destinations.map((d) => d.name)];
     if (json) console.log(JSON.stringify({ file: settingsPath(dataDir), outputs, trials }));
     else {
       console.log(

@@ -41,6 +41,16 @@ export const holdDataFolder = async (dataDir: string): Promise<void> => {
   }
 };
 
+/** `process 812, started ...` while a node or host works in the folder; undefined while none does. */
+export const holderOf = async (dataDir: string): Promise<string | undefined> => {
+  try {
+    const holder = await askHolder(socketPath(realpathSync(dataDir)));
+    return holder === 'nobody' ? undefined : holder;
+  } catch {
+    return undefined;
+  }
+};
+
 const socketPath = (folder: string): string => {
   const hash = createHash('sha256').update(folder).digest('hex').slice(0, 16);
   if (process.platform === 'win32') return `\\\\.\\pipe\\elbowroom-${hash}`;

@@ -1,0 +1,62 @@
+import type { Quality } from '../../node/index.js';
+import type { OutputStatus } from '../live/output-status.js';
+
+/** One probe as the node last reported it. */
+export type ProbeStatus = {
+  readonly id: string;
+  readonly name: string;
+  /** Value with its unit, as a person reads it; absent where there is none. */
+  readonly text?: string;
+  readonly quality: Quality | 'no-reading';
+};
+
+export type ActiveAlert = {
+  readonly priority: 'alarm' | 'warning' | 'caution';
+  readonly state: string;
+  readonly message: string;
+  /** Wall milliseconds. */
+  readonly since: number;
+};
+
+/** What a node said in the first seconds of listening to it. */
+export type NodeStatus = {
+  readonly address: string;
+  readonly boat?: string;
+  readonly invented: boolean;
+  readonly board?: 'connected' | 'connecting' | 'lost';
+  readonly boardDetail?: string;
+  /** Complete passes since the node's start. */
+  readonly passes?: number;
+  /** Whether a second's readings came while we listened: the guard's loop turns. */
+  readonly passing: boolean;
+  readonly probes: readonly ProbeStatus[];
+  readonly alerts: readonly ActiveAlert[];
+};
+
+export type DueStatus = {
+  readonly probe: string;
+  readonly name: string;
+  /** Wall milliseconds; absent for a probe that was never calibrated. */
+  readonly dueAt?: number;
+  readonly why: 'never' | 'unknown' | 'interval' | 'drift';
+};
+
+/** Everything on the screen of `elbowroom status`; absent means that it could not be asked. */
+export type Status = {
+  readonly at: number;
+  readonly kit: { readonly path: string; readonly trouble?: string; readonly commissioned: boolean };
+  readonly node?: NodeStatus;
+  readonly host: {
+    /** Process and start of the host that holds the data folder; absent while none runs. */
+    readonly holder?: string;
+    readonly page: 'answers' | 'asks-for-login' | 'away';
+    readonly alerts: readonly ActiveAlert[];
+  };
+  readonly disk?: { readonly freeBytes: number; readonly storeBytes?: number };
+  /** Of the last reading stored, wall milliseconds. */
+  readonly lastStoredAt?: number;
+  /** From the running host with its counts, or only the names in host.yaml. */
+  readonly outputs: readonly (Pick<OutputStatus, 'name'> & Partial<OutputStatus>)[];
+  readonly outputsTrouble?: string;
+  readonly calibration: readonly DueStatus[];
+};
