@@ -16,6 +16,8 @@ export const commands: Readonly<Record<string, () => Promise<CommandModule>>> = 
   'bench-board': async () => (await import('./bench-board-command.js')).benchBoardCommand,
   convert: async () => (await import('./convert-command.js')).convertCommand,
   calibrate: async () => (await import('./calibrate-command.js')).calibrateCommand,
+  'calibrate-pressure': async () =>
+    (await import('./calibrate-pressure-command.js')).calibratePressureCommand,
   verify: async () => (await import('./verify-command.js')).verifyCommand,
   rederive: async () => (await import('./rederive-command.js')).rederiveCommand,
   fit: async () => (await import('./fit-command.js')).fitCommand,

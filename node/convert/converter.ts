@@ -1,8 +1,10 @@
 import {
   type Certificate,
   certificateName,
+  certifiedPressure,
   certifiedReading,
   nominalReading,
+  type PressureCertificate,
   ThermometryError,
 } from '../../calibration/index.js';
 import type { Electrical, Gauge, Meter, Thermometer } from '../channels/kind.js';
@@ -11,6 +13,9 @@ import type { Sampled } from '../input/sample.js';
 import type { Probe } from '../kit/schema.js';
 import { valued } from '../reading/quantity.js';
 import type { Measured, Missing, MissingReason, ProbeId, Reading, Signal } from '../reading/reading.js';
+
+/** A certificate of a probe of any quantity. */
+export type AnyCertificate = Certificate | PressureCertificate;
 
 /** What turns one probe's samples into readings. Pure: the same sample gives the same reading, live and in replay. */
 export type Converter = {
@@ -24,7 +29,7 @@ export type Converter = {
   readonly certificate?: string;
 };
 
-export const converterFor = (probe: Probe, certificate?: Certificate): Converter => {
+export const converterFor = (probe: Probe, certificate?: AnyCertificate): Converter => {
   const { channel } = probe;
   const kind = kindOf(channel);
   const measured = measure(channel, kind.meter, certificate);
@@ -57,8 +62,17 @@ export const converterFor = (probe: Probe, certificate?: Certificate): Converter
 
 type Measure = (signal: Signal, noise?: Sampled['sample']) => Measured | Missing;
 
-const measure = (channel: Channel, meter: Meter<Channel>, certificate: Certificate | undefined): Measure =>
-  meter.quantity === 'temperature' ? temperature(channel, meter, certificate) : onLine(channel, meter);
+/** Only a certificate of the meter's own quantity is used; `readCertificate` refuses any other with its reason. */
+const measure = (
+  channel: Channel,
+  meter: Meter<Channel>,
+  certificate: AnyCertificate | undefined,
+): Measure => {
+  const ofPressure = certificate && 'pressureCertificate' in certificate;
+  if (meter.quantity === 'temperature')
+    return temperature(channel, meter, ofPressure ? undefined : certificate);
+  return onLine(channel, meter, ofPressure ? certificate : undefined);
+};
 
 const temperature = (
   channel: Channel,
@@ -85,9 +99,9 @@ const temperature = (
 };
 
 const onLine =
-  (channel: Channel, gauge: Gauge<Channel>): Measure =>
+  (channel: Channel, gauge: Gauge<Channel>, certificate: PressureCertificate | undefined): Measure =>
   (signal) => {
-    const found = gauge.nominal(channel, signal);
+    const found = certificate ? certifiedPressure(certificate, signal.raw) : gauge.nominal(channel, signal);
     return typeof found === 'string'
       ? missing(found)
       : { kind: 'measured', ...valued(gauge.quantity, found.value, found.uncertainty) };

@@ -1,16 +1,22 @@
 import { readFileSync } from 'node:fs';
 import { resolve } from 'node:path';
-import { type Certificate, parseCertificate } from '../../calibration/index.js';
+import {
+  type Certificate,
+  type PressureCertificate,
+  parseCertificate,
+  parsePressureCertificate,
+} from '../../calibration/index.js';
 import { kindOf } from '../channels/table.js';
 import { NodeError } from '../errors/node-error.js';
 import type { Probe } from '../kit/schema.js';
+import type { AnyCertificate } from './converter.js';
 
 /**
  * The certificate a probe names, from a path relative to its kit file; undefined when it names none. Throws `NodeError`
  * when the file cannot be read or was made for another probe, another sensor or another divider: such a certificate
  * would give wrong degrees with great confidence.
  */
-export const readCertificate = (probe: Probe, kitFolder: string): Certificate | undefined => {
+export const readCertificate = (probe: Probe, kitFolder: string): AnyCertificate | undefined => {
   if (probe.certificate === undefined) return undefined;
   const path = resolve(kitFolder, probe.certificate);
   let text: string;
@@ -23,7 +29,10 @@ export const readCertificate = (probe: Probe, kitFolder: string): Certificate | 
 };
 
 /** The certificate in a text, where it fits the probe; `path` is what messages call it. Throws as `readCertificate`. */
-export const certificateFrom = (probe: Probe, text: string, path: string): Certificate => {
+export const certificateFrom = (probe: Probe, text: string, path: string): AnyCertificate => {
+  const { meter } = kindOf(probe.channel);
+  if (meter.quantity === 'pressure') return pressureCertificateFrom(probe, text, path);
+  if (meter.quantity === 'speed') throw wrong(probe, 'there is none for a speed.');
   let certificate: Certificate;
   try {
     certificate = parseCertificate(text, path);
@@ -32,6 +41,23 @@ export const certificateFrom = (probe: Probe, text: string, path: string): Certi
   }
   const objection = objectionTo(certificate, probe);
   if (objection) throw wrong(probe, `${path} ${objection}`);
+  return certificate;
+};
+
+const pressureCertificateFrom = (probe: Probe, text: string, path: string): PressureCertificate => {
+  let certificate: PressureCertificate;
+  try {
+    certificate = parsePressureCertificate(text, path);
+  } catch (cause) {
+    throw wrong(probe, (cause as Error).message, cause);
+  }
+  if (certificate.probe.id !== probe.id)
+    throw wrong(probe, `${path} was made for probe ${certificate.probe.id}.`);
+  if ('fullScaleKpa' in probe.channel && certificate.fullScaleKpa !== probe.channel.fullScaleKpa)
+    throw wrong(
+      probe,
+      `${path} is for a transducer of ${certificate.fullScaleKpa} kPa, and the kit says ${probe.channel.fullScaleKpa}.`,
+    );
   return certificate;
 };
 
@@ -60,6 +86,6 @@ const objectionTo = (
 const wrong = (probe: Probe, why: string, cause?: unknown): NodeError =>
   new NodeError(
     'certificate-wrong',
-    `The certificate of probe ${probe.id} cannot be used: ${why} Calibrate it (elbowroom calibrate --probe ${probe.id}), or take the certificate line out of the kit to go on with the datasheet's curve.`,
+    `The certificate of probe ${probe.id} cannot be used: ${why} Calibrate it (elbowroom ${kindOf(probe.channel).meter.quantity === 'pressure' ? 'calibrate-pressure' : 'calibrate'} --probe ${probe.id}), or take the certificate line out of the kit to go on with the datasheet's curve.`,
     { cause },
   );
