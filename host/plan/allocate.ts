@@ -1,5 +1,6 @@
 import type { PlanAnswers } from './answers.js';
 import type { PlannedSpot } from './places.js';
+import { gaugedEngines } from './pressure/planned-gauges.js';
 
 /** A kit that does not fit the board; the message says what is too many and what to leave out. */
 export class PlanDoesNotFit extends Error {
@@ -19,6 +20,8 @@ export type Connection =
 
 export type Allocation = {
   readonly connections: ReadonlyMap<string, Connection>;
+  /** For the pressure probes, one for each engine that has one. */
+  readonly gaugePins: readonly string[];
   readonly digital: {
     readonly buzzerPin: number;
     readonly lampPin: number;
@@ -67,7 +70,10 @@ export const allocate = (
     );
   let onAds = analogue.filter((spot) => fine.has(spot.id));
   const onPins = () => analogue.filter((spot) => !onAds.includes(spot));
-  const pins = () => pinsWith(chips.length > 0 || onAds.length > 0);
+  const gauges = gaugedEngines(answers).length;
+  const allPins = () => pinsWith(chips.length > 0 || onAds.length > 0);
+  // Pressure probes take the last pins; thermistors may go to an ADS1115 for them.
+  const pins = () => allPins().slice(0, Math.max(0, allPins().length - gauges));
   while (onPins().length > pins().length && answers.converter === 'auto') {
     const last = onPins().findLast((spot) => spot.kind === 'ntc');
     if (!last) break;
@@ -93,6 +99,7 @@ export const allocate = (
     });
   const canaryPin = pins()[onPins().length];
   return {
+    gaugePins: gauges === 0 ? [] : allPins().slice(-gauges),
     connections,
     digital: {
       buzzerPin: 8,

@@ -69,6 +69,8 @@ export const answersSchema = z.strictObject({
   engineRoomProbe: z.boolean().default(true),
   /** One opto-coupler per engine: tells a stopped engine from an idling one without water. */
   runningInputs: z.boolean().default(true),
+  /** A pressure transducer behind each raw-water pump: it sees the water itself. */
+  rawWaterPressure: z.boolean().default(false),
   /** What lights it. All but the ignition tell that the engine turns. */
   runningSource: z.enum(runningSources).default('oil-pressure'),
   ratedKw: z.number().min(1).max(2000).optional(),
@@ -106,6 +108,7 @@ converter: auto
 seaWaterProbe: true
 engineRoomProbe: true
 runningInputs: true
+rawWaterPressure: false
 runningSource: oil-pressure # or alternator-d-plus, alternator-w, ignition
 cable: { metres: 4, squareMm: 0.5 }
 `;

@@ -3,6 +3,7 @@ import type { KitEngine } from '../../node/index.js';
 import { kitSampleHz } from './bus-load.js';
 import { plannedEnginesOf } from './places.js';
 import type { Plan, PlannedProbe } from './plan.js';
+import { gaugeEntry } from './pressure/planned-gauges.js';
 
 /** Points on the scale where an alert clears: far enough below that noise cannot make it chatter. */
 const clearBelow = { ntc: 5, thermocouple: 20 } as const;
@@ -71,7 +72,7 @@ export const kitFile = (plan: Plan): string => {
       ...(allocation.canaryPin === undefined
         ? {}
         : { canary: { pin: allocation.canaryPin, shareOfSupply: 0.5 } }),
-      probes: plan.probes.map((probe) => probeEntry(probe, plan)),
+      probes: [...plan.probes.map((probe) => probeEntry(probe, plan)), ...plan.gauges.map(gaugeEntry)],
       ...(answers.linkPort === 8472
         ? {}
         : { link: { over: 'tcp', listen: `127.0.0.1:${answers.linkPort}` } }),

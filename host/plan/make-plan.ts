@@ -8,6 +8,7 @@ import { type NtcCircuit, ntcPoint } from './ntc-budget.js';
 import { partsFor } from './parts-list.js';
 import { type PlannedSpot, plannedSpots } from './places.js';
 import type { NtcPlan, Plan, PlannedProbe, ThermocouplePlan } from './plan.js';
+import { planGauges } from './pressure/planned-gauges.js';
 import { responseCosts, timeConstantBandS } from './response.js';
 import { thermocouplePoint } from './thermocouple-budget.js';
 
@@ -159,9 +160,10 @@ export const makePlan = (answers: PlanAnswers): Plan => {
   const bare = {
     answers,
     probes,
+    gauges: planGauges(answers, allocation.gaugePins),
     allocation,
     bus: busLoad({
-      analogChannels: over('pin').length + (allocation.canaryPin ? 1 : 0),
+      analogChannels: over('pin').length + allocation.gaugePins.length + (allocation.canaryPin ? 1 : 0),
       mcp960xChips: over('mcp9601').length,
       ads1115Inputs: over('ads1115').length + adsChips.size,
       sampleHz: answers.sampleHz,

@@ -2,11 +2,13 @@ import type { Allocation } from './allocate.js';
 import type { PlanAnswers } from './answers.js';
 import { hasLowPins, missingPulseFor } from './missing-pulse.js';
 import type { Part, PlannedProbe } from './plan.js';
+import { gaugeParts, type PlannedGauge } from './pressure/planned-gauges.js';
 import { microfarads, ohmsText } from './sketch/value-text.js';
 
 type Ordered = {
   readonly answers: PlanAnswers;
   readonly probes: readonly PlannedProbe[];
+  readonly gauges: readonly PlannedGauge[];
   readonly allocation: Allocation;
 };
 
@@ -218,6 +220,7 @@ const enclosureParts = ({ answers, probes, allocation }: Ordered): Part[] => [
 /** Everything to buy, by value and standard. */
 export const partsFor = (ordered: Ordered): readonly Part[] => [
   ...probeParts(ordered),
+  ...gaugeParts(ordered.gauges, ordered.answers.cable.metres),
   ...alarmParts(ordered),
   ...enclosureParts(ordered),
 ];

@@ -2,6 +2,7 @@ import { guardBandC, usualLateChance } from '../../calibration/index.js';
 import { type Degrees, pointText, readable } from '../wording/degrees.js';
 import type { Connection } from './allocate.js';
 import type { NtcPlan, Plan, PlannedProbe, ThermocouplePlan } from './plan.js';
+import { gaugeText } from './pressure/planned-gauges.js';
 import { ohmsText } from './sketch/value-text.js';
 
 const pad = (cell: string, width: number, left: boolean) =>
@@ -142,6 +143,7 @@ export const planText = (plan: Plan, degrees: Degrees): string => {
     cautions,
     `Kit for ${answers.boat}, on ${answers.board === 'uno' ? 'an Uno' : `a ${answers.board}`}. u is a standard uncertainty; double it for about 95 %.\n'u new' trusts the maker, 'u calibrated' trusts ice and boiling water: near ${pointText(degrees, 25, 0)} a close part can be the surer of the two,\nat the alarm the calibration is.`,
     ...plan.probes.map((probe) => probeText(probe, degrees)),
+    ...plan.gauges.map(gaugeText),
     `Pins: buzzer ${digital.buzzerPin}, lamp ${digital.lampPin}, heartbeat ${digital.heartbeatPin}${running}${
       allocation.canaryPin ? `, reference pin ${allocation.canaryPin}` : ''
     }`,

@@ -5,6 +5,7 @@ import type { BusLoad } from './bus-load.js';
 import type { MissingPulseTiming } from './missing-pulse.js';
 import type { NtcPoint } from './ntc-budget.js';
 import type { PlannedSpot } from './places.js';
+import type { PlannedGauge } from './pressure/planned-gauges.js';
 import type { ResponseCost } from './response.js';
 import type { ThermocouplePoint } from './thermocouple-budget.js';
 
@@ -42,6 +43,7 @@ export type PlannedProbe = PlannedSpot & {
 export type Plan = {
   readonly answers: PlanAnswers;
   readonly probes: readonly PlannedProbe[];
+  readonly gauges: readonly PlannedGauge[];
   readonly allocation: Allocation;
   readonly bus: BusLoad;
   /** What a ring costs against a well at the elbow's alarm. */

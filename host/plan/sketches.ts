@@ -6,6 +6,7 @@ import { missingPulseSketch } from './sketch/missing-pulse.js';
 import { ntcDividerSketch } from './sketch/ntc-divider.js';
 import { lampSketch, powerSketch, runningInputSketch } from './sketch/outputs-and-inputs.js';
 import { placementSketch } from './sketch/placement.js';
+import { pressureTransducerSketch } from './sketch/pressure-transducer.js';
 import { ringProbeSketch } from './sketch/ring-probe.js';
 import { stripboardSketch } from './sketch/stripboard.js';
 import { ad8495Sketch, mcp960xSketch } from './sketch/thermocouple-amplifier.js';
@@ -119,6 +120,10 @@ export const sketchesFor = (plan: Plan): ReadonlyMap<string, string> => {
   const feeds = [...ignitions, 'kit switch'];
   return new Map([
     ...plan.probes.map((probe): [string, string] => [`${probe.id}.svg`, probeSketch(probe, plan)]),
+    ...plan.gauges.map(({ id, name, pin }): [string, string] => [
+      `${id}.svg`,
+      pressureTransducerSketch({ title: `${name}: pressure on ${pin}`, pin }),
+    ]),
     ...running,
     ['lamp.svg', lampSketch({ title: 'Lamp at the helm', pin: digital.lampPin })],
     ['missing-pulse.svg', missingPulseSketch(missingPulseFor(plan.answers.supplyVolts).parts, feeds)],

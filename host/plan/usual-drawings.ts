@@ -6,6 +6,7 @@ import { missingPulseSketch } from './sketch/missing-pulse.js';
 import { ntcDividerSketch } from './sketch/ntc-divider.js';
 import { lampSketch, powerSketch, runningInputSketch } from './sketch/outputs-and-inputs.js';
 import { placementSketch } from './sketch/placement.js';
+import { pressureTransducerSketch } from './sketch/pressure-transducer.js';
 import { ringProbeSketch } from './sketch/ring-probe.js';
 import { ad8495Sketch, mcp960xSketch } from './sketch/thermocouple-amplifier.js';
 import { sketchesFor } from './sketches.js';
@@ -36,6 +37,10 @@ export const usualDrawings = (): Readonly<Record<string, string>> => ({
   'missing-pulse.svg': missingPulseSketch(missingPulseParts),
   'power.svg': powerSketch(),
   'placement.svg': placementSketch(),
+  'pressure-transducer.svg': pressureTransducerSketch({
+    title: 'A pressure transducer on the board’s own converter',
+    pin: 'A2',
+  }),
   'ring-probe.svg': ringProbeSketch(),
 });
 
