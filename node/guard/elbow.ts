@@ -27,6 +27,8 @@ export const elbowAtRest: ElbowState = {
 };
 
 const quietForS = 15;
+/** The standard warning limit of a wet elbow, C. */
+const dangerC = 82;
 
 export type ElbowKnowledge = {
   readonly limitC: number;
@@ -41,7 +43,8 @@ export type ElbowKnowledge = {
 /** Steps both detectors; the graver finding stands, and goes 15 s after the last, or at once when the engine stops. */
 export function stepElbow(state: ElbowState, view: ElbowView, knowledge: ElbowKnowledge): ElbowState {
   const { limitC, baseline, otherK, twin, tuning } = knowledge;
-  const plain = stepPlain(state.plain, view, limitC);
+  // An alarm foresees danger to the hose, and not a limit that an owner has set close to normal running.
+  const plain = stepPlain(state.plain, view, Math.max(limitC, dangerC));
   const learned = baseline
     ? stepLearned(state.learned, view, baseline, otherK, tuning)
     : { state: learnedAtRest, finding: undefined };

@@ -39,8 +39,17 @@ const hotC = 55;
 const risenK = 12;
 const hotHoldS = 10;
 
-/** `ranBefore`: the engine was known to run until now, so that heat will soak in. */
-export function stepRest(before: Rest | undefined, sign: ElbowSign, ranBefore: boolean, dtS: number): Rest {
+/**
+ * `ranBefore`: the engine was known to run until now, so that heat will soak in. `metalCools`: its gas falls as that of
+ * cooling metal; then a slow rise is heat soak, however late it comes, and only a fast one proves anything.
+ */
+export function stepRest(
+  before: Rest | undefined,
+  sign: ElbowSign,
+  ranBefore: boolean,
+  dtS: number,
+  metalCools = false,
+): Rest {
   const { elbowC, slopeCPerS, limitC } = sign;
   if (!before)
     return {
@@ -56,7 +65,7 @@ export function stepRest(before: Rest | undefined, sign: ElbowSign, ranBefore: b
   const lowest = Math.min(before.lowestC, elbowC);
   const soaking = before.soaking && stillSoaks(forS, elbowC, lowest, highestC);
   const lowestC = before.soaking && !soaking ? elbowC : lowest;
-  const hot = !soaking && isHot(elbowC, lowestC, highestC, limitC);
+  const hot = !soaking && !metalCools && isHot(elbowC, lowestC, highestC, limitC);
   const fast = forS > onItsWayS && slopeCPerS > fastCPerS;
   return {
     forS,

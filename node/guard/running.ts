@@ -60,6 +60,8 @@ export const offBelievedForS = 1800;
 const fasterThanMetalK = 30;
 /** Gas that fell for this long without a break: no engine is run so, and what it had said before was metal. */
 const metalAfterS = 600;
+/** So long it must fall for a slow rise of the elbow to be taken for heat soak, s. */
+const metalShowsS = 60;
 /** A gas probe this cold, this long after a start, belongs to an engine that does not run, C and s. */
 const coldGasC = 60;
 const warmsWithinS = 120;
@@ -113,8 +115,9 @@ export function stepRunning(state: RunState, signs: RunSigns): RunState {
 function whileStopped(state: RunState, { exhaust, elbow, dtS }: RunSigns): RunState {
   const seenOffS = state.wasOn ? 0 : state.seenOffS === undefined ? undefined : state.seenOffS + dtS;
   const believed = seenOffS !== undefined && seenOffS < offBelievedForS;
-  const rest = elbow ? stepRest(state.rest, elbow, state.phase === 'running', dtS) : state.rest;
   const coolingS = exhaust && fallsAsMetal(exhaust) ? state.coolingS + dtS : 0;
+  const ranBefore = state.phase === 'running';
+  const rest = elbow ? stepRest(state.rest, elbow, ranBefore, dtS, coolingS >= metalShowsS) : state.rest;
   // Gas that has gone cold, or that cools as metal does, takes back what gas has said.
   const metal = coolingS >= metalAfterS || (exhaust !== undefined && isCold(exhaust));
   const says = exhaust && !metal ? saidByGas(exhaust, state.forS, believed) : undefined;
