@@ -1,20 +1,24 @@
 import pino, { type Logger } from 'pino';
 import type { LogLevel } from './log-level.js';
+import { terminalLines } from './terminal-lines.js';
 
 /**
- * A log to stderr that is silent until something needs a person: warnings and up, unless asked for more. It goes
- * through the process's own stream, so that a command decides what happens when nobody reads it.
+ * A log to stderr, in lines for a person, that is silent until something needs one: alerts and warnings, unless asked
+ * for more. It goes through the process's own stream, so that a command decides what happens when nobody reads it.
  */
-export const quietLog = (level: LogLevel = 'warn'): Logger =>
-  pino(
+export const quietLog = (level: LogLevel = 'warn'): Logger => {
+  const lineFor = terminalLines();
+  return pino(
     { level, base: null, timestamp: pino.stdTimeFunctions.isoTime },
     {
       write: (line: string) => {
         try {
-          process.stderr.write(line);
+          const said = lineFor(line);
+          if (said !== undefined) process.stderr.write(said);
         } catch {
           // A log on a full disk must not end a pass of the guard.
         }
       },
     },
   );
+};

@@ -114,7 +114,7 @@ export class Watchkeeper {
     if (result.forgotten !== undefined)
       log.error(
         { err: result.forgotten },
-        'The guard could not go on from what it remembered; alerts start anew.',
+        'The guard could not go on from what it remembered; alerts start again from nothing.',
       );
     this.sounding = result.annunciation.soundingIds.length > 0;
     const testing = !this.sounding && sensed.atMs < this.testUntilMs;
@@ -149,7 +149,7 @@ export class Watchkeeper {
   /** What the pass found, for log, link and disk. */
   private tell(sensed: Sensed, result: PassResult): void {
     const { log, tally, reporter, pass, keep } = this.parts;
-    for (const alert of result.raised) log.info({ alert: alert.id, priority: alert.priority }, alert.message);
+    for (const { id, priority, message } of result.raised) log.warn({ alert: id, priority }, message);
     for (const reading of result.readings) tally.add(reading);
     if (result.alertsChanged || sensed.atMs - this.keptAtMs >= keepEveryMs) {
       this.keptAtMs = sensed.atMs;
