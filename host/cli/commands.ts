@@ -30,6 +30,8 @@ export const commands: Readonly<Record<string, () => Promise<CommandModule>>> = 
   access: async () => (await import('./access-command.js')).accessCommand,
   log: async () => (await import('./log-command.js')).logCommand,
   report: async () => (await import('./report-command.js')).reportCommand,
+  backup: async () => (await import('./backup-command.js')).backupCommand,
+  restore: async () => (await import('./restore-command.js')).restoreCommand,
   service: async () => (await import('./service-command.js')).serviceCommand,
   outputs: async () => (await import('./outputs-command.js')).outputsCommand,
 };

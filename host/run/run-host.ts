@@ -1,6 +1,8 @@
+import { dirname, resolve } from 'node:path';
 import type { Logger } from 'pino';
 import { pino } from 'pino';
 import { type Clock, secretFile, systemClock } from '../../node/index.js';
+import { backupAfterVoyages } from '../backup/after-voyage.js';
 import { laySeasonWhenKnown } from '../demo-season/lay-when-known.js';
 import { type RunningForwarder, readDestination, runForwarder } from '../forward/index.js';
 import { Live, startLink } from '../link/index.js';
@@ -73,10 +75,20 @@ export const runHost = async (options: HostOptions): Promise<RunningHost> => {
     options.season && options.kitPath !== undefined
       ? laySeasonWhenKnown({ store, live, clock, kitPath: options.kitPath, log: (text) => log.info(text) })
       : undefined;
+  const { backup } = settings;
+  const stopBackups =
+    backup && options.kitPath !== undefined
+      ? backupAfterVoyages({
+          settings: backup,
+          folders: { kitPath: options.kitPath, dataDir: dirname(resolve(dataDir)) },
+          ...{ live, clock },
+        })
+      : undefined;
   let forwarder: RunningForwarder | undefined;
   const closeAll = async () => {
     clearInterval(tick);
     stopSeason?.();
+    stopBackups?.();
     await outputs?.stop();
     await forwarder?.close();
     await link.close();

@@ -8,6 +8,7 @@ nmea:
   tcp: { listen: 0.0.0.0:10110 }
 mqtt: { url: mqtt://127.0.0.1:1883, topic: elbowroom }
 metrics: false
+backup: { to: /media/stick, keep: 5 }
 messages:
   least: warning
   mostPerHour: 12

@@ -9,6 +9,7 @@ const examples: Readonly<Record<string, string>> = {
   degrees: 'degrees: fahrenheit',
   nmea: 'nmea: { udp: [{ to: 192.168.4.255:10110, broadcast: true }] }',
   'nmea.tcp': 'tcp: { listen: 0.0.0.0:10110 }',
+  backup: 'backup: { to: /media/stick }',
   messages: 'messages: { webhooks: [{ url: https://example.org/boat, secretFile: webhook.secret }] }',
   'messages.signOfLife': 'signOfLife: "08:00"',
 };
@@ -31,7 +32,7 @@ export const readHostSettings = (dataDir: string): HostSettings => {
     return checkYaml(text, hostSettingsSchema, {
       file: path,
       exampleFor: (where) => examples[where.replace(/\.\d+/g, '')],
-      next: 'Mend it and start the host again; elbowroom outputs checks it without starting anything.',
+      next: 'Correct it and start the host again; elbowroom outputs checks it without starting anything.',
     });
   } catch (error) {
     if (error instanceof NodeError) throw new SettingsError(error.message, { cause: error });

@@ -135,6 +135,17 @@ const messages = z.strictObject({
   mail: mail.optional(),
 });
 
+/** A backup onto a stick or another disk when a voyage is over. */
+const backup = z.strictObject({
+  /** A folder that is there while the stick is in; it is never made. */
+  to: z
+    .string()
+    .min(1)
+    .regex(/^([/\\]|[A-Za-z]:)/, 'a whole path such as /media/stick'),
+  /** Older ones than so many are deleted. */
+  keep: z.number().int().min(1).max(100).default(5),
+});
+
 /** `host.yaml` in the host's data folder: what leaves the boat, and the instruments aboard that listen. */
 export const hostSettingsSchema = z.strictObject({
   /** Version of this file's layout. */
@@ -148,12 +159,14 @@ export const hostSettingsSchema = z.strictObject({
   /** The present at /metrics of the page, in the OpenMetrics format, with the page's own pass-phrase or token. */
   metrics: z.boolean().optional(),
   messages: messages.optional(),
+  backup: backup.optional(),
 });
 
 export type HostSettings = z.infer<typeof hostSettingsSchema>;
 export type NmeaSettings = z.infer<typeof nmea>;
 export type MqttSettings = z.infer<typeof mqtt>;
 export type MessageSettings = z.infer<typeof messages>;
+export type BackupSettings = z.infer<typeof backup>;
 export type MailSettings = z.infer<typeof mail>;
 
 /** Splits an address the schema has let through: `[::1]:10110` or `192.168.4.255:10110`. */

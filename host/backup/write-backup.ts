@@ -1,0 +1,130 @@
+import { createHash } from 'node:crypto';
+import {
+  closeSync,
+  createReadStream,
+  createWriteStream,
+  existsSync,
+  fsyncSync,
+  mkdtempSync,
+  openSync,
+  renameSync,
+  rmSync,
+  statSync,
+} from 'node:fs';
+import { readFile } from 'node:fs/promises';
+import { basename, dirname, join, resolve } from 'node:path';
+import { Readable } from 'node:stream';
+import { pipeline } from 'node:stream/promises';
+import { createGzip } from 'node:zlib';
+import type { Clock } from '../../node/index.js';
+import { hostFolderIn } from '../settings/data-folders.js';
+import { openStoreToRead } from '../store/index.js';
+import { type BoatFile, type BoatFolders, boatFiles, storeName } from './boat-files.js';
+import { type Manifest, manifestName } from './manifest.js';
+import { tarEnd, tarHeader, tarPadding } from './tar.js';
+
+/** Whatever keeps a backup from being made, in words. */
+export class BackupError extends Error {
+  readonly errorCategory = 'could-not';
+}
+
+type Copied = { readonly file: BoatFile; readonly bytes: number; readonly content?: Buffer };
+
+/**
+ * Writes everything about the boat into one file, readable by its owner only, while node and host may run: the store is
+ * copied as of one moment, small files are read whole. The file appears under its name when it is complete and on the
+ * disk. Throws `BackupError`.
+ */
+export const writeBackup = async (folders: BoatFolders, to: string, clock: Clock): Promise<Manifest> => {
+  if (existsSync(to))
+    throw new BackupError(`${to} exists already. Choose another name: a backup is never written over.`);
+  const target = resolve(to);
+  const partial = join(dirname(target), `.${basename(target)}.partial`);
+  let work: string | undefined;
+  try {
+    // Beside the target, which has room for it if anything has.
+    work = mkdtempSync(join(dirname(target), '.elbowroom-backup-'));
+    const files: readonly BoatFile[] = [...boatFiles(folders), ...(await copyStore(folders, work, clock))];
+    const copied: Copied[] = [];
+    const entries: Manifest['entries'][number][] = [];
+    for (const file of files) {
+      const one = await readForBackup(file);
+      copied.push(one);
+      entries.push({ name: file.name, bytes: one.bytes, sha256: await sha256Of(one) });
+    }
+    const manifest: Manifest = {
+      backup: 1,
+      madeAt: new Date(clock.wallMs()).toISOString(),
+      kit: basename(folders.kitPath),
+      entries,
+    };
+    await pipeline(
+      Readable.from(archive(manifest, copied, clock.wallMs())),
+      createGzip(),
+      createWriteStream(partial, { mode: 0o600 }),
+    );
+    sync(partial);
+    renameSync(partial, target);
+    return manifest;
+  } catch (error) {
+    rmSync(partial, { force: true });
+    throw new BackupError(`No backup was written to ${to}: ${(error as Error).message}`, { cause: error });
+  } finally {
+    if (work !== undefined) rmSync(work, { recursive: true, force: true });
+  }
+};
+
+const copyStore = async (
+  { dataDir }: BoatFolders,
+  work: string,
+  clock: Clock,
+): Promise<readonly BoatFile[]> => {
+  const folder = hostFolderIn(dataDir);
+  if (!existsSync(join(folder, basename(storeName)))) return [];
+  const store = openStoreToRead(folder, clock);
+  try {
+    const path = join(work, basename(storeName));
+    await store.copyTo(path);
+    return [{ name: storeName, path }];
+  } finally {
+    store.close();
+  }
+};
+
+/** A file that may be replaced at any time is read whole, so that its sum is that of what is written. */
+const readForBackup = async (file: BoatFile): Promise<Copied> => {
+  if (file.name === storeName) return { file, bytes: statSync(file.path).size };
+  const content = await readFile(file.path);
+  return { file, bytes: content.length, content };
+};
+
+const contentOf = ({ file, content }: Copied): AsyncIterable<Buffer> | readonly Buffer[] =>
+  content ? [content] : createReadStream(file.path);
+
+const sha256Of = async (copied: Copied): Promise<string> => {
+  const hash = createHash('sha256');
+  for await (const chunk of contentOf(copied)) hash.update(chunk);
+  return hash.digest('hex');
+};
+
+async function* archive(manifest: Manifest, copied: readonly Copied[], atMs: number): AsyncGenerator<Buffer> {
+  const first = Buffer.from(`${JSON.stringify(manifest, null, 1)}\n`);
+  yield tarHeader(manifestName, first.length, atMs);
+  yield first;
+  yield tarPadding(first.length);
+  for (const one of copied) {
+    yield tarHeader(one.file.name, one.bytes, atMs);
+    for await (const chunk of contentOf(one)) yield chunk;
+    yield tarPadding(one.bytes);
+  }
+  yield tarEnd;
+}
+
+const sync = (path: string): void => {
+  const handle = openSync(path, 'r+');
+  try {
+    fsyncSync(handle);
+  } finally {
+    closeSync(handle);
+  }
+};

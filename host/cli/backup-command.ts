@@ -1,0 +1,40 @@
+import { systemClock } from '../../node/index.js';
+import { writeBackup } from '../backup/write-backup.js';
+import { usualBoatData } from '../settings/data-folders.js';
+import { defineCommand } from './define-command.js';
+
+export const backupCommand = defineCommand({
+  command: 'backup <file>',
+  describe:
+    'Everything about the boat in one checked file: kit, certificates, baseline, settings, store, alerts',
+  when: 'Before work on the computer, before an update, and after each season. Node and host may run meanwhile.',
+  builder: (yargs) =>
+    yargs
+      .positional('file', {
+        type: 'string',
+        demandOption: true,
+        describe: 'The new file, such as boat.tar.gz',
+      })
+      .option('kit', { type: 'string', default: 'kit.yaml', describe: 'The kit file' })
+      .option('data-dir', {
+        type: 'string',
+        requiresArg: true,
+        default: usualBoatData,
+        describe: "The boat's data folder",
+      })
+      .option('json', { type: 'boolean', default: false, describe: 'The list of what is in it, as JSON' })
+      .epilogue(
+        'It holds passwords, tokens and the link secret: keep it as you keep a key. For a backup after each voyage see hardware-notes/computer.md.',
+      )
+      .example('$0 backup boat-2026-10-01.tar.gz', 'In the boat’s folder')
+      .example('$0 restore boat-2026-10-01.tar.gz --dry-run', 'See that it is whole'),
+  handler: async ({ file, kit, dataDir, json }) => {
+    const manifest = await writeBackup({ kitPath: kit, dataDir }, file, systemClock);
+    const bytes = manifest.entries.reduce((sum, entry) => sum + entry.bytes, 0);
+    console.log(
+      json
+        ? JSON.stringify(manifest)
+        : `Wrote ${file}: ${manifest.entries.length} files, ${(bytes / 1e6).toFixed(1)} MB before packing. It holds passwords: keep it safe.`,
+    );
+  },
+});

@@ -1,0 +1,193 @@
+import { spawnSync } from 'node:child_process';
+import {
+  existsSync,
+  mkdirSync,
+  mkdtempSync,
+  readdirSync,
+  readFileSync,
+  rmSync,
+  statSync,
+  writeFileSync,
+} from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { gunzipSync, gzipSync } from 'node:zlib';
+import { afterEach, beforeEach, describe, expect, it } from 'vitest';
+import { restoreBackup } from '../../../host/backup/restore-backup.js';
+import { writeBackup } from '../../../host/backup/write-backup.js';
+import { backupCommand } from '../../../host/cli/backup-command.js';
+import { restoreCommand } from '../../../host/cli/restore-command.js';
+import { openStore } from '../../../host/store/index.js';
+import { holdDataFolder } from '../../../host/supervise/data-folder.js';
+import { systemClock } from '../../../node/index.js';
+import { runCommandHere } from '../cli/run-command-here.js';
+
+let base: string;
+let boat: string;
+let data: string;
+let file: string;
+
+const kitText = 'kit: 1\nbaseline: learned/normal.yaml\nprobes: [{ certificate: certificates/sea@1.json }]\n';
+const put = (path: string, text: string) => {
+  mkdirSync(join(path, '..'), { recursive: true });
+  writeFileSync(path, text);
+};
+
+beforeEach(() => {
+  base = mkdtempSync(join(tmpdir(), 'elbowroom-backup-'));
+  [boat, data, file] = [join(base, 'boat'), join(base, 'boat/elbowroom-data'), join(base, 'boat.tar.gz')];
+  put(join(boat, 'kit.yaml'), kitText);
+  put(join(boat, 'learned/normal.yaml'), 'baseline: 1\n');
+  put(join(boat, 'certificates/sea@1.json'), '{}\n');
+  put(join(boat, 'holiday.jpg'), 'not ours');
+  put(join(data, 'link-secret'), 'secret\n');
+  put(join(data, 'host/host.yaml'), 'settings: 1\n');
+  put(join(data, 'node/node-state.json'), '{"alerts":[]}\n');
+});
+afterEach(() => rmSync(base, { recursive: true, force: true }));
+
+const folders = () => ({ kitPath: join(boat, 'kit.yaml'), dataDir: data });
+const restore = (more: object = {}) =>
+  restoreBackup({ from: file, folder: boat, dataDir: data, clock: systemClock, ...more });
+
+/** Names in the archive, by the system's own tar. */
+const listed = () => {
+  const { stdout, status } = spawnSync('tar', ['-tzf', file], { encoding: 'utf8' });
+  expect(status).toBe(0);
+  return stdout.trim().split('\n');
+};
+
+describe('a backup', () => {
+  it('holds everything about the boat and nothing else, opens with any tar, and is readable by its owner only', async () => {
+    await writeBackup(folders(), file, systemClock);
+    expect(listed().sort()).toEqual([
+      'boat/certificates/sea@1.json',
+      'boat/kit.yaml',
+      'boat/learned/normal.yaml',
+      'data/host/host.yaml',
+      'data/link-secret',
+      'data/node/node-state.json',
+      'elbowroom-backup.json',
+    ]);
+    expect(statSync(file).mode & 0o777).toBe(0o600);
+    expect(readdirSync(base).sort(), 'nothing half done is left').toEqual(['boat', 'boat.tar.gz']);
+  });
+
+  it('copies the store as of one moment while the host writes it, and gives the same entries back', async () => {
+    const store = openStore(join(data, 'host'), systemClock);
+    const entry = {
+      at: 1_770_000_000_000,
+      engine: 'port',
+      work: 'impeller changed',
+      restartsBaseline: false,
+    };
+    store.addServiceEntry(entry);
+    await writeBackup(folders(), file, systemClock);
+    store.addServiceEntry({ ...entry, work: 'after the backup' });
+    store.close();
+    const { keptIn } = await restore();
+    const restored = openStore(join(data, 'host'), systemClock);
+    expect(restored.serviceLog().map(({ work }) => work)).toEqual(['impeller changed']);
+    restored.close();
+    const kept = openStore(join(keptIn ?? '', 'data/host'), systemClock);
+    expect(kept.serviceLog().map(({ work }) => work)).toEqual(['impeller changed', 'after the backup']);
+    kept.close();
+  });
+
+  it('is never written over, and one that cannot be written leaves nothing', async () => {
+    writeFileSync(file, 'mine');
+    await expect(writeBackup(folders(), file, systemClock)).rejects.toThrow(/exists already/);
+    expect(readFileSync(file, 'utf8')).toBe('mine');
+    await expect(writeBackup(folders(), join(base, 'no-stick/b.tar.gz'), systemClock)).rejects.toThrow(
+      /No backup was written to/,
+    );
+    expect(existsSync(join(base, 'no-stick'))).toBe(false);
+  });
+});
+
+describe('restoring', () => {
+  it('puts everything back byte for byte and keeps what it replaces', async () => {
+    await writeBackup(folders(), file, systemClock);
+    writeFileSync(join(boat, 'kit.yaml'), 'kit: changed\n');
+    const { keptIn } = await restore();
+    expect(readFileSync(join(boat, 'kit.yaml'), 'utf8')).toBe(kitText);
+    expect(readFileSync(join(keptIn ?? '', 'boat/kit.yaml'), 'utf8')).toBe('kit: changed\n');
+    expect(readFileSync(join(boat, 'holiday.jpg'), 'utf8')).toBe('not ours');
+    expect(readdirSync(boat).filter((name) => name.startsWith('.'))).toEqual([]);
+  });
+
+  it('makes the boat in an empty folder of a new computer', async () => {
+    await writeBackup(folders(), file, systemClock);
+    const [folder, dataDir] = [join(base, 'new'), join(base, 'new/elbowroom-data')];
+    expect((await restore({ folder, dataDir })).keptIn).toBeUndefined();
+    expect(readFileSync(join(folder, 'kit.yaml'), 'utf8')).toBe(kitText);
+    expect(readFileSync(join(dataDir, 'link-secret'), 'utf8')).toBe('secret\n');
+  });
+
+  /** Damage of each kind, done to a good backup. */
+  const damages: Readonly<Record<string, (bytes: Buffer) => Buffer>> = {
+    'cut short': (bytes) => bytes.subarray(0, bytes.length - 40),
+    'with one byte of a file changed': (bytes) => {
+      const tar = Buffer.from(gunzipSync(bytes));
+      const at = tar.indexOf(kitText);
+      tar[at] = (tar[at] ?? 0) ^ 1;
+      return gzipSync(tar);
+    },
+    'with one byte of the compression changed': (bytes) => {
+      const changed = Buffer.from(bytes);
+      const at = changed.length - 6;
+      changed[at] = (changed[at] ?? 0) ^ 1;
+      return changed;
+    },
+    'without its last file': (bytes) => {
+      const tar = gunzipSync(bytes);
+      return gzipSync(Buffer.concat([tar.subarray(0, -2048), Buffer.alloc(1024)]));
+    },
+    'that leads out of its folder': (bytes) => {
+      const text = gunzipSync(bytes).toString('latin1').replace('"boat/kit.yaml"', '"boat/../k.yml"');
+      return gzipSync(Buffer.from(text, 'latin1'));
+    },
+    'that is no archive': () => Buffer.from('hello'),
+  };
+  it.each(Object.keys(damages))('refuses a backup %s and changes nothing', async (name) => {
+    await writeBackup(folders(), file, systemClock);
+    writeFileSync(file, damages[name]?.(readFileSync(file)) ?? '');
+    writeFileSync(join(boat, 'kit.yaml'), 'kit: mine\n');
+    const before = readdirSync(boat, { recursive: true }).sort();
+    await expect(restore()).rejects.toThrow();
+    expect(readFileSync(join(boat, 'kit.yaml'), 'utf8')).toBe('kit: mine\n');
+    expect(readdirSync(boat, { recursive: true }).sort()).toEqual(before);
+  });
+});
+
+describe('at the terminal', () => {
+  it('backup and restore say what they did, and restore refuses while a host holds the folder', async () => {
+    const where = ['--data-dir', data];
+    const made = await runCommandHere(
+      backupCommand,
+      'backup',
+      file,
+      '--kit',
+      join(boat, 'kit.yaml'),
+      ...where,
+    );
+    expect(made.stdout).toMatch(/6 files/);
+    const checked = await runCommandHere(
+      restoreCommand,
+      'restore',
+      file,
+      '--folder',
+      boat,
+      ...where,
+      '--dry-run',
+    );
+    expect(checked.stdout).toMatch(/is whole: 6 files/);
+    expect(existsSync(join(boat, 'kit.yaml'))).toBe(true);
+    await holdDataFolder(join(data, 'host'));
+    const held = await runCommandHere(restoreCommand, 'restore', file, '--folder', boat, ...where);
+    expect(held).toMatchObject({
+      exitCode: 3,
+      stderr: expect.stringMatching(/is in use.*Stop elbowroom watch/),
+    });
+  });
+});
