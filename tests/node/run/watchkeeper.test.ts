@@ -97,7 +97,9 @@ describe('the watch', () => {
     let atMs = 20_100;
     const { watch, errors } = watchWith(pass, () => away(atMs));
     watch.onePass();
-    expect(errors).toEqual(['The guard could not go on from what it remembered; alerts start again from nothing.']);
+    expect(errors).toEqual([
+      'The guard could not go on from what it remembered; alerts start again from nothing.',
+    ]);
     for (; atMs < 40_000; atMs += 1_000) watch.onePass();
     expect(errors).toHaveLength(1);
     expect(watch.report?.standing.warning).toBe(1);
