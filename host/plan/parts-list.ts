@@ -1,7 +1,8 @@
 import type { Allocation } from './allocate.js';
 import type { PlanAnswers } from './answers.js';
 import { hasLowPins, missingPulseFor } from './missing-pulse.js';
-import type { Part, PlannedProbe } from './plan.js';
+import type { Part } from './part.js';
+import type { PlannedProbe } from './plan.js';
 import { gaugeParts, type PlannedGauge } from './pressure/planned-gauges.js';
 import { microfarads, ohmsText } from './sketch/value-text.js';
 

@@ -4,13 +4,13 @@ import type { DividerChoice } from './best-resistor.js';
 import type { BusLoad } from './bus-load.js';
 import type { MissingPulseTiming } from './missing-pulse.js';
 import type { NtcPoint } from './ntc-budget.js';
+import type { Part } from './part.js';
 import type { PlannedSpot } from './places.js';
 import type { PlannedGauge } from './pressure/planned-gauges.js';
 import type { ResponseCost } from './response.js';
 import type { ThermocouplePoint } from './thermocouple-budget.js';
 
 /** A line of the shopping list. */
-export type Part = { readonly quantity: number; readonly part: string; readonly use: string };
 
 export type NtcPlan = {
   readonly kind: 'ntc';

@@ -9,8 +9,12 @@ import { type RunningCommand, startCommand, until } from './house/running-comman
 
 const root = resolve(import.meta.dirname, '../..');
 
-/** Every line of README's code blocks that a reader would type, without the remark behind it. */
-const typed = [...readFileSync(join(root, 'README.md'), 'utf8').matchAll(/```\n([\s\S]*?)```/g)]
+/** README, and the pages that carry on where it ends. */
+const pages = ['README.md', 'hardware-notes/security.md', 'hardware-notes/server.md'];
+
+/** Every line of their code blocks that a reader would type, without the remark behind it. */
+const typed = pages
+  .flatMap((page) => [...readFileSync(join(root, page), 'utf8').matchAll(/```\n([\s\S]*?)```/g)])
   .flatMap((block) => (block[1] ?? '').split('\n'))
   .map((line) => line.replace(/\s+#.*$/, '').trim())
   .filter((line) => line !== '');
@@ -74,7 +78,7 @@ const outcomes: Readonly<Record<string, Outcome | 'elsewhere'>> = {
   'elbowroom watch --kit kit.yaml --page-listen 0.0.0.0 --tls-cert boat.pem --tls-key boat-key.pem': {
     says: /boat\.pem/,
   },
-  'elbowroom forward --to http://192.168.1.20:8428 --boat Halcyon --token-file token.txt': {
+  'elbowroom forward --to http://192.168.1.20:8428 --boat Invented --token-file token.txt': {
     says: /forward\.json/,
     code: 0,
   },

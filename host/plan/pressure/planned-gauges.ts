@@ -1,7 +1,7 @@
 import type { PlanAnswers } from '../answers.js';
 import { boardConverter, countsUncertainty } from '../converter.js';
+import type { Part } from '../part.js';
 import { plannedEnginesOf } from '../places.js';
-import type { Part } from '../plan.js';
 
 /** A pressure probe behind one engine's raw-water pump, as the plan gives it. */
 export type PlannedGauge = {

@@ -3,7 +3,6 @@ import type { ProbeSettings } from '../../guard/settings.js';
 import { elbowLimits } from '../../guard/settings-from-kit.js';
 import { allEngines } from '../../kit/engines.js';
 import { asMonotonicMs, type MonotonicMs } from '../../time/clock.js';
-import type { Ailments } from '../plant/engine-plant.js';
 import { drawEngines, type EngineTraits, type TwinTraits } from '../plant/engine-traits.js';
 import { Plant } from '../plant/plant.js';
 import { makeRandom, type Random } from '../plant/random.js';
@@ -11,20 +10,13 @@ import { type TwinId as Engine, twins as engines } from '../plant/twins.js';
 import { SecondPlant } from '../second-plant/second-plant.js';
 import { drawTraits } from '../second-plant/traits.js';
 import { drawWeather } from '../second-plant/weather.js';
-import type { Spot, World } from '../world.js';
-import type { Mounting, PlantName } from './record.js';
+import type { Spot } from '../world.js';
+import type { CampaignPlant, Mounting, PlantName } from './campaign-plant.js';
 import { drawFlaws, NoisyChannel, thermistorResolution, thermocoupleResolution } from './sensor-noise.js';
 import type { EngineMode } from './twin-settings.js';
 
 /** Time between passes, s: the slow end of what the board allows. */
 export const passS = 0.2;
-
-/** A world that the campaign can put to sea and make ill; both plants are one. */
-export type CampaignPlant = World & {
-  roughness: number;
-  seaC: number;
-  readonly engines: Readonly<Record<Engine, { readonly ailments: Ailments; readonly hoseC: number }>>;
-};
 
 type Day = { readonly seaC: number; readonly outsideC: number; readonly seed: number };
 

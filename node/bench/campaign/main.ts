@@ -1,7 +1,7 @@
 import { parseArgs } from 'node:util';
+import type { PlantName } from './campaign-plant.js';
 import { campaignTable } from './campaign-table.js';
 import { runFallenProbes } from './fallen-probes.js';
-import type { PlantName } from './record.js';
 import { runCampaign } from './run-campaign.js';
 import { summarise } from './summary.js';
 import { type EngineMode, engineModes } from './twin-settings.js';

@@ -1,13 +1,11 @@
 import type { Priority } from '../../alerts/alert.js';
+import type { Mounting, PlantName } from './campaign-plant.js';
 import type { FaultKind } from './fault.js';
 import type { Load } from './voyage.js';
 
 /** What watches: a plain switch at 93 C, this guard before commissioning, and this guard as commissioned. */
 export const watcherNames = ['switch', 'limits', 'learned'] as const;
 export type WatcherName = (typeof watcherNames)[number];
-
-export type Mounting = 'strap-on' | 'well';
-export type PlantName = 'first' | 'second';
 
 /** An alert about the cooling of an engine that lacked none: while it ran, while it stood, or just after a hot restart. */
 export type FalseAlert = {

@@ -1,7 +1,8 @@
 import { fork } from 'node:child_process';
 import { setPriority } from 'node:os';
 import { fileURLToPath } from 'node:url';
-import type { BoatRecord, PlantName } from './record.js';
+import type { PlantName } from './campaign-plant.js';
+import type { BoatRecord } from './record.js';
 import { type BoatOptions, sailBoat } from './sail-boat.js';
 import type { EngineMode } from './twin-settings.js';
 

@@ -1,9 +1,10 @@
 import { makeRandom, type Random } from '../plant/random.js';
 import { type TwinId as Engine, twins as engines } from '../plant/twins.js';
+import type { PlantName } from './campaign-plant.js';
 import { commissionBoat } from './commission-boat.js';
 import { DrawnBoat, passS } from './drawn-boat.js';
 import { applyFault, drawFault, type Fault, type FaultKind, mendBoat } from './fault.js';
-import { type BoatRecord, newRecord, type PlantName, type WatcherName, watcherNames } from './record.js';
+import { type BoatRecord, newRecord, type WatcherName, watcherNames } from './record.js';
 import type { EngineMode } from './twin-settings.js';
 import { drawVoyage, followLegs } from './voyage.js';
 import { type Level, Watchers } from './watchers.js';

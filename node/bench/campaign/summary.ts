@@ -1,8 +1,7 @@
+import type { Mounting, PlantName } from './campaign-plant.js';
 import {
   type BoatRecord,
   type FalseAlert,
-  type Mounting,
-  type PlantName,
   type WatcherName,
   type WatcherRecord,
   watcherNames,

@@ -1,6 +1,6 @@
 import type { Random } from '../plant/random.js';
 import { type TwinId as Engine, twins as engines } from '../plant/twins.js';
-import type { CampaignPlant } from './drawn-boat.js';
+import type { CampaignPlant } from './campaign-plant.js';
 
 /** What the skipper and the sea do at one moment of a voyage. */
 export type Leg = {

@@ -1,10 +1,10 @@
 import type { ProbeSettings } from '../../../guard/settings.js';
 import { makeRandom, type Random } from '../../plant/random.js';
 import { type TwinId, twins } from '../../plant/twins.js';
+import type { Mounting, PlantName } from '../campaign-plant.js';
 import { campaignSettings } from '../campaign-settings.js';
 import { commissionBoat } from '../commission-boat.js';
 import { DrawnBoat } from '../drawn-boat.js';
-import type { Mounting, PlantName } from '../record.js';
 import { drawVoyage, followLegs, type Load, throttleOf } from '../voyage.js';
 import { Gauges, passWith } from './gauges.js';
 import { type Fit, fits, Watch } from './watch.js';
