@@ -79,13 +79,6 @@ const speedOf = (
 /** No engine of ours runs slower than this, 1/min (common practice, no source). */
 const slowestRpm = 250;
 
-/** Whether a pressure probe shows its engine's cooling: it has read lately, and not what cannot be. */
-export const showsPressure = ({ pump, channel }: ProbeState, nowMs: MonotonicMs): boolean =>
-  pump !== undefined &&
-  channel.lastGoodAtMs !== undefined &&
-  nowMs - channel.lastGoodAtMs < faultAfterMs &&
-  !isStuckUp(pump.state);
-
 const said: Readonly<Record<PumpFinding['rule'], string>> = {
   'no-raw-water': 'gives no pressure while the engine runs',
   'raw-water-lost': 'has lost most of its pressure',

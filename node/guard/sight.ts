@@ -15,7 +15,7 @@ import { type EngineState, type EngineStates, engineStateOf } from './engine.js'
 import { isCold } from './exhaust-memory.js';
 import { doubtOf } from './faults.js';
 import { firstProbeState, type ProbeState } from './probe-state.js';
-import { showsPressure } from './pumps.js';
+import { showsPressure } from './pump-sight.js';
 import { arrangementOf, engineSaid, type GuardSettings, type ProbeSettings } from './settings.js';
 
 /**
