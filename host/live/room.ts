@@ -34,27 +34,25 @@ export const riseCPerS = (points: readonly RecentPoint[], atMs: number): number 
 };
 
 export type Room = {
-  /** Degrees to the nearest setpoint not yet passed; negative once past the alarm setpoint. */
+  /** Degrees below the alarm limit (the warning limit where there is no other); negative above it. */
   readonly roomC: number;
   /** Seconds to reach it at the present rate; absent when the probe is steady or cooling. */
   readonly roomS?: number;
-  /** Which setpoint, and where it sits on the scale. */
+  /** Which limit, and where it is on the scale. */
   readonly to: 'warning' | 'alarm';
-  readonly setpointC: number;
+  readonly limitC: number;
 };
 
-/** Room to the nearest setpoint ahead: the warning while below it, then the alarm. Absent without limits. */
+/** Room below the alarm limit, always that one, so that the number keeps its meaning while an event grows. */
 export const roomOf = (
   { limits, place }: Pick<ProbeCard, 'limits' | 'place'>,
   temperatureC: number,
   rise: number | undefined,
 ): Room | undefined => {
-  const ahead = (['warning', 'alarm'] as const)
-    .flatMap((to) => (limits[to] ? [{ to, setpointC: limits[to].raiseAtC }] : []))
-    .sort((a, b) => a.setpointC - b.setpointC);
-  const next = ahead.find(({ setpointC }) => temperatureC < setpointC) ?? ahead.at(-1);
-  if (!next) return undefined;
-  const roomC = next.setpointC - temperatureC;
+  const to = limits.alarm ? 'alarm' : 'warning';
+  const limitC = limits[to]?.raiseAtC;
+  if (limitC === undefined) return undefined;
+  const roomC = limitC - temperatureC;
   const roomS = rise !== undefined && rise > steadyCPerS(place) && roomC > 0 ? roomC / rise : undefined;
-  return roomS !== undefined && roomS <= furthestS ? { ...next, roomC, roomS } : { ...next, roomC };
+  return { roomC, to, limitC, ...(roomS !== undefined && roomS <= furthestS && { roomS }) };
 };

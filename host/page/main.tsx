@@ -1,4 +1,5 @@
 import { render } from 'preact';
+import { startKeys } from './alerts/keys.js';
 import { startSound } from './alerts/sound.js';
 import { Frame } from './frame/frame.js';
 import { route, startRoute } from './frame/route.js';
@@ -13,6 +14,7 @@ startRoute();
 const figures = startStream();
 void askSession();
 startSound();
+startKeys();
 
 /** Longer than this nobody looks at a blank page: then it says that it waits. */
 const blankMs = 150;

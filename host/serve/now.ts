@@ -12,7 +12,8 @@ export type ProbeNow = ProbeCard & {
   readonly temperatureC?: number;
   readonly pressureKpa?: number;
   readonly speedRpm?: number;
-  readonly quality: Quality | 'no-reading';
+  /** `no-contact` is the page's own word: it has lost contact with the host. */
+  readonly quality: Quality | 'no-reading' | 'no-contact';
   readonly uncertaintyC?: number;
   readonly certificate?: string;
   readonly roomC?: number;
@@ -71,9 +72,7 @@ export const nowDocument = (
   degrees,
   engines: mergedEngines(nodes.map(({ engines }) => engines)).map((card) => engineNow(nodes, card)),
   probes: nodes.flatMap((node) => node.probes.map((card) => probeNow(node, card, recent))),
-  alerts: nodes
-    .flatMap((node) => node.alerts.map((alert) => ({ ...alert, node: node.node })))
-    .sort((a, b) => byPriority[a.priority] - byPriority[b.priority] || b.since - a.since),
+  alerts: worstFirst(nodes),
   nodes: nodes.map(nodeState),
 });
 
@@ -84,6 +83,26 @@ const engineNow = (nodes: readonly NodeNow[], card: EngineCard): EngineNow => {
     .map(({ status }) => status?.running[card.id])
     .find((known) => known !== undefined);
   return { ...card, nodes: its.map(({ node }) => node), ...(running !== undefined && { running }) };
+};
+
+/** What asks for most comes first: priority, then active before ended, then how far past its limit, then the longest. */
+const worstFirst = (nodes: readonly NodeNow[]): readonly AlertNow[] => {
+  const aboveC = ({ node, probe }: AlertNow): number => {
+    const from = nodes.find((other) => other.node === node);
+    const limitC = from?.probes.find(({ id }) => id === probe)?.limits.alarm?.raiseAtC;
+    const temperatureC = from?.latest.find((row) => row.probe === probe)?.temperatureC;
+    return temperatureC === undefined || limitC === undefined ? 0 : temperatureC - limitC;
+  };
+  const ended = (alert: AlertNow) => (alert.state === 'rectified' ? 1 : 0);
+  return nodes
+    .flatMap((node) => node.alerts.map((alert): AlertNow => ({ ...alert, node: node.node })))
+    .sort(
+      (a, b) =>
+        byPriority[a.priority] - byPriority[b.priority] ||
+        ended(a) - ended(b) ||
+        aboveC(b) - aboveC(a) ||
+        a.since - b.since,
+    );
 };
 
 const probeNow = (node: NodeNow, card: ProbeCard, recent: Recent): ProbeNow => {

@@ -134,22 +134,22 @@ describe('with a pass-phrase', () => {
     expect((await fetch(house.url + acknowledge, { method: 'POST' })).status).toBe(401);
     const page = await house.visit();
     await page.getByLabel('Pass-phrase').fill('open sesame, please');
-    await page.getByRole('button', { name: 'Come in' }).click(patient);
+    await page.getByRole('button', { name: 'Sign in' }).click(patient);
     await page.getByText('That is not the pass-phrase.').waitFor(patient);
     await expectAccessible(page);
     await shoot(page, 'come-in');
     await page.getByLabel('Pass-phrase').fill('kittiwake over the bar');
-    await page.getByRole('button', { name: 'Come in' }).click(patient);
+    await page.getByRole('button', { name: 'Sign in' }).click(patient);
     await page.getByRole('article', { name: /^alarm/ }).waitFor(patient);
     await page.getByRole('button', { name: 'Acknowledge' }).click(patient);
-    await page.getByText('acknowledged, still standing').waitFor(patient);
+    await page.locator('.card.alarm.acknowledged').waitFor(patient);
     await page.context().close();
   });
 
   it('a link to History opened before coming in shows what is stored after it', async () => {
     const page = await house.visit('#history?last=600000');
     await page.getByLabel('Pass-phrase').fill('kittiwake over the bar');
-    await page.getByRole('button', { name: 'Come in' }).click(patient);
+    await page.getByRole('button', { name: 'Sign in' }).click(patient);
     await page.getByRole('checkbox', { name: /Port wet elbow/ }).waitFor(patient);
     await page.locator('.envelope canvas').first().waitFor(patient);
     await page.context().close();
@@ -158,7 +158,7 @@ describe('with a pass-phrase', () => {
   it('who may watch sees everything and can do nothing', async () => {
     const page = await house.visit();
     await page.getByLabel('Pass-phrase').fill('only looking, thank you');
-    await page.getByRole('button', { name: 'Come in' }).click(patient);
+    await page.getByRole('button', { name: 'Sign in' }).click(patient);
     await page.getByRole('article', { name: /^alarm/ }).waitFor(patient);
     expect(await page.getByRole('button', { name: 'Acknowledge' }).count()).toBe(0);
     const tried = await page.evaluate(
@@ -224,8 +224,8 @@ describe('with a pass-phrase', () => {
 
     const page = await house.visit();
     await page.getByLabel('Pass-phrase').fill('kittiwake over the bar');
-    await page.getByRole('button', { name: 'Come in' }).click(patient);
-    await page.getByText(/^live$/).waitFor(patient);
+    await page.getByRole('button', { name: 'Sign in' }).click(patient);
+    await page.getByText('Live', { exact: true }).waitFor(patient);
     expect(await page.evaluate(() => isSecureContext)).toBe(true);
     const [cookie] = await page.context().cookies();
     expect(cookie).toMatchObject({ name: 'elbowroom', secure: true, httpOnly: true, sameSite: 'Strict' });

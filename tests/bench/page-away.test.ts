@@ -8,8 +8,8 @@ const screens = [
   ['history', 'The host does not answer.'],
   ['health', 'The host does not answer.'],
   ['calibrate', 'The host does not answer.'],
-  ['set-up', 'host not heard for'],
-  ['now', 'host not heard for'],
+  ['set-up', 'Lost contact with the host.'],
+  ['now', 'Lost contact with the host.'],
 ] as const;
 
 let house: PageHouse;
@@ -28,7 +28,7 @@ const visitHeld = async () => {
   page = await (await house.context()).newPage();
   const held = new Promise<Route>((asked) => void page.route(others, asked));
   await page.goto(house.url);
-  await see(/^live$/);
+  await page.getByText('Live', { exact: true }).waitFor(patient);
   return held;
 };
 
@@ -48,9 +48,9 @@ it('a host that goes before it gave them is told in words, and when it is heard 
   await house.stopHost();
   await route.continue();
   await go('History');
-  await see('This screen is not here');
-  await see('It opens when the host is heard again.');
-  expect(await page.getByRole('button', { name: 'Load anew' }).isDisabled()).toBe(true);
+  await see('This screen did not load');
+  await see('It opens when the host is back.');
+  expect(await page.getByRole('button', { name: 'Reload' }).isDisabled()).toBe(true);
   await expectAccessible(page);
   await shoot(page, 'screen-not-had');
   await page.unroute(others);
@@ -64,21 +64,21 @@ it('where the browser or a renewed host keeps its no, the page can be loaded ane
   await page.unroute(others);
   await page.route(others, (route) => route.abort());
   await go('Set-up');
-  const anew = page.getByRole('button', { name: 'Load anew' });
-  await see('It is heard again: load the page anew.');
+  const anew = page.getByRole('button', { name: 'Reload' });
+  await see('The host is back: reload the page.');
   await page.unroute(others);
   await anew.click(patient);
-  await page.getByRole('button', { name: 'Setpoints of Port wet elbow' }).waitFor(patient);
+  await page.getByRole('button', { name: 'Limits of Port wet elbow' }).waitFor(patient);
 });
 
 it('once they are here every screen opens without the host, each with its word, and fills when the host returns', async () => {
   page = await (await house.context()).newPage();
   const had = page.waitForResponse(others, patient);
   await page.goto(house.url);
-  await see(/^live$/);
+  await page.getByText('Live', { exact: true }).waitFor(patient);
   await (await had).finished();
   await house.stopHost();
-  await see(/host not heard for/);
+  await see('Lost contact with the host.');
   for (const [screen, word] of screens) {
     await page.evaluate((hash) => {
       location.hash = hash;

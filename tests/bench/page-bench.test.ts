@@ -56,7 +56,7 @@ beforeAll(async () => {
     ),
   );
   page = await house.visit('#bench');
-  await page.getByText(/^live$/).waitFor(patient);
+  await page.getByText('Live', { exact: true }).waitFor(patient);
   await until('readings on the page', async () => /°C/.test(await readAs('Port wet elbow').innerText()));
 });
 
@@ -77,11 +77,11 @@ it('Bench: a cut probe is open in truth and on the page, and whole again when me
 it('Bench: pulling the cable loses the board, putting it back brings it home', async () => {
   await page.getByRole('button', { name: 'Pull the cable' }).click(patient);
   await expect.poll(async () => (await truth()).board.cableIn, patient).toBe(false);
-  await page.locator('.chain.broken', { hasText: /board/ }).waitFor(patient);
+  await page.locator('.no-data', { hasText: /board/ }).waitFor(patient);
   await shoot(page, 'bench-cable-out');
   await page.getByRole('button', { name: 'Put it back' }).click(patient);
   await expect.poll(async () => (await truth()).board.cableIn, patient).toBe(true);
-  await page.getByText(/^live$/).waitFor(patient);
+  await page.getByText('Live', { exact: true }).waitFor(patient);
 });
 
 it('Bench: throttle and a shed vane are felt in the engine, and read as they are', async () => {
@@ -130,7 +130,7 @@ it('Bench: a bag over the intake ends in the real alarm, whole in view at the he
     await expect.poll(async () => (await truth()).engines[side].running, patient).toBe(false);
   }
   await go('now');
-  await page.locator('.engine.port').getByText('stopped').waitFor(patient);
+  await page.getByRole('region', { name: 'Port engine' }).getByText('stopped').waitFor(patient);
 });
 
 it('Calibrate: chosen probes, ice, boiling water, certificates, and the node reads by them', async () => {
@@ -155,7 +155,7 @@ it('Calibrate: chosen probes, ice, boiling water, certificates, and the node rea
       await page.getByLabel('hPa').fill('1013.25');
     }
     await page.getByRole('button', { name: new RegExp(`They are in the ${bath}`) }).click(patient);
-    const take = page.getByRole('button', { name: 'Take the 2 that have settled' });
+    const take = page.getByRole('button', { name: 'Record 2 probes' });
     await take.waitFor({ timeout: 100_000 }).finally(() => shoot(page, `calibrate-${bath}`));
     await take.click(patient);
     await take.waitFor({ ...patient, state: 'detached' });

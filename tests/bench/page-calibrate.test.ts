@@ -38,7 +38,7 @@ const expectCaution = async (step: string) => {
 beforeAll(async () => {
   house = await PageHouse.open();
   page = await house.visit('#calibrate');
-  await page.getByText(/^live$/).waitFor(patient);
+  await page.getByText('Live', { exact: true }).waitFor(patient);
 });
 afterAll(() => house?.close());
 
@@ -60,14 +60,14 @@ it('the caution against scalds is in view at every step: before the baths, in th
   await page.getByRole('button', { name: 'They are in kitchen ice' }).waitFor(patient);
   await expectCaution('between');
   await begin(/They are in kitchen ice/);
-  await page.getByRole('button', { name: 'Take the 1 that have settled' }).waitFor(patient);
+  await page.getByRole('button', { name: 'Record 1 probe' }).waitFor(patient);
   await expectCaution('in-ice');
   // When the last probe has settled the bath is taken by itself.
   sit(32_650);
   await page.locator('.taken li', { hasText: 'ice' }).first().waitFor(patient);
   sit(679, onTheTable);
   await begin(/They are in the boiling water/);
-  await page.getByRole('button', { name: 'Take the 1 that have settled' }).waitFor(patient);
+  await page.getByRole('button', { name: 'Record 1 probe' }).waitFor(patient);
   await expectCaution('in-boiling');
   sit(679);
   await page.locator('.taken li', { hasText: 'boiling' }).first().waitFor(patient);

@@ -6,7 +6,7 @@ import type { Page } from 'playwright-core';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import type { CalibrationDue } from '../../host/engine-health/calibration-due.js';
 import { thermistorCertificate } from '../calibration/made-points.js';
-import { expectAccessible, PageHouse, patient, shoot } from './page/page-house.js';
+import { chooseOption, expectAccessible, PageHouse, patient, shoot } from './page/page-house.js';
 
 const assets = fileURLToPath(new URL('../../dist/page/assets/', import.meta.url));
 
@@ -44,7 +44,7 @@ nmea: { tcp: { listen: "127.0.0.1:${nmeaPort}" } }
       kit.replace(/^( *)- id: port-elbow$/m, '$&\n$1  certificate: certificates/port-elbow@1.json'),
     );
     page = await house.visit();
-    await page.getByText(/^live$/).waitFor(patient);
+    await page.getByText('Live', { exact: true }).waitFor(patient);
   }, 60_000);
   afterAll(() => house?.close());
 
@@ -62,7 +62,7 @@ nmea: { tcp: { listen: "127.0.0.1:${nmeaPort}" } }
   it('a browser that chose nothing reads Fahrenheit; one that chose Celsius keeps it over a visit', async () => {
     // 16.4 C of sea are 61.5 F.
     await page.getByText('61.5').first().waitFor(patient);
-    await page.getByRole('button', { name: 'degrees °F' }).click(patient);
+    await chooseOption(page, '°C');
     await page.getByText('16.4').first().waitFor(patient);
     await page.reload();
     await page.getByText('16.4').first().waitFor(patient);
@@ -76,13 +76,13 @@ nmea: { tcp: { listen: "127.0.0.1:${nmeaPort}" } }
     await expect.poll(() => page.url(), patient).toContain('unit=C');
     const link = page.url().replace('unit=C', 'unit=F');
     const other = await house.visit(new URL(link).hash);
-    await other.getByRole('button', { name: 'degrees °F' }).waitFor(patient);
+    await other.locator('.extremes td', { hasText: '°F' }).first().waitFor(patient);
     expect(new URL(other.url()).hash).toContain('unit=F');
     await page.goto('about:blank');
     await page.goto(link);
-    await page.getByRole('button', { name: 'degrees °F' }).waitFor(patient);
+    await page.locator('.extremes td', { hasText: '°F' }).first().waitFor(patient);
     await page.getByRole('link', { name: 'Now' }).click(patient);
-    await page.getByRole('button', { name: 'degrees °C' }).waitFor(patient);
+    await page.locator('.figure', { hasText: '°C' }).first().waitFor(patient);
     expect(new URL(page.url()).hash).toBe('#now');
     await other.close();
   });
@@ -111,7 +111,7 @@ nmea: { tcp: { listen: "127.0.0.1:${nmeaPort}" } }
       }, patient)
       .toMatch(/:\d+ [1-9]\d* 0 0 0 1 listening/);
     listener.destroy();
-    await page.getByText('Lost on the way in, since each started').waitFor(patient);
+    await page.getByText('Lost between board and host, since each started').waitFor(patient);
     await expectAccessible(page);
     await shoot(page, 'health-counted');
   });
@@ -127,7 +127,7 @@ describe('a host from which nothing leaves', () => {
   afterAll(() => house?.close());
 
   it('says so, and names the file that would change it', async () => {
-    await page.getByText(/Nothing leaves the host: no instrument, webhook or mail/).waitFor(patient);
+    await page.getByText(/Nothing is sent from the host/).waitFor(patient);
     await shoot(page, 'health-no-outputs');
   });
 
@@ -140,12 +140,12 @@ describe('a host from which nothing leaves', () => {
 
   it('tells the twins apart at matched load only: 42.1 less 41.3 C, and nothing when a gas probe is open', async () => {
     await page.goto(`${house.url}#now`);
-    const between = page.getByRole('region', { name: 'Between the engines' });
-    await between.getByText('at matched load').waitFor(patient);
-    await between.getByText(/^starboard 0\.[789] °C warmer$/).waitFor(patient);
-    await between.getByText(/^starboard 6 °C warmer$/).waitFor(patient);
+    const between = page.getByRole('region', { name: 'Shared probes and comparison' });
+    await between.getByText('at equal load').waitFor(patient);
+    await between.getByText(/^Starboard 0\.[789] °C warmer$/).waitFor(patient);
+    await between.getByText(/^Starboard 6 °C warmer$/).waitFor(patient);
     if (house.node) house.node.missing = { 'port-exhaust': 'open' };
-    await between.getByText('load not known: needs exhaust gas on both').waitFor(patient);
+    await between.getByText('load not known: needs exhaust gas on each').waitFor(patient);
     await between.getByText('not known', { exact: true }).waitFor(patient);
   });
 
@@ -163,13 +163,13 @@ describe('a host from which nothing leaves', () => {
     });
     await page.goto(`${house.url}#history`);
     const marks = page.getByRole('region', { name: 'What happened in view' });
-    await marks.getByText(/that of engine-room was put back by 30 s/).waitFor(patient);
-    await marks.getByText('stood for 10 s, not yet acknowledged').waitFor(patient);
+    await marks.getByText(/clock of engine-room was set back by 30 s/).waitFor(patient);
+    await marks.getByText('lasted 10 s, not yet acknowledged').waitFor(patient);
     node.raise({ id: 'cooling:starboard', priority: 'warning' });
-    await marks.getByText('still standing').waitFor(patient);
+    await marks.getByText('still active').waitFor(patient);
     await expectAccessible(page);
     await shoot(page, 'history-marks');
     node.clear();
-    await marks.getByText('stood for 10 s', { exact: true }).waitFor(patient);
+    await marks.getByText('lasted 10 s', { exact: true }).waitFor(patient);
   });
 });

@@ -3,7 +3,7 @@ import { join } from 'node:path';
 import type { Page } from 'playwright-core';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { parseKit } from '../../node/index.js';
-import { expectAccessible, PageHouse, patient, shoot } from './page/page-house.js';
+import { chooseOption, expectAccessible, PageHouse, patient, shoot } from './page/page-house.js';
 import { expectThumbs } from './page/thumb.js';
 
 const screens = ['now', 'history', 'health', 'calibrate', 'set-up'] as const;
@@ -16,10 +16,12 @@ describe('every screen over an invented season', () => {
     await page.locator('main').waitFor(patient);
   };
 
+  const choose = (option: string) => chooseOption(page, option);
+
   beforeAll(async () => {
     house = await PageHouse.open({ season: true });
     page = await house.visit();
-    await page.getByText(/^live$/).waitFor(patient);
+    await page.getByText('Live', { exact: true }).waitFor(patient);
   });
   afterAll(() => house?.close());
 
@@ -52,7 +54,7 @@ describe('every screen over an invented season', () => {
   it('looks at an alarm closely, moves and zooms by keyboard, and saves what is seen', async () => {
     await page
       .locator('.marks li', { hasText: /Starboard wet elbow.*invented season/ })
-      .getByRole('button', { name: 'Look' })
+      .getByRole('button', { name: 'Show on chart' })
       .click(patient);
     await expect.poll(() => page.url(), patient).toMatch(/from=\d+&to=\d+/);
     const span = () => {
@@ -69,7 +71,7 @@ describe('every screen over an invented season', () => {
     await page.keyboard.press('-');
     await expect.poll(span, patient).toBeGreaterThan(before * 1.9);
     const download = page.waitForEvent('download', patient);
-    await page.getByRole('link', { name: /Save what is seen/ }).click(patient);
+    await page.getByRole('link', { name: 'Save as CSV' }).click(patient);
     const saved = join(house.dataDir, 'seen.csv');
     await (await download).saveAs(saved);
     const text = readFileSync(saved, 'utf8');
@@ -92,21 +94,21 @@ describe('every screen over an invented season', () => {
 
   it('set-up says how often a setpoint would have fired, and writes it with a backup', async () => {
     await go('set-up');
-    await page.getByRole('button', { name: 'Setpoints of Starboard wet elbow' }).click(patient);
+    await page.getByRole('button', { name: 'Limits of Starboard wet elbow' }).click(patient);
     const warning = page.locator('.setpoints fieldset.warning');
-    await warning.getByText(/Passed \d+ times? in \d+ stored hours/).waitFor({ timeout: 60_000 });
-    await warning.getByLabel(/^Raise at/).fill('96');
-    await warning.getByText(/Never passed in/).waitFor(patient);
-    const write = page.getByRole('button', { name: 'Write setpoints' });
+    await warning.getByText(/Reached \d+ times? in \d+ stored hours/).waitFor({ timeout: 60_000 });
+    await warning.getByLabel(/^Above/).fill('96');
+    await warning.getByText(/Never reached in/).waitFor(patient);
+    const write = page.getByRole('button', { name: 'Save limits' });
     await write.click(patient);
     await page.getByText(/must be below the alarm at 75 C/).waitFor(patient);
     const alarm = page.locator('.setpoints fieldset.alarm');
-    await alarm.getByLabel(/^Raise at/).fill('9x');
-    await alarm.getByText('a number, please').waitFor(patient);
+    await alarm.getByLabel(/^Above/).fill('9x');
+    await alarm.getByText('must be a number').waitFor(patient);
     expect(await write.isDisabled()).toBe(true);
-    await alarm.getByLabel(/^Raise at/).fill('98,5');
+    await alarm.getByLabel(/^Above/).fill('98,5');
     await write.click(patient);
-    await page.getByText(/Written, and the old file kept/).waitFor(patient);
+    await page.getByText(/Saved; the old file is kept/).waitFor(patient);
     const kit = parseKit(readFileSync(house.kitPath, 'utf8'), house.kitPath);
     const raise = (id: string) => {
       const { warning, alarm } = kit.probes.find((probe) => probe.id === id)?.limits ?? {};
@@ -119,7 +121,7 @@ describe('every screen over an invented season', () => {
     await expectAccessible(page);
     await shoot(page, 'set-up');
     await alarm.getByRole('checkbox').click(patient);
-    await alarm.getByText(/the guard's own stands, at 93 °C/).waitFor(patient);
+    await alarm.getByText(/uses its own alarm limit, 93 °C/).waitFor(patient);
     await alarm.getByRole('checkbox').click(patient);
   });
 
@@ -127,7 +129,7 @@ describe('every screen over an invented season', () => {
     const before = readFileSync(house.kitPath, 'utf8');
     await page.locator('.kit-file summary').click(patient);
     await page.getByLabel('Kit file').fill(before.replace('engine: port', 'engine: middle'));
-    await page.locator('.kit-file').getByRole('button', { name: 'Write' }).click(patient);
+    await page.locator('.kit-file').getByRole('button', { name: 'Save' }).click(patient);
     await page.locator('.kit-file pre', { hasText: /middle/ }).waitFor(patient);
     expect(readFileSync(house.kitPath, 'utf8')).toBe(before);
   });
@@ -199,7 +201,7 @@ describe('every screen over an invented season', () => {
 
   it('by night no colour on any screen has blue in it, and nothing is unreadable', async () => {
     await go('now');
-    await page.getByRole('button', { name: /^colours/ }).click(patient);
+    await choose('Night');
     for (const screen of screens) {
       await go(screen);
       await page.locator('main h2, main h3').first().waitFor(patient);
@@ -220,18 +222,18 @@ describe('every screen over an invented season', () => {
     await go('now');
     await expectAccessible(page);
     await shoot(page, 'night');
-    await page.getByRole('button', { name: /^colours/ }).click(patient);
+    await choose('Day');
   });
 
-  it('Fahrenheit is a choice that is remembered: 41.3 C is 106.3 F, 26.7 K of room are 48 F', async () => {
+  it('Fahrenheit is a choice that is remembered: 41.3 C is 106.3 F, 33.7 K of room are 61 F', async () => {
     await go('now');
-    await page.getByRole('button', { name: 'degrees °C' }).click(patient);
-    const port = page.locator('.engine.port');
-    await expect.poll(() => port.locator('.room .figure').innerText(), patient).toMatch(/^48\s*°F$/);
+    await choose('°F');
+    const port = page.getByRole('region', { name: 'Port engine' });
+    await expect.poll(() => port.locator('.room .figure').innerText(), patient).toMatch(/^61\s*°F$/);
     await page.reload();
     await expect
       .poll(() => port.locator('.station.wet .degrees').innerText(), patient)
       .toMatch(/^106\.\d\s*°F/);
-    await page.getByRole('button', { name: 'degrees °F' }).click(patient);
+    await choose('°C');
   });
 });

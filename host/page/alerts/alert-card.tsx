@@ -1,63 +1,107 @@
 import { useSignal } from '@preact/signals';
 import { useId, useState } from 'preact/hooks';
 import type { AlertNow } from '../../serve/now.js';
-import { now } from '../link/stream.js';
-import { degreesText } from '../look/degrees.js';
+import { instructionText } from '../../wording/instruction.js';
+import { link } from '../link/stream.js';
+import { Arrow } from '../look/arrow.js';
 import { clockText, spanText } from '../look/moments.js';
 import { readable } from '../look/readable.js';
-import { Actions } from './actions.js';
 import { AlertMark } from './alert-mark.js';
 import { Evidence } from './evidence.js';
 import { AlertHands } from './hands.js';
+import { cardId, readingOf, whose } from './in-words.js';
+import { keyed } from './keys.js';
 import { stateWords } from './state-words.js';
 
 type Props = { readonly alert: AlertNow; readonly atMs: number };
 
-/** One alert, whole: how grave, what happened, since when, what to do now in order, and what a hand can do about it. */
+/** At most this many steps before "More". */
+const firstSteps = 3;
+
+/**
+ * One alert for somebody three metres away: which engine, what to do, how hot against which limit; three short steps
+ * and two buttons. The reason, the time, the whole list and the numbers are one touch further.
+ */
 export const AlertCard = ({ alert, atMs }: Props) => {
-  const why = useSignal(false);
-  const whyId = useId();
+  const more = useSignal(false);
+  const moreId = useId();
+  const { name } = whose(alert);
+  const steps = alert.actions.slice(0, firstSteps);
   return (
     <article
-      class={`alert ${alert.priority} ${alert.state}`}
-      aria-label={`${alert.priority}: ${alert.message}`}
+      id={cardId(alert)}
+      tabIndex={-1}
+      class={`alert card ${alert.priority} ${alert.state}`}
+      aria-label={`${alert.priority}: ${instructionText(alert, name) || readable(alert.message)}`}
     >
       <header>
-        <AlertMark priority={alert.priority} />
-        <p class="grade">
-          <b>{alert.priority}</b>
-          <span>{stateWords[alert.state]}</span>
-        </p>
-        <p class="since">
-          <NowAt probe={alert.probe} />
-          since {clockText(alert.since)}
-          <span>{spanText((atMs - alert.since) / 1000)}</span>
-        </p>
+        <Reading alert={alert} />
+        <h2 class={alert.instruction ? 'order' : 'sentence'}>
+          {alert.instruction && name && <span class="who">{name}: </span>}
+          {alert.instruction ?? readable(alert.message)}
+        </h2>
       </header>
-      <h2>{readable(alert.message)}</h2>
       {alert.priority === 'alarm' && alert.state === 'unacknowledged' && (
-        <Announced key={alert.since} message={alert.message} />
+        <Announced
+          key={`${alert.since}${alert.instruction}`}
+          message={`${instructionText(alert, name)}. ${alert.message}`}
+        />
       )}
-      <div class="told">
-        <Actions actions={alert.actions} />
-      </div>
-      <div class="side">
-        <AlertHands alert={alert} atMs={atMs} />
+      {steps.length > 0 && (
+        <ol aria-label="What to do now">
+          {steps.map((step) => (
+            <li key={step}>{readable(step)}</li>
+          ))}
+        </ol>
+      )}
+      <div class="foot">
+        <AlertHands alert={alert} atMs={atMs} keys={keyed('acknowledge') === alert} />
         <button
           type="button"
-          aria-expanded={why.value}
-          aria-controls={whyId}
+          class="more-button"
+          aria-expanded={more.value}
+          aria-controls={moreId}
           onClick={() => {
-            why.value = !why.value;
+            more.value = !more.value;
           }}
         >
-          Why
+          {more.value ? 'Less' : 'More'}
         </button>
       </div>
-      <div id={whyId} class="why" hidden={!why.value}>
+      <div id={moreId} class="more" hidden={!more.value}>
+        <p>
+          <b>{alert.priority}</b>, {stateWords[alert.state]}, since {clockText(alert.since)}
+          {link.value === 'live' && `, for ${spanText((atMs - alert.since) / 1000)}`}.
+        </p>
+        {alert.instruction && <p>{readable(alert.message)}</p>}
+        <ol start={firstSteps + 1}>
+          {alert.actions.slice(firstSteps).map((action) => (
+            <li key={action}>{readable(action)}</li>
+          ))}
+        </ol>
         <Evidence evidence={alert.evidence} rule={alert.rule} />
       </div>
     </article>
+  );
+};
+
+/** Mark and word for how serious it is, and the real temperature of the probe against its limit. */
+const Reading = ({ alert }: { readonly alert: AlertNow }) => {
+  const reading = readingOf(alert);
+  return (
+    <p class="reading">
+      {reading && (
+        <span class="degrees">
+          <b>{reading.degrees}</b>
+          <Arrow trend={reading.trend} />
+        </span>
+      )}
+      <span class="grade">
+        <AlertMark priority={alert.priority} />
+        {alert.priority}
+      </span>
+      {reading?.limit && <span class="limit">limit {reading.limit}</span>}
+    </p>
   );
 };
 
@@ -69,10 +113,4 @@ const Announced = ({ message }: { readonly message: string }) => {
       Alarm. {readable(first)}
     </p>
   );
-};
-
-/** The probe's present figure, large, whichever figures the sentence names. */
-const NowAt = ({ probe }: { readonly probe: string | undefined }) => {
-  const seen = now.value?.probes.find((p) => p.id === probe && p.quality === 'good');
-  return seen?.temperatureC === undefined ? null : <b class="now-at">now {degreesText(seen.temperatureC)}</b>;
 };

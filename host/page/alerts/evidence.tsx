@@ -18,7 +18,7 @@ export const Evidence = ({ evidence, rule }: Pick<AlertNow, 'evidence' | 'rule'>
   return (
     <div class="evidence">
       <Column title="Seen when it was raised" named={[...told(evidence.values), ...left]} />
-      <Column title="Raises it" named={[['rule', rule], ...told(evidence.thresholds)]} />
+      <Column title="Raised by" named={[['rule', rule], ...told(evidence.thresholds)]} />
     </div>
   );
 };

@@ -1,5 +1,5 @@
 export const stateWords = {
   unacknowledged: 'not acknowledged',
-  acknowledged: 'acknowledged, still standing',
-  rectified: 'over: acknowledge to clear',
+  acknowledged: 'acknowledged, still active',
+  rectified: 'ended, acknowledge',
 } as const;

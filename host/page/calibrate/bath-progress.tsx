@@ -32,17 +32,17 @@ export const BathProgress = ({ desk, take, leave }: Props) => {
                 ? readable(p.missing)
                 : p.settled
                   ? 'settled'
-                  : `moves ${spanDegrees(p.trendCPerMin, 2)} ${unitSign()} a minute, held ${p.heldS.toFixed(0)} s`}
+                  : `moves ${spanDegrees(p.trendCPerMin, 2)} ${unitSign()} a minute, steady for ${p.heldS.toFixed(0)} s`}
             </span>
           </li>
         ))}
       </ul>
       <p class="hands">
         <button type="button" class={settled ? 'strong' : ''} onClick={take}>
-          {settled ? `Take the ${settled} that have settled` : 'Leave this bath: none has settled'}
+          {settled ? `Record ${settled} ${settled === 1 ? 'probe' : 'probes'}` : 'Back'}
         </button>
         <button type="button" onClick={giveUp}>
-          {sure.value ? `Yes, forget the ${taken} points taken` : 'Give up the session'}
+          {sure.value ? `Yes, discard ${taken} recorded points` : 'Cancel'}
         </button>
       </p>
     </section>

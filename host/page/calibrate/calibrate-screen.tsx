@@ -102,8 +102,8 @@ type TakenProps = {
 };
 
 const Taken = ({ desk, busy, finish, leave }: TakenProps) => (
-  <section aria-label="Taken so far">
-    <h3>Taken so far</h3>
+  <section aria-label="Recorded so far">
+    <h3>Recorded so far</h3>
     <ul class="taken">
       {desk.probes.map((probe) => (
         <li key={probe.id}>
@@ -118,7 +118,7 @@ const Taken = ({ desk, busy, finish, leave }: TakenProps) => (
     ))}
     {desk.refusals.length > 0 && (
       <details>
-        <summary>{desk.refusals.length} not taken</summary>
+        <summary>{desk.refusals.length} not recorded</summary>
         <ul>
           {desk.refusals.map((refusal) => (
             <li key={`${refusal.probe}${refusal.bath}${refusal.why}`}>
@@ -138,7 +138,7 @@ const Taken = ({ desk, busy, finish, leave }: TakenProps) => (
         Issue certificates
       </button>
       <button type="button" onClick={leave}>
-        Leave without certificates
+        Cancel without certificates
       </button>
     </p>
   </section>
@@ -158,12 +158,12 @@ const Issued = ({ finished }: { readonly finished: Finished }) => (
       <p role="alert" class="trouble">
         The kit file does not name the new certificates. {finished.kitNotChanged}
         <br />
-        When it is mended, give each of these probes its line, such as{' '}
+        When it is repaired, give each of these probes its line, such as{' '}
         <code>certificate: certificates/{finished.issued.find(({ name }) => name)?.name}.json</code>
       </p>
     )}
     {finished.kitBackup && (
-      <p>The kit file names the new certificates; the old file lies at {finished.kitBackup}.</p>
+      <p>The kit file names the new certificates; the old file is {finished.kitBackup}.</p>
     )}
   </section>
 );

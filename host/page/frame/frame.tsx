@@ -1,13 +1,15 @@
 import { useEffect } from 'preact/hooks';
-import { AlertBand, alertsInView } from '../alerts/alert-band.js';
-import { AlertInView } from '../alerts/alert-in-view.js';
+import { AlarmStrip } from '../alerts/alarm-strip.js';
+import { AlertCards, AlertLines, wholeAlerts } from '../alerts/alerts.js';
+import { activeAlerts } from '../alerts/in-words.js';
+import { NoData } from '../alerts/no-data.js';
 import { mayWatch } from '../link/session.js';
 import { link, now } from '../link/stream.js';
+import { contactLost } from './contact.js';
 import { Head } from './head.js';
 import { route, type Screen } from './route.js';
 import { ScreenOf } from './screen-of.js';
 import { SignIn } from './sign-in.js';
-import { Tabs } from './tabs.js';
 
 const titles: Readonly<Record<Screen, string>> = {
   now: 'Now',
@@ -18,27 +20,27 @@ const titles: Readonly<Record<Screen, string>> = {
   bench: 'Bench',
 };
 
-/** What stands on every screen: who and whether it is live, the alerts, the way to the other screens. */
+/** What is on every screen: lost contact, every active alarm, the head with the other screens, the other alerts. */
 export const Frame = () => {
   const { screen } = route.value;
-  const alarms = now.value?.alerts.filter((a) => a.priority === 'alarm' && a.state !== 'rectified') ?? [];
-  const { whole, lines, over } = alertsInView();
-  const boat = now.value?.nodes.find((n) => n.boat)?.boat;
+  const alarms = activeAlerts().filter(({ priority }) => priority === 'alarm').length;
+  const boat = now.value?.nodes.find((node) => node.boat)?.boat;
+  const lost = contactLost() ? 'NO DATA ' : '';
   useEffect(() => {
-    document.title = `${alarms.length ? `ALARM (${alarms.length}) ` : ''}${titles[screen]} · ${boat ?? 'Elbowroom'}`;
+    document.title = `${lost}${alarms ? `ALARM (${alarms}) ` : ''}${titles[screen]} · ${boat ?? 'Elbowroom'}`;
   });
   return (
-    <div
-      class={`frame link-${link.value}${whole ? ' crowded' : ''}`}
-      style={{ '--lines': lines.length + (over.length ? 1 : 0) }}
-    >
+    <div class={`frame link-${link.value}${wholeAlerts().length ? ' acting' : ''}`}>
       <button type="button" class="skip" onClick={() => document.getElementById('main')?.focus()}>
         Skip to the figures
       </button>
+      <div class="edge">
+        <NoData />
+        <AlarmStrip />
+      </div>
+      <AlertCards />
       <Head />
-      <Tabs />
-      <AlertInView />
-      <AlertBand />
+      <AlertLines />
       <main id="main" tabIndex={-1} aria-label={titles[screen]}>
         {mayWatch() ? <ScreenOf screen={screen} /> : <SignIn />}
       </main>

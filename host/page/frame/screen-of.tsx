@@ -56,14 +56,14 @@ const NotHad = () => {
   }, [heard]);
   return (
     <div class="empty" role="alert">
-      <h2>This screen is not here</h2>
+      <h2>This screen did not load</h2>
       <p>
-        The host went away before it gave it, so only Now can be seen.{' '}
-        {heard ? 'It is heard again: load the page anew.' : 'It opens when the host is heard again.'}
+        Contact with the host was lost before it loaded, so only Now can be seen.{' '}
+        {heard ? 'The host is back: reload the page.' : 'It opens when the host is back.'}
       </p>
       <p>
         <button type="button" class="strong" disabled={!heard} onClick={() => location.reload()}>
-          Load anew
+          Reload
         </button>
       </p>
     </div>

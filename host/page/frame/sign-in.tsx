@@ -3,7 +3,7 @@ import { act } from '../link/act.js';
 import { askSession } from '../link/session.js';
 import { openStream } from '../link/stream.js';
 
-/** The way in, where the owner set a pass-phrase. The buzzer at the board needs none. */
+/** Signing in, where the owner set a pass-phrase. The buzzer at the board needs none. */
 export const SignIn = () => {
   const answer = useSignal('');
   const send = async (event: Event) => {
@@ -17,15 +17,15 @@ export const SignIn = () => {
   };
   return (
     <div class="empty">
-      <h2>Who goes there?</h2>
-      <p>This boat asks for a pass-phrase. Its buzzer sounds with or without you.</p>
+      <h2>Sign in</h2>
+      <p>This boat asks for a pass-phrase. Its buzzer works with or without it.</p>
       <form onSubmit={send}>
         <label>
           Pass-phrase
           <input name="passPhrase" type="password" autocomplete="current-password" required />
         </label>
         <button type="submit" class="strong">
-          Come in
+          Sign in
         </button>
       </form>
       {answer.value && (

@@ -35,14 +35,14 @@ const WaysIn = () => {
   if (!nodes.length) return null;
   return (
     <table>
-      <caption>Lost on the way in, since each started</caption>
+      <caption>Lost between board and host, since each started</caption>
       <thead>
         <tr>
           <th scope="col">Node</th>
-          <th scope="col">Messages missed</th>
-          <th scope="col">Dropped unheard</th>
-          <th scope="col">Board bytes refused</th>
-          <th scope="col">Board came back</th>
+          <th scope="col">Sequence gaps</th>
+          <th scope="col">Lost messages</th>
+          <th scope="col">Rejected board bytes</th>
+          <th scope="col">Reconnects</th>
         </tr>
       </thead>
       <tbody>
@@ -50,9 +50,9 @@ const WaysIn = () => {
           <tr key={node.node}>
             <th scope="row">{node.node}</th>
             <td>{node.sequenceGaps}</td>
-            <td>{node.framesLost ?? 'not told'}</td>
-            <td>{node.boardRefused ?? 'not told'}</td>
-            <td>{node.boardReconnects ?? 'not told'}</td>
+            <td>{node.framesLost ?? 'not reported'}</td>
+            <td>{node.boardRefused ?? 'not reported'}</td>
+            <td>{node.boardReconnects ?? 'not reported'}</td>
           </tr>
         ))}
       </tbody>
@@ -66,7 +66,7 @@ const ByProbe = () => {
   const name = (id: string) => now.value?.probes.find((probe) => probe.id === id)?.name ?? id;
   return (
     <table>
-      <caption>What became of the readings, since the node started</caption>
+      <caption>Readings since the node started</caption>
       <thead>
         <tr>
           <th scope="col">Probe</th>
@@ -92,21 +92,21 @@ const ByProbe = () => {
 const WaysOut = ({ outputs }: OutputsNow) =>
   outputs.length === 0 ? (
     <p class="quiet">
-      Nothing leaves the host: no instrument, webhook or mail is named in host.yaml (elbowroom outputs
+      Nothing is sent from the host: host.yaml names no instrument, webhook or mail (elbowroom outputs
       --help).
     </p>
   ) : (
     // biome-ignore lint/a11y/noNoninteractiveTabindex: on a phone it is scrolled, by keyboard too
     <table class="sent" tabIndex={0}>
-      <caption>Sent out since the host started</caption>
+      <caption>Sent since the host started</caption>
       <thead>
         <tr>
-          <th scope="col">Where to</th>
+          <th scope="col">Destination</th>
           <th scope="col">Sent</th>
           <th scope="col">Waiting</th>
-          <th scope="col">Failed tries</th>
-          <th scope="col">Given up</th>
-          <th scope="col">Trouble</th>
+          <th scope="col">Failed attempts</th>
+          <th scope="col">Dropped</th>
+          <th scope="col">Last error</th>
         </tr>
       </thead>
       <tbody>
@@ -118,7 +118,7 @@ const WaysOut = ({ outputs }: OutputsNow) =>
             <td>{output.failed}</td>
             <td>{output.dropped}</td>
             <td>
-              {output.listeners !== undefined && `${output.listeners} listening`} {output.lastError ?? 'none'}
+              {output.listeners !== undefined && `${output.listeners} connected`} {output.lastError ?? 'none'}
             </td>
           </tr>
         ))}

@@ -146,13 +146,13 @@ const Extremes = ({
 }) => (
   // biome-ignore lint/a11y/noNoninteractiveTabindex: on a phone it is scrolled, by keyboard too
   <table class="extremes" tabIndex={0}>
-    <caption>Least, mean and greatest in view</caption>
+    <caption>Minimum, mean and maximum in view</caption>
     <thead>
       <tr>
         <th scope="col">Probe</th>
-        <th scope="col">Least</th>
+        <th scope="col">Min</th>
         <th scope="col">Mean</th>
-        <th scope="col">Greatest</th>
+        <th scope="col">Max</th>
         <th scope="col">Readings</th>
         <th scope="col">Missing</th>
       </tr>

@@ -9,7 +9,7 @@ type Props = { readonly view: HistoryView; readonly shown: Shown; readonly look:
 
 const aroundMs = 5 * 60_000;
 
-/** What happened in view: alerts as bars on the time line, work done as posts, gaps as hatching; the same as a list. */
+/** Events in view: alerts as bars on the time line, work as posts, gaps as hatching; the same as a list. */
 export const Marks = ({ view, shown, look }: Props) => {
   const { from, to } = shown;
   const at = (time: number) => Math.min(100, Math.max(0, ((time - from) / (to - from)) * 100));
@@ -56,8 +56,8 @@ export const Marks = ({ view, shown, look }: Props) => {
                 <b>{alert.priority}</b>: {readable(alert.message)}{' '}
                 <span class="quiet">
                   {over === undefined
-                    ? 'still standing'
-                    : `stood for ${spanText((over - raisedAt) / 1000)}${alert.acknowledgedAt === undefined ? ', not acknowledged' : ''}`}
+                    ? 'still active'
+                    : `lasted ${spanText((over - raisedAt) / 1000)}${alert.acknowledgedAt === undefined ? ', not acknowledged' : ''}`}
                 </span>
               </span>
               <button
@@ -70,7 +70,7 @@ export const Marks = ({ view, shown, look }: Props) => {
                   })
                 }
               >
-                Look
+                Show on chart
               </button>
             </li>
           );
@@ -95,7 +95,7 @@ export const Marks = ({ view, shown, look }: Props) => {
               {dayText(afterAt)} {clockText(afterAt)}
             </span>
             <span>
-              <b>clock</b>: that of {node} was put {stepMs > 0 ? 'ahead' : 'back'} by{' '}
+              <b>clock</b>: the clock of {node} was set {stepMs > 0 ? 'forward' : 'back'} by{' '}
               {spanText(Math.abs(stepMs) / 1000)}, from {dayText(beforeAt)} {clockText(beforeAt)}
             </span>
           </li>
@@ -110,20 +110,20 @@ export const Marks = ({ view, shown, look }: Props) => {
               <b>gap</b>: {spanText(((gap.toAt ?? 0) - (gap.fromAt ?? 0)) / 1000)} from {gap.node} lost (
               {gap.reason === 'ring-overflow'
                 ? 'the host was away longer than the node can remember'
-                : 'the node started anew'}
+                : 'the node restarted'}
               )
             </span>
           </li>
         ))}
         {!view.alerts.length && !view.service.length && !gaps.length && !view.clockSteps.length && (
-          <li class="quiet">No alert, no work and no gap in view.</li>
+          <li class="quiet">No alerts, work or gaps in view.</li>
         )}
       </ul>
     </section>
   );
 };
 
-/** When the condition ended, whenever somebody acknowledged it; absent while it stands. */
+/** When the condition ended, regardless of when it was acknowledged; absent while it is active. */
 export const overAt = ({
   alert,
   endedAt,

@@ -26,7 +26,7 @@ export const SavedAs = ({ view }: { readonly view: HistoryView }) => {
   return (
     <p>
       <a class="button" href={href} download={`elbowroom-${day}.csv`}>
-        Save what is seen as CSV
+        Save as CSV
       </a>
     </p>
   );

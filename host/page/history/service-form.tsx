@@ -2,7 +2,7 @@ import { useSignal } from '@preact/signals';
 import { act } from '../link/act.js';
 import { engineName, engines } from '../look/engines.js';
 
-/** Work done, written where it belongs: on the time line. */
+/** Work done, logged on the time line. */
 export const ServiceForm = ({ saved }: { readonly saved: () => void }) => {
   const answer = useSignal('');
   const send = async (event: Event) => {
@@ -17,7 +17,7 @@ export const ServiceForm = ({ saved }: { readonly saved: () => void }) => {
       ...(note && { note }),
       restartsBaseline: fields.get('restartsBaseline') !== null,
     });
-    answer.value = outcome.ok ? 'Written into the log.' : outcome.message;
+    answer.value = outcome.ok ? 'Saved to the log.' : outcome.message;
     if (outcome.ok) {
       form.reset();
       saved();
@@ -25,7 +25,7 @@ export const ServiceForm = ({ saved }: { readonly saved: () => void }) => {
   };
   return (
     <details class="service">
-      <summary>Write work into the log</summary>
+      <summary>Log work done</summary>
       <form onSubmit={send}>
         <label>
           When
@@ -52,10 +52,10 @@ export const ServiceForm = ({ saved }: { readonly saved: () => void }) => {
         </label>
         <label class="tick">
           <input name="restartsBaseline" type="checkbox" />
-          The engine may run differently now: start its baseline anew
+          The engine may run differently now: start a new baseline
         </label>
         <button type="submit" class="strong">
-          Write
+          Save
         </button>
       </form>
       <p role="status">{answer.value}</p>

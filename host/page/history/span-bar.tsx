@@ -23,7 +23,7 @@ export const SpanBar = ({ shown, contents, change }: Props) => {
           {dayText(to)} {clockText(to)}
         </b>{' '}
         {zoneText(to)}
-        {follows && <span class="quiet"> (follows the present)</span>}
+        {follows && <span class="quiet"> (live)</span>}
       </p>
       <div class="lengths">
         {spans.map(({ name, ms }) => (
@@ -51,19 +51,19 @@ export const SpanBar = ({ shown, contents, change }: Props) => {
       </div>
       <div class="moves">
         <button type="button" onClick={() => change(moved(shown, -0.5, now()))}>
-          Earlier
+          Back
         </button>
         <button type="button" onClick={() => change(moved(shown, 0.5, now()))} disabled={follows}>
-          Later
+          Forward
         </button>
         <button type="button" onClick={() => change(zoomed(shown, 0.5, 0.5, now()))}>
-          Closer
+          Zoom in
         </button>
         <button type="button" onClick={() => change(zoomed(shown, 2, 0.5, now()))}>
-          Wider
+          Zoom out
         </button>
         <button type="button" onClick={() => change(endingNow(to - from, now()))} disabled={follows}>
-          To the present
+          Now
         </button>
       </div>
     </div>

@@ -1,4 +1,4 @@
-import { signal } from '@preact/signals';
+import { computed, signal } from '@preact/signals';
 import type { ReadingRow } from '../../../node/index.js';
 import type { Now } from '../../serve/now.js';
 import { boatScale } from '../look/degrees.js';
@@ -12,20 +12,33 @@ export type LiveRows = {
   readonly rows: readonly ReadingRow[];
 };
 
-/** The host answers at least once a second; twice that long and more is silence worth showing. */
-const silentAfterMs = 4_000;
+/** The host answers at least once a second; with the look below, lost contact shows within 4 s. */
+const silentAfterMs = 3_500;
 /** Browsers give up on a stream the server refused (starting, too many pages); we do not. */
 const tryAgainAfterMs = 2_000;
 const giveUpOnStreamAfterMs = 10_000;
 
-/** The last whole document; stays when the link is lost, and then must be shown as old. */
+/** The last whole document, however old; what is shown as the present is `current`. */
 export const now = signal<Now | undefined>(undefined);
-/** `first` until anything was heard; `live`; `silent` when the host stopped telling. */
+/** `first` until anything was heard; `live`; `silent` when contact with the host is lost. */
 export const link = signal<'first' | 'live' | 'silent'>('first');
 /** Seconds since the host was last heard, by this tablet's own steady clock. */
 export const silentS = signal(0);
 /** How often the host came back after a silence: what could not be had then is asked for again. */
 export const returns = signal(0);
+
+/** What may be shown as the present: without contact to the host no figure, no rate and no room. */
+export const current = computed<Now | undefined>(() => {
+  const seen = now.value;
+  if (!seen || link.value !== 'silent') return seen;
+  return {
+    ...seen,
+    probes: seen.probes.map(({ roomC: _c, roomS: _s, roomTo: _t, riseCPerS: _r, ...probe }) => ({
+      ...probe,
+      quality: 'no-contact' as const,
+    })),
+  };
+});
 
 let heardAtMs = performance.now();
 let source: EventSource | undefined;
@@ -77,16 +90,18 @@ export const startStream = (): Promise<void> => {
     const silentMs = performance.now() - heardAtMs;
     silentS.value = Math.floor(silentMs / 1000);
     if (silentMs < silentAfterMs) return;
-    link.value = now.value ? 'silent' : 'first';
+    if (now.value) link.value = 'silent';
     if (mayWatch() && silentMs > giveUpOnStreamAfterMs && source?.readyState !== EventSource.CONNECTING) {
       heardAtMs = performance.now() - silentAfterMs;
       openStream();
     }
-  }, 500);
+  }, 250);
   // Asked for by the document itself, so that it is here before the stream is.
   return ask<Now>('api/now').then(
     (told) => {
-      if (!now.value) take(told);
+      if (now.value) return;
+      heard();
+      take(told);
     },
     () => undefined,
   );

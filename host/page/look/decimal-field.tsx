@@ -36,7 +36,7 @@ export const DecimalField = ({ label, value, set }: Props) => {
       />
       {wrong.value && (
         <span id={id} class="trouble">
-          a number, please
+          must be a number
         </span>
       )}
     </label>

@@ -19,21 +19,17 @@ export const engineName = (engine: string): string => {
   return known.find(({ id }) => id === engine)?.name ?? engine;
 };
 
-/** One look for each place in the list: a colour, a dash and a shape tell the engines apart on every chart. */
-const looks = [
-  { name: 'port', token: '--port' },
-  { name: 'starboard', token: '--starboard' },
-  { name: 'third', token: '--metal' },
-  { name: 'fourth', token: '--quiet' },
-] as const;
-const lookOf = (engine: string) => looks[engines().findIndex(({ id }) => id === engine)];
-
 /** The class of everything on the page that is one engine's. */
-export const engineClass = (engine: string): string => lookOf(engine)?.name ?? all;
+export const engineClass = (engine: string): string =>
+  isShared(engine) ? all : `line-${Math.max(0, engineIndex(engine))}`;
 
 /** The colour of a probe's line on a chart. */
 export const inkOf = ({ engine, place }: { readonly engine: string; readonly place: string }): string =>
-  lookOf(engine)?.token ?? (place === 'sea-water' ? '--water' : '--metal');
+  isShared(engine)
+    ? place === 'sea-water'
+      ? '--water'
+      : '--metal'
+    : `--line-${Math.max(0, engineIndex(engine))}`;
 
 /** The place of an engine in the list, from 0; -1 for what they share. */
 export const engineIndex = (engine: string): number => engines().findIndex(({ id }) => id === engine);

@@ -1,5 +1,9 @@
 import type { ProbeNow } from '../../serve/now.js';
 
+/** The host's qualities, and the page's own: it has no contact to the host. */
+export type Seen = ProbeNow['quality'];
+type Missing = Exclude<Seen, 'good'>;
+
 const placeNames: Readonly<Record<string, string>> = {
   'wet-elbow': 'Wet elbow',
   'dry-exhaust': 'Exhaust gas',
@@ -12,7 +16,7 @@ const placeNames: Readonly<Record<string, string>> = {
 export const placeName = (place: string): string => placeNames[place] ?? place;
 
 /** Why there is no temperature, and the first thing to look at. */
-export const missingWords: Readonly<Record<Exclude<ProbeNow['quality'], 'good'>, string>> = {
+export const missingWords: Readonly<Record<Missing, string>> = {
   open: 'no probe: its circuit is open. Look for a broken wire',
   short: 'shorted: its two wires touch',
   'short-to-supply': 'shorted to the supply',
@@ -22,14 +26,15 @@ export const missingWords: Readonly<Record<Exclude<ProbeNow['quality'], 'good'>,
   implausible: 'not believable, so not shown',
   reversed: 'far below its own terminals: swap its two wires',
   'cold-junction': 'its amplifier is hotter or colder than can be',
-  'canary-astray': 'not believed: the board misreads the voltage of its test pin',
-  stale: 'not heard for a while',
-  'board-away': 'the board is away',
+  'canary-astray': 'not trusted: the board misreads the voltage of its test pin',
+  stale: 'no new reading',
+  'board-away': 'lost contact with the board',
+  'no-contact': 'lost contact with the host',
   'no-reading': 'no reading yet',
 };
 
 /** One or two words for the place where the figure would stand. */
-export const missingShort: Readonly<Record<Exclude<ProbeNow['quality'], 'good'>, string>> = {
+export const missingShort: Readonly<Record<Missing, string>> = {
   open: 'open',
   short: 'short',
   'short-to-supply': 'short',
@@ -40,8 +45,9 @@ export const missingShort: Readonly<Record<Exclude<ProbeNow['quality'], 'good'>,
   reversed: 'reversed',
   'cold-junction': 'doubtful',
   'canary-astray': 'doubtful',
-  stale: 'old',
-  'board-away': 'board away',
+  stale: 'no data',
+  'board-away': 'no data',
+  'no-contact': 'no data',
   'no-reading': 'waiting',
 };
 

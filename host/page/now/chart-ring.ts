@@ -1,5 +1,3 @@
-import type { ReadingRow } from '../../../node/index.js';
-
 /** Rows of one node share an instant; rows nearer than this are drawn at one x. */
 const sameInstantMs = 40;
 const spanS = 600;
@@ -10,7 +8,8 @@ const dropAtOnce = 600;
 const lookBack = 30;
 
 type Point = number | null | undefined;
-type Row = Pick<ReadingRow, 'probe' | 'at' | 'temperatureC'>;
+/** A temperature in the unit that is drawn; absent where there was no reading. */
+type Row = { readonly probe: string; readonly at: number; readonly temperature?: number };
 
 /**
  * What the live chart draws: seconds, and one line a probe; `null` breaks a line (no reading), `undefined`
@@ -31,7 +30,7 @@ export class ChartRing {
       const line = this.lines[this.#probes.indexOf(row.probe)];
       if (!line) continue;
       const index = this.#indexAt(row.at);
-      if (index !== undefined) line[index] = row.temperatureC ?? null;
+      if (index !== undefined) line[index] = row.temperature ?? null;
     }
     this.#trim();
   }

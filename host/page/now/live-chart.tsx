@@ -2,52 +2,55 @@ import { useLayoutEffect, useRef } from 'preact/hooks';
 import uPlot from 'uplot';
 import type { RecentLine } from '../../live/recent.js';
 import type { ProbeNow } from '../../serve/now.js';
+import { Key } from '../chart/key.js';
+import { drawLimits, limitLines } from '../chart/limit-lines.js';
+import { dashOf, tokenOf } from '../chart/line-code.js';
+import { panels } from '../chart/panels.js';
 import { onRows } from '../link/stream.js';
 import { chartFont } from '../look/chart-font.js';
-import { toReader, unit } from '../look/degrees.js';
-import { engineClass, inkOf, isShared, placed } from '../look/engines.js';
+import { toReader, unit, unitSign } from '../look/degrees.js';
+import { engineIndex } from '../look/engines.js';
 import { ink, palette } from '../look/palette.js';
-import { placeName } from '../look/words.js';
 import { ChartRing } from './chart-ring.js';
-
-const lineOf = (probe: ProbeNow): Pick<uPlot.Series, 'dash' | 'width'> & { readonly token: string } => ({
-  token: inkOf(probe),
-  // Gas is dotted and water solid, so that the four lines differ without colour.
-  ...(probe.place === 'dry-exhaust' || probe.place === 'before-turbo' ? { dash: [2, 4] } : {}),
-  width: isShared(probe.engine) ? 1.5 : 2.5,
-});
 
 /** Two nodes may have probes of one name. */
 const lineName = (node: string, probe: string): string => `${node} ${probe}`;
 
-const isGas = (probe: ProbeNow) => probe.place === 'dry-exhaust' || probe.place === 'before-turbo';
+/** The last ten minutes, live, one panel for each kind. */
+export const LiveChart = ({ probes }: { readonly probes: readonly ProbeNow[] }) => (
+  <section class="live-chart" aria-label="Last ten minutes">
+    {panels.map(({ id, title, has }) => (
+      <Panel key={id} title={title} probes={probes.filter(({ place }) => has(place))} />
+    ))}
+  </section>
+);
 
-/** The last ten minutes, live: water side on the left scale, gas on the right. */
-export const LiveChart = ({ probes }: { readonly probes: readonly ProbeNow[] }) => {
+type PanelProps = { readonly title: string; readonly probes: readonly ProbeNow[] };
+
+const Panel = ({ title, probes }: PanelProps) => {
   const holder = useRef<HTMLDivElement>(null);
-  const key = `${probes.map((p) => lineName(p.node, p.id)).join()} ${palette.value} ${unit.value}`;
+  const lines = limitLines(probes);
+  const key = `${probes.map((p) => lineName(p.node, p.id)).join()} ${palette.value} ${unit.value} ${JSON.stringify(lines)}`;
   // Before the browser paints: the chart comes with the figures and not a fifth of a second after them.
-  useLayoutEffect(() => (holder.current ? drawLive(holder.current, probes) : undefined), [key]);
+  useLayoutEffect(
+    () => (holder.current && probes.length ? drawLive(holder.current, probes) : undefined),
+    [key],
+  );
+  if (!probes.length) return null;
   return (
-    <figure class="live-chart">
+    <figure>
       <figcaption>
-        Last ten minutes
-        <ul>
-          {probes.map((probe) => (
-            <li
-              key={probe.id}
-              class={`${engineClass(probe.engine)} ${probe.place} ${isGas(probe) ? 'gas' : 'wet'}`}
-            >
-              {placed(probe.engine, placeName(probe.place))}
-            </li>
-          ))}
-        </ul>
+        <b>
+          {title}, {unitSign()}
+        </b>{' '}
+        <span class="quiet">last 10 minutes</span>
+        <Key probes={probes} />
       </figcaption>
       <div
         ref={holder}
         class="plot"
         role="img"
-        aria-label="Temperatures of the last ten minutes; the figures above say the same"
+        aria-label={`${title}, temperatures of the last ten minutes; the figures above say the same`}
       />
     </figure>
   );
@@ -55,13 +58,15 @@ export const LiveChart = ({ probes }: { readonly probes: readonly ProbeNow[] }) 
 
 const drawLive = (holder: HTMLDivElement, probes: readonly ProbeNow[]): (() => void) => {
   const ring = new ChartRing(probes.map((p) => lineName(p.node, p.id)));
+  const lines = limitLines(probes);
   const axis = {
     stroke: ink('--quiet'),
     grid: { stroke: ink('--hair'), width: 1 },
     ticks: { show: false },
     font: chartFont,
   };
-  const values = (_: uPlot, ticks: number[]) => ticks.map((c) => `${Math.round(toReader(c))}`);
+  const highestLimit = Math.max(toReader(60), ...lines.map(({ at }) => at));
+  const zero = toReader(0);
   const chart = new uPlot(
     {
       width: holder.clientWidth,
@@ -70,29 +75,29 @@ const drawLive = (holder: HTMLDivElement, probes: readonly ProbeNow[]): (() => v
       cursor: { show: false },
       scales: {
         x: { time: true, range: (_u, _min, max) => [max - 600, max] },
-        wet: { range: (_u, min, max) => [Math.min(0, min ?? 0), Math.max(60, (max ?? 0) + 5)] },
-        gas: { range: (_u, min, max) => [Math.min(0, min ?? 0), Math.max(200, (max ?? 0) * 1.1)] },
+        y: {
+          range: (_u, min, max) => [Math.min(zero, min ?? zero), Math.max(highestLimit, max ?? 0) * 1.08],
+        },
       },
       axes: [
         { ...axis, size: 28, incrs: [60, 120, 300], values: '{HH}:{mm}' },
-        { ...axis, scale: 'wet', size: 44, values },
-        ...(probes.some(isGas)
-          ? [{ ...axis, scale: 'gas', side: 1 as const, size: 48, values, grid: { show: false } }]
-          : []),
+        { ...axis, scale: 'y', size: 48 },
       ],
       series: [
         {},
         ...probes.map((probe) => {
-          const { token, ...line } = lineOf(probe);
+          const index = engineIndex(probe.engine);
           return {
-            scale: isGas(probe) ? 'gas' : 'wet',
-            stroke: ink(token),
+            scale: 'y',
+            stroke: ink(tokenOf(index, probe.place)),
+            dash: dashOf(index),
+            width: index < 0 ? 1.5 : 2.5,
             points: { show: false },
             label: probe.name,
-            ...line,
           };
         }),
       ],
+      hooks: { drawAxes: [(drawn) => drawLimits(drawn, lines)] },
     },
     [ring.times, ...ring.lines] as uPlot.AlignedData,
     holder,
@@ -113,7 +118,7 @@ const drawLive = (holder: HTMLDivElement, probes: readonly ProbeNow[]): (() => v
       void fetchRecent(ring).then(soon);
     }
     clocks.set(node, clock);
-    ring.add(rows.map((row) => ({ ...row, probe: lineName(node, row.probe) })));
+    ring.add(rows.map((row) => read(lineName(node, row.probe), row)));
     soon();
   });
   const resized = new ResizeObserver(() =>
@@ -129,12 +134,19 @@ const drawLive = (holder: HTMLDivElement, probes: readonly ProbeNow[]): (() => v
   };
 };
 
+/** Drawn in the unit that is read, so that the ticks are round in it. */
+const read = (probe: string, { at, temperatureC }: { at: number; temperatureC?: number }) => ({
+  probe,
+  at,
+  ...(temperatureC !== undefined && { temperature: toReader(temperatureC) }),
+});
+
 /** What was before this page opened; without it the chart simply starts now. */
 const fetchRecent = async (ring: ChartRing): Promise<void> => {
   try {
     const before = (await (await fetch('api/recent')).json()) as readonly RecentLine[];
     const rows = before.flatMap(({ node, probe, points }) =>
-      points.map((point) => ({ probe: lineName(node, probe), ...point })),
+      points.map((point) => read(lineName(node, probe), point)),
     );
     ring.begin(rows.sort((a, b) => a.at - b.at));
   } catch {

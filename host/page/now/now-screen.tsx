@@ -1,23 +1,27 @@
-import { now } from '../link/stream.js';
-import { Between } from './between.js';
+import { useEffect } from 'preact/hooks';
+import { current } from '../link/stream.js';
+import { Compare } from './compare.js';
 import { EnginePanel } from './engine-panel.js';
 import { LiveChart } from './live-chart.js';
+import { stayAwake } from './stay-awake.js';
 
-/** The engines in the order of the kit; between the first two, what they share and how far they stand apart. */
+/** The engines side by side, from left to right as they are in the boat; below them what they share. */
 export const NowScreen = () => {
-  const seen = now.value;
+  const seen = current.value;
+  const all = seen?.engines ?? [];
+  const running = all.some((engine) => engine.running);
+  useEffect(() => (running ? stayAwake() : undefined), [running]);
   if (!seen) return <Waiting />;
   if (!seen.probes.length) return <NothingYet />;
-  const [first, ...others] = seen.engines;
-  const of = (engine: string) => seen.probes.filter((probe) => probe.engine === engine);
   return (
     <div class="now">
-      {first && <EnginePanel engine={first} probes={of(first.id)} mirrored={others.length > 0} />}
-      <Between probes={seen.probes} engines={seen.engines} />
-      {others.map((engine) => (
-        <EnginePanel key={engine.id} engine={engine} probes={of(engine.id)} mirrored={false} />
-      ))}
-      <LiveChart probes={seen.probes.filter((p) => (p.quantity ?? 'temperature') === 'temperature')} />
+      <div class={`engines of-${all.length}`}>
+        {all.map((engine) => (
+          <EnginePanel key={engine.id} engine={engine} probes={seen.probes} />
+        ))}
+      </div>
+      <Compare engines={all} probes={seen.probes} />
+      <LiveChart probes={seen.probes} />
     </div>
   );
 };
@@ -28,13 +32,13 @@ const Waiting = () => (
       <i />
       <i />
     </div>
-    <p>Waiting for the first figures from the host…</p>
+    <p>Waiting for the first readings from the host…</p>
   </div>
 );
 
 const NothingYet = () => (
   <div class="empty">
-    <h2>No probe has spoken yet</h2>
+    <h2>No readings yet</h2>
     <p>The host runs and waits for a node. Nothing is measured at this moment.</p>
     <ol>
       <li>

@@ -1,10 +1,9 @@
 /**
- * The path of the sea water and of the gas through one engine, seen from above with the bow at the top: sea,
- * strainer, pump and cooler on the keel side, exhaust on the hull side, both meeting at the wet elbow and
- * leaving over the stern. An engine left of the keel is the mirror of one right of it.
+ * The path of the sea water and of the gas through one engine, the same for each: sea, strainer, pump and cooler at the
+ * left, exhaust at the right, both meeting at the wet elbow and leaving over the stern.
  * Nothing here moves: flow is not measured, and a moving line would claim that it is.
  */
-type Props = { readonly name: string; readonly mirrored: boolean; readonly places: readonly string[] };
+type Props = { readonly name: string; readonly places: readonly string[] };
 
 const width = 168;
 const rowHeight = 100;
@@ -13,7 +12,7 @@ const waterX = 70;
 const returnX = 100;
 const coolerY = 42;
 
-export const PathDrawing = ({ name, mirrored, places }: Props) => {
+export const PathDrawing = ({ name: engine, places }: Props) => {
   const rows = Math.max(1, places.length);
   const elbowRow = places.indexOf('wet-elbow');
   const elbowY = (elbowRow < 0 ? rows - 1 : elbowRow) * rowHeight + 50;
@@ -31,11 +30,11 @@ export const PathDrawing = ({ name, mirrored, places }: Props) => {
       class="drawing"
       viewBox={`0 0 ${width} ${height}`}
       // Where there is no room for the whole width the names are cut off, and the taps stay level with their probes.
-      preserveAspectRatio={mirrored ? 'xMinYMin slice' : 'xMaxYMin slice'}
+      preserveAspectRatio="xMaxYMin slice"
       role="img"
-      aria-label={`${name}: sea water goes by strainer, pump and cooler to the wet elbow, where it meets the exhaust gas; both leave over the stern`}
+      aria-label={`${engine}: sea water goes by strainer, pump and cooler to the wet elbow, where it meets the exhaust gas; both leave over the stern`}
     >
-      <g transform={mirrored ? `translate(${width} 0) scale(-1 1)` : undefined}>
+      <g>
         <rect class="block" x="112" y="-30" width="56" height="46" rx="4" />
         <path class="gas" d={`M${gasX} 16V${height}`} />
         <path class="water mixed" d={`M${gasX} ${elbowY}V${height}`} />
@@ -61,10 +60,10 @@ export const PathDrawing = ({ name, mirrored, places }: Props) => {
           </g>
         ))}
       </g>
-      <g class="names" text-anchor={mirrored ? 'start' : 'end'}>
-        {names.map(([part, y]) => (
-          <text key={part} x={mirrored ? width - 50 : 50} y={y + 4}>
-            {part}
+      <g class="names" text-anchor="end">
+        {names.map(([name, y]) => (
+          <text key={name} x={50} y={y + 4}>
+            {name}
           </text>
         ))}
       </g>

@@ -1,20 +1,27 @@
 import type { ProbeNow } from '../../serve/now.js';
+import { isGasPlace } from '../look/words.js';
 
-/** The stretch of degrees Celsius a rail shows: from cold to a little past the last setpoint, or to what the place can reach. */
-export const railSpan = (probe: Pick<ProbeNow, 'place' | 'limits'>): { fromC: number; toC: number } => {
-  const last = Math.max(
-    probe.limits.alarm?.raiseAtC ?? Number.NEGATIVE_INFINITY,
-    probe.limits.warning?.raiseAtC ?? Number.NEGATIVE_INFINITY,
-  );
-  const gas = probe.place === 'dry-exhaust' || probe.place === 'before-turbo';
-  if (Number.isFinite(last)) return { fromC: 0, toC: last * 1.06 };
-  return gas
-    ? { fromC: 0, toC: 700 }
-    : probe.place === 'sea-water'
-      ? { fromC: 0, toC: 40 }
-      : { fromC: 0, toC: 110 };
+/** Degrees Celsius a bar shows when no probe of its kind has a limit. */
+const usualC: Readonly<Record<string, number>> = { 'sea-water': 40, 'wet-elbow': 110, 'engine-room': 80 };
+
+/**
+ * One scale for all probes of one kind, from 0 C to a little past the highest limit or reading, so that the hotter
+ * engine always has the longer bar.
+ */
+export const scaleToC = (
+  place: string,
+  probes: readonly Pick<ProbeNow, 'place' | 'limits' | 'temperatureC'>[],
+): number => {
+  const alike = probes.filter((probe) => probe.place === place);
+  const limits = alike.flatMap(({ limits: { alarm, warning } }) => [
+    alarm?.raiseAtC ?? 0,
+    warning?.raiseAtC ?? 0,
+  ]);
+  const highest = Math.max(0, ...limits);
+  const usual = isGasPlace(place) ? 700 : (usualC[place] ?? 110);
+  return Math.max((highest || usual) * 1.06, ...alike.map(({ temperatureC = 0 }) => temperatureC * 1.02));
 };
 
-/** Position along the rail in percent, kept inside it. */
-export const along = (temperatureC: number, { fromC, toC }: { fromC: number; toC: number }): number =>
-  Math.min(100, Math.max(0, ((temperatureC - fromC) / (toC - fromC)) * 100));
+/** Position along the bar in percent, kept inside it. */
+export const along = (temperatureC: number, toC: number): number =>
+  Math.min(100, Math.max(0, (temperatureC / toC) * 100));

@@ -25,7 +25,7 @@ export const KitFile = () => {
   useEffect(() => void load(), []);
   const check = async () => {
     const outcome = await act('api/kit/check', { text: text.value });
-    answer.value = outcome.ok ? 'A good kit file.' : outcome.message;
+    answer.value = outcome.ok ? 'The kit file is valid.' : outcome.message;
   };
   const write = async () => {
     writing.value = true;
@@ -33,7 +33,7 @@ export const KitFile = () => {
     if (outcome.ok) await load();
     writing.value = false;
     answer.value = outcome.ok
-      ? 'Written; the old file lies beside it. Moved wires need a restart of the node.'
+      ? 'Saved; the old file is kept beside it. Moved wires need a restart of the node.'
       : outcome.message;
   };
   return (
@@ -61,10 +61,10 @@ export const KitFile = () => {
           onClick={write}
           disabled={!mayAct() || writing.value || text.value === kit.value?.text}
         >
-          Write
+          Save
         </button>{' '}
         <button type="button" onClick={load}>
-          Read again
+          Reload
         </button>
       </p>
       <pre role="status">{answer.value}</pre>

@@ -31,7 +31,7 @@ export const SetUpScreen = () => {
             <th scope="col">Warning</th>
             <th scope="col">Alarm</th>
             <th scope="col">
-              <span class="unseen">Setpoints</span>
+              <span class="unseen">Limits</span>
             </th>
           </tr>
         </thead>
@@ -54,7 +54,7 @@ export const SetUpScreen = () => {
                     chosen.value = p.id;
                   }}
                 >
-                  Setpoints<span class="unseen"> of {p.name}</span>
+                  Limits<span class="unseen"> of {p.name}</span>
                 </button>
               </td>
             </tr>
@@ -62,7 +62,7 @@ export const SetUpScreen = () => {
         </tbody>
       </table>
       {!probes.length && (
-        <p class="quiet">No node has said which probes it has. They stand in the kit file below.</p>
+        <p class="quiet">No node has reported its probes yet. They are in the kit file below.</p>
       )}
       {probe && <Setpoints key={probe.id} probe={probe} />}
       <BuzzerTest />

@@ -44,7 +44,7 @@ export const Setpoints = ({ probe }: { readonly probe: ProbeNow }) => {
     });
     writing.value = false;
     answer.value = outcome.ok
-      ? 'Written, and the old file kept beside it. The node takes them over when it has read the file again.'
+      ? 'Saved; the old file is kept beside it. The node uses them when it has read the file again.'
       : outcome.message;
   };
   const tick = (kind: Kind, limit: Limit | undefined) => {
@@ -59,8 +59,8 @@ export const Setpoints = ({ probe }: { readonly probe: ProbeNow }) => {
     else if (limit) limits.value = { ...limits.value, [kind]: { ...limit, [name]: typed } };
   };
   return (
-    <section class="setpoints" aria-label={`Setpoints of ${probe.name}`}>
-      <h3>Setpoints of {probe.name}</h3>
+    <section class="setpoints" aria-label={`Limits of ${probe.name}`}>
+      <h3>Limits of {probe.name}</h3>
       <HabitDrawing probe={probe} habit={habit.value} limits={limits.value} />
       <form onSubmit={save}>
         {(['warning', 'alarm'] as const).map((kind) => (
@@ -75,14 +75,14 @@ export const Setpoints = ({ probe }: { readonly probe: ProbeNow }) => {
           />
         ))}
         <button type="submit" class="strong" disabled={!mayAct() || writing.value || unread.value.length > 0}>
-          Write setpoints
+          Save limits
         </button>
       </form>
       <Order warning={limits.value.warning} alarm={limits.value.alarm} />
       <p role="status">{answer.value}</p>
       <p class="quiet">
-        A setpoint too high is late, one too low is silenced by hand. Rubber exhaust hose and the engine's own
-        manual set the upper bound; this kit does not replace the engine's own alarms.
+        A limit too high is late, one too low is ignored. Rubber exhaust hose and the engine's own manual set
+        the upper bound; this kit does not replace the engine's own alarms.
       </p>
     </section>
   );
@@ -97,7 +97,7 @@ const Order = ({
   readonly alarm?: Limit | undefined;
 }) =>
   warning && alarm && warning.raiseAtC >= alarm.raiseAtC ? (
-    <p class="trouble">The warning stands at or above the alarm: it would never come before it.</p>
+    <p class="trouble">The warning is at or above the alarm: it would never come first.</p>
   ) : null;
 
 type FieldProps = {
@@ -132,12 +132,12 @@ const LimitFields = ({ kind, limit, builtIn, tick, type, habit }: FieldProps) =>
           {kind}
         </label>
       </legend>
-      {field('raiseAtC', 'Raise at')}
-      {field('clearAtC', 'Clear at')}
-      {limit && <DecimalField label="For s" value={limit.holdS} set={(typed) => type('holdS', typed)} />}
+      {field('raiseAtC', 'Above')}
+      {field('clearAtC', 'Ends below')}
+      {limit && <DecimalField label="After s" value={limit.holdS} set={(typed) => type('holdS', typed)} />}
       {!limit && builtIn && (
         <p>
-          Not yours, but never none: without your own {kind} the guard's own stands, at{' '}
+          Without a limit of yours the guard uses its own {kind} limit,{' '}
           {degreesText(usualSetpoints[kind].raiseAtC, 0)}.
         </p>
       )}
@@ -152,6 +152,6 @@ const wouldHave = (habit: Habit, raiseAtC: number): string => {
   if (habit.hours < 0.1) return 'No history yet to judge it by.';
   const times = habit.passed[Math.max(0, Math.ceil(raiseAtC) - habit.fromC)] ?? 0;
   return times === 0
-    ? `Never passed in ${hours}.`
-    : `Passed ${times} ${times === 1 ? 'time' : 'times'} in ${hours}.`;
+    ? `Never reached in ${hours}.`
+    : `Reached ${times} ${times === 1 ? 'time' : 'times'} in ${hours}.`;
 };

@@ -99,6 +99,13 @@ export const shoot = async (page: Page, name: string, fullPage = false): Promise
   if (process.env.ELBOWROOM_SHOTS)
     await page.screenshot({ path: join('.shots', `${name}.png`), animations: 'disabled', fullPage });
 };
+/** Chooses colours, size, degrees or sound under Options, and closes them again. */
+export const chooseOption = async (page: Page, option: string): Promise<void> => {
+  const options = page.getByRole('button', { name: 'Options' });
+  await options.click(patient);
+  await page.getByRole('button', { name: option, exact: true }).click(patient);
+  await options.click(patient);
+};
 
 /** No violation that axe can find, in the page as it stands. */
 export const expectAccessible = async (page: Page): Promise<void> => {

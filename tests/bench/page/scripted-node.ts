@@ -1,4 +1,5 @@
-import { firstActions } from '../../../node/alerts/actions.js';
+import { firstActions, instructionOf } from '../../../node/alerts/actions.js';
+import type { Condition } from '../../../node/alerts/condition.js';
 import { firstEngineCards } from '../../../node/index.js';
 import { LinkServer } from '../../../node/link/link-server.js';
 import type { AlertRow, NodeMessage, ProbeCard, ReadingRow } from '../../../node/link/messages.js';
@@ -89,6 +90,16 @@ export class ScriptedNode {
   }
 
   raise(alert: Partial<AlertRow> & Pick<AlertRow, 'id' | 'priority'>): void {
+    // What the guard itself says when cooling is lost.
+    const condition: Condition = {
+      situation: 'cooling',
+      subject: alert.engine ?? 'starboard',
+      rule: 'high-limit',
+      engine: alert.engine ?? 'starboard',
+      message: '',
+      evidence: { values: {}, thresholds: {} },
+      priority: alert.priority,
+    };
     const raised: AlertRow = {
       rule: 'high-limit',
       state: 'unacknowledged',
@@ -97,16 +108,8 @@ export class ScriptedNode {
       since: Date.now(),
       message: 'Starboard wet elbow is at 76.2 C, its alarm limit is 75 C.',
       evidence: { values: { temperatureC: 76.2, riseCPerS: 0.9 }, thresholds: { raiseAtC: 75 } },
-      // What the guard itself says when cooling is lost.
-      actions: firstActions({
-        situation: 'cooling',
-        subject: 'starboard',
-        rule: 'high-limit',
-        engine: 'starboard',
-        message: '',
-        evidence: { values: {}, thresholds: {} },
-        priority: alert.priority,
-      }),
+      instruction: instructionOf(condition),
+      actions: firstActions(condition),
       ...alert,
     };
     this.alerts = [...this.alerts.filter(({ id }) => id !== alert.id), raised];

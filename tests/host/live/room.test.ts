@@ -12,17 +12,25 @@ const line = (fromC: number, perS: number, seconds: number) =>
 
 describe('room', () => {
   it.each([
-    [41, 27, 'warning'],
-    [67.5, 0.5, 'warning'],
-    [68, 7, 'alarm'],
-    [75, 0, 'alarm'],
-    [80, -5, 'alarm'],
-  ] as const)('at %d C is %d C to the %s', (temperatureC, roomC, to) => {
-    expect(roomOf(elbow, temperatureC, 0)).toMatchObject({ roomC, to });
+    [41, 34],
+    [67.5, 7.5],
+    [68, 7],
+    [75, 0],
+    [80, -5],
+  ] as const)(
+    'at %d C is %d C below the alarm limit of 75 C, before and after the warning',
+    (temperatureC, roomC) => {
+      expect(roomOf(elbow, temperatureC, 0)).toMatchObject({ roomC, to: 'alarm', limitC: 75 });
+    },
+  );
+
+  it('is counted to the warning where a probe has no alarm limit', () => {
+    const gas = { limits: { warning: limits.warning }, place: 'dry-exhaust' };
+    expect(roomOf(gas, 60, 0)).toMatchObject({ roomC: 8, to: 'warning', limitC: 68 });
   });
 
-  it('28 C away and rising 0.5 C a second, 56 s are left', () => {
-    expect(roomOf(elbow, 40, 0.5)?.roomS).toBeCloseTo(56, 9);
+  it('35 C below and rising 0.5 C a second, 70 s are left', () => {
+    expect(roomOf(elbow, 40, 0.5)?.roomS).toBeCloseTo(70, 9);
   });
 
   it('steady, cooling or slower than steady, no seconds are promised', () => {
@@ -35,7 +43,7 @@ describe('room', () => {
 
   it('exhaust gas wanders: 0.2 C a second is steady there and not at the elbow', () => {
     const gas = { limits, place: 'dry-exhaust' };
-    expect([roomOf(gas, 60, 0.2)?.roomS, roomOf(elbow, 60, 0.2)?.roomS]).toEqual([undefined, 40]);
+    expect([roomOf(gas, 60, 0.2)?.roomS, roomOf(elbow, 60, 0.2)?.roomS]).toEqual([undefined, 75]);
   });
 
   it('a probe without limits has no room', () => {

@@ -6,12 +6,13 @@ import { decimalOf } from '../../../host/page/look/decimal-field.js';
 import { degreesText, spanDegrees, unit } from '../../../host/page/look/degrees.js';
 import { spanText } from '../../../host/page/look/moments.js';
 import { readable } from '../../../host/page/look/readable.js';
-import { loadMatch } from '../../../host/page/now/between.js';
 import { ChartRing } from '../../../host/page/now/chart-ring.js';
-import { nearest } from '../../../host/page/now/engine-panel.js';
+import { differenceText, loadOf } from '../../../host/page/now/compare.js';
+import { gravest, guardedProbe } from '../../../host/page/now/room.js';
+import { scaleToC } from '../../../host/page/now/scale.js';
 import { usualSetpoints } from '../../../host/page/set-up/setpoints.js';
 import type { HistoryView } from '../../../host/serve/history-routes.js';
-import type { ProbeNow } from '../../../host/serve/now.js';
+import type { AlertNow, ProbeNow } from '../../../host/serve/now.js';
 import { elbowLimits } from '../../../node/guard/settings-from-kit.js';
 
 afterEach(() => {
@@ -94,10 +95,10 @@ describe('a span of history', () => {
 });
 
 describe('the ring behind the live chart', () => {
-  const row = (probe: string, at: number, temperatureC?: number) => ({
+  const row = (probe: string, at: number, temperature?: number) => ({
     probe,
     at,
-    ...(temperatureC !== undefined && { temperatureC }),
+    ...(temperature !== undefined && { temperature }),
   });
 
   it('puts rows of one instant at one x, breaks a line at a missing reading and passes over another node', () => {
@@ -150,33 +151,50 @@ describe('which probe speaks for an engine', () => {
     ...rest,
   });
 
-  it('one past its limit before one with seconds left, before one with fewer degrees', () => {
-    const past = probe('past', { roomC: -1 });
-    const timed = probe('timed', { roomC: 30, roomS: 40 });
-    const close = probe('close', { roomC: 5 });
-    expect(nearest([close, timed, past])?.id).toBe('past');
-    expect(nearest([close, timed])?.id).toBe('timed');
-    expect(nearest([probe('far', { roomC: 9 }), close])?.id).toBe('close');
-    expect(nearest([probe('none', {})])).toBeUndefined();
+  it('always its wet elbow, whatever the gas does; of two elbows the one nearer to its limit', () => {
+    const limits = { alarm: { raiseAtC: 75, clearAtC: 70, holdS: 2 } };
+    const gas = probe('gas', { place: 'dry-exhaust', limits, roomC: -3 });
+    const elbow = probe('elbow', { limits, roomC: 30, roomS: 40 });
+    expect(guardedProbe([gas, elbow])?.id).toBe('elbow');
+    expect(guardedProbe([gas, elbow, probe('second', { limits, roomC: 20 })])?.id).toBe('second');
+    expect(guardedProbe([gas])?.id).toBe('gas');
+    expect(guardedProbe([probe('none', {})])).toBeUndefined();
   });
 
-  it('loads match within 20 C of steady exhaust gas on both, and are unknown without one', () => {
-    const gas = (engine: 'port' | 'starboard', temperatureC: number, riseCPerS = 0) =>
-      probe(engine, { engine, place: 'dry-exhaust', temperatureC, riseCPerS });
-    const card = (id: string) => ({
-      id,
-      name: id,
-      shortName: id,
-      kind: 'propulsion' as const,
-      alike: [],
-      nodes: [],
-    });
-    const match = (...probes: ReturnType<typeof gas>[]) =>
-      loadMatch(probes, [card('port'), card('starboard')]);
-    expect(match(gas('port', 340), gas('starboard', 360))).toBe('matched');
-    expect(match(gas('port', 340), gas('starboard', 361))).toBe('unequal');
-    expect(match(gas('port', 340, 0.4), gas('starboard', 341))).toBe('changing');
-    expect(match(gas('port', 340))).toBe('unknown');
+  it('its figure is red for an alarm of its own only', () => {
+    const alert = (engine: string, priority: string) => ({ engine, priority }) as unknown as AlertNow;
+    expect(gravest([alert('starboard', 'alarm'), alert('port', 'warning')], 'port')).toBe('warning');
+    expect(gravest([alert('port', 'warning'), alert('port', 'alarm')], 'port')).toBe('alarm');
+    expect(gravest([alert('port', 'caution')], 'port')).toBeUndefined();
+  });
+
+  it('probes of one kind share a scale, so that the hotter engine has the longer bar', () => {
+    const limits = { alarm: { raiseAtC: 75, clearAtC: 70, holdS: 2 } };
+    const both = [
+      probe('a', { limits, temperatureC: 41 }),
+      probe('b', { engine: 'starboard', temperatureC: 101 }),
+    ];
+    expect(scaleToC('wet-elbow', both)).toBeCloseTo(101 * 1.02, 6);
+    expect(scaleToC('wet-elbow', both.slice(0, 1))).toBeCloseTo(75 * 1.06, 6);
+  });
+
+  const three = ['port', 'middle', 'starboard'].map((id) => ({ id, name: id, shortName: id }));
+  const gas = (engine: string, temperatureC: number, riseCPerS = 0) =>
+    probe(engine, { engine: engine as ProbeNow['engine'], place: 'dry-exhaust', temperatureC, riseCPerS });
+
+  it('loads are equal within 20 C of steady exhaust gas on each, and not known without one', () => {
+    const pair = three.filter(({ id }) => id !== 'middle');
+    expect(loadOf([gas('port', 340), gas('starboard', 360)], pair)).toBe('equal');
+    expect(loadOf([gas('port', 340), gas('starboard', 361)], pair)).toBe('unequal');
+    expect(loadOf([gas('port', 340, 0.4), gas('starboard', 341)], pair)).toBe('changing');
+    expect(loadOf([gas('port', 340)], pair)).toBe('unknown');
+    expect(loadOf([gas('port', 340), gas('starboard', 345), gas('middle', 365)], three)).toBe('unequal');
+  });
+
+  it('of three engines the warmest is compared with the coolest', () => {
+    const all = [gas('port', 340), gas('middle', 362), gas('starboard', 351)];
+    expect(differenceText('dry-exhaust', all, three)).toBe('middle 22 °C warmer than port');
+    expect(differenceText('dry-exhaust', all.slice(1), three)).toBe('not known');
   });
 });
 

@@ -2,7 +2,7 @@ import { describe, expect, it } from 'vitest';
 import type { NodeNow } from '../../../host/live/live-source.js';
 import { Recent, recentSpanMs } from '../../../host/live/recent.js';
 import { nowDocument } from '../../../host/serve/now.js';
-import { firstEngineCards } from '../../../node/index.js';
+import { type AlertRow, firstEngineCards } from '../../../node/index.js';
 
 const card = {
   id: 'port-elbow',
@@ -82,27 +82,54 @@ describe('the document of now', () => {
     expect(probe([node({ latest: [] })])?.quality).toBe('no-reading');
   });
 
-  it('orders alerts of all nodes by gravity, then newest first', () => {
-    const alert = (id: string, priority: 'alarm' | 'warning' | 'caution', since: number) =>
-      ({
-        id,
-        priority,
-        since,
-        rule: 'r',
-        state: 'unacknowledged',
-        message: '',
-        evidence: { values: {}, thresholds: {} },
-        actions: [],
-      }) as const;
+  it('orders alerts of all nodes: priority, active before ended, furthest above its limit, oldest', () => {
+    const alert = (
+      id: string,
+      priority: AlertRow['priority'],
+      since: number,
+      rest: Partial<AlertRow> = {},
+    ) => ({
+      id,
+      priority,
+      since,
+      rule: 'r',
+      state: 'unacknowledged' as const,
+      message: '',
+      evidence: { values: {}, thresholds: {} },
+      actions: [],
+      ...rest,
+    });
+    const card = node().probes[0];
+    if (!card) throw new Error('This node has no probe.');
+    const probes = ['cool', 'hot'].map((id) => ({
+      ...card,
+      id,
+      limits: { alarm: { raiseAtC: 75, clearAtC: 70, holdS: 2 } },
+    }));
+    const latest = [
+      { probe: 'cool', at, temperatureC: 51, quality: 'good' as const },
+      { probe: 'hot', at, temperatureC: 101, quality: 'good' as const },
+    ];
     const nodes = [
-      node({ alerts: [alert('a', 'caution', 9), alert('b', 'alarm', 1)] }),
-      node({ node: 'bow', alerts: [alert('c', 'warning', 3), alert('d', 'alarm', 2)] }),
+      node({
+        probes,
+        latest,
+        alerts: [
+          alert('ended', 'alarm', 0, { state: 'rectified' }),
+          alert('foreseen', 'alarm', 1, { probe: 'cool' }),
+          alert('a', 'caution', 9),
+          alert('past', 'alarm', 4, { probe: 'hot' }),
+        ],
+      }),
+      node({ node: 'bow', alerts: [alert('later', 'warning', 3), alert('earlier', 'warning', 2)] }),
     ];
     const { alerts } = nowDocument(nodes, new Recent(), at);
     expect(alerts.map(({ id, node: of }) => `${id} ${of}`)).toEqual([
-      'd bow',
-      'b engine-room',
-      'c bow',
+      'past engine-room',
+      'foreseen engine-room',
+      'ended engine-room',
+      'earlier bow',
+      'later bow',
       'a engine-room',
     ]);
   });
