@@ -109,7 +109,7 @@ nmea: { tcp: { listen: "127.0.0.1:${nmeaPort}" } }
         const row = page.locator('tr', { hasText: `NMEA 0183 over TCP at 127.0.0.1:${nmeaPort}` });
         return (await row.innerText()).replace(/\s+/g, ' ');
       }, patient)
-      .toMatch(/:\d+ [1-9]\d* 0 0 0 1 listening/);
+      .toMatch(/:\d+ [1-9]\d* 0 0 0 1 connected/);
     listener.destroy();
     await page.getByText('Lost between board and host, since each started').waitFor(patient);
     await expectAccessible(page);
