@@ -5,6 +5,7 @@ import { Frame } from './frame/frame.js';
 import { route, startRoute } from './frame/route.js';
 import { fetchOthers } from './frame/screen-of.js';
 import { askAhead } from './link/ask.js';
+import { keepPage } from './link/keep-page.js';
 import { askSession } from './link/session.js';
 import { startStream } from './link/stream.js';
 import { startPalette } from './look/palette.js';
@@ -26,8 +27,10 @@ const place = document.getElementById('page');
 const seen = () => place && render(<Frame />, place);
 if (route.value.screen === 'now') {
   void Promise.race([figures, isFor(blankMs)]).then(seen, seen);
-  void isFor(othersAfterMs).then(fetchOthers);
+  void isFor(othersAfterMs).then(fetchOthers).then(keepPage);
 } else {
   if (route.value.screen === 'history') askAhead('api/history/contents');
-  void Promise.race([fetchOthers(), isFor(blankMs)]).then(seen);
+  const others = fetchOthers();
+  void Promise.race([others, isFor(blankMs)]).then(seen);
+  void others.then(keepPage);
 }

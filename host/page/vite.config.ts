@@ -8,36 +8,6 @@ import { defineConfig, type Plugin } from 'vite';
 const here = (path: string) => fileURLToPath(new URL(path, import.meta.url));
 const built = here('../../dist/page');
 
-/** What this page never uses of the library, which hangs it on one object, so that nothing else can drop it. */
-const unusedParts = [
-  ['(paths.stepped = stepped);', ''],
-  ['(paths.bars    = bars);', ''],
-  ['(paths.spline  = monotoneCubic);', ''],
-  ['uPlot.join = join;', ''],
-  ['uPlot.tzDate  = tzDate;', ''],
-  ['self.addSeries = addSeries;', ''],
-  ['self.delSeries = delSeries;', ''],
-  ['self.addBand = addBand;', ''],
-  ['self.setBand = setBand;', ''],
-  ['self.delBand = delBand;', ''],
-  ['self.setLegend = setLegend;', ''],
-  ['self.setSelect = setSelect;', ''],
-  ['self.batch = batch;', ''],
-  ['const showLegend = legend.show;', 'const showLegend = false;'],
-] as const;
-
-/** Three kilobytes less on the way to a phone. Fails the build when the library is no longer written so. */
-const leanCharts: Plugin = {
-  name: 'lean-charts',
-  transform: (code, id) => {
-    if (!id.endsWith('/uPlot.esm.js')) return undefined;
-    return unusedParts.reduce((text, [line, instead]) => {
-      if (!text.includes(line)) throw new Error(`uPlot has no line ${line} any more: look at leanCharts.`);
-      return text.replace(line, instead);
-    }, code);
-  },
-};
-
 /** The page has one style sheet, so a screen fetched later has none to wait for, and the bundler's help with that is left out. */
 const plainImport: Plugin = {
   name: 'plain-import',
@@ -90,7 +60,7 @@ export default defineConfig({
   root: here('.'),
   base: './',
   oxc: { jsx: { runtime: 'automatic', importSource: 'preact' } },
-  plugins: [leanCharts, plainImport, ownFont, packed],
+  plugins: [plainImport, ownFont, packed],
   build: {
     outDir: built,
     emptyOutDir: true,

@@ -1,7 +1,8 @@
 import type { FastifyInstance } from 'fastify';
 import { z } from 'zod';
-import { allEngines, type Clock, type EngineCard, type Quantity } from '../../node/index.js';
+import { allEngines, type Clock, type EngineCard, type ProbeCard, type Quantity } from '../../node/index.js';
 import type { AlertHistory, ClockStep, Gap, ServiceEntry, Store, ValueEnvelope } from '../store/index.js';
+import { tripsIn } from './trips.js';
 
 const yearMs = 366 * 24 * 3_600_000;
 const dayMs = 24 * 3_600_000;
@@ -32,6 +33,7 @@ export type HistoryProbe = {
   readonly engine: string;
   readonly place: string;
   readonly quantity: Quantity;
+  readonly limits: ProbeCard['limits'];
 };
 
 /** Which probes the store knows, and from when to when it has readings (to the day). */
@@ -85,6 +87,13 @@ export const historyRoutes = (app: FastifyInstance, store: Store, clock: Clock):
     return view;
   });
 
+  app.get('/api/trips', (request, reply) => {
+    const query = asked.safeParse(request.query);
+    if (query.success) return tripsIn(store, { from: query.data.from, to: query.data.to });
+    reply.code(400);
+    return { error: 'asked-wrongly', message: z.prettifyError(query.error) };
+  });
+
   app.post('/api/service', (request, reply) => {
     const entry = serviceEntry.safeParse(request.body);
     if (!entry.success) {
@@ -132,6 +141,7 @@ const contents = (store: Store, nowMs: number): HistoryContents => {
       engine: card?.engine ?? allEngines,
       place: card?.place ?? 'unknown',
       quantity,
+      limits: card?.limits ?? {},
     })),
     ...(days.length > 0 && {
       oldestAt: Math.min(...days),

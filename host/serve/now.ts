@@ -105,6 +105,9 @@ const worstFirst = (nodes: readonly NodeNow[]): readonly AlertNow[] => {
     );
 };
 
+/** Finer digits would change every second and say nothing. */
+const rounded = (value: number, perUnit: number): number => Math.round(value * perUnit) / perUnit;
+
 const probeNow = (node: NodeNow, card: ProbeCard, recent: Recent): ProbeNow => {
   const row = node.latest.find((r) => r.probe === card.id);
   const base = { ...card, node: node.node };
@@ -132,11 +135,11 @@ const probeNow = (node: NodeNow, card: ProbeCard, recent: Recent): ProbeNow => {
   const room = roomOf(card, row.temperatureC, rise);
   return {
     ...measured,
-    ...(rise !== undefined && { riseCPerS: rise }),
+    ...(rise !== undefined && { riseCPerS: rounded(rise, 1_000) }),
     ...(room && {
-      roomC: room.roomC,
+      roomC: rounded(room.roomC, 100),
       roomTo: room.to,
-      ...(room.roomS !== undefined && { roomS: room.roomS }),
+      ...(room.roomS !== undefined && { roomS: Math.round(room.roomS) }),
     }),
   };
 };

@@ -21,8 +21,9 @@ import { healthRoutes } from './health-routes.js';
 import { historyRoutes } from './history-routes.js';
 import { kitRoutes } from './kit-routes.js';
 import { metricsRoutes } from './metrics-routes.js';
-import { nowDocument } from './now.js';
+import { type Now, nowDocument } from './now.js';
 import { outputRoutes } from './output-routes.js';
+import { patchOf } from './patch.js';
 import { securityHeaders } from './security-headers.js';
 
 export type PageOptions = {
@@ -70,6 +71,8 @@ export const servePage = async (options: PageOptions): Promise<ServedPage> => {
   app.server.maxConnections = mostConnections;
   const recent = new Recent();
   const events = new Events();
+  /** What every open page was told last; each second only the difference travels. */
+  let told: Now | undefined;
   const now = () => nowDocument(live.nodes(), recent, clock.wallMs(), options.degrees);
 
   setErrorHandler(app);
@@ -88,9 +91,11 @@ export const servePage = async (options: PageOptions): Promise<ServedPage> => {
       reply.code(503);
       return { error: 'too-many-pages', message: `${mostListeners} pages are open already. Close one.` };
     }
+    // A page begins with what the others have, so that one patch serves all.
+    if (events.count === 0) told = now();
     events.send(
       'now',
-      now(),
+      told,
       events.join(request, reply, () => mayHear(request)),
     );
   });
@@ -109,7 +114,13 @@ export const servePage = async (options: PageOptions): Promise<ServedPage> => {
   const stopCalibration = keeper && (await calibrateRoutes(app, { keeper, live, clock }));
   await servePageFiles(app);
 
-  const tell = () => events.send('now', now());
+  const tell = () => {
+    if (events.count === 0) return;
+    const next = now();
+    const patch = patchOf(told, next);
+    told = next;
+    events.send('patch', patch ?? {});
+  };
   const stopMessages = live.on((node, message, delivery) => {
     if (message.kind === 'readings') {
       recent.add(node, message.rows, delivery);

@@ -130,7 +130,7 @@ it('Bench: a bag over the intake ends in the real alarm, whole in view at the he
     await expect.poll(async () => (await truth()).engines[side].running, patient).toBe(false);
   }
   await go('now');
-  await page.getByRole('region', { name: 'Port engine' }).getByText('stopped').waitFor(patient);
+  await page.getByRole('region', { name: 'Port', exact: true }).getByText('stopped').waitFor(patient);
 });
 
 it('Calibrate: chosen probes, ice, boiling water, certificates, and the node reads by them', async () => {

@@ -103,6 +103,7 @@ nmea: { tcp: { listen: "127.0.0.1:${nmeaPort}" } }
   });
 
   it('what goes out is counted and shown, who listens too', async () => {
+    await go('diagnostics');
     const listener = connect(nmeaPort, '127.0.0.1').on('error', () => undefined);
     await expect
       .poll(async () => {
@@ -113,22 +114,39 @@ nmea: { tcp: { listen: "127.0.0.1:${nmeaPort}" } }
     listener.destroy();
     await page.getByText('Lost between board and host, since each started').waitFor(patient);
     await expectAccessible(page);
-    await shoot(page, 'health-counted');
+    await shoot(page, 'diagnostics');
   });
 });
 
-describe('a host from which nothing leaves', () => {
+it('an idle page is sent at most 200 kB a minute', async () => {
+  const house = await PageHouse.open();
+  try {
+    const stop = new AbortController();
+    const answer = await fetch(`${house.url}api/events`, { signal: stop.signal });
+    const reader = answer.body?.getReader();
+    let bytes = 0;
+    const until = performance.now() + 6_000;
+    while (reader && performance.now() < until) bytes += (await reader.read()).value?.length ?? 0;
+    stop.abort();
+    expect(bytes).toBeGreaterThan(3_000);
+    expect((bytes * 60) / 6).toBeLessThanOrEqual(200_000);
+  } finally {
+    await house.close();
+  }
+});
+
+describe('a host that sends nothing ashore', () => {
   let house: PageHouse;
   let page: Page;
   beforeAll(async () => {
     house = await PageHouse.open();
-    page = await house.visit('#health');
+    page = await house.visit('#diagnostics');
   }, 60_000);
   afterAll(() => house?.close());
 
   it('says so, and names the file that would change it', async () => {
     await page.getByText(/Nothing is sent from the host/).waitFor(patient);
-    await shoot(page, 'health-no-outputs');
+    await shoot(page, 'no-outputs');
   });
 
   it('counts what became of the readings of each probe', async () => {

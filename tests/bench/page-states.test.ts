@@ -11,7 +11,7 @@ describe('Now, in every state a helm may see', () => {
   };
   const see = (text: string | RegExp, on = page) =>
     on.getByText(text, { exact: true }).first().waitFor(patient);
-  const engine = (name: string) => page.getByRole('region', { name: `${name} engine` });
+  const engine = (name: string) => page.getByRole('region', { name, exact: true });
 
   beforeAll(async () => {
     house = await PageHouse.open();

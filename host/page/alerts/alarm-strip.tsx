@@ -26,7 +26,7 @@ const Entries = ({ word, alerts }: Props) =>
       </b>
       {alerts.map((alert) => (
         <button key={keyOf(alert)} type="button" class={alert.state} onClick={() => show(alert)}>
-          {whose(alert).shortName || alert.id} <b>{readingOf(alert)?.degrees}</b>
+          {whose(alert).shortName} <b>{readingOf(alert)?.degrees}</b>
         </button>
       ))}
     </p>

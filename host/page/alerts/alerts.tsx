@@ -1,18 +1,26 @@
 import type { AlertNow } from '../../serve/now.js';
 import { route } from '../frame/route.js';
 import { now } from '../link/stream.js';
+import { calibrating } from '../look/calibrating.js';
 import { AlertCard } from './alert-card.js';
 import { AlertLine } from './alert-line.js';
 import { activeAlerts, keyOf } from './in-words.js';
 
 /** Alarms whole on every screen, and the first warning on Now when there is no alarm. */
 export const wholeAlerts = (): readonly AlertNow[] => {
-  const active = activeAlerts();
+  const active = activeAlerts().filter((alert) => !isInBath(alert));
   const alarms = active.filter(({ priority }) => priority === 'alarm');
   const [first] = active;
   if (alarms.length > 0 || route.value.screen !== 'now' || !first) return alarms;
-  return first.priority === 'warning' ? [first] : [];
+  // A warning that comes without an instruction of a few words is a line.
+  return first.priority === 'warning' && first.instruction ? [first] : [];
 };
+
+/** A probe of a calibration session may be hot while its engine is off: its alert is a line, with the buzzer's button. */
+const isInBath = ({ probe, engine }: AlertNow): boolean =>
+  probe !== undefined &&
+  calibrating.value.includes(probe) &&
+  now.value?.engines.find(({ id }) => id === engine)?.running !== true;
 
 /** The cards, above everything else on the page. */
 export const AlertCards = () => {

@@ -9,11 +9,15 @@ export const keyOf = ({ node, id }: AlertNow): string => `${node}/${id}`;
 export const cardId = (alert: AlertNow): string => `alert ${keyOf(alert)}`.replace(/[^\w-]+/g, '-');
 
 /** Whose alert it is, in full and in few letters: an engine, else its probe, else nothing. */
-export const whose = ({ engine, probe }: AlertNow): { readonly name: string; readonly shortName: string } => {
-  const found = engines().find(({ id }) => id === engine);
+export const whose = ({
+  id,
+  engine,
+  probe,
+}: AlertNow): { readonly name: string; readonly shortName: string } => {
+  const found = engines().find((one) => one.id === engine);
   if (found) return found;
-  const name = engine ?? now.value?.probes.find(({ id }) => id === probe)?.name ?? '';
-  return { name, shortName: name };
+  const name = engine ?? now.value?.probes.find((one) => one.id === probe)?.name ?? '';
+  return { name, shortName: name || id.replace(/:.*/, '').replaceAll('-', ' ') };
 };
 
 export type ReadingNow = { readonly degrees: string; readonly limit?: string; readonly trend: Trend };

@@ -5,6 +5,7 @@ import type { Finished } from '../../serve/calibrate-routes.js';
 import { post } from '../link/act.js';
 import { ask } from '../link/ask.js';
 import { readable } from '../look/readable.js';
+import { calibrating } from '../look/calibrating.js';
 import { BathForms } from './bath-forms.js';
 import { BathProgress } from './bath-progress.js';
 import { Caution } from './caution.js';
@@ -21,6 +22,7 @@ export const CalibrateScreen = () => {
     ask<DeskState>('api/calibration').then(
       (found) => {
         desk.value = found;
+        calibrating.value = found.probes.map(({ id }) => id);
         away.value = '';
       },
       (error: Error) => {
@@ -30,7 +32,10 @@ export const CalibrateScreen = () => {
   useEffect(() => {
     look();
     const again = setInterval(look, 1_000);
-    return () => clearInterval(again);
+    return () => {
+      clearInterval(again);
+      calibrating.value = [];
+    };
   }, []);
   const send = async (path: string, body: unknown = {}) => {
     try {

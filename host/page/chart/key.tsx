@@ -1,19 +1,19 @@
-import { engineIndex, engineName, isShared } from '../look/engines.js';
+import { engineName, isShared } from '../look/engines.js';
 import { placeName } from '../look/words.js';
-import { dashOf, tokenOf } from './line-code.js';
+import { lineCode } from './line-code.js';
 
 type Keyed = { readonly engine: string; readonly place: string };
 
 /** A short piece of the line itself. */
 export const LineSample = ({ engine, place }: Keyed) => {
-  const index = engineIndex(engine);
+  const { token, dash, width } = lineCode(engine, place);
   return (
     <svg class="sample" viewBox="0 0 36 8" aria-hidden="true">
       <path
         d="M0 4H36"
-        style={{ stroke: `var(${tokenOf(index, place)})` }}
-        stroke-width={index < 0 ? 2 : 3}
-        stroke-dasharray={dashOf(index).join(' ')}
+        style={{ stroke: `var(${token})` }}
+        stroke-width={width}
+        stroke-dasharray={dash.join(' ')}
       />
     </svg>
   );

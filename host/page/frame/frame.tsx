@@ -17,6 +17,7 @@ const titles: Readonly<Record<Screen, string>> = {
   health: 'Health',
   calibrate: 'Calibrate',
   'set-up': 'Set-up',
+  diagnostics: 'Diagnostics',
   bench: 'Bench',
 };
 

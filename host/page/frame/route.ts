@@ -1,6 +1,6 @@
 import { signal } from '@preact/signals';
 
-export const screens = ['now', 'history', 'health', 'calibrate', 'set-up', 'bench'] as const;
+export const screens = ['now', 'history', 'health', 'calibrate', 'set-up', 'diagnostics', 'bench'] as const;
 export type Screen = (typeof screens)[number];
 
 export type Route = { readonly screen: Screen; readonly query: URLSearchParams };

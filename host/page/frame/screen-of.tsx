@@ -21,7 +21,8 @@ export const ScreenOf = ({ screen }: { readonly screen: Screen }) => {
   if (screen === 'now') return <NowScreen />;
   if (others.value === 'coming') return <Coming />;
   if (others.value === 'not had') return <NotHad />;
-  const { BenchScreen, CalibrateScreen, HealthScreen, HistoryScreen, SetUpScreen } = others.value;
+  const { BenchScreen, CalibrateScreen, DiagnosticsScreen, HealthScreen, HistoryScreen, SetUpScreen } =
+    others.value;
   switch (screen) {
     case 'history':
       return <HistoryScreen />;
@@ -31,6 +32,8 @@ export const ScreenOf = ({ screen }: { readonly screen: Screen }) => {
       return <SetUpScreen />;
     case 'calibrate':
       return <CalibrateScreen />;
+    case 'diagnostics':
+      return <DiagnosticsScreen />;
     case 'bench':
       return <BenchScreen />;
   }

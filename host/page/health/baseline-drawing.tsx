@@ -7,17 +7,18 @@ const height = 260;
 const left = 46;
 const bottom = 34;
 
-type Props = { readonly health: EngineHealth };
+/** `all` engines share one pair of scales, so that they can be compared by eye. */
+type Props = { readonly health: EngineHealth; readonly all: readonly EngineHealth[] };
 
 /** Rise over the sea against exhaust gas: the baseline with its band, what it was learned on, and the last trip upon it. */
-export const BaselineDrawing = ({ health }: Props) => {
+export const BaselineDrawing = ({ health, all }: Props) => {
   const [drawn, width] = useWidth<SVGSVGElement>(560);
   const { engine, baseline, learnedOn, lastTrip } = health;
-  const all = [...learnedOn, ...lastTrip];
-  if (!all.length) return null;
-  const gasFrom = Math.floor(Math.min(...all.map((p) => p.gasC)) / 25) * 25 - 25;
-  const gasTo = Math.ceil(Math.max(...all.map((p) => p.gasC)) / 25) * 25 + 25;
-  const riseTo = Math.ceil((Math.max(...all.map((p) => p.riseC)) * 1.2) / 5) * 5;
+  if (learnedOn.length + lastTrip.length === 0) return null;
+  const points = all.flatMap((one) => [...one.learnedOn, ...one.lastTrip]);
+  const gasFrom = Math.floor(Math.min(...points.map((p) => p.gasC)) / 25) * 25 - 25;
+  const gasTo = Math.ceil(Math.max(...points.map((p) => p.gasC)) / 25) * 25 + 25;
+  const riseTo = Math.ceil((Math.max(...points.map((p) => p.riseC)) * 1.2) / 5) * 5;
   const x = (gasC: number) => left + ((gasC - gasFrom) / (gasTo - gasFrom)) * (width - left - 26);
   const y = (riseC: number) => height - bottom - (riseC / riseTo) * (height - bottom - 8);
   const gasTicks = ticks(gasFrom, gasTo);

@@ -4,13 +4,12 @@ import type { EngineHealth, Health } from '../../engine-health/health.js';
 import { ask } from '../link/ask.js';
 import { returns } from '../link/stream.js';
 import { degreesText, spanDegrees, unitSign } from '../look/degrees.js';
-import { engineClass } from '../look/engines.js';
 import { dayText } from '../look/moments.js';
 import { BaselineDrawing } from './baseline-drawing.js';
 import { ColdSoakTable } from './cold-soak-table.js';
-import { Counted } from './counted.js';
 import { DueList } from './due-list.js';
 import { Strip } from './strip.js';
+import { Verdicts } from './verdicts.js';
 
 const lengths = [30, 90, 180, 365] as const;
 
@@ -61,7 +60,11 @@ export const HealthScreen = () => {
       )}
       {seen && <Told health={seen} />}
       <DueList />
-      <Counted />
+      <p>
+        <a class="button" href="#diagnostics">
+          Diagnostics: messages and readings counted
+        </a>
+      </p>
     </div>
   );
 };
@@ -71,11 +74,7 @@ const Told = ({ health }: { readonly health: Health }) => {
     return <p class="empty">No trip is stored in this span yet. Health needs a few hours under way.</p>;
   return (
     <>
-      <div class="pair">
-        {health.engines.map((of) => (
-          <Engine key={of.engine.id} health={of} />
-        ))}
-      </div>
+      <Verdicts health={health} />
       <section aria-label="Raw-water effectiveness by trip">
         <h3>Raw-water effectiveness</h3>
         <p class="quiet">
@@ -92,16 +91,16 @@ const Told = ({ health }: { readonly health: Health }) => {
             points: effectiveness,
           }))}
         />
-        <Verdicts health={health} />
       </section>
       {health.pairs.map(({ one, other, ratio }) => (
         <section key={`${one.id} ${other.id}`} aria-label="Twin balance by trip">
           <h3>
-            {one.name} against {other.name.toLowerCase()} at matched load
+            {one.name} against {other.name.toLowerCase()} at equal load
           </h3>
           <p class="quiet">
             Rise of {one.name} over rise of {other.name}, against what was usual for this pair. It does not
-            care about the sea, the season or the hull: when it leaves 1, one engine is leaving the other.
+            care about the sea, the season or the hull: when it leaves 1, one engine has drifted away from the
+            other.
           </p>
           <Strip
             health={health}
@@ -110,41 +109,21 @@ const Told = ({ health }: { readonly health: Health }) => {
           />
         </section>
       ))}
+      <h3>What the baselines were learned on</h3>
+      <div class="pair">
+        {health.engines.map((of) => (
+          <Engine key={of.engine.id} health={of} all={health.engines} />
+        ))}
+      </div>
       <ColdSoakTable soaks={health.coldSoaks} />
     </>
   );
 };
 
-/** Drift between the first and the last third of the trips since the last new baseline, said in words. */
-const Verdicts = ({ health }: { readonly health: Health }) => (
-  <ul class="verdicts">
-    {health.engines.map(({ engine, effectiveness, baselineFrom }) => {
-      const { id, name } = engine;
-      const since = effectiveness.filter((e) => e.at >= (baselineFrom ?? 0));
-      const last = since.at(-1);
-      if (!last || since.length < 3)
-        return <li key={id}>{name}: too few trips since its baseline to judge.</li>;
-      const off = Math.abs(last.value - 1) > Math.max(0.05, 2 * last.uncertainty);
-      return (
-        <li key={id}>
-          {name}: last trip {last.value.toFixed(2)} ± {(2 * last.uncertainty).toFixed(2)}
-          {off ? (
-            <b>
-              {last.value < 1
-                ? ': less cooling than when learned. Look at strainer, impeller and cooler; look at the cold soak for a drifting probe first.'
-                : ': more cooling than when learned. Was work done that is not in the log?'}
-            </b>
-          ) : (
-            ': as when learned.'
-          )}
-        </li>
-      );
-    })}
-  </ul>
-);
+type EngineProps = { readonly health: EngineHealth; readonly all: readonly EngineHealth[] };
 
-const Engine = ({ health }: { readonly health: EngineHealth }) => (
-  <section class={`engine ${engineClass(health.engine.id)}`} aria-label={`${health.engine.name} baseline`}>
+const Engine = ({ health, all }: EngineProps) => (
+  <section class="baseline-of" aria-label={`${health.engine.name} baseline`}>
     <header>
       <h2>{health.engine.name}</h2>
       <p>
@@ -153,7 +132,7 @@ const Engine = ({ health }: { readonly health: EngineHealth }) => (
           : 'no baseline yet: needs steady running at several loads'}
       </p>
     </header>
-    <BaselineDrawing health={health} />
+    <BaselineDrawing health={health} all={all} />
     {health.baseline && (
       <p class="quiet">
         Learned between {degreesText(health.baseline.fromGasC, 0)} and{' '}

@@ -1,18 +1,22 @@
 import { useComputed, useSignal, useSignalEffect } from '@preact/signals';
 import { useEffect } from 'preact/hooks';
 import type { HistoryView } from '../../serve/history-routes.js';
+import { LineSample } from '../chart/key.js';
+import { panels } from '../chart/panels.js';
 import { keepInLink, route } from '../frame/route.js';
 import { linkedUnit, unit } from '../look/degrees.js';
 import { placed } from '../look/engines.js';
 import { valueText } from '../look/quantity.js';
-import { isGasPlace, placeName } from '../look/words.js';
+import { placeName } from '../look/words.js';
 import { EnvelopeChart } from './envelope-chart.js';
 import { Marks } from './marks.js';
 import { SavedAs } from './save-csv.js';
+import { SavePicture } from './save-picture.js';
 import { ServiceForm } from './service-form.js';
 import { endingNow, fromLink, hourMs, type Shown, toLink } from './span.js';
 import { SpanBar } from './span-bar.js';
 import { useStored } from './stored.js';
+import { Trips } from './trips.js';
 
 /** Any span from a minute to a year, both engines, with everything that happened marked. */
 export const HistoryScreen = () => {
@@ -45,8 +49,13 @@ export const HistoryScreen = () => {
   }, []);
 
   const probes = useComputed(() => contents.value?.probes.filter((p) => chosen.value.includes(p.name)) ?? []);
+  const pointed = useSignal<number | undefined>(undefined);
   const change = (to: Shown) => {
     shown.value = to;
+  };
+  const lookAt = (to: Shown) => {
+    change(to);
+    document.querySelector('.span-bar')?.scrollIntoView();
   };
   const seen = view.value;
   return (
@@ -56,10 +65,7 @@ export const HistoryScreen = () => {
       <fieldset class="chips">
         <legend class="unseen">Probes shown</legend>
         {contents.value?.probes.map((probe) => (
-          <label
-            key={probe.name}
-            class={`${probe.engine} ${probe.place} ${isGasPlace(probe.place) ? 'gas' : 'wet'}`}
-          >
+          <label key={probe.name}>
             <input
               type="checkbox"
               checked={chosen.value.includes(probe.name)}
@@ -71,6 +77,7 @@ export const HistoryScreen = () => {
               }}
             />
             {placed(probe.engine, placeName(probe.place))}
+            <LineSample {...probe} />
           </label>
         ))}
       </fieldset>
@@ -84,42 +91,19 @@ export const HistoryScreen = () => {
       )}
       {seen && (
         <>
-          <EnvelopeChart
-            title="Water side"
-            probes={probes.value.filter((p) => p.quantity === 'temperature' && !isGasPlace(p.place))}
-            view={seen}
-            shown={shown.value}
-            change={change}
-          />
-          <EnvelopeChart
-            title="Exhaust gas"
-            probes={probes.value.filter((p) => isGasPlace(p.place))}
-            view={seen}
-            shown={shown.value}
-            change={change}
-          />
-          <EnvelopeChart
-            title="Raw-water pressure"
-            probes={probes.value.filter((p) => p.quantity === 'pressure')}
-            view={seen}
-            shown={shown.value}
-            change={change}
-          />
-          <EnvelopeChart
-            title="Engine speed"
-            probes={probes.value.filter((p) => p.quantity === 'speed')}
-            view={seen}
-            shown={shown.value}
-            change={change}
-          />
-          <Marks
-            view={seen}
-            shown={shown.value}
-            look={(to) => {
-              change(to);
-              document.querySelector('.span-bar')?.scrollIntoView();
-            }}
-          />
+          {panels.map((panel) => (
+            <EnvelopeChart
+              key={panel.title}
+              panel={panel}
+              probes={probes.value.filter(panel.has)}
+              view={seen}
+              shown={shown.value}
+              change={change}
+              pointed={pointed}
+            />
+          ))}
+          <Marks view={seen} shown={shown.value} look={lookAt} />
+          <Trips shown={shown.value} look={lookAt} />
           <Extremes view={seen} titles={new Map(probes.value.map((p) => [p.name, p.title]))} />
         </>
       )}
@@ -130,6 +114,7 @@ export const HistoryScreen = () => {
       )}
       <div class="below">
         {seen && <SavedAs view={seen} />}
+        {seen && <SavePicture from={seen.from} />}
         <ServiceForm saved={askAgain} />
       </div>
     </div>

@@ -43,7 +43,7 @@ export const Marks = ({ view, shown, look }: Props) => {
         ))}
       </div>
       <ul>
-        {view.alerts.slice(0, 40).map((one) => {
+        {view.alerts.map((one) => {
           const { alert, raisedAt } = one;
           const over = overAt(one);
           return (

@@ -1,6 +1,7 @@
 import { computed, signal } from '@preact/signals';
 import type { ReadingRow } from '../../../node/index.js';
 import type { Now } from '../../serve/now.js';
+import { patched } from '../../serve/patch.js';
 import { boatScale } from '../look/degrees.js';
 import { ask } from './ask.js';
 import { askSession, mayWatch } from './session.js';
@@ -42,6 +43,8 @@ export const current = computed<Now | undefined>(() => {
 
 let heardAtMs = performance.now();
 let source: EventSource | undefined;
+/** What the stream has told so far; patches change this, not what was asked for beside it. */
+let base: Now | undefined;
 const rowListeners = new Set<(live: LiveRows) => void>();
 
 /** Calls back with every batch of readings as it arrives; the answer stops the calls. */
@@ -69,7 +72,13 @@ export const openStream = (): void => {
   source = mine;
   mine.addEventListener('now', (event) => {
     heard();
-    take(JSON.parse(event.data) as Now);
+    base = JSON.parse(event.data) as Now;
+    take(base);
+  });
+  mine.addEventListener('patch', (event) => {
+    heard();
+    base = patched(base, JSON.parse(event.data)) as Now;
+    take(base);
   });
   mine.addEventListener('readings', (event) => {
     heard();
@@ -97,11 +106,14 @@ export const startStream = (): Promise<void> => {
     }
   }, 250);
   // Asked for by the document itself, so that it is here before the stream is.
-  return ask<Now>('api/now').then(
+  return ask<Now & { readonly kept?: true }>('api/now').then(
     (told) => {
       if (now.value) return;
-      heard();
       take(told);
+      if (told.kept) {
+        heardAtMs = performance.now() - (Date.now() - told.at);
+        link.value = 'silent';
+      } else heard();
     },
     () => undefined,
   );

@@ -23,14 +23,6 @@ export const engineName = (engine: string): string => {
 export const engineClass = (engine: string): string =>
   isShared(engine) ? all : `line-${Math.max(0, engineIndex(engine))}`;
 
-/** The colour of a probe's line on a chart. */
-export const inkOf = ({ engine, place }: { readonly engine: string; readonly place: string }): string =>
-  isShared(engine)
-    ? place === 'sea-water'
-      ? '--water'
-      : '--metal'
-    : `--line-${Math.max(0, engineIndex(engine))}`;
-
 /** The place of an engine in the list, from 0; -1 for what they share. */
 export const engineIndex = (engine: string): number => engines().findIndex(({ id }) => id === engine);
 

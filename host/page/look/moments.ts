@@ -23,13 +23,5 @@ export const spanText = (seconds: number): string => {
 };
 
 const dayMonth = new Intl.DateTimeFormat(undefined, { day: 'numeric', month: 'short' });
-const hourMinute = new Intl.DateTimeFormat(undefined, {
-  hour: '2-digit',
-  minute: '2-digit',
-  hourCycle: 'h23',
-});
-
 /** For the ticks of a time axis. */
 export const shortDay = (wallMs: number): string => dayMonth.format(wallMs);
-export const shortClock = (wallMs: number, withSeconds: boolean): string =>
-  withSeconds ? clockText(wallMs) : hourMinute.format(wallMs);

@@ -8,8 +8,8 @@ const dropAtOnce = 600;
 const lookBack = 30;
 
 type Point = number | null | undefined;
-/** A temperature in the unit that is drawn; absent where there was no reading. */
-type Row = { readonly probe: string; readonly at: number; readonly temperature?: number };
+/** A value in the unit that is drawn; absent where there was no reading. */
+type Row = { readonly probe: string; readonly at: number; readonly value?: number };
 
 /**
  * What the live chart draws: seconds, and one line a probe; `null` breaks a line (no reading), `undefined`
@@ -30,9 +30,21 @@ export class ChartRing {
       const line = this.lines[this.#probes.indexOf(row.probe)];
       if (!line) continue;
       const index = this.#indexAt(row.at);
-      if (index !== undefined) line[index] = row.temperature ?? null;
+      if (index !== undefined) line[index] = row.value ?? null;
     }
     this.#trim();
+  }
+
+  /** The lowest and the highest of all lines; 0 and 0 of none. */
+  reach(): readonly [low: number, high: number] {
+    let [low, high] = [0, 0];
+    for (const line of this.lines)
+      for (const value of line)
+        if (typeof value === 'number') {
+          if (value < low) low = value;
+          if (value > high) high = value;
+        }
+    return [low, high];
   }
 
   clear(): void {

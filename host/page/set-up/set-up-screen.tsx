@@ -6,12 +6,13 @@ import { engineName, isShared } from '../look/engines.js';
 import { missingWords, placeName } from '../look/words.js';
 import { BuzzerTest } from './buzzer-test.js';
 import { KitFile } from './kit-file.js';
-import { Setpoints } from './setpoints.js';
+import { Setpoints, unsaved } from './setpoints.js';
 
 /** What is fitted, where its limits stand, and the file that says so. */
 export const SetUpScreen = () => {
   const probes = now.value?.probes ?? [];
   const chosen = useSignal<string | undefined>(undefined);
+  const asked = useSignal<string | undefined>(undefined);
   const probe =
     probes.find((p) => p.id === chosen.value) ?? probes.find((p) => p.place === 'wet-elbow') ?? probes[0];
   return (
@@ -51,7 +52,8 @@ export const SetUpScreen = () => {
                   type="button"
                   aria-pressed={p.id === probe?.id}
                   onClick={() => {
-                    chosen.value = p.id;
+                    if (unsaved.value && p.id !== probe?.id) asked.value = p.id;
+                    else chosen.value = p.id;
                   }}
                 >
                   Limits<span class="unseen"> of {p.name}</span>
@@ -63,6 +65,28 @@ export const SetUpScreen = () => {
       </table>
       {!probes.length && (
         <p class="quiet">No node has reported its probes yet. They are in the kit file below.</p>
+      )}
+      {asked.value !== undefined && (
+        <div role="alert" class="trouble">
+          <p>The limits of {probe?.name} are changed and not saved.</p>
+          <button
+            type="button"
+            onClick={() => {
+              chosen.value = asked.value;
+              asked.value = undefined;
+            }}
+          >
+            Discard changes
+          </button>{' '}
+          <button
+            type="button"
+            onClick={() => {
+              asked.value = undefined;
+            }}
+          >
+            Keep editing
+          </button>
+        </div>
       )}
       {probe && <Setpoints key={probe.id} probe={probe} />}
       <BuzzerTest />

@@ -1,4 +1,4 @@
-import { useSignal } from '@preact/signals';
+import { signal, useSignal } from '@preact/signals';
 import { useEffect } from 'preact/hooks';
 import type { Habit } from '../../replay/exceedance.js';
 import type { ProbeNow } from '../../serve/now.js';
@@ -9,9 +9,10 @@ import { returns } from '../link/stream.js';
 import { DecimalField } from '../look/decimal-field.js';
 import { degreesText, fromReader, toReader, unit, unitSign } from '../look/degrees.js';
 import { HabitDrawing } from './habit-drawing.js';
+import { type Kind, type Limit, type Limits, limitTroubles } from './limit-troubles.js';
 
-type Limit = NonNullable<ProbeNow['limits']['alarm']>;
-type Kind = 'warning' | 'alarm';
+/** Whether limits were typed that are not saved yet. */
+export const unsaved = signal(false);
 
 /** Where a setpoint starts when it is ticked: where the guard's own stands for a wet elbow that has none. */
 export const usualSetpoints: Readonly<Record<Kind, Limit>> = {
@@ -21,7 +22,7 @@ export const usualSetpoints: Readonly<Record<Kind, Limit>> = {
 
 /** The setpoints of one probe as points on its scale, over what history says: how often each would have fired. */
 export const Setpoints = ({ probe }: { readonly probe: ProbeNow }) => {
-  const limits = useSignal<{ readonly [kind in Kind]?: Limit | undefined }>({ ...probe.limits });
+  const limits = useSignal<Limits>({ ...probe.limits });
   const habit = useSignal<Habit | undefined>(undefined);
   const answer = useSignal('');
   const writing = useSignal(false);
@@ -34,8 +35,37 @@ export const Setpoints = ({ probe }: { readonly probe: ProbeNow }) => {
       () => undefined,
     );
   }, [probe.id, returns.value]);
-  const save = async (event: Event) => {
+  const removing = useSignal<readonly Kind[]>([]);
+  /** Fields keep what is typed in them; another version is drawn anew from the limits. */
+  const version = useSignal(0);
+  const undo = () => {
+    limits.value = { ...probe.limits };
+    unread.value = [];
+    removing.value = [];
+    answer.value = '';
+    version.value += 1;
+  };
+  const edited =
+    JSON.stringify(limits.value) !== JSON.stringify({ ...probe.limits }) || unread.value.length > 0;
+  useEffect(() => {
+    unsaved.value = edited;
+    const ask = (event: BeforeUnloadEvent) => event.preventDefault();
+    if (edited) addEventListener('beforeunload', ask);
+    return () => {
+      removeEventListener('beforeunload', ask);
+      unsaved.value = false;
+    };
+  }, [edited]);
+  const troubles = limitTroubles(limits.value);
+  const submit = (event: Event) => {
     event.preventDefault();
+    removing.value = (['warning', 'alarm'] as const).filter(
+      (kind) => probe.limits[kind] && !limits.value[kind],
+    );
+    if (removing.value.length === 0) void save();
+  };
+  const save = async () => {
+    removing.value = [];
     const { warning, alarm } = limits.value;
     writing.value = true;
     const outcome = await act('api/kit/limits', {
@@ -62,10 +92,10 @@ export const Setpoints = ({ probe }: { readonly probe: ProbeNow }) => {
     <section class="setpoints" aria-label={`Limits of ${probe.name}`}>
       <h3>Limits of {probe.name}</h3>
       <HabitDrawing probe={probe} habit={habit.value} limits={limits.value} />
-      <form onSubmit={save}>
+      <form onSubmit={submit}>
         {(['warning', 'alarm'] as const).map((kind) => (
           <LimitFields
-            key={kind}
+            key={`${kind} ${version.value}`}
             kind={kind}
             limit={limits.value[kind]}
             builtIn={probe.place === 'wet-elbow'}
@@ -74,11 +104,23 @@ export const Setpoints = ({ probe }: { readonly probe: ProbeNow }) => {
             habit={habit.value}
           />
         ))}
-        <button type="submit" class="strong" disabled={!mayAct() || writing.value || unread.value.length > 0}>
+        <button
+          type="submit"
+          class="strong"
+          disabled={!mayAct() || writing.value || unread.value.length > 0 || troubles.length > 0}
+        >
           Save limits
         </button>
+        <button type="button" disabled={!edited} onClick={undo}>
+          Undo changes
+        </button>
       </form>
-      <Order warning={limits.value.warning} alarm={limits.value.alarm} />
+      {removing.value.length > 0 && <Removal probe={probe} kinds={removing.value} yes={save} no={undo} />}
+      {troubles.map((trouble) => (
+        <p key={trouble} class="trouble">
+          {trouble}
+        </p>
+      ))}
       <p role="status">{answer.value}</p>
       <p class="quiet">
         A limit too high is late, one too low is ignored. Rubber exhaust hose and the engine's own manual set
@@ -88,17 +130,30 @@ export const Setpoints = ({ probe }: { readonly probe: ProbeNow }) => {
   );
 };
 
-/** A warning is there to come first. */
-const Order = ({
-  warning,
-  alarm,
-}: {
-  readonly warning?: Limit | undefined;
-  readonly alarm?: Limit | undefined;
-}) =>
-  warning && alarm && warning.raiseAtC >= alarm.raiseAtC ? (
-    <p class="trouble">The warning is at or above the alarm: it would never come first.</p>
-  ) : null;
+/** A limit that is taken away is asked about, with what remains in force. */
+const Removal = ({ probe, kinds, yes, no }: RemovalProps) => (
+  <div class="trouble" role="alert">
+    <p>
+      Remove your {kinds.join(' and ')} limit of {probe.name}?{' '}
+      {probe.place === 'wet-elbow'
+        ? `The guard’s own stays in force: ${kinds.map((kind) => `${kind} at ${degreesText(usualSetpoints[kind].raiseAtC, 0)}`).join(', ')}.`
+        : 'Nothing else watches this probe for it.'}
+    </p>
+    <button type="button" onClick={yes}>
+      Remove it
+    </button>{' '}
+    <button type="button" onClick={no}>
+      Keep it
+    </button>
+  </div>
+);
+
+type RemovalProps = {
+  readonly probe: ProbeNow;
+  readonly kinds: readonly Kind[];
+  readonly yes: () => void;
+  readonly no: () => void;
+};
 
 type FieldProps = {
   readonly kind: Kind;

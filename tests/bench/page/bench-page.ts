@@ -22,7 +22,7 @@ type Loaded = { readonly documentMs: number; readonly chartMs: number };
 /** Runs in the page, before anything of ours: notes when a chart first has a pixel that is not clear. */
 const watchForChart = (): void => {
   const look = () => {
-    const canvas = document.querySelector<HTMLCanvasElement>('.uplot canvas');
+    const canvas = document.querySelector<HTMLCanvasElement>('.plot canvas');
     const pixels =
       canvas && canvas.width > 0
         ? canvas.getContext('2d')?.getImageData(0, 0, canvas.width, canvas.height).data.buffer

@@ -83,6 +83,8 @@ export class PageHouse {
       ignoreHTTPSErrors: true,
       timezoneId: 'Europe/London',
       locale: 'en-GB',
+      // A page that opens without its host is a test of its own.
+      serviceWorkers: 'block',
     });
   }
 

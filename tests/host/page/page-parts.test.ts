@@ -95,10 +95,10 @@ describe('a span of history', () => {
 });
 
 describe('the ring behind the live chart', () => {
-  const row = (probe: string, at: number, temperature?: number) => ({
+  const row = (probe: string, at: number, value?: number) => ({
     probe,
     at,
-    ...(temperature !== undefined && { temperature }),
+    ...(value !== undefined && { value }),
   });
 
   it('puts rows of one instant at one x, breaks a line at a missing reading and passes over another node', () => {

@@ -1,0 +1,62 @@
+import type { EngineHealth, Health } from '../../engine-health/health.js';
+import { type Verdict, verdictOf } from '../../engine-health/verdict.js';
+import { now } from '../link/stream.js';
+import { spanDegrees, unitSign } from '../look/degrees.js';
+
+/** What is probably true of each engine, first and in plain words, with its evidence. */
+export const Verdicts = ({ health }: { readonly health: Health }) => (
+  <section class="verdicts" aria-label="Verdict">
+    {health.engines.map((of) => (
+      <EngineVerdict key={of.engine.id} of={of} health={health} />
+    ))}
+  </section>
+);
+
+const EngineVerdict = ({ of, health }: { readonly of: EngineHealth; readonly health: Health }) => {
+  const elbow = now.value?.probes.find((p) => p.engine === of.engine.id && p.place === 'wet-elbow')?.id;
+  const verdict = verdictOf(of, health.coldSoaks, elbow);
+  const { title, advice } = words[verdict.kind];
+  return (
+    <article class={verdict.kind}>
+      <h3>
+        {of.engine.name}: {title}
+      </h3>
+      <p>{advice}</p>
+      <p class="quiet">{evidence(verdict)}</p>
+    </article>
+  );
+};
+
+const words: Readonly<Record<Verdict['kind'], { readonly title: string; readonly advice: string }>> = {
+  unknown: {
+    title: 'too early to judge',
+    advice: 'Needs three trips with steady running since its baseline.',
+  },
+  'as-learned': { title: 'cooling as when learned', advice: 'Nothing to do.' },
+  probe: {
+    title: 'probably the elbow probe, not the cooler',
+    advice:
+      'Calibrate the elbow probe first. Check strainer, impeller and cooler if the cooling is still down after that.',
+  },
+  'less-cooling': {
+    title: 'less cooling than when learned',
+    advice: 'With the engine stopped and cold, check strainer, impeller and cooler.',
+  },
+  'more-cooling': {
+    title: 'more cooling than when learned',
+    advice: 'Was work done that is not in the log? Log it, so that a new baseline starts.',
+  },
+};
+
+const percent = (ratio: number) => `${(100 * ratio).toFixed(0)} %`;
+
+const evidence = ({ effectiveness, twoSigma = 0, driftK, withoutDrift }: Verdict): string => {
+  if (effectiveness === undefined) return '';
+  const cooling = `Cooling on the last trip: ${percent(effectiveness)} of what was learned (± ${percent(twoSigma)}).`;
+  if (driftK === undefined)
+    return `${cooling} No two cold starts since then tell whether the probe has drifted.`;
+  const drift = `${driftK > 0 ? '+' : ''}${spanDegrees(driftK, 1)} ${unitSign()}`;
+  const without =
+    withoutDrift !== undefined && Math.abs(driftK) > 0.5 ? ` Without it: ${percent(withoutDrift)}.` : '';
+  return `${cooling} The elbow probe against the others after a night: ${drift} since then.${without}`;
+};

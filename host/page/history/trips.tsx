@@ -1,0 +1,91 @@
+import { useSignal } from '@preact/signals';
+import type { Trip } from '../../serve/trips.js';
+import { ask } from '../link/ask.js';
+import { degrees, unitSign } from '../look/degrees.js';
+import { clockText, dayText } from '../look/moments.js';
+import { placeName } from '../look/words.js';
+import type { Shown } from './span.js';
+
+/** The trips in view, newest first: hours, minimum, mean and maximum while running, alerts; each leads to its chart. */
+export const Trips = ({ shown, look }: { readonly shown: Shown; readonly look: (to: Shown) => void }) => {
+  const trips = useSignal<readonly Trip[] | undefined>(undefined);
+  const trouble = useSignal('');
+  const open = () =>
+    ask<readonly Trip[]>(`api/trips?from=${Math.round(shown.from)}&to=${Math.round(shown.to)}`).then(
+      (found) => {
+        trips.value = found;
+        trouble.value = '';
+      },
+      (error: Error) => {
+        trouble.value = error.message;
+      },
+    );
+  return (
+    <section class="trips" aria-label="Trips">
+      <p>
+        <button type="button" onClick={open}>
+          List the trips in view
+        </button>{' '}
+        {trouble.value}
+      </p>
+      {trips.value?.length === 0 && <p class="quiet">No trip in this span.</p>}
+      {trips.value && trips.value.length > 0 && (
+        // biome-ignore lint/a11y/noNoninteractiveTabindex: on a phone it is scrolled, by keyboard too
+        <table tabIndex={0}>
+          <caption>Trips, {unitSign()} while running: min, mean, max</caption>
+          <thead>
+            <tr>
+              <th scope="col">Start</th>
+              <th scope="col">Engine</th>
+              <th scope="col">Hours</th>
+              <th scope="col">Wet elbow</th>
+              <th scope="col">Exhaust gas</th>
+              <th scope="col">Alerts on the trip</th>
+              <th scope="col">
+                <span class="unseen">Chart</span>
+              </th>
+            </tr>
+          </thead>
+          <tbody>
+            {trips.value.map((trip) =>
+              trip.engines.map((engine, i) => (
+                <tr key={`${trip.from} ${engine.id}`}>
+                  <th scope="row">{i === 0 ? `${dayText(trip.from)} ${clockText(trip.from)}` : ''}</th>
+                  <td>{engine.name}</td>
+                  <td>{engine.hours.toFixed(1)}</td>
+                  {['wet-elbow', 'dry-exhaust'].map((place) => (
+                    <td key={place}>{rangeAt(engine, place)}</td>
+                  ))}
+                  <td>{i === 0 ? alertsText(trip) : ''}</td>
+                  <td>
+                    {i === 0 && (
+                      <button
+                        type="button"
+                        onClick={() => look({ from: trip.from, to: trip.to, follows: false })}
+                      >
+                        Show on chart
+                      </button>
+                    )}
+                  </td>
+                </tr>
+              )),
+            )}
+          </tbody>
+        </table>
+      )}
+    </section>
+  );
+};
+
+const rangeAt = ({ probes }: Trip['engines'][number], place: string): string => {
+  const found = probes.find((probe) => probe.place === place);
+  if (!found) return `no ${placeName(place).toLowerCase()}`;
+  return [found.minC, found.meanC, found.maxC].map((c) => degrees(c, 0)).join(' / ');
+};
+
+const alertsText = ({ alerts }: Trip): string => {
+  const parts = Object.entries(alerts).flatMap(([priority, n]) =>
+    n > 0 ? [`${n} ${priority}${n > 1 ? 's' : ''}`] : [],
+  );
+  return parts.join(', ') || 'none';
+};
