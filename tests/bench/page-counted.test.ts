@@ -182,7 +182,7 @@ describe('a host that sends nothing ashore', () => {
     await page.goto(`${house.url}#history`);
     const marks = page.getByRole('region', { name: 'What happened in view' });
     await marks.getByText(/clock of engine-room was set back by 30 s/).waitFor(patient);
-    await marks.getByText('lasted 10 s, not yet acknowledged').waitFor(patient);
+    await marks.getByText('lasted 10 s, not acknowledged').waitFor(patient);
     node.raise({ id: 'cooling:starboard', priority: 'warning' });
     await marks.getByText('still active').waitFor(patient);
     await expectAccessible(page);

@@ -76,7 +76,7 @@ describe('every screen over an invented season', () => {
     await (await download).saveAs(saved);
     const text = readFileSync(saved, 'utf8');
     expect(text.split('\n')[0]).toBe(
-      'bucket_start,bucket_seconds,probe,readings,without_temperature,min_c,mean_c,max_c',
+      'bucket_start,bucket_seconds,probe,quantity,readings,missing,min,mean,max',
     );
     expect(text.split('\n').length).toBeGreaterThan(200);
   });
@@ -91,7 +91,7 @@ describe('every screen over an invented season', () => {
     const drifts = page.locator('.soaks tr', { hasText: 'Starboard wet elbow' });
     await drifts.getByText('drifts: calibrate it again').waitFor(patient);
     const strip = await page.locator('svg.strip').first().getAttribute('aria-label');
-    expect(strip).toMatch(/port from \d\.\d\d to \d\.\d\d over \d+ trips/);
+    expect(strip).toMatch(/Port from \d\.\d\d to \d\.\d\d over \d+ trips/);
     await expectAccessible(page);
     await shoot(page, 'health');
   });

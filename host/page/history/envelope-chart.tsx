@@ -65,19 +65,16 @@ export const EnvelopeChart = ({ panel, probes, view, shown, change, pointed }: P
   return (
     <section class="envelope" aria-label={`${title} over time`}>
       <h3>
-        {title}, {readerOf(quantity).sign()}{' '}
-        {within && (
-          <span class="quiet">
-            at {dayText(at * 1000)} {clockText(at * 1000)}
-          </span>
-        )}
+        {title}, {readerOf(quantity).sign()}
       </h3>
-      <ul class="key">
+      {/* Room for time and values is kept, or the chart would move away from the finger that asks. */}
+      <p class="at quiet">{within && `at ${dayText(at * 1000)} ${clockText(at * 1000)}`}</p>
+      <ul class="key values">
         {probes.map((probe) => (
           <li key={probe.name}>
             <LineSample {...probe} />
             {placed(probe.engine, placeName(probe.place))}
-            {within && <b>{valueAt(view, probe, at)}</b>}
+            <b>{within && valueAt(view, probe, at)}</b>
           </li>
         ))}
       </ul>

@@ -59,7 +59,7 @@ const pictureOf = (charts: Iterable<HTMLElement>): HTMLCanvasElement => {
       context.moveTo(left, top + 34 * ratio);
       context.lineTo(left + 36 * ratio, top + 34 * ratio);
       context.stroke();
-      const text = item.textContent ?? '';
+      const text = (item.textContent ?? '').replace(item.querySelector('b')?.textContent || '\0', '');
       context.fillText(text, left + 42 * ratio, top + 38 * ratio);
       left += 66 * ratio + context.measureText(text).width;
     }
