@@ -14,8 +14,8 @@ const sizes = [
 ] as const;
 /** A zoomed page is laid out in a window of so many times fewer pixels. */
 const zooms = [1, 2, 4] as const;
-/** Narrower than this no text of a table can be laid out; nobody zooms a phone's layout so far. */
-const narrowest = 190;
+/** A tablet of 1024 px at 400 %. A phone is not zoomed by its layout; its pinch only magnifies. */
+const narrowest = 256;
 const windows = sizes.flatMap(([width, height]) =>
   zooms
     .map((zoom) => ({ zoom, width: Math.round(width / zoom), height: Math.round(height / zoom) }))

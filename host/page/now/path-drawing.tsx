@@ -6,6 +6,7 @@
 type Props = { readonly name: string; readonly places: readonly string[] };
 
 const width = 168;
+const left = 30;
 const rowHeight = 100;
 const gasX = 140;
 const waterX = 70;
@@ -20,16 +21,11 @@ export const PathDrawing = ({ name: engine, places }: Props) => {
   const seaY = height - 10;
   const strainerY = seaY - 32;
   const pumpY = (strainerY + coolerY + 22) / 2;
-  const names: readonly (readonly [string, number])[] = [
-    ['cooler', coolerY],
-    ['pump', pumpY],
-    ['strainer', strainerY],
-  ];
   return (
     <svg
       class="drawing"
-      viewBox={`0 0 ${width} ${height}`}
-      // Where there is no room for the whole width the names are cut off, and the taps stay level with their probes.
+      viewBox={`${left} 0 ${width - left} ${height}`}
+      // Where there is no room for the whole width the sea side is cropped, and the taps stay level with their probes.
       preserveAspectRatio="xMaxYMin slice"
       role="img"
       aria-label={`${engine}: sea water goes by strainer, pump and cooler to the wet elbow, where it meets the exhaust gas; both leave over the stern`}
@@ -58,13 +54,6 @@ export const PathDrawing = ({ name: engine, places }: Props) => {
             <path d={`M${gasX} ${index * rowHeight + 50}H${width}`} />
             <circle cx={gasX} cy={index * rowHeight + 50} r="7" />
           </g>
-        ))}
-      </g>
-      <g class="names" text-anchor="end">
-        {names.map(([name, y]) => (
-          <text key={name} x={50} y={y + 4}>
-            {name}
-          </text>
         ))}
       </g>
     </svg>
