@@ -15,7 +15,7 @@ export const watchCommand = defineCommand({
   command: 'watch',
   describe:
     'Guard the engines and show the page: node and host as two processes, each restarted if it ends or hangs',
-  when: 'Whenever an engine may run. hardware-notes/computer.md has the ten lines that start it when the power comes on.',
+  when: 'Whenever an engine may run. elbowroom service install starts it when the power comes on.',
   caution:
     "It does not replace the engine's own alarms. No chirp of the buzzer as an engine starts: no trust.",
   builder: (yargs) =>
