@@ -27,7 +27,7 @@ export const backupCommand = defineCommand({
         'It holds passwords, tokens and the link secret: keep it as you keep a key. For a backup after each voyage see hardware-notes/computer.md.',
       )
       .example('$0 backup boat-2026-10-01.tar.gz', 'In the boat’s folder')
-      .example('$0 restore boat-2026-10-01.tar.gz --dry-run', 'See that it is whole'),
+      .example('$0 backup /media/stick/boat.tar.gz', 'Onto a stick'),
   handler: async ({ file, kit, dataDir, json }) => {
     const manifest = await writeBackup({ kitPath: kit, dataDir }, file, systemClock);
     const bytes = manifest.entries.reduce((sum, entry) => sum + entry.bytes, 0);

@@ -18,6 +18,7 @@ import { underCertificates } from '../calibrate/under-certificates.js';
 import { cautions, instructions } from '../calibrate/words.js';
 import { makeFolder } from '../files/make-folder.js';
 import { KitKeeper } from '../kit-file/kit-keeper.js';
+import { nodeAnswers } from '../link/answers.js';
 import { chosenDegrees } from '../settings/chosen-degrees.js';
 import { type Degrees, pointText, readable, spanText } from '../wording/degrees.js';
 import { askedPressure } from './ask-pressure.js';
@@ -129,6 +130,11 @@ export const calibrateCommand = defineCommand({
     } catch (error) {
       throw new UnavailableError(`Cannot make ${folder}: ${(error as Error).message}`, { cause: error });
     }
+
+    if (!(await nodeAnswers(node)))
+      throw new UnavailableError(
+        `No node answers at ${node}. Start it in another window and leave it running: elbowroom watch --kit ${options.kit}`,
+      );
 
     const stop = new AbortController();
     process.once('SIGINT', () => stop.abort());

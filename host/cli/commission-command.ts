@@ -1,5 +1,5 @@
 import { copyFileSync, existsSync, readFileSync } from 'node:fs';
-import { dirname } from 'node:path';
+import { dirname, relative, resolve, sep } from 'node:path';
 import { sync as writeFileAtomic } from 'write-file-atomic';
 import {
   assess,
@@ -67,7 +67,9 @@ export const commissionCommand = defineCommand({
     const degrees = chosenDegrees(options);
     const kit = loadKit(kitPath);
     const settings = settingsFromKit(kit);
+    console.error('Reading what was recorded.');
     const history = await recordedHistory({ from, to, csvPath, dataDir }, settings);
+    console.error('Judging it, second by second.');
     const book = new CommissionBook(settings);
     let span: { first: number; last: number } | undefined;
     const { alerts } = replay(history, settings, (state) => {
@@ -119,7 +121,7 @@ export const commissionCommand = defineCommand({
       if (existsSync(out)) copyFileSync(out, `${out}.${before ? `issue-${before.issue}` : 'unusable'}`);
       writeFileAtomic(out, baselineText(file));
       console.error(
-        `Wrote ${out}, issue ${file.issue}. Name it in ${kitPath} (baseline: ${out}), then restart the node.`,
+        `Wrote ${out}, issue ${file.issue}. Name it in ${kitPath} (baseline: ${seenFromKit(kitPath, out)}), then restart the node.`,
       );
     }
     const notArmed = [
@@ -134,6 +136,12 @@ export const commissionCommand = defineCommand({
       );
   },
 });
+
+/** A kit file names what lies beside it by its place beside the kit, wherever the command is given. */
+const seenFromKit = (kitPath: string, out: string): string =>
+  relative(dirname(resolve(kitPath)), resolve(out))
+    .split(sep)
+    .join('/');
 
 /** The owner's word, of now or kept from before, with every probe that was dipped until now. */
 const buzzerProof = (

@@ -8,6 +8,7 @@ import {
   Forwarder,
   forwardStatus,
   readDestination,
+  tokenOf,
   uploaderTo,
   writeAddress,
   writeDestination,
@@ -87,6 +88,9 @@ const begin = (
     { ...writeAddress(to), boat, ...(tokenFile !== undefined && { tokenFile }) },
     'forward --to',
   );
+  // A missing or empty file is refused now, and not weeks later in a log.
+  if (tokenOf(destination) === '')
+    throw new UsageError(`--token-file ${tokenFile} is empty. Put the server's write token there.`);
   const path = writeDestination(dataDir, destination);
   console.error(`Written to ${path}. The host sends there from its next start; --once sends now.`);
   return destination;
@@ -103,6 +107,7 @@ const mostFailures = 5;
 const sendAll = async (store: Store, destination: Destination): Promise<void> => {
   const forwarder = new Forwarder(store, destination, uploaderTo(destination), systemClock);
   let lines = 0;
+  console.error(`Sending to ${destination.url}.`);
   for (let failures = 0; ; ) {
     const result = await forwarder.step();
     if (result.kind === 'nothing-left') break;
@@ -113,7 +118,10 @@ const sendAll = async (store: Store, destination: Destination): Promise<void> =>
       throw new UnavailableError(
         `${destination.url} does not take readings: ${result.why}. What is sent stays sent.`,
       );
-    else await pause(result.waitMs);
+    else {
+      console.error(`Not taken (${failures} of ${mostFailures} tries): ${result.why}.`);
+      await pause(result.waitMs);
+    }
   }
   console.error(`${lines} lines sent; nothing is left.`);
 };

@@ -1,3 +1,5 @@
+import { reachableAt } from '../serve/reachable-at.js';
+import { usualDataDir } from '../settings/chosen-degrees.js';
 import { holdDataFolder } from '../supervise/data-folder.js';
 import { sayProgress, sayReady } from '../supervise/messages.js';
 import { defineCommand } from './define-command.js';
@@ -5,7 +7,6 @@ import { linkSecretBeside } from './link-secret-beside.js';
 import { stayUntilStopped } from './long-running.js';
 import { isPort } from './port-option.js';
 import { keepOnWithoutReader } from './steady-output.js';
-import { storeOption } from './store-option.js';
 
 export const hostCommand = defineCommand({
   command: 'host',
@@ -19,7 +20,12 @@ export const hostCommand = defineCommand({
         default: ['127.0.0.1:8472'],
         describe: 'Where a node is: host:port or serial:///dev/ttyUSB1; repeat it for several',
       })
-      .options(storeOption)
+      .option('data-dir', {
+        type: 'string',
+        requiresArg: true,
+        default: usualDataDir,
+        describe: "The host's own folder, with the store and host.yaml in it",
+      })
       .option('page-port', { type: 'number', default: 8470, describe: 'Port of the page' })
       .check(isPort('page-port'))
       .option('page-listen', { type: 'string', describe: 'Address of the page; loopback unless given' })
@@ -64,7 +70,7 @@ export const hostCommand = defineCommand({
       ...(tlsCert !== undefined && tlsKey !== undefined && { tls: { certPath: tlsCert, keyPath: tlsKey } }),
       ...(controlPort !== undefined && { controlPort }),
     });
-    console.error(`The page is at ${host.page}`);
+    console.error(`The page is at ${reachableAt(host.page).join(' or ')}`);
     sayReady({ page: host.page });
     let turns = 0;
     sayProgress(() => turns++);

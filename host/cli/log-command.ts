@@ -1,5 +1,5 @@
 import { allEngines, engineOrAll, systemClock } from '../../node/index.js';
-import { openStore, openStoreToRead, type ServiceEntry } from '../store/index.js';
+import { openStore, openStoreToRead, type ServiceEntry, type Store } from '../store/index.js';
 import { dayAndTime, zoneOf } from '../wording/moments.js';
 import { defineCommand } from './define-command.js';
 import { UsageError } from './exit.js';
@@ -9,10 +9,12 @@ import { storeOption } from './store-option.js';
 const line = ({ at, engine, work, note, restartsBaseline }: ServiceEntry): string =>
   `${dayAndTime(at)} ${zoneOf(at)}  ${engine.padEnd(9)}  ${work}${note ? ` (${note})` : ''}${restartsBaseline ? '  [new normal]' : ''}`;
 
+const numbered = (entry: ServiceEntry): string => `${String(entry.id).padStart(3)}  ${line(entry)}`;
+
 export const logCommand = defineCommand({
   command: 'log [work]',
   describe: 'The service log: write down work done on an engine, or list it',
-  when: 'After every work on engine or cooling, so that what is normal is learnt anew.',
+  when: 'After every work on engine or cooling, so that what is normal is learnt again.',
   builder: (yargs) =>
     yargs
       .positional('work', { type: 'string', describe: 'What was done; without it the log is listed' })
@@ -27,43 +29,98 @@ export const logCommand = defineCommand({
       .option('note', { type: 'string', describe: 'Anything else worth knowing' })
       .option('reset-baseline', {
         type: 'boolean',
-        default: true,
         describe:
-          'The engine’s normal is learned anew from here; --no-reset-baseline for work that changes nothing in cooling or load',
+          'The engine’s normal is learned again from here, as is usual; --no-reset-baseline for work that changes nothing in cooling or load',
       })
+      .option('edit', {
+        type: 'number',
+        requiresArg: true,
+        describe: 'Correct the entry of this number: what is given is changed, the rest stays',
+      })
+      .option('remove', {
+        type: 'number',
+        requiresArg: true,
+        describe: 'Take the entry of this number back, with what it did to the baseline',
+      })
+      .conflicts('remove', ['edit', 'work', 'engine', 'at', 'note', 'reset-baseline'])
       .options(storeOption)
       .option('json', { type: 'boolean', default: false, describe: 'One JSON document' })
       .example('$0 log "impeller changed" --engine port', 'Now')
       .example('$0 log "oil changed" --engine all --no-reset-baseline', 'Changes nothing in cooling')
-      .example('$0 log', 'The whole log'),
-  handler: async ({ work, engine, at, note, resetBaseline, dataDir, json }) => {
-    if (work === undefined) {
+      .example('$0 log --edit 3 --no-reset-baseline', 'Entry 3 did not restart the baseline after all')
+      .example('$0 log --remove 3', 'Entry 3 was a slip')
+      .example('$0 log', 'The whole log, with numbers'),
+  handler: async (options) => {
+    const { work, dataDir, json, edit, remove } = options;
+    if (work === undefined && edit === undefined && remove === undefined) {
       listLog(dataDir, json);
       return;
     }
-    if (work.trim() === '')
+    if (work !== undefined && work.trim() === '')
       throw new UsageError('Say what was done: elbowroom log "impeller changed" --engine port');
+    const number = edit ?? remove;
+    const before = number === undefined ? undefined : entryOf(number, dataDir);
     const now = systemClock.wallMs();
-    const when = momentOf('at', at, now);
-    if (when > now) throw new UsageError(`--at ${at} is yet to come. The log is for work that is done.`);
+    const when = momentOf('at', options.at, before?.at ?? now);
+    if (when > now)
+      throw new UsageError(`--at ${options.at} is yet to come. The log is for work that is done.`);
     // Reading first refuses a folder without a store: an entry in a new one would be lost to the boat.
-    const on = engineAsked(engine, dataDir);
+    const engine =
+      before && options.engine === undefined ? before.engine : engineAsked(options.engine, dataDir);
+    const note = options.note ?? before?.note;
+    const entry = {
+      at: when,
+      engine,
+      work: work?.trim() ?? before?.work ?? '',
+      restartsBaseline: options.resetBaseline ?? before?.restartsBaseline ?? true,
+      ...(note === undefined ? {} : { note }),
+    };
     const store = openStore(dataDir, systemClock);
     try {
-      const entry = store.addServiceEntry({
-        at: when,
-        engine: on,
-        work: work.trim(),
-        restartsBaseline: resetBaseline,
-        ...(note === undefined ? {} : { note }),
-      });
-      console.log(json ? JSON.stringify(entry) : `Written: ${line(entry)}`);
-      if (resetBaseline && !json) console.error('The baseline of this engine starts again from here.');
+      const { said, shown } = write(store, entry, before, remove !== undefined);
+      console.log(json ? JSON.stringify(shown) : `${said}: ${line(shown)}`);
+      const restarts = remove === undefined && entry.restartsBaseline;
+      if (!json && restarts !== (before?.restartsBaseline ?? false))
+        console.error(
+          restarts
+            ? 'The baseline of this engine starts again from here.'
+            : 'The baseline of this engine goes on as if it had not been restarted here.',
+        );
     } finally {
       store.close();
     }
   },
 });
+
+const write = (
+  store: Store,
+  entry: Omit<ServiceEntry, 'id'>,
+  before: ServiceEntry | undefined,
+  removes: boolean,
+): { readonly said: string; readonly shown: ServiceEntry } => {
+  if (!before) return { said: 'Written', shown: store.addServiceEntry(entry) };
+  if (removes) {
+    store.removeServiceEntry(before.id);
+    return { said: 'Taken back', shown: before };
+  }
+  const shown = { id: before.id, ...entry };
+  store.changeServiceEntry(shown);
+  return { said: 'Corrected', shown };
+};
+
+/** Throws `UsageError` where there is no entry of that number. */
+const entryOf = (number: number, dataDir: string): ServiceEntry => {
+  const store = openStoreToRead(dataDir, systemClock);
+  try {
+    const found = store.serviceLog().find(({ id }) => id === number);
+    if (found) return found;
+    throw new UsageError(
+      `There is no entry ${number} in the log. elbowroom log lists them with their numbers.`,
+    );
+  } finally {
+    store.close();
+  }
+};
 
 /** Throws `UsageError` for an engine the boat does not have, and where it is not said which of several. */
 const engineAsked = (asked: string | undefined, dataDir: string): string => {
@@ -89,7 +146,7 @@ const listLog = (dataDir: string, json: boolean): void => {
   try {
     const entries = store.serviceLog();
     if (json) console.log(JSON.stringify({ entries }));
-    else console.log(entries.length === 0 ? 'The service log is empty.' : entries.map(line).join('\n'));
+    else console.log(entries.length === 0 ? 'The service log is empty.' : entries.map(numbered).join('\n'));
   } finally {
     store.close();
   }

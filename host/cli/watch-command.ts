@@ -1,5 +1,6 @@
 import { join, resolve } from 'node:path';
 import { checkStart, loadKit } from '../../node/index.js';
+import { reachableAt } from '../serve/reachable-at.js';
 import { superviseHere } from './crew.js';
 import { defineCommand } from './define-command.js';
 import { UsageError } from './exit.js';
@@ -89,7 +90,8 @@ export const watchCommand = defineCommand({
       ],
       exitWithParent: false,
       endsWithTerminal: false,
-      onUp: (details) => console.log(`${details.host?.page}\nCtrl-C stops node and host.`),
+      onUp: (details) =>
+        console.log(`${reachableAt(String(details.host?.page)).join('\n')}\nCtrl-C stops node and host.`),
     });
   },
 });

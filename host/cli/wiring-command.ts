@@ -1,7 +1,8 @@
-import { lookAtRecordingFile, openWiring, type WiringLook } from '../../node/index.js';
+import { loadKit, lookAtRecordingFile, openWiring, type WiringLook } from '../../node/index.js';
+import { nodeAnswers } from '../link/answers.js';
 import { chosenDegrees } from '../settings/chosen-degrees.js';
 import { defineCommand } from './define-command.js';
-import { AnswerIsBad, UsageError } from './exit.js';
+import { AnswerIsBad, UnavailableError, UsageError } from './exit.js';
 import { stayUntilStopped } from './long-running.js';
 import { faultCount, wiringText } from './wiring-text.js';
 
@@ -40,13 +41,14 @@ export const wiringCommand = defineCommand({
       tell(look);
       return judge(look);
     }
+    if (board === undefined) await refuseBesideNode(kit);
     const wiring = await openWiring({
       kitPath: kit,
       ...(board !== undefined && { connection: board }),
       ...(record !== undefined && { recordTo: record }),
     });
     if (once) {
-      const look = await settledLook(wiring.look);
+      const look = await settledLook(wiring.look, (words) => console.error(words));
       await wiring.close();
       tell(look);
       return judge(look);
@@ -65,18 +67,31 @@ export const wiringCommand = defineCommand({
 });
 
 /** Waits until the board has been there for some seconds, or has had its chance. */
-const settledLook = async (look: () => WiringLook): Promise<WiringLook> => {
+const settledLook = async (look: () => WiringLook, say: (words: string) => void): Promise<WiringLook> => {
+  let said = '';
+  say(`Looking for up to ${onceGivesUpAfterMs / 1000} s.`);
   const startedAt = performance.now();
   let connectedAt: number | undefined;
   for (;;) {
     await new Promise((done) => setTimeout(done, 200));
     const now = performance.now();
     const seen = look();
+    if (seen.board.detail !== said) say(`The board: ${seen.board.detail}`);
+    said = seen.board.detail;
     if (seen.board.state === 'connected') connectedAt ??= now;
     const heard = seen.probes.every(({ quality }) => quality !== 'nothing-yet' && quality !== 'board-away');
     if (connectedAt !== undefined && heard && now - connectedAt > onceAfterMs) return seen;
     if (now - startedAt > onceGivesUpAfterMs) return seen;
   }
+};
+
+/** A board serves one program: with the watch running the port is only busy, and no cable is at fault. */
+const refuseBesideNode = async (kitPath: string): Promise<void> => {
+  const { link } = loadKit(kitPath);
+  if (link.over !== 'tcp' || !(await nodeAnswers(link.listen, 500))) return;
+  throw new UnavailableError(
+    `elbowroom watch is running (its node answers at ${link.listen}) and holds the board. Stop it first: Ctrl-C in its window, or sudo systemctl stop elbowroom. Nothing guards the engines meanwhile. To look without stopping it: elbowroom status, or Set-up on the page.`,
+  );
 };
 
 const judge = (look: WiringLook): void => {

@@ -3,6 +3,7 @@ export {
   checkDestination,
   type Destination,
   readDestination,
+  tokenOf,
   writeAddress,
   writeDestination,
 } from './destination.js';

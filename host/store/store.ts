@@ -222,6 +222,16 @@ export class Store {
     return this.service.add(entry);
   }
 
+  /** Puts `entry` in the place of one that was written wrongly; false where there is none of that id. */
+  changeServiceEntry({ id, ...entry }: ServiceEntry): boolean {
+    return this.service.change(id, entry);
+  }
+
+  /** Takes an entry back; false where there is none of that id. */
+  removeServiceEntry(id: number): boolean {
+    return this.service.remove(id);
+  }
+
   /** Readings of one probe in bulk, millions a second; what is already stored stays as it is. */
   addHistory(history: HistoryColumns): Taken {
     const taken = this.bulk.columns(history);

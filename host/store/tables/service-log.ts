@@ -29,6 +29,19 @@ export class ServiceLog {
     return { id: Number(lastInsertRowid), ...entry };
   }
 
+  /** On disk when it returns; false where there is no such entry. */
+  change(id: number, entry: Omit<ServiceEntry, 'id'>): boolean {
+    const { changes } = this.file
+      .prepare('UPDATE serviceEntry SET at = ?, entry = ? WHERE id = ?')
+      .run(entry.at, JSON.stringify(entry), id);
+    return changes > 0;
+  }
+
+  /** False where there is no such entry. */
+  remove(id: number): boolean {
+    return this.file.prepare('DELETE FROM serviceEntry WHERE id = ?').run(id).changes > 0;
+  }
+
   between(from: number, to: number): readonly ServiceEntry[] {
     const rows = this.file
       .prepare('SELECT id, entry FROM serviceEntry WHERE at >= ? AND at < ? ORDER BY at, id')

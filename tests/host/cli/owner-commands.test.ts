@@ -141,6 +141,31 @@ describe('elbowroom log', () => {
     expect((await log()).stdout.split('\n').length).toBe(3);
   });
 
+  it('corrects an entry and takes one back by its number, and with it what it did to the baseline', async () => {
+    storeThere();
+    await log('impeller chnged', '--engine', 'port', '--at', '2026-05-01');
+    await log('zinc changed', '--engine', 'port', '--at', '2026-05-02');
+    const entries = async () => JSON.parse((await log('--json')).stdout).entries;
+    const corrected = await log('impeller changed', '--edit', '1', '--no-reset-baseline');
+    expect(corrected.stdout).toMatch(/^Corrected: 2026-05-01 .*impeller changed$/m);
+    expect(corrected.stderr).toMatch(/as if it had not been restarted/);
+    expect(await entries()).toMatchObject([
+      { id: 1, at: new Date(2026, 4, 1).getTime(), work: 'impeller changed', restartsBaseline: false },
+      { id: 2, work: 'zinc changed', restartsBaseline: true },
+    ]);
+    const back = await log('--remove', '2');
+    expect(back.stdout).toMatch(/^Taken back: .*zinc changed/m);
+    expect(back.stderr).toMatch(/as if it had not been restarted/);
+    expect(await entries()).toHaveLength(1);
+    for (const slip of [
+      ['--remove', '9'],
+      ['--edit', '9', '--note', 'x'],
+      ['--remove', '1', '--note', 'x'],
+    ])
+      expect((await log(...slip)).exitCode).toBe(2);
+    expect(await entries(), 'a slip changes nothing').toHaveLength(1);
+  });
+
   it.each([
     [['  ', '--engine', 'port'], /Say what was done/],
     [['impeller', '--engine', 'port', '--at', 'yesterday'], /--at yesterday is not a moment/],

@@ -1,0 +1,136 @@
+import { existsSync, mkdirSync, mkdtempSync, rmSync, writeFileSync } from 'node:fs';
+import { createServer, type Server } from 'node:net';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { afterEach, beforeEach, describe, expect, it } from 'vitest';
+import { parse, stringify } from 'yaml';
+import { calibrateCommand } from '../../../host/cli/calibrate-command.js';
+import { forwardCommand } from '../../../host/cli/forward-command.js';
+import { hostFolderOf } from '../../../host/cli/store-option.js';
+import { watchCommand } from '../../../host/cli/watch-command.js';
+import { wiringCommand } from '../../../host/cli/wiring-command.js';
+import { reachableAt } from '../../../host/serve/reachable-at.js';
+import { openStore } from '../../../host/store/index.js';
+import { freePort } from '../../../host/supervise/free-port.js';
+import { benchBoats } from '../../../node/bench/index.js';
+import { systemClock } from '../../../node/index.js';
+import { runCommandHere } from './run-command-here.js';
+
+let folder: string;
+let kit: string;
+let port: number;
+beforeEach(async () => {
+  folder = mkdtempSync(join(tmpdir(), 'elbowroom-first-day-'));
+  kit = join(folder, 'kit.yaml');
+  port = await freePort();
+  const link = { over: 'tcp', listen: `127.0.0.1:${port}` };
+  writeFileSync(kit, stringify({ ...parse(benchBoats.twin), link }));
+});
+afterEach(() => rmSync(folder, { recursive: true, force: true }));
+
+const within = async <T>(ms: number, run: () => Promise<T>): Promise<T> => {
+  const startedMs = performance.now();
+  const result = await run();
+  expect(performance.now() - startedMs).toBeLessThan(ms);
+  return result;
+};
+
+it('calibrate without a watch says at once what to start', async () => {
+  const asked = ['calibrate', '--kit', kit, '--pressure-hpa', '1009'];
+  const { exitCode, stderr } = await within(5_000, () => runCommandHere(calibrateCommand, ...asked));
+  expect(exitCode).toBe(3);
+  expect(stderr).toMatch(/No node answers at 127\.0\.0\.1:\d+\. Start it in another window.*elbowroom watch/);
+});
+
+it('wiring beside a running watch says who holds the board and how to stop it, and speaks of no cable', async () => {
+  const node: Server = createServer((socket) => socket.on('error', () => undefined));
+  await new Promise<void>((done) => node.listen(port, '127.0.0.1', () => done()));
+  try {
+    const { exitCode, stderr } = await within(5_000, () =>
+      runCommandHere(wiringCommand, 'wiring', '--kit', kit, '--once'),
+    );
+    expect(exitCode).toBe(3);
+    expect(stderr).toMatch(/watch is running.*holds the board.*Ctrl-C.*systemctl stop elbowroom/s);
+    expect(stderr).not.toMatch(/cable|flash/);
+  } finally {
+    node.close();
+  }
+});
+
+it('watch with a kit that is not there leaves no folder behind', async () => {
+  const dataDir = join(folder, 'elbowroom-data');
+  const { exitCode } = await runCommandHere(
+    watchCommand,
+    ...['watch', '--kit', join(folder, 'missing.yaml'), '--data-dir', dataDir],
+  );
+  expect(exitCode).toBe(2);
+  expect(existsSync(dataDir)).toBe(false);
+});
+
+describe('forward', () => {
+  const dataDir = () => join(folder, 'data/host');
+  beforeEach(() => openStore(dataDir(), systemClock).close());
+  const forward = (...args: string[]) =>
+    runCommandHere(forwardCommand, 'forward', ...args, '--data-dir', join(folder, 'data'));
+
+  it('suggests the scheme where it is left out', async () => {
+    expect(await forward('--to', '192.168.1.20:8428')).toMatchObject({
+      exitCode: 2,
+      stderr: expect.stringMatching(/http:\/\/192\.168\.1\.20:8428/),
+    });
+  });
+
+  it.each([
+    ['is missing', undefined, /Cannot read the token file/],
+    ['is empty', '\n', /is empty/],
+  ])('refuses a token file that %s at once, and writes nothing', async (_name, content, words) => {
+    const tokenFile = join(folder, 'token.txt');
+    if (content !== undefined) writeFileSync(tokenFile, content);
+    const { exitCode, stderr } = await forward('--to', 'http://127.0.0.1:1', '--token-file', tokenFile);
+    expect(exitCode).toBeGreaterThan(0);
+    expect(stderr).toMatch(words);
+    expect(existsSync(join(dataDir(), 'forward.json'))).toBe(false);
+  });
+
+  it('--once to a server that is down says so from the first try', async () => {
+    await forward('--to', `http://127.0.0.1:${port}`, '--boat', 'Trial');
+    const store = openStore(dataDir(), systemClock);
+    store.addRows([
+      {
+        name: 'sea',
+        node: 'engine-room',
+        rate: 'second',
+        rows: [{ probe: 'sea', at: 1_770_000_000_000, quality: 'good', temperatureC: 18, uncertaintyC: 0.2 }],
+      },
+    ]);
+    store.close();
+    const { exitCode, stderr } = await forward('--once');
+    expect(exitCode).toBe(3);
+    expect(stderr).toMatch(/Sending to http.*\nNot taken \(1 of 5 tries\)/);
+  }, 40_000);
+});
+
+describe('--data-dir', () => {
+  it('is the folder that watch is given, with the store in host/ there', () => {
+    expect(hostFolderOf('elbowroom-data')).toBe(join('elbowroom-data', 'host'));
+  });
+
+  it('that is itself a store is taken as it is', () => {
+    const apart = join(folder, 'old-season');
+    mkdirSync(apart);
+    writeFileSync(join(apart, 'elbowroom.sqlite'), '');
+    expect(hostFolderOf(apart)).toBe(apart);
+    expect(hostFolderOf('/var/lib/elbowroom/host')).toBe('/var/lib/elbowroom/host');
+  });
+});
+
+it('a page that listens everywhere is named by addresses that a tablet can open', () => {
+  const address = (of: string, internal: boolean) =>
+    ({ address: of, internal, family: 'IPv4', netmask: '', mac: '', cidr: null }) as const;
+  const interfaces = { lo: [address('127.0.0.1', true)], wlan0: [address('192.168.4.7', false)] };
+  expect(reachableAt('https://0.0.0.0:8470/', interfaces)).toEqual([
+    'https://192.168.4.7:8470/',
+    'https://127.0.0.1:8470/',
+  ]);
+  expect(reachableAt('http://127.0.0.1:8470/', interfaces)).toEqual(['http://127.0.0.1:8470/']);
+});
