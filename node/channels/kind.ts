@@ -51,8 +51,8 @@ export interface Gauge<C> {
 export type Meter<C> = Thermometer<C> | Gauge<C>;
 
 /**
- * Everything the node and the host need to know of one kind of channel. The bench keeps its simulator, and the plan its
- * budget, in maps of their own over the same kinds (`node/bench/channels/`, `host/plan/kinds/`).
+ * Everything the node and the host need to know of one kind of channel. The bench keeps its simulator in
+ * a map of its own over the same kinds (`node/bench/channels/table.ts`).
  */
 export interface ChannelKind<C> {
   /** Its lines in kit.yaml. */

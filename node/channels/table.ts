@@ -12,7 +12,7 @@ import { thermocoupleAds1115 } from './thermocouple-ads1115.js';
 
 /**
  * Every kind of channel a kit can have. A new kind is one file like its neighbours and one line here; the compiler then
- * asks for its simulator (`node/bench/channels/table.ts`) and its place in the plan (`host/plan/kinds/table.ts`).
+ * asks for its simulator (`node/bench/channels/table.ts`).
  */
 const kinds = {
   'ntc-divider': ntcDivider,

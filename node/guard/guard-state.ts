@@ -64,8 +64,7 @@ export function resumeGuard(
       board: { ...remembered.board, seen: false, awaySinceMs: undefined, lossesAtMs: nowMs },
       dividers: { ...dividersAtRest, toldK: remembered.dividers?.toldK },
       probes: Object.fromEntries(
-        // A speed is of the moment.
-        Object.entries(remembered.probes).map(([id, { speed: _, ...probe }]) => [
+        Object.entries(remembered.probes).map(([id, probe]) => [
           id,
           {
             ...probe,

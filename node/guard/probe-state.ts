@@ -16,8 +16,6 @@ export type ProbeState = {
   readonly elbow: ElbowState | undefined;
   /** Only for pressure behind a raw-water pump, from the first reading on, and when that was. */
   readonly pump?: { readonly state: PumpState; readonly atMs: MonotonicMs };
-  /** Only for crankshaft speeds, from the first reading on. */
-  readonly speed?: { readonly rpm: number; readonly atMs: MonotonicMs };
 };
 
 export const firstProbeState: ProbeState = {

@@ -3,14 +3,14 @@
  * bounded, and kept over a restart; it forgets over some twenty hours, so that a new impeller becomes the normal one.
  */
 export type PumpMemory = {
-  /** Whether loads are crankshaft speeds or exhaust gas: what was learnt by one says nothing by the other. */
-  readonly by: 'speed' | 'gas' | 'none';
+  /** Whether it is learnt by load, which the exhaust gas shows, or for all loads together. */
+  readonly by: 'gas' | 'none';
   readonly bins: readonly (PumpBin | null)[];
 };
 export type PumpBin = { readonly seconds: number; readonly meanKpa: number; readonly variance: number };
 
-/** Width of a bin: 100 1/min, 20 C. */
-const widths = { speed: 100, gas: 20, none: 1 } as const;
+/** Width of a bin of exhaust gas, C. */
+const binC = 20;
 const mostBins = 60;
 /** A bin says something from here on, and forgets beyond this, s. */
 const leastS = 20;
@@ -18,11 +18,11 @@ const mostS = 72_000;
 
 export const nothingLearnt = (by: PumpMemory['by']): PumpMemory => ({ by, bins: [] });
 
-const indexOf = ({ by }: PumpMemory, load: number): number =>
-  by === 'none' ? 0 : Math.max(0, Math.min(mostBins - 1, Math.floor(load / widths[by])));
+const indexOf = ({ by }: PumpMemory, gasC: number): number =>
+  by === 'none' ? 0 : Math.max(0, Math.min(mostBins - 1, Math.floor(gasC / binC)));
 
-export function learn(memory: PumpMemory, load: number, kpa: number, dtS: number): PumpMemory {
-  const i = indexOf(memory, load);
+export function learn(memory: PumpMemory, gasC: number, kpa: number, dtS: number): PumpMemory {
+  const i = indexOf(memory, gasC);
   const before = memory.bins[i] ?? { seconds: 0, meanKpa: kpa, variance: 0 };
   const seconds = Math.min(mostS, before.seconds + dtS);
   const share = dtS / Math.max(seconds, dtS);
@@ -52,23 +52,18 @@ const asExpected = ({ meanKpa, variance }: PumpBin): Expected => ({
 });
 
 /**
- * At this load. By speed the nearest smaller one serves too: a slower pump gives less, so that errs to silence. Exhaust
- * gas goes with the load less strictly (a hot manifold warms it), so there only the load itself counts, and the lowest
- * of its neighbours.
+ * At this load. Exhaust gas goes with the load not strictly (a hot manifold warms it), so only the load itself counts,
+ * and the lowest of its neighbours.
+ *
+ * Not by crankshaft speed: the water behind a pump follows a throttle that is slammed open seconds after the crankshaft,
+ * which looks like a loss by speed. Exhaust gas lags as the water does.
  */
-export function expectedAt(memory: PumpMemory, load: number): Expected | undefined {
-  const at = Math.min(indexOf(memory, load), memory.bins.length - 1);
-  if (memory.by !== 'speed') {
-    const own = memory.bins[at];
-    if (!own || own.seconds < leastByGasS) return undefined;
-    const beside = memory.bins.slice(Math.max(0, at - 1), at + 2).filter((bin) => bin !== null);
-    return { meanKpa: own.meanKpa, lowKpa: Math.min(...beside.map((bin) => asExpected(bin).lowKpa)) };
-  }
-  for (let i = at; i >= 0; i--) {
-    const bin = memory.bins[i];
-    if (bin && bin.seconds >= leastS) return asExpected(bin);
-  }
-  return undefined;
+export function expectedAt(memory: PumpMemory, gasC: number): Expected | undefined {
+  const at = Math.min(indexOf(memory, gasC), memory.bins.length - 1);
+  const own = memory.bins[at];
+  if (!own || own.seconds < leastByGasS) return undefined;
+  const beside = memory.bins.slice(Math.max(0, at - 1), at + 2).filter((bin) => bin !== null);
+  return { meanKpa: own.meanKpa, lowKpa: Math.min(...beside.map((bin) => asExpected(bin).lowKpa)) };
 }
 
 /** A bin of exhaust gas must have seen the gas come from above and from below, s. */

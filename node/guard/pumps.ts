@@ -1,9 +1,9 @@
 import type { Condition } from '../alerts/condition.js';
-import { allEngines, type Engine } from '../kit/engines.js';
+import { allEngines } from '../kit/engines.js';
 import { numbersOf } from '../reading/quantity.js';
 import type { ProbeId, Reading } from '../reading/reading.js';
 import type { MonotonicMs } from '../time/clock.js';
-import { believedC, faultAfterMs, slopeCPerS } from './channel.js';
+import { believedC, slopeCPerS } from './channel.js';
 import type { Detector } from './detector.js';
 import { type EngineStates, engineStateOf } from './engine.js';
 import { firstProbeState, type ProbeState } from './probe-state.js';
@@ -22,12 +22,6 @@ export function stepPumps(
   const pumps = settings.probes.filter(({ place }) => place === 'raw-water-pressure');
   if (pumps.length === 0) return probes;
   const after: Record<ProbeId, ProbeState> = { ...probes };
-  for (const probe of settings.probes) {
-    if (probe.place !== 'engine-speed') continue;
-    const now = latest(probe.id, input.readings);
-    const state = after[probe.id];
-    if (state && now) after[probe.id] = { ...state, speed: { rpm: now.value, atMs: now.atMs } };
-  }
   for (const probe of pumps) {
     const state = after[probe.id] ?? firstProbeState;
     const now = latest(probe.id, input.readings);
@@ -42,7 +36,6 @@ export function stepPumps(
         state: stepPump(before.state, {
           readingKpa: now.value,
           phase: engineStateOf(engines, probe.engine).run.phase,
-          speedRpm: speedOf(probe.engine, after, input.nowMs, settings),
           gasC: gasChannel && believedC(gasChannel, input.nowMs),
           gasSlopeCPerS: gasChannel ? slopeCPerS(gasChannel) : 0,
           // Never over a gap.
@@ -63,21 +56,6 @@ const latest = (
     ? { value: numbersOf(reading.result).value, atMs: reading.readAtMs }
     : undefined;
 };
-
-/** Crankshaft speed now, where a probe gives it; an engine that runs and shows none has a broken wire. */
-const speedOf = (
-  engine: Engine,
-  probes: Probes,
-  nowMs: MonotonicMs,
-  settings: GuardSettings,
-): number | undefined => {
-  const probe = settings.probes.find((one) => one.place === 'engine-speed' && one.engine === engine);
-  const speed = probe && probes[probe.id]?.speed;
-  return speed && nowMs - speed.atMs < faultAfterMs && speed.rpm > slowestRpm ? speed.rpm : undefined;
-};
-
-/** No engine of ours runs slower than this, 1/min (common practice, no source). */
-const slowestRpm = 250;
 
 const said: Readonly<Record<PumpFinding['rule'], string>> = {
   'no-raw-water': 'gives no pressure while the engine runs',

@@ -12,16 +12,11 @@ const meanNoiseCounts = 0.35;
 /** What the vanes leave after the snubber, part of the pressure; invented. */
 const pulse = 0.03;
 
-type Flaws = { readonly zeroKpa: number; readonly span: number; readonly rpmSpan: number };
+type Flaws = { readonly zeroKpa: number; readonly span: number };
 
-/** The pressure and speed probes of one drawn boat with the errors of cheap parts: 1 % zero, 1 % span, 2 % speed. */
+/** The pressure probes of one drawn boat with the errors of cheap parts: 1 % zero, 1 % span. */
 export class Gauges {
-  readonly pressureProbes: readonly ProbeSettings[] = twins.map((engine) =>
-    probe(engine, 'pump', 'raw-water-pressure'),
-  );
-  readonly speedProbes: readonly ProbeSettings[] = twins.map((engine) =>
-    probe(engine, 'speed', 'engine-speed'),
-  );
+  readonly pressureProbes: readonly ProbeSettings[] = twins.map((engine) => pumpProbe(engine));
   private readonly flaws: Readonly<Record<TwinId, Flaws>>;
   private readonly random: Random;
 
@@ -30,40 +25,33 @@ export class Gauges {
     const draw = (): Flaws => ({
       zeroKpa: random.between(-2, 2),
       span: random.between(0.99, 1.01),
-      rpmSpan: random.between(0.98, 1.02),
     });
     this.flaws = { port: draw(), starboard: draw() };
   }
 
-  read(world: Pick<World, 'pumpPressureKpa' | 'rpm'>, atMs: Reading['readAtMs']): readonly Reading[] {
+  read(world: Pick<World, 'pumpPressureKpa'>, atMs: Reading['readAtMs']): readonly Reading[] {
     const { random } = this;
     return twins.flatMap((engine): Reading[] => {
-      const { zeroKpa, span, rpmSpan } = this.flaws[engine];
+      const { zeroKpa, span } = this.flaws[engine];
       const trueKpa = world.pumpPressureKpa(engine);
       const noise = meanNoiseCounts * stepKpa * random.normal() + pulse * trueKpa * random.normal();
       const kpa = zeroKpa + span * trueKpa + noise;
-      const rpm = world.rpm(engine) * rpmSpan + 8 * random.normal();
       return [
         {
           probe: `${engine}-pump`,
           readAtMs: atMs,
           result: { kind: 'measured', ...valued('pressure', kpa, 1) },
         },
-        {
-          probe: `${engine}-speed`,
-          readAtMs: atMs,
-          result: { kind: 'measured', ...valued('speed', rpm, 20) },
-        },
       ];
     });
   }
 }
 
-const probe = (engine: TwinId, word: string, place: ProbeSettings['place']): ProbeSettings => ({
-  id: `${engine}-${word}`,
-  name: `${engine} ${word}`,
+const pumpProbe = (engine: TwinId): ProbeSettings => ({
+  id: `${engine}-pump`,
+  name: `${engine} pump`,
   engine,
-  place,
+  place: 'raw-water-pressure',
   mounting: 'free',
 });
 

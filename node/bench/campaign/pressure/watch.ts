@@ -3,7 +3,7 @@ import type { GuardSettings } from '../../../guard/settings.js';
 import type { Reading } from '../../../reading/reading.js';
 import type { TwinId } from '../../plant/twins.js';
 
-export const fits = ['temperature', 'with pressure', 'with pressure and speed'] as const;
+export const fits = ['temperature', 'with pressure'] as const;
 export type Fit = (typeof fits)[number];
 
 /** The guard of one boat with one set of probes. */
