@@ -1,6 +1,7 @@
 import { readFile, stat, writeFile } from 'node:fs/promises';
 import { join } from 'node:path';
 import writeFileAtomic from 'write-file-atomic';
+import { stringify } from 'yaml';
 import { checkYaml, NodeError } from '../../node/index.js';
 import { makeFolder } from '../files/make-folder.js';
 import { PlanDoesNotFit } from '../plan/allocate.js';
@@ -14,7 +15,7 @@ import { sketchesFor } from '../plan/sketches.js';
 import { chosenDegrees } from '../settings/chosen-degrees.js';
 import { interview } from './ask.js';
 import { defineCommand } from './define-command.js';
-import { UnavailableError, UsageError } from './exit.js';
+import { Interrupted, UnavailableError, UsageError } from './exit.js';
 
 export const planCommand = defineCommand({
   command: 'plan',
@@ -47,10 +48,26 @@ export const planCommand = defineCommand({
     if (options.out !== undefined) await writePlan(plan, words, options.out, options.force);
     if (options.json) console.log(JSON.stringify({ ...plan, allocation: plain(plan), kit: kitFile(plan) }));
     else console.log(words);
-    if (options.out === undefined)
-      console.error('\nTo write kit.yaml and the wiring sketches: add --out FOLDER');
+    if (options.out !== undefined) return;
+    const folder = options.answers === undefined && !options.json ? await askFolder() : undefined;
+    if (folder !== undefined) await writePlan(plan, words, folder, options.force);
+    else if (options.answers === undefined)
+      console.error(`\nNothing was written. Your answers, for a file answers.yaml:\n\n${stringify(answers)}`);
+    else console.error('\nTo write kit.yaml and the wiring drawings: add --out FOLDER');
   },
 });
+
+/** Where to write what was just planned; undefined for nowhere. */
+const askFolder = async (): Promise<string | undefined> => {
+  const typed = await interview((ask) =>
+    ask('\nFolder for kit.yaml, the drawings and your answers, or no [kit]: '),
+  ).catch((error: unknown) => {
+    if (error instanceof Interrupted) return 'no';
+    throw error;
+  });
+  const folder = typed.trim() || 'kit';
+  return /^no?$/i.test(folder) ? undefined : folder;
+};
 
 /** A path as a shell takes it, quoted where it must be. */
 const inShell = (path: string) => (/^[\w./\\:~-]+$/.test(path) ? path : `'${path.replaceAll("'", `'\\''`)}'`);
@@ -108,12 +125,13 @@ const writePlan = async (plan: Plan, words: string, folder: string, force: boole
     makeFolder(join(folder, 'wiring'));
     for (const [name, svg] of sketchesFor(plan)) await writeFile(join(folder, 'wiring', name), svg);
     await writeFile(join(folder, 'plan.txt'), `${words}\n`);
+    await writeFile(join(folder, 'planned-answers.yaml'), stringify(plan.answers));
     await writeFileAtomic(kitPath, kitFile(plan));
   } catch (error) {
     throw new UnavailableError(`${folder} cannot be written: ${(error as Error).message}`);
   }
   console.error(
-    `Wrote ${kitPath}, plan.txt and ${sketchesFor(plan).size} drawings in ${join(folder, 'wiring')}.`,
+    `Wrote ${kitPath}, plan.txt, planned-answers.yaml and ${sketchesFor(plan).size} drawings in ${join(folder, 'wiring')}.`,
   );
   console.error(`Next: build it after hardware-notes/, then run: elbowroom wiring --kit ${inShell(kitPath)}`);
 };

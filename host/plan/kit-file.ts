@@ -19,7 +19,12 @@ const channelOf = (probe: PlannedProbe, { answers }: Plan) => {
     return { kind: 'mcp960x', address: connection.address, thermocouple: 'K' };
   if (plan.kind === 'thermocouple') {
     if (connection.over === 'ads1115')
-      throw new Error(`${probe.id}: the plan puts no thermocouple on an ADS1115`);
+      return {
+        kind: 'ad8495-ads1115',
+        address: connection.address,
+        input: connection.input,
+        supplyVolts: answers.supplyVolts,
+      };
     return { kind: 'ad8495', pin: connection.pin, supplyVolts: answers.supplyVolts };
   }
   const { resistorOhms } = plan.choice;
@@ -82,8 +87,8 @@ export const kitFile = (plan: Plan): string => {
   return `# Planned with "elbowroom plan". The limits are a start: set yours after a sea trial, and never above what
 # the makers of engine, exhaust hose and elbow allow. This kit does not replace the engine's own alarms.
 # Addresses are decimal: ${
-    [...allocation.connections.values()]
-      .flatMap((c) => ('address' in c ? [`${c.address} is 0x${c.address.toString(16)}`] : []))
+    [...new Set([...allocation.connections.values()].flatMap((c) => ('address' in c ? [c.address] : [])))]
+      .map((address) => `${address} is 0x${address.toString(16)}`)
       .join(', ') || 'none used'
   }.
 ${body}`;

@@ -76,17 +76,29 @@ const planNtc = (spot: PlannedSpot, answers: PlanAnswers, chosen: Chosen): NtcPl
   };
 };
 
-/** Thermistors that the board's converter would not serve well enough, or that were asked onto an ADS1115. */
+/** Thermistors that the board's converter would not serve well enough, and all that was asked onto an ADS1115. */
 const fineSpots = (spots: readonly PlannedSpot[], answers: PlanAnswers): ReadonlySet<string> =>
   new Set(
     spots
-      .filter((spot) => spot.kind === 'ntc' && answers.converter !== 'board')
+      .filter(
+        (spot) =>
+          (spot.kind === 'ntc' && answers.converter !== 'board') ||
+          // An AD8495 is not ratiometric: on a converter with a reference of its own it does not carry the supply's error.
+          (spot.kind === 'thermocouple' &&
+            answers.exhaustGas.amplifier === 'ad8495' &&
+            answers.converter === 'ads1115'),
+      )
       .filter((spot) => answers.converter === 'ads1115' || converterAddsC(spot, answers, 'board') > enoughC)
       .map((spot) => spot.id),
   );
 
-const planThermocouple = (spot: PlannedSpot, { exhaustGas, supplyVolts }: PlanAnswers): ThermocouplePlan => {
-  const amplifier = exhaustGas.amplifier === 'ad8495' ? 'ad8495' : 'mcp9601';
+const planThermocouple = (
+  spot: PlannedSpot,
+  { exhaustGas, supplyVolts }: PlanAnswers,
+  over: Connection['over'],
+): ThermocouplePlan => {
+  const analogue = over === 'ads1115' ? 'ad8495-ads1115' : 'ad8495';
+  const amplifier = exhaustGas.amplifier === 'ad8495' ? analogue : 'mcp9601';
   const at = (temperatureC: number) =>
     thermocouplePoint(amplifier, exhaustGas.wireClass, temperatureC, supplyVolts);
   return { kind: 'thermocouple', points: marks(spot).map(at), best: at(spot.bestAtC) };
@@ -120,9 +132,9 @@ const remarksOn = (plan: Omit<Plan, 'remarks' | 'parts'>): string[] => {
     remarks.push(
       'No analogue pin is left for the reference pin (a known voltage that tells a damaged link from a hot probe); a Nano or a Mega has one to spare.',
     );
-  if (answers.exhaustGas.amplifier === 'ad8495')
+  if (answers.exhaustGas.amplifier === 'ad8495' && answers.converter !== 'ads1115')
     remarks.push(
-      'An AD8495 on the board’s converter carries the error of the 5 V supply into the exhaust temperature; an MCP9601 does not.',
+      'An AD8495 on the board’s converter carries the error of the 5 V supply into the exhaust temperature; an MCP9601 does not, nor does an ADS1115 between (converter: ads1115).',
     );
   const [cruise] = response;
   if (answers.wetElbow.mounting === 'strap-on' && cruise)
@@ -149,7 +161,7 @@ export const makePlan = (answers: PlanAnswers): Plan => {
       plan:
         spot.kind === 'ntc'
           ? planNtc(spot, answers, connection.over === 'ads1115' ? 'ads1115' : 'board')
-          : planThermocouple(spot, answers),
+          : planThermocouple(spot, answers, connection.over),
     };
   });
   const over = (way: Connection['over']) => probes.filter((probe) => probe.connection.over === way);

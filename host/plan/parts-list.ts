@@ -69,7 +69,13 @@ const probeParts = ({ answers, probes }: Ordered): Part[] => {
     { quantity: onPins, part: 'capacitor 100 nF X7R', use: 'from each analogue input to ground' },
     ...(adsChips === 0
       ? []
-      : [{ quantity: adsChips, part: 'ADS1115 converter board, I2C, address jumper', use: 'thermistors' }]),
+      : [
+          {
+            quantity: adsChips,
+            part: 'ADS1115 converter board, I2C, address jumper',
+            use: 'what is read over I2C beside the board',
+          },
+        ]),
     ...(gas.length === 0
       ? []
       : [

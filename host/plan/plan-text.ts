@@ -133,6 +133,12 @@ const cautions =
   'engine with the batteries off, drill nothing, keep to local codes, and leave exhaust, fuel and wiring you are not\n' +
   'sure of to licensed people. Read hardware-notes/never.md first.';
 
+/** A pass that comes before a chip has converted again finds nothing new there. */
+const onChips = ({ probes }: Plan): string =>
+  probes.some(({ connection }) => connection.over !== 'pin')
+    ? ';\nwhat is on a chip of the I2C bus gives a new value 3 to 5 times a second, whatever the passes'
+    : '';
+
 /** The plan for a person: every probe, the bus, the pins, how soon the alarm comes, and what to buy. */
 export const planText = (plan: Plan, degrees: Degrees): string => {
   const { bus, allocation, response, missingPulse, answers } = plan;
@@ -147,7 +153,7 @@ export const planText = (plan: Plan, degrees: Degrees): string => {
     `Pins: buzzer ${digital.buzzerPin}, lamp ${digital.lampPin}, heartbeat ${digital.heartbeatPin}${running}${
       allocation.canaryPin ? `, reference pin ${allocation.canaryPin}` : ''
     }`,
-    `Bus: at ${answers.sampleHz} Hz the serial line is ${percent(bus.lineShare)} full and the I2C bus ${percent(bus.i2cShare)}; ${bus.fastestSampleHz} Hz fits`,
+    `Bus: at ${answers.sampleHz} Hz the serial line is ${percent(bus.lineShare)} full and the I2C bus ${percent(bus.i2cShare)}; up to ${bus.fastestSampleHz} passes a second fit${onChips(plan)}`,
     `Missing-pulse circuit: sounds ${missingPulse.nominalS.toFixed(1)} s after the last beat (${missingPulse.shortestS.toFixed(1)} to ${missingPulse.longestS.toFixed(1)} s over ordinary parts)`,
     ...(response.length === 0
       ? []

@@ -25,6 +25,12 @@ const engineNamed = (typed: string) => {
   };
 };
 
+/** A foot is 0.3048 m by definition. NaN for what is no length. */
+const metresFrom = (typed: string): number => {
+  const [, value, unit = 'm'] = /^([\d.]+)\s*(m|metres?|meters?|ft|feet|foot|')?$/i.exec(typed.trim()) ?? [];
+  return Number(value ?? Number.NaN) * (/^(f|')/i.test(unit) ? 0.3048 : 1);
+};
+
 /** In the order an owner thinks of them. Everything else keeps its usual answer and can be changed in a file. */
 export const questions: readonly Question[] = [
   { ask: 'Name of the boat', usual: 'My boat', accepts: 'up to 60 letters', put: (boat) => ({ boat }) },
@@ -68,10 +74,10 @@ export const questions: readonly Question[] = [
     put: (typed) => ({ runningInputs: yes(typed) }),
   },
   {
-    ask: 'Cable from the board to the farthest probe, metres',
-    usual: '4',
-    accepts: 'metres, 0.2 to 50',
-    put: (typed) => ({ cable: { metres: Number(typed) } }),
+    ask: 'Cable from the board to the farthest probe, in m or ft',
+    usual: '4 m',
+    accepts: '0.2 to 50 m, or in feet such as 13 ft',
+    put: (typed) => ({ cable: { metres: metresFrom(typed) } }),
   },
 ];
 

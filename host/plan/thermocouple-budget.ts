@@ -1,7 +1,7 @@
 import { type ToleranceClass, thermocoupleCurve, toleranceLimitC } from '../../calibration/index.js';
-import { boardConverter, countsUncertainty } from './converter.js';
+import { ads1115Converter, boardConverter, countsUncertainty } from './converter.js';
 
-export type Amplifier = 'mcp9601' | 'ad8495';
+export type Amplifier = 'mcp9601' | 'ad8495' | 'ad8495-ads1115';
 
 /** One thermocouple channel at one temperature; limits are taken as rectangular, all in degrees. */
 export type ThermocouplePoint = {
@@ -19,13 +19,16 @@ export type ThermocouplePoint = {
 
 /** A 5 V supply over USB is specified within 4.75 to 5.25 V (USB 2.0, from memory). */
 const supplyTolerance = 0.05;
+/** ADS1115 datasheet SBAS444D, 7.5. */
+const ads1115GainTolerance = 0.0015;
 
 const rectangular = (...halfWidths: readonly number[]) => Math.hypot(...halfWidths) / Math.sqrt(3);
 
 /**
  * A new probe, uncalibrated. MCP9601: cold junction 1.0 C, difference 0.5 C (datasheet DS20005426G, 0 to 85 C),
  * 18 bits of 2 microvolts. AD8495: 1 C at 25 C and 0.025 C per degree of board (datasheet rev C, better grade) over
- * 30 degrees, 5 mV per degree on the board's 10 bits against the supply.
+ * 30 degrees, 5 mV per degree on the board's 10 bits against the supply; or on an ADS1115 at +-6.144 V, which has a reference
+ * of its own: gain error 0.15 %, 187.5 microvolts a count (datasheet SBAS444D, 7.5).
  */
 export const thermocouplePoint = (
   amplifier: Amplifier,
@@ -46,11 +49,13 @@ export const thermocouplePoint = (
       uncertaintyC: Math.hypot(rectangular(wireLimitC, 1, 0.5), cPerCount),
     };
   }
-  const cPerCount = supplyVolts / boardConverter.fullScaleCounts / 0.005;
+  const fine = amplifier === 'ad8495-ads1115';
+  const converter = fine ? ads1115Converter(supplyVolts) : boardConverter;
+  const cPerCount = supplyVolts / converter.fullScaleCounts / 0.005;
   const limits = {
     coldJunctionLimitC: 30 * 0.025,
     amplifierLimitC: 1,
-    supplyLimitC: temperatureC * supplyTolerance,
+    supplyLimitC: temperatureC * (fine ? ads1115GainTolerance : supplyTolerance),
   };
   return {
     ...shared,
@@ -58,7 +63,7 @@ export const thermocouplePoint = (
     cPerCount,
     uncertaintyC: Math.hypot(
       rectangular(wireLimitC, limits.coldJunctionLimitC, limits.amplifierLimitC, limits.supplyLimitC),
-      cPerCount * countsUncertainty(boardConverter),
+      cPerCount * countsUncertainty(converter),
     ),
   };
 };

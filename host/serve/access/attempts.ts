@@ -6,8 +6,7 @@ const mostAddresses = 1_000;
 const allowedOverAll = 30;
 
 /**
- * Slows guessing. Our own, because a right answer must take back its try and all addresses share a second limit, which
- * @fastify/rate-limit cannot do: five wrong answers a minute from one address, thirty from all together. A try counts from the moment
+ * Slows guessing. Our own, because a right answer must take back its try and all addresses share a second limit: five wrong answers a minute from one address, thirty from all together. A try counts from the moment
  * it is made and is taken back when it was right, so that a hundred at once are no more than a hundred in a row.
  * Monotonic milliseconds in.
  */

@@ -132,7 +132,7 @@ const roleFor = async (access: Access, passPhrase: string): Promise<Role | undef
   return undefined;
 };
 
-/** One cookie of our own making needs no parser; @fastify/cookie 11.1.5 is locked with a part that it cannot run with. */
+/** One cookie of our own making needs no parser. */
 const cookieOf = (request: FastifyRequest): string | undefined =>
   request.headers.cookie
     ?.split(/;\s*/)

@@ -137,6 +137,26 @@ describe('a planned kit', () => {
     ).toThrow(/8 probes need an analogue pin .* an Uno has 6\. Leave one out/);
   });
 
+  it('puts AD8495 amplifiers on the ADS1115 that was asked for, and names each address once', () => {
+    const made = plan({ converter: 'ads1115', exhaustGas: { amplifier: 'ad8495' } });
+    const text = kitFile(made);
+    const kit = parseKit(text, 'kit.yaml');
+    expect(new Set(kit.probes.map((p) => p.channel.kind))).toEqual(
+      new Set(['ntc-divider-ads1115', 'ad8495-ads1115']),
+    );
+    expect(text.match(/72 is 0x48/g)).toHaveLength(1);
+    expect(made.remarks.join()).not.toMatch(/error of the 5 V supply/);
+    expect(planText(made, degreesIn('celsius'))).toMatch(/new value 3 to 5 times a second/);
+  });
+
+  it('takes the cable in feet', () => {
+    const cable = questions.find(({ ask }) => ask.startsWith('Cable'));
+    // 13 ft x 0.3048 m.
+    expect(cable?.put('13 ft')).toEqual({ cable: { metres: 13 * 0.3048 } });
+    expect(cable?.put('4')).toEqual({ cable: { metres: 4 } });
+    expect(answersSchema.safeParse({ plan: 1, boat: 'x', ...cable?.put('long') }).success).toBe(false);
+  });
+
   it('moves the last thermistors to an ADS1115 when an Uno runs out of pins, and reads their supply too', () => {
     const made = plan({ exhaustGas: { amplifier: 'ad8495', beforeTurbo: false }, seaWaterProbe: true });
     expect(made.probes.every((p) => p.connection.over === 'pin')).toBe(true);
@@ -289,7 +309,7 @@ describe('the question round', () => {
       '"duo" does not fit. Wanted: uno, nano or mega.',
       '"10000 hot" does not fit. Wanted: two numbers such as 10000 3977.',
       '"perhaps" does not fit. Wanted: yes or no.',
-      '"400" does not fit. Wanted: metres, 0.2 to 50.',
+      '"400" does not fit. Wanted: 0.2 to 50 m, or in feet such as 13 ft.',
     ]);
   });
 });

@@ -33,3 +33,11 @@ describe('thermocouples', () => {
     expect(digital.uncertaintyC).toBeLessThan(analogue.uncertaintyC / 5);
   });
 });
+
+it('an AD8495 on an ADS1115 is several times surer at 300 C than on a board whose supply is 5 % off', () => {
+  const board = thermocouplePoint('ad8495', 'iec-1', 300, 5);
+  const chip = thermocouplePoint('ad8495-ads1115', 'iec-1', 300, 5);
+  // By hand: limits 1.5 (IEC 60584-1 class 1), 0.75, 1 and 300 x 0.05 = 15 or 300 x 0.0015 = 0.45, rectangular.
+  expect(board.uncertaintyC).toBeCloseTo(Math.hypot(1.5, 0.75, 1, 15) / Math.sqrt(3), 1);
+  expect(chip.uncertaintyC).toBeCloseTo(Math.hypot(1.5, 0.75, 1, 0.45) / Math.sqrt(3), 1);
+});
