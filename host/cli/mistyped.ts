@@ -1,3 +1,5 @@
+import { distance } from 'fastest-levenshtein';
+
 /** Beyond so many wrong letters it is another word and not a slip. */
 const mostSlips = 2;
 
@@ -21,31 +23,8 @@ const nearest = (name: string, known: readonly string[]): string | undefined => 
   const [begun, ...others] = known.filter((option) => option.startsWith(name));
   if (begun !== undefined && others.length === 0) return begun;
   const ranked = known
-    .map((option) => ({ option, slips: slipsBetween(name, option) }))
+    .map((option) => ({ option, slips: distance(name, option) }))
     .sort((a, b) => a.slips - b.slips);
   const [best] = ranked;
   return best && best.slips <= Math.min(mostSlips, Math.ceil(name.length / 2)) ? best.option : undefined;
-};
-
-/** Letters to add, drop, change or swap with their neighbour (optimal string alignment). */
-const slipsBetween = (a: string, b: string): number => {
-  const rows: number[][] = [Array.from({ length: b.length + 1 }, (_, j) => j)];
-  for (let i = 1; i <= a.length; i++) {
-    const row = [i];
-    for (let j = 1; j <= b.length; j++) {
-      const same = a[i - 1] === b[j - 1] ? 0 : 1;
-      const cell = (up: number, left: number) => (rows[i - up] ?? row)[j - left] as number;
-      const swapped = i > 1 && j > 1 && a[i - 1] === b[j - 2] && a[i - 2] === b[j - 1];
-      row.push(
-        Math.min(
-          cell(1, 0) + 1,
-          (row[j - 1] as number) + 1,
-          cell(1, 1) + same,
-          swapped ? cell(2, 2) + 1 : Number.POSITIVE_INFINITY,
-        ),
-      );
-    }
-    rows.push(row);
-  }
-  return rows.at(-1)?.at(-1) as number;
 };

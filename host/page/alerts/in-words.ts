@@ -1,8 +1,8 @@
 import type { AlertNow, ProbeNow } from '../../serve/now.js';
+import { engines } from '../link/engines.js';
 import { link, now } from '../link/stream.js';
 import type { Trend } from '../look/arrow.js';
 import { degrees } from '../look/degrees.js';
-import { engines } from '../look/engines.js';
 import { trendOf } from '../look/trend.js';
 
 export const keyOf = ({ node, id }: AlertNow): string => `${node}/${id}`;

@@ -3,9 +3,9 @@ import { useEffect } from 'preact/hooks';
 import type { EngineNow } from '../../serve/now.js';
 import { act } from '../link/act.js';
 import { ask } from '../link/ask.js';
+import { engines } from '../link/engines.js';
 import { now } from '../link/stream.js';
 import { degreesText } from '../look/degrees.js';
-import { engines } from '../look/engines.js';
 
 type Truth = {
   readonly probes: Readonly<Record<string, { readonly temperatureC: number }>>;

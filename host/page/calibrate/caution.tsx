@@ -1,4 +1,4 @@
-import { engines } from '../look/engines.js';
+import { engines } from '../link/engines.js';
 
 /** In view at every step, because the boiling water comes at the last. */
 export const Caution = () => {

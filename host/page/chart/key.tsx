@@ -1,4 +1,4 @@
-import { engineName, isShared } from '../look/engines.js';
+import { engineName, isShared } from '../link/engines.js';
 import { placeName } from '../look/words.js';
 import { lineCode } from './line-code.js';
 

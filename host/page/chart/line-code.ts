@@ -1,4 +1,4 @@
-import { engineIndex } from '../look/engines.js';
+import { engineIndex } from '../link/engines.js';
 
 /**
  * One code for every line on the page and in the report: the engine by its dash (and its colour), the kind of reading by

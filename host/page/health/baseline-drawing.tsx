@@ -1,6 +1,6 @@
 import type { EngineHealth } from '../../engine-health/health.js';
+import { engineClass } from '../link/engines.js';
 import { degrees, spanDegrees, unitSign } from '../look/degrees.js';
-import { engineClass } from '../look/engines.js';
 import { useWidth } from '../look/width.js';
 
 const height = 260;

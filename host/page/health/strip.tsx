@@ -1,5 +1,5 @@
 import type { Health } from '../../engine-health/health.js';
-import { engineClass, engineIndex } from '../look/engines.js';
+import { engineClass, engineIndex } from '../link/engines.js';
 import { dayText, shortDay } from '../look/moments.js';
 import { useWidth } from '../look/width.js';
 

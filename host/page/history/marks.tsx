@@ -1,6 +1,6 @@
 import type { HistoryView } from '../../serve/history-routes.js';
 import { AlertMark } from '../alerts/alert-mark.js';
-import { engineName } from '../look/engines.js';
+import { engineName } from '../link/engines.js';
 import { clockText, dayText, spanText } from '../look/moments.js';
 import { readable } from '../look/readable.js';
 import type { Shown } from './span.js';

@@ -1,6 +1,6 @@
 import { useSignal } from '@preact/signals';
 import { act } from '../link/act.js';
-import { engineName, engines } from '../look/engines.js';
+import { engineName, engines } from '../link/engines.js';
 
 /** Work done, logged on the time line. */
 export const ServiceForm = ({ saved }: { readonly saved: () => void }) => {

@@ -1,6 +1,6 @@
 import type { EngineNow, ProbeNow } from '../../serve/now.js';
+import { isShared } from '../link/engines.js';
 import { spanDegrees, unitSign } from '../look/degrees.js';
-import { isShared } from '../look/engines.js';
 import { placeName } from '../look/words.js';
 import { ProbeStation } from './probe-station.js';
 

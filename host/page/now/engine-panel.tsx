@@ -1,5 +1,5 @@
 import type { EngineNow, ProbeNow } from '../../serve/now.js';
-import { engineClass } from '../look/engines.js';
+import { engineClass } from '../link/engines.js';
 import { GaugeTile } from './gauge-tile.js';
 import { PathDrawing } from './path-drawing.js';
 import { ProbeStation } from './probe-station.js';

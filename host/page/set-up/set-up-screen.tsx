@@ -1,8 +1,8 @@
 import { useSignal } from '@preact/signals';
 import type { ProbeNow } from '../../serve/now.js';
+import { engineName, isShared } from '../link/engines.js';
 import { now } from '../link/stream.js';
 import { degreesText } from '../look/degrees.js';
-import { engineName, isShared } from '../look/engines.js';
 import { missingWords, placeName } from '../look/words.js';
 import { BuzzerTest } from './buzzer-test.js';
 import { KitFile } from './kit-file.js';

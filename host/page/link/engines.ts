@@ -1,6 +1,6 @@
 import type { allEngines } from '../../../node/index.js';
 import type { EngineNow } from '../../serve/now.js';
-import { now } from '../link/stream.js';
+import { now } from './stream.js';
 
 /** Only the type is taken from the node: its code is nothing for a browser. */
 const all: typeof allEngines = 'all';
