@@ -76,7 +76,7 @@ export const kitFile = (plan: Plan): string => {
       ...(alike.length === 0 ? {} : { alike }),
       ...(allocation.canaryPin === undefined
         ? {}
-        : { canary: { pin: allocation.canaryPin, shareOfSupply: 0.5 } }),
+        : { referencePin: { pin: allocation.canaryPin, shareOfSupply: 0.5 } }),
       probes: [...plan.probes.map((probe) => probeEntry(probe, plan)), ...plan.gauges.map(gaugeEntry)],
       ...(answers.linkPort === 8472
         ? {}

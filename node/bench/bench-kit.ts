@@ -9,7 +9,7 @@ engines:
   - { id: port, name: Port, kind: propulsion, ratedKw: 235, runningInput: { pin: 2 } }
   - { id: starboard, name: Starboard, kind: propulsion, ratedKw: 235, runningInput: { pin: 3 } }
 alike: [port, starboard]
-canary: { pin: A3, shareOfSupply: 0.5 }
+referencePin: { pin: A3, shareOfSupply: 0.5 }
 probes:
   - id: port-elbow
     name: Port wet elbow
@@ -77,7 +77,7 @@ board: { connection: bench, sampleHz: 10 }
 outputs: { buzzerPin: 8, lampPin: 9, heartbeatPin: 10 }
 engines:
   - { id: main, name: Main engine, shortName: Main, kind: propulsion, ratedKw: 40, runningInput: { pin: 2 } }
-canary: { pin: A3, shareOfSupply: 0.5 }
+referencePin: { pin: A3, shareOfSupply: 0.5 }
 probes:
   - id: main-elbow
     name: Wet elbow

@@ -11,7 +11,10 @@ const examples: readonly (readonly [where: RegExp, example: string])[] = [
   [/^engines.*runningInput/, 'runningInput: { pin: 4, activeLow: true }'],
   [/^engines/, 'engines: [{ id: main, name: Main engine, kind: propulsion, ratedKw: 110 }]'],
   [/^alike/, 'alike: [[port, starboard]]'],
-  [/^canary/, 'canary: { pin: A3, shareOfSupply: 0.5 }        # the middle of two equal resistors'],
+  [
+    /^(referencePin|canary)/,
+    'referencePin: { pin: A3, shareOfSupply: 0.5 }        # the middle of two equal resistors',
+  ],
   [/^probes\.\d+\.limits/, 'limits: { alarm: { raiseAtC: 93, clearAtC: 85, holdS: 1 } }'],
   [/^probes\.\d+\.id/, 'id: port-elbow'],
   [/^probes\.\d+\.place/, 'place: wet-elbow'],

@@ -53,6 +53,11 @@ const engineOf = (
   return only !== undefined && (named === undefined || named === allEngines) ? only : (named ?? '');
 };
 
+const referencePin = z.strictObject({
+  pin: analoguePin,
+  shareOfSupply: z.number().min(0.1).max(0.9).default(0.5),
+});
+
 export const kitSchema = z
   .strictObject({
     /** Version of this file's layout. */
@@ -67,9 +72,9 @@ export const kitSchema = z
     /** Engines that are compared with each other: one group, or a list of groups. */
     alike: alikeSchema,
     /** A spare analogue pin tied to a known share of the supply, such as the middle of two equal resistors. */
-    canary: z
-      .strictObject({ pin: analoguePin, shareOfSupply: z.number().min(0.1).max(0.9).default(0.5) })
-      .optional(),
+    referencePin: referencePin.optional(),
+    /** What kit files of version 0.1 call the reference pin. */
+    canary: referencePin.optional(),
     /** A blindness that was acknowledged is called to mind this often while its engine runs. */
     reminderMinutes: z.number().min(1).max(30).default(10),
     /**
@@ -92,11 +97,12 @@ export const kitSchema = z
       ])
       .default({ over: 'tcp', listen: '127.0.0.1:8472' }),
   })
-  .transform(({ engines, alike, probes, ...kit }) => {
+  .transform(({ engines, alike, probes, referencePin, canary = referencePin, ...kit }) => {
     const list = enginesOf(engines, alike);
     const only = list.engines.length === 1 ? list.engines[0]?.id : undefined;
     return {
       ...kit,
+      canary,
       ...list,
       probes: probes.map((entry) => ({ ...entry, engine: engineOf(entry, only) })),
     };
@@ -114,7 +120,7 @@ export const kitSchema = z
       context.addIssue({ code: 'custom', path: ['probes', index, 'engine'], message });
     });
     const taken = new Map<string, string>();
-    if (kit.canary) taken.set(`pin ${kit.canary.pin}`, 'the canary');
+    if (kit.canary) taken.set(`pin ${kit.canary.pin}`, 'the reference pin');
     kit.probes.forEach(({ id, place, channel, limits }, index) => {
       const trouble = (message: string) =>
         context.addIssue({ code: 'custom', path: ['probes', index], message });
