@@ -1,15 +1,17 @@
 import { spawn } from 'node:child_process';
 import { once } from 'node:events';
-import { mkdtempSync, rmSync, writeFileSync } from 'node:fs';
+import { mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { expect, it } from 'vitest';
+import { parse } from 'yaml';
+import { answersSchema } from '../../../host/plan/answers.js';
 import { benchKitYaml } from '../../../node/bench/index.js';
+import { parseKit } from '../../../node/index.js';
 
-/** Runs calibrate on a real terminal (script of util-linux makes one), answers its questions and gives the end. */
-async function atTheTerminal(folder: string, keys: readonly (readonly [RegExp, string])[]) {
-  const kit = join(folder, 'kit.yaml');
-  const command = `${process.execPath} --import tsx host/cli/main.ts calibrate --kit ${kit}`;
+/** Runs a command on a real terminal (script of util-linux makes one), answers its questions and gives the end. */
+async function atTheTerminal(typed: string, keys: readonly (readonly [RegExp, string])[]) {
+  const command = `${process.execPath} --import tsx host/cli/main.ts ${typed}`;
   const child = spawn('script', ['-qec', command, '/dev/null'], { stdio: ['pipe', 'pipe', 'inherit'] });
   const waiting = [...keys];
   let screen = '';
@@ -36,7 +38,7 @@ it('Ctrl-D and Ctrl-C at any question of calibrate end with 130, a sentence and 
         [/NOT set to sea level.*: /, '\x03'],
       ],
     ] as const) {
-      const { exitCode, screen } = await atTheTerminal(folder, keys);
+      const { exitCode, screen } = await atTheTerminal(`calibrate --kit ${join(folder, 'kit.yaml')}`, keys);
       expect(exitCode).toBe(130);
       expect(screen).toContain('Stopped at a question; nothing was changed.');
       expect(screen).not.toMatch(/ at .*:\d+:\d+|Error/);
@@ -45,3 +47,29 @@ it('Ctrl-D and Ctrl-C at any question of calibrate end with 130, a sentence and 
     rmSync(folder, { recursive: true, force: true });
   }
 }, 90_000);
+
+it('plan at a terminal ends with an offer to write, and keeps the answers beside the kit', async () => {
+  const folder = mkdtempSync(join(tmpdir(), 'elbowroom-planned-'));
+  try {
+    const out = join(folder, 'kit');
+    const { exitCode, screen } = await atTheTerminal('plan', [
+      [/Name of the boat.*: /, 'Trial boat\r'],
+      [/Engines, one to four.*: /, 'main\r'],
+      [/Board.*: /, '\r'],
+      [/Wet elbow probe.*: /, '\r'],
+      [/Thermistor.*: /, '\r'],
+      [/Exhaust gas.*: /, 'none\r'],
+      [/Running inputs.*: /, 'yes\r'],
+      [/Cable.*: /, '13 ft\r'],
+      [/Folder for kit.yaml.*: /, `${out}\r`],
+    ]);
+    expect(screen).toMatch(/Wrote .*kit\.yaml/);
+    expect(exitCode).toBe(0);
+    expect(parseKit(readFileSync(join(out, 'kit.yaml'), 'utf8'), 'kit.yaml').boat.name).toBe('Trial boat');
+    const answers = answersSchema.parse(parse(readFileSync(join(out, 'planned-answers.yaml'), 'utf8')));
+    expect(answers).toMatchObject({ boat: 'Trial boat', exhaustGas: { amplifier: 'none' } });
+    expect(answers.cable.metres).toBeCloseTo(13 * 0.3048, 6);
+  } finally {
+    rmSync(folder, { recursive: true, force: true });
+  }
+}, 60_000);
