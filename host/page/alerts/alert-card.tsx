@@ -67,6 +67,10 @@ export const AlertCard = ({ alert, atMs }: Props) => {
         >
           {more.value ? 'Less' : 'More'}
         </button>
+        <p class="grade">
+          <AlertMark priority={alert.priority} />
+          {alert.priority}
+        </p>
       </div>
       <div id={moreId} class="more" hidden={!more.value}>
         <p>
@@ -85,22 +89,17 @@ export const AlertCard = ({ alert, atMs }: Props) => {
   );
 };
 
-/** Mark and word for how serious it is, and the real temperature of the probe against its limit. */
+/** The real temperature of the probe against its limit. */
 const Reading = ({ alert }: { readonly alert: AlertNow }) => {
   const reading = readingOf(alert);
+  if (!reading) return null;
   return (
     <p class="reading">
-      {reading && (
-        <span class="degrees">
-          <b>{reading.degrees}</b>
-          <Arrow trend={reading.trend} />
-        </span>
-      )}
-      <span class="grade">
-        <AlertMark priority={alert.priority} />
-        {alert.priority}
+      <span class="degrees">
+        <b>{reading.degrees}</b>
+        <Arrow trend={reading.trend} />
       </span>
-      {reading?.limit && <span class="limit">limit {reading.limit}</span>}
+      {reading.limit && <span class="limit">limit {reading.limit}</span>}
     </p>
   );
 };
