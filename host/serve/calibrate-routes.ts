@@ -11,7 +11,7 @@ import {
   ThermometryError,
   usualRules,
 } from '../../calibration/index.js';
-import { type Clock, loadKit } from '../../node/index.js';
+import { type Clock, type Kit, loadKit } from '../../node/index.js';
 import { certificateFolder, Desk } from '../calibrate/desk.js';
 import { type InKit, type Issued, nameInKit } from '../calibrate/issue-certificates.js';
 import { inputOf } from '../calibrate/probe-inputs.js';
@@ -69,6 +69,17 @@ export const calibrateRoutes = async (
   const { kitPath } = keeper;
   const folder = certificateFolder(dirname(kitPath));
   const desk = new Desk(folder, clock);
+  let lastProbes: Kit['probes'] = [];
+  /** As the kit file has them, or had them last: a file that broke since must not cost the certificates. */
+  const kitProbes = (): Kit['probes'] => {
+    try {
+      lastProbes = loadKit(kitPath).probes;
+    } catch {
+      // What is wrong with the file is said when the certificates are to be named in it.
+    }
+    return lastProbes;
+  };
+  kitProbes();
   const stop = live.on((_, message) => {
     if (message.kind === 'readings' && message.rate === 'second') desk.hear(message.rows);
   });
@@ -95,7 +106,7 @@ export const calibrateRoutes = async (
     return desk.state();
   });
   app.post('/api/calibration/finish', async (): Promise<Finished> => {
-    const issued = await desk.finish(loadKit(kitPath).probes);
+    const issued = await desk.finish(kitProbes());
     const inKit = await nameInKit(issued, keeper);
     return { issued: issued.map(({ certificate: _, ...shown }) => shown), ...inKit };
   });
