@@ -3,6 +3,7 @@ import { cpSync, mkdirSync, mkdtempSync, readFileSync, rmSync, writeFileSync } f
 import { tmpdir } from 'node:os';
 import { delimiter, join, resolve } from 'node:path';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import { nodeAnswers } from '../../host/link/answers.js';
 import { freePort } from '../../host/supervise/free-port.js';
 import { benchKitYaml } from '../../node/bench/index.js';
 import { type RunningCommand, startCommand, until } from './house/running-command.js';
@@ -26,6 +27,8 @@ type Outcome = {
   readonly input?: string;
   /** Typed in the clone, as README says, and not in the boat's folder. */
   readonly inClone?: true;
+  /** The line that is left running in another window meanwhile; its node must answer first. */
+  readonly beside?: string;
   readonly afterwards?: () => void;
 };
 
@@ -54,7 +57,10 @@ const outcomes: Readonly<Record<string, Outcome | 'elsewhere'>> = {
   },
   'elbowroom wiring --kit kit.yaml --once': { says: /port-elbow .*good/ },
   'elbowroom watch --kit kit.yaml': { says: /http:\/\/127\.0\.0\.1/ },
-  'elbowroom calibrate --kit kit.yaml --pressure-hpa 1009': { says: /Ice bath/ },
+  'elbowroom calibrate --kit kit.yaml --pressure-hpa 1009': {
+    says: /Ice bath/,
+    beside: 'elbowroom watch --kit kit.yaml',
+  },
   'elbowroom verify --certificate certificates/port-elbow@1.json': { says: /port-elbow@1\.json/, code: 3 },
   'elbowroom commission --kit kit.yaml': { says: /buzzer/i, code: 1 },
   'elbowroom replay': { says: /alert/i, code: 0 },
@@ -99,6 +105,8 @@ const env = {
   npm_config_fund: 'false',
 };
 let board: RunningCommand;
+/** Where the node of the kit on the bench is heard. */
+const nodeAddress = '127.0.0.1:8472';
 
 /** Types a line as a reader would in a shell. */
 const type = (
@@ -116,6 +124,12 @@ const type = (
       text += chunk;
     });
   return { child, said: () => text, ended: new Promise((done) => child.on('close', done)) };
+};
+
+/** The group of what a line started is ended, also when the line itself did not do what it should. */
+const end = async ({ child, ended }: ReturnType<typeof type>): Promise<void> => {
+  if (child.exitCode === null) process.kill(-(child.pid as number), 'SIGTERM');
+  await ended;
 };
 
 describe('README', () => {
@@ -159,7 +173,13 @@ describe('README', () => {
 
   it.each(Object.entries(outcomes).filter((entry): entry is [string, Outcome] => entry[1] !== 'elsewhere'))(
     '%s',
-    async (line, { says, code, input, inClone, afterwards }) => {
+    async (line, { says, code, input, inClone, beside, afterwards }) => {
+      const other = beside === undefined ? undefined : type(beside, folder);
+      if (other)
+        await until('its node', () => nodeAnswers(nodeAddress)).catch(async (error: Error) => {
+          await end(other);
+          throw new Error(`${error.message}\n${other.said()}`);
+        });
       const running = type(line, inClone ? root : folder);
       running.child.stdin?.end(input ?? '');
       try {
@@ -172,9 +192,8 @@ describe('README', () => {
           expect(running.said()).toMatch(says);
         }
       } finally {
-        // What still runs is ended with all it started, also when the line did not do what it should.
-        if (running.child.exitCode === null) process.kill(-(running.child.pid as number), 'SIGTERM');
-        await running.ended;
+        await end(running);
+        if (other) await end(other);
       }
       afterwards?.();
     },
