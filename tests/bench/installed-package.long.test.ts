@@ -1,5 +1,5 @@
 import { execFileSync, spawn } from 'node:child_process';
-import { mkdtempSync, rmSync, statSync } from 'node:fs';
+import { cpSync, mkdtempSync, rmSync, statSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join, resolve } from 'node:path';
 import { afterAll, expect, it } from 'vitest';
@@ -14,9 +14,16 @@ const mostBytes = 5e6;
 it('installs from its tarball into an empty prefix without git, and runs the bench from there', {
   timeout: 900_000,
 }, async () => {
+  // The bundled list is set for the packing alone: with it in place `npm ci` does not come to an end.
+  const copy = join(folder, 'clone');
+  cpSync(resolve(import.meta.dirname, '../..'), copy, {
+    recursive: true,
+    filter: (path) => !/\/(\.git|\.data|\.shots)(\/|$)/.test(path),
+  });
+  execFileSync('npm', ['pkg', 'set', 'bundleDependencies[0]=johnny-five'], { cwd: copy });
   const [packed] = JSON.parse(
     execFileSync('npm', ['pack', '--json', '--ignore-scripts', '--pack-destination', folder], {
-      cwd: resolve(import.meta.dirname, '../..'),
+      cwd: copy,
       encoding: 'utf8',
       maxBuffer: 1e8,
     }),
