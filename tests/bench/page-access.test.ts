@@ -234,12 +234,14 @@ describe('with a pass-phrase', () => {
 });
 
 describe('a pass-phrase typed at a real terminal', () => {
-  const dataDir = mkdtempSync(join(tmpdir(), 'elbowroom-access-'));
-  afterAll(() => rmSync(dataDir, { recursive: true, force: true }));
+  const boatData = mkdtempSync(join(tmpdir(), 'elbowroom-access-'));
+  /** The host's part of the boat's data folder, where the pass-phrases are kept. */
+  const dataDir = join(boatData, 'host');
+  afterAll(() => rmSync(boatData, { recursive: true, force: true }));
 
   /** Runs the command on a pseudo-terminal and types each answer when it is asked for. */
   const type = async (...answers: string[]) => {
-    const command = `${process.execPath} dist/host/cli/main.js access --data-dir ${dataDir}`;
+    const command = `${process.execPath} dist/host/cli/main.js access --data-dir ${boatData}`;
     const terminal = spawn('socat', ['STDIO', `EXEC:${command},pty,ctty,setsid,stderr`]);
     let screen = '';
     for (const stream of [terminal.stdout, terminal.stderr])
