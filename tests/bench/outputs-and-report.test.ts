@@ -91,7 +91,7 @@ messages:
       () => letters.find((l) => l.changes.some((c) => c.alert?.priority === 'alarm')),
       110,
     );
-    expect(alarm.subject).toMatch(/^Marsh Harrier \(invented\): ALARM: /);
+    expect(alarm.subject).toMatch(/^Marsh Harrier \(invented\): ALARM(, worse)?: /);
     expect(alarm.changes.some((c) => c.alert?.engine === 'starboard')).toBe(true);
   });
 });
