@@ -33,7 +33,7 @@ export const calibrateCommand = defineCommand({
   describe: 'Calibrate probes in ice and boiling water, step by step, to a certificate each',
   when: 'Before the probes are fitted, at the table, with elbowroom watch running in another window. The buzzer sounds at the boil.',
   caution:
-    'Boiling water and steam scald: engines off and cold, gloves, a heavy pot that cannot tip, no children, mains leads away.',
+    'Boiling water and steam scald: engines off and cold, gloves, a heavy pot that cannot tip, no children, mains leads away. Hatch open over the cooker (carbon monoxide), and never let the pot boil dry.',
   builder: (yargs) =>
     yargs
       .options({

@@ -36,11 +36,12 @@ const words: Readonly<Record<Verdict['kind'], { readonly title: string; readonly
   probe: {
     title: 'probably the elbow probe, not the cooler',
     advice:
-      'Calibrate the elbow probe first. Check strainer, impeller and cooler if the cooling is still down after that.',
+      'Calibrate the elbow probe first. If the cooling is still down after that, check strainer, impeller and cooler: close the seacock before you open strainer or pump, and open it again before you start the engine.',
   },
   'less-cooling': {
     title: 'less cooling than when learned',
-    advice: 'With the engine stopped and cold, check strainer, impeller and cooler.',
+    advice:
+      'With the engine stopped and cold, check strainer, impeller and cooler. Close the seacock before you open strainer or pump, and open it again before you start the engine.',
   },
   'more-cooling': {
     title: 'more cooling than when learned',
