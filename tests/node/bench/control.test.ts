@@ -10,9 +10,9 @@ import { type RunningBench, runBench } from '../../../node/bench/run-bench.js';
 import { stockFirmware } from '../../../node/board/flash/firmware-image.js';
 import { parseKit } from '../../../node/kit/load-kit.js';
 
-/** The bench's kit with a pressure probe where its canary is, so that every action has something to act on. */
+/** The bench's kit with a pressure probe where its reference pin is, so that every action has something to act on. */
 const kit = parseKit(
-  `${benchKitYaml.replace(/^canary:.*\n/m, '')}  - id: port-pump
+  `${benchKitYaml.replace(/^referencePin:.*\n/m, '')}  - id: port-pump
     name: Port pump
     engine: port
     place: raw-water-pressure
