@@ -9,13 +9,27 @@ export type RunSpan = {
   readonly endAt: number;
 };
 
-/** A node says every few seconds whether an engine runs; a longer silence ends the span at the last word. */
+/** A node reports every few seconds whether an engine runs; a longer silence ends the span at the last report. */
 const longestSilenceMs = 60_000;
+/**
+ * An engine that was reported as stopped begins another span when it starts again. Not so after so short a pause, nor
+ * where either run or pause is that of a loose contact: an input that chatters for hours is one run. Common practice,
+ * no source; a diesel that stalls is not turning again within 5 s.
+ */
+const shortestStopMs = 5_000;
+const shortestRunMs = 60_000;
+
+/** A span that may go on, and since when the engine has run in it without a stop, however short. */
+type Current = { readonly span: RunSpan; readonly runsSinceAt: number };
 
 /** Which engine ran when, from the running inputs. */
 export class RunLog {
   private readonly file: File;
-  private readonly current = new Map<string, RunSpan>();
+  private readonly current = new Map<string, Current>();
+  /** The engines whose last report was that they run. */
+  private readonly running = new Set<string>();
+  /** When each engine was last reported as stopped, not merely unknown. */
+  private readonly stoppedAt = new Map<string, number>();
 
   constructor(file: File) {
     this.file = file;
@@ -24,25 +38,56 @@ export class RunLog {
   /** After a commit that failed: the file's own spans count. */
   reload(): void {
     this.current.clear();
+    this.running.clear();
   }
 
   /** Call inside a transaction, in order of time. */
   take(node: string, at: number, running: Readonly<Record<Engine, boolean>>): void {
-    const before = [...this.current.values()].filter((span) => span.node === node);
+    const before = [...this.current.values()].map(({ span }) => span).filter((span) => span.node === node);
     for (const engine of new Set([...Object.keys(running), ...before.map((span) => span.engine)])) {
       const key = `${node} ${engine}`;
-      const known = this.current.get(key) ?? this.lastSpan(node, engine);
-      const goesOn = known && at >= known.endAt && at - known.endAt <= longestSilenceMs;
-      if (running[engine] !== true) {
-        // It ran until about now: the last word was that it does.
-        if (running[engine] === false && goesOn && this.current.has(key)) this.add({ ...known, endAt: at });
-        this.current.delete(key);
-        continue;
+      const known = this.current.get(key) ?? this.lastOf(node, engine);
+      const near = known && at >= known.span.endAt && at - known.span.endAt <= longestSilenceMs;
+      if (running[engine] === true) this.runs(key, near ? known : undefined, { node, engine, at });
+      else {
+        if (running[engine] === false) {
+          this.stoppedAt.set(key, at);
+          // It ran until about now: the last report was that it does.
+          if (near && this.running.has(key)) this.keep(key, { ...known, span: { ...known.span, endAt: at } });
+        }
+        this.running.delete(key);
       }
-      const span = goesOn ? { ...known, endAt: at } : { node, engine, startAt: at, endAt: at };
-      this.current.set(key, span);
-      this.add(span);
     }
+  }
+
+  private runs(
+    key: string,
+    known: Current | undefined,
+    { at, ...who }: Pick<RunSpan, 'node' | 'engine'> & { at: number },
+  ): void {
+    this.running.add(key);
+    const pauseMs = known && this.stoppedSince(key, known.span.endAt) ? at - known.span.endAt : undefined;
+    const stops =
+      known &&
+      pauseMs !== undefined &&
+      pauseMs >= shortestStopMs &&
+      known.span.endAt - known.runsSinceAt >= shortestRunMs;
+    if (!known || stops) this.keep(key, { span: { ...who, startAt: at, endAt: at }, runsSinceAt: at });
+    else
+      this.keep(key, {
+        span: { ...known.span, endAt: at },
+        runsSinceAt: pauseMs === undefined ? known.runsSinceAt : at,
+      });
+  }
+
+  private stoppedSince(key: string, at: number): boolean {
+    const stoppedAt = this.stoppedAt.get(key);
+    return stoppedAt !== undefined && stoppedAt >= at;
+  }
+
+  private keep(key: string, current: Current): void {
+    this.current.set(key, current);
+    this.add(current.span);
   }
 
   /** Call inside a transaction. */
@@ -65,6 +110,11 @@ export class RunLog {
   /** Every engine that has ever been known to run. */
   engines(): readonly Engine[] {
     return this.file.prepare('SELECT DISTINCT engine FROM run ORDER BY engine').pluck().all() as Engine[];
+  }
+
+  private lastOf(node: string, engine: Engine): Current | undefined {
+    const span = this.lastSpan(node, engine);
+    return span && { span, runsSinceAt: span.startAt };
   }
 
   private lastSpan(node: string, engine: Engine): RunSpan | undefined {
