@@ -94,14 +94,19 @@ const named = ({ id, name, shortName, ...rest }: z.output<typeof engine>): KitEn
 
 const capital = (word: string): string => word.charAt(0).toUpperCase() + word.slice(1);
 
-/** What is wrong with the engines of a kit, each with the setting it is about. */
+/** What is wrong with the engines and the output pins of a kit, each with the setting it is about. */
 export const engineTroubles = (
   { engines, alike }: ReturnType<typeof enginesOf>,
   outputs: Readonly<Record<string, number>>,
 ): { readonly path: readonly (string | number)[]; readonly message: string }[] => {
   const troubles: { path: readonly (string | number)[]; message: string }[] = [];
   const ids = engines.map(({ id }) => id);
-  const pins = new Map(Object.entries(outputs).map(([name, pin]) => [pin, name]));
+  const pins = new Map<number, string>();
+  for (const [name, pin] of Object.entries(outputs)) {
+    const by = pins.get(pin);
+    if (by) troubles.push({ path: ['outputs', name], message: `pin ${pin} is already taken by ${by}` });
+    else pins.set(pin, name);
+  }
   engines.forEach(({ id, name, runningInput }, i) => {
     if (ids.indexOf(id) < i)
       troubles.push({ path: ['engines', i, 'id'], message: `two engines have the id ${id}` });

@@ -3,8 +3,10 @@ import { dirname } from 'node:path';
 import { sync as writeFileAtomic } from 'write-file-atomic';
 import { type LinkSecret, newSecret } from './seal.js';
 
-/** 32 bytes in base64url; anything else in the file was cut off or is not ours. */
+/** 32 bytes in base64url. */
 const secretShape = /^[A-Za-z0-9_-]{43}$/;
+/** What a power cut leaves of one: less of it, or zeros. It is made again; anything else is somebody's file. */
+const cutOff = /^[A-Za-z0-9_-]{0,42}\0*$/;
 
 /**
  * The secret that node and host share, from a file that only its owner may read; the first of them to ask makes it.
@@ -70,7 +72,8 @@ const read = (path: string): LinkSecret | undefined => {
     if ((error as NodeJS.ErrnoException).code === 'ENOENT') return undefined;
     throw error;
   }
-  if (!secretShape.test(text)) return undefined;
+  if (cutOff.test(text)) return undefined;
+  if (!secretShape.test(text)) throw new Error('it holds something else, which is left as it is');
   if (process.platform !== 'win32' && (statSync(path).mode & 0o077) !== 0) chmodSync(path, 0o600);
   return text;
 };

@@ -92,6 +92,13 @@ describe('the engines of a kit', () => {
     expect(complaint(engines)).toContain(words);
   });
 
+  it.each([
+    ['{ buzzerPin: 8, lampPin: 8, heartbeatPin: 7 }', 'lampPin: pin 8 is already taken by buzzerPin'],
+    ['{ buzzerPin: 8, lampPin: 9, heartbeatPin: 8 }', 'heartbeatPin: pin 8 is already taken by buzzerPin'],
+  ])('refuses two outputs on one pin: %s', (outputs, words) => {
+    expect(complaint('engines: [{ id: main }]', '', outputs)).toContain(words);
+  });
+
   it('a probe in an exhaust must say which of several engines it is on, and the engine must be there', () => {
     const two = 'engines: [{ id: a }, { id: b }]';
     expect(complaint(two, elbow('e', '', 0x61))).toContain('which engine is it on? One of a, b, all');
