@@ -10,6 +10,8 @@ import type { ProbeLook } from './wiring/probe-look.js';
 
 export type { Alert, AlertCommand, AlertState, Evidence, Priority } from './alerts/alert.js';
 export { priorities } from './alerts/alert.js';
+export { silenceS } from './alerts/ledger.js';
+export { alertStateOf, type LifeState, nextLifeState } from './alerts/life-cycle.js';
 export { type FlashableBoard, flashableBoards } from './board/flash/flashable-boards.js';
 export { type Channel, type ChannelOf, channelKinds, type KindName, kindOf } from './channels/table.js';
 export { type Assessment, assess, type BuzzerProof, dippedIn, type Step } from './commission/assess.js';
@@ -47,22 +49,21 @@ export { loadKit, parseKit } from './kit/load-kit.js';
 export { type Place, places } from './kit/places.js';
 export { type Kit, kitSchema } from './kit/schema.js';
 export { slug } from './kit/slug.js';
-export { firstEngineCards } from './link/engine-cards.js';
+export { type EngineCard, firstEngineCards } from './link/engine-cards.js';
 export { encodeFrame } from './link/frame.js';
 export { HostVoice } from './link/host-voice.js';
-export type {
-  AlertRow,
-  EngineCard,
-  FromNode,
-  Inner as ToNodeWords,
-  NodeCounters,
-  NodeMessage,
-  NumberedMessage,
-  ProbeCard,
-  ReadingRow,
-  ToNode,
+export {
+  type AlertRow,
+  type FromNode,
+  type Inner as ToNodeWords,
+  type NodeCounters,
+  type NodeMessage,
+  type NumberedMessage,
+  type ProbeCard,
+  parseFromNode,
+  type ReadingRow,
+  type ToNode,
 } from './link/messages.js';
-export { parseFromNode } from './link/parse-message.js';
 export { receiveFrames } from './link/receive-frames.js';
 export type { LinkSecret } from './link/seal.js';
 export { secretFile } from './link/secret-file.js';

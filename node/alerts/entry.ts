@@ -2,7 +2,7 @@ import type { MonotonicMs } from '../time/clock.js';
 import { firstActions, instructionOf } from './actions.js';
 import type { Alert } from './alert.js';
 import { alertIdOf, type Condition, severityOf } from './condition.js';
-import { type LifeEvent, type LifeState, nextLifeState } from './life-cycle.js';
+import { alertStateOf, type LifeEvent, type LifeState, nextLifeState } from './life-cycle.js';
 
 /** One alert with what the life cycle needs beside what people see. */
 export type Entry = {
@@ -58,14 +58,6 @@ export const toldOf = ({ rule, nowC }: Condition, atMs: MonotonicMs): Entry['tol
   ...(nowC !== undefined && { nowC }),
 });
 
-const seenAs: Readonly<Record<Exclude<LifeState, 'normal'>, Alert['state']>> = {
-  unacknowledged: 'unacknowledged',
-  acknowledged: 'acknowledged',
-  shelved: 'acknowledged',
-  'rectified-unacknowledged': 'rectified',
-  'rectified-acknowledged': 'rectified',
-};
-
 /** What an event of its life makes of it. */
 export function move(
   entry: Entry,
@@ -84,7 +76,7 @@ export function move(
     unacknowledgedSinceMs: becameLoud ? nowMs : entry.unacknowledgedSinceMs,
     alert: {
       ...rest,
-      state: seenAs[life],
+      state: alertStateOf(life),
       ...(life === 'unacknowledged' && silencedUntilMs !== undefined && { silencedUntilMs }),
       ...(life === 'shelved' && { shelvedUntilMs: shelvedUntilMs ?? entry.alert.shelvedUntilMs ?? nowMs }),
       ...((life === 'acknowledged' || life === 'shelved' || life === 'rectified-acknowledged') && {

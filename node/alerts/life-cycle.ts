@@ -1,3 +1,5 @@
+import type { AlertState } from './alert.js';
+
 /**
  * The life of one alert as a table: every state by every event, each cell filled on purpose.
  * After IMO MSC.302(87) 7.3 (states, silence, sight, sound), MSC.252(83) 20.2.7 and 20.2.8 (steady until rectified),
@@ -94,5 +96,16 @@ const table: Readonly<Record<LifeState, Row>> = {
     age: 'normal',
   },
 };
+
+const seenAs: Readonly<Record<Exclude<LifeState, 'normal'>, AlertState>> = {
+  unacknowledged: 'unacknowledged',
+  acknowledged: 'acknowledged',
+  shelved: 'acknowledged',
+  'rectified-unacknowledged': 'rectified',
+  'rectified-acknowledged': 'rectified',
+};
+
+/** What a person sees of a state of its life. */
+export const alertStateOf = (life: Exclude<LifeState, 'normal'>): AlertState => seenAs[life];
 
 export const nextLifeState = (state: LifeState, event: LifeEvent): LifeState => table[state][event];

@@ -1,5 +1,16 @@
-import { enginesOf, enginesSchema } from '../kit/engines.js';
-import type { EngineCard } from './messages.js';
+import { z } from 'zod';
+import { engineKinds, enginesOf, enginesSchema } from '../kit/engines.js';
+
+/** What a node says of an engine. */
+export const engineCardSchema = z.object({
+  id: z.string(),
+  name: z.string(),
+  shortName: z.string(),
+  kind: z.enum(engineKinds),
+  /** The engines it is compared with. */
+  alike: z.array(z.string()).readonly(),
+});
+export type EngineCard = Readonly<z.infer<typeof engineCardSchema>>;
 
 /** The engines of a kit as a host needs them. */
 export const engineCards = ({ engines, alike }: ReturnType<typeof enginesOf>): EngineCard[] =>

@@ -2,8 +2,7 @@ import type { Duplex } from 'node:stream';
 import type { AlertCommand, CommandAnswer as GuardAnswer } from '../alerts/alert.js';
 import { encodeFrame } from './frame.js';
 import type { FrameRing } from './frame-ring.js';
-import { type FromNode, type Inner, linkProtocol } from './messages.js';
-import { parseInner, parseToNode } from './parse-message.js';
+import { type FromNode, type Inner, linkProtocol, parseInner, parseToNode } from './messages.js';
 import { receiveFrames } from './receive-frames.js';
 import { type LinkSecret, newNonce, nodeProof, sameProof, sealOf, type Talk } from './seal.js';
 

@@ -3,7 +3,7 @@ import { firstEngineCards } from '../../../node/index.js';
 import { encodeFrame } from '../../../node/link/frame.js';
 import { LinkServer } from '../../../node/link/link-server.js';
 import type { AlertRow } from '../../../node/link/messages.js';
-import { parseInner, parseToNode } from '../../../node/link/parse-message.js';
+import { parseInner, parseToNode } from '../../../node/link/messages.js';
 import { receiveFrames } from '../../../node/link/receive-frames.js';
 import { card, reading, startAt } from '../../host/store/made-readings.js';
 

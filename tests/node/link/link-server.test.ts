@@ -5,7 +5,7 @@ import { encodeFrame } from '../../../node/link/frame.js';
 import { HostVoice } from '../../../node/link/host-voice.js';
 import { LinkServer, parseListenAddress } from '../../../node/link/link-server.js';
 import type { FromNode, Inner, NodeMessage } from '../../../node/link/messages.js';
-import { parseFromNode } from '../../../node/link/parse-message.js';
+import { parseFromNode } from '../../../node/link/messages.js';
 import { receiveFrames } from '../../../node/link/receive-frames.js';
 import { newSecret } from '../../../node/link/seal.js';
 

@@ -2,7 +2,7 @@ import { expect, test } from 'vitest';
 import type { Alert } from '../../../node/alerts/alert.js';
 import { settingsFromKit } from '../../../node/guard/settings-from-kit.js';
 import type { AlertRow, FromNode, NodeMessage, ReadingRow } from '../../../node/link/messages.js';
-import { parseFromNode, parseToNode } from '../../../node/link/parse-message.js';
+import { parseFromNode, parseToNode } from '../../../node/link/messages.js';
 import { alertRow, probeCards, readingRow } from '../../../node/link/rows.js';
 import { asMonotonicMs, asWallMs } from '../../../node/time/clock.js';
 import { kitWith, ntcOn } from '../kit-with.js';

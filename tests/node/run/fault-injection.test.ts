@@ -3,7 +3,7 @@ import { connect } from 'node:net';
 import { join } from 'node:path';
 import { afterEach, expect, test, vi } from 'vitest';
 import { HostVoice } from '../../../node/link/host-voice.js';
-import { parseFromNode } from '../../../node/link/parse-message.js';
+import { parseFromNode } from '../../../node/link/messages.js';
 import { receiveFrames } from '../../../node/link/receive-frames.js';
 import { type Breaking, BrokenSystem, type Operation } from './broken-system.js';
 import { coolC, hotC, SimpleBoat, simpleKit } from './simple-boat.js';
