@@ -35,7 +35,7 @@ describe.each(['shipped', 'blocked'] as const)('with the font %s', (font) => {
     page = await (await house.context()).newPage();
     if (font === 'blocked') await blockFont(page);
     await page.goto(house.url);
-    await page.getByText(/^live$/).waitFor(patient);
+    await page.getByText(/^Live$/).waitFor(patient);
   });
   afterAll(() => page.context().close());
 
