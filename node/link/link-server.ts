@@ -213,7 +213,8 @@ export const parseListenAddress = (address: string): { host: string; port: numbe
 
 const bound = (server: Server, host: string, port: number, address: string): Promise<void> =>
   new Promise((resolve, reject) => {
-    server.once('error', (cause: NodeJS.ErrnoException) => {
+    // Heard for ever: what goes wrong with one connection later must not end the guard.
+    server.on('error', (cause: NodeJS.ErrnoException) => {
       reject(
         cause.code === 'EADDRINUSE'
           ? new NodeError(

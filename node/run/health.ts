@@ -73,7 +73,8 @@ export const openHealth = (address: string | undefined, look: () => Health, noti
 
 const listening = (server: Server, host: string, port: number, address: string): Promise<void> =>
   new Promise((resolve, reject) => {
-    server.once('error', (cause) =>
+    // Heard for ever: what goes wrong with one connection later must not end the guard.
+    server.on('error', (cause) =>
       reject(
         new NodeError(
           'health-could-not-open',
