@@ -8,6 +8,9 @@ const reading = {
   speedRpm: ['elbowroom_speed_rpm', 'Last speed of an engine'],
 } as const;
 
+/** As over MQTT: a reading of more than this is not the present any more. */
+const staleAfterMs = 10_000;
+
 /**
  * The present in the OpenMetrics text format at `/metrics`, gathered when it is asked for. A probe without a reading has
  * no sample and `elbowroom_reading_good` 0, so that what is missing is never drawn as what was.
@@ -27,7 +30,7 @@ export const metricsRoutes = (app: FastifyInstance, live: Pick<LiveSource, 'node
     ]);
     const up = gauge('elbowroom_node_connected', '1 while the node is connected', ['node']);
     const alerts = gauge('elbowroom_active_alerts', 'Alerts whose condition is active', ['node', 'priority']);
-    for (const { node, connected, latest, alerts: rows } of live.nodes()) {
+    for (const { node, connected, latest, ageMs, alerts: rows } of live.nodes()) {
       up.set({ node }, connected ? 1 : 0);
       for (const priority of ['alarm', 'warning', 'caution'] as const)
         alerts.set(
@@ -35,7 +38,8 @@ export const metricsRoutes = (app: FastifyInstance, live: Pick<LiveSource, 'node
           rows.filter((a) => a.priority === priority && a.state !== 'rectified').length,
         );
       for (const row of latest) {
-        const isGood = connected && row.quality === 'good';
+        const isFresh = connected && (ageMs[row.probe] ?? Number.POSITIVE_INFINITY) <= staleAfterMs;
+        const isGood = isFresh && row.quality === 'good';
         good.set({ node, probe: row.probe }, isGood ? 1 : 0);
         if (!isGood) continue;
         for (const [key, metric] of values) {

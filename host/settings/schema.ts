@@ -15,6 +15,8 @@ const nmeaName = z
   .string()
   .regex(/^[A-Za-z0-9 _.-]{1,20}$/, 'up to 20 letters, digits, spaces, dots, hyphens, underscores');
 
+const loopback = (host: string) => /^(localhost|::1|\[::1\]|127\..*)$/.test(host);
+
 const nmea = z.strictObject({
   /** Who talks: YX is a transducer, II integrated instruments; some displays listen to II alone. */
   talker: z
@@ -36,25 +38,38 @@ const webhook = z.strictObject({
 });
 
 /** Plain text to an address of one's own, with headers that a push relay understands. */
-const plainPost = z.strictObject({
-  url: z.url({ protocol: /^https?$/, error: 'an http:// or https:// address' }),
-  /** `{subject}` and `{priority}` are filled in. */
-  headers: z
-    .record(z.string().regex(/^[A-Za-z0-9-]{1,60}$/, 'a header name such as Title'), z.string().max(200))
-    .default({ Title: '{subject}', Priority: '{priority}' }),
-  /** File with header lines that are secret, such as `Authorization: Bearer ...`, relative to host.yaml. */
-  secretHeadersFile: z.string().min(1).optional(),
-  /** What `{priority}` becomes. */
-  priorities: z
-    .strictObject({
-      alarm: z.string().default('urgent'),
-      warning: z.string().default('high'),
-      caution: z.string().default('default'),
-      none: z.string().default('low'),
-    })
-    .default({ alarm: 'urgent', warning: 'high', caution: 'default', none: 'low' }),
-  timeoutS: z.number().min(1).max(60).default(15),
-});
+const plainPost = z
+  .strictObject({
+    url: z.url({ protocol: /^https?$/, error: 'an http:// or https:// address' }),
+    /** `{subject}` and `{priority}` are filled in. */
+    headers: z
+      .record(z.string().regex(/^[A-Za-z0-9-]{1,60}$/, 'a header name such as Title'), z.string().max(200))
+      .default({ Title: '{subject}', Priority: '{priority}' }),
+    /** File with header lines that are secret, such as `Authorization: Bearer ...`, relative to host.yaml. */
+    secretHeadersFile: z.string().min(1).optional(),
+    /** What `{priority}` becomes. */
+    priorities: z
+      .strictObject({
+        alarm: z.string().default('urgent'),
+        warning: z.string().default('high'),
+        caution: z.string().default('default'),
+        none: z.string().default('low'),
+      })
+      .default({ alarm: 'urgent', warning: 'high', caution: 'default', none: 'low' }),
+    timeoutS: z.number().min(1).max(60).default(15),
+  })
+  .superRefine((value, context) => {
+    if (
+      value.secretHeadersFile !== undefined &&
+      value.url.startsWith('http:') &&
+      !loopback(new URL(value.url).hostname)
+    )
+      context.addIssue({
+        code: 'custom',
+        path: ['url'],
+        message: 'http: would send the secret headers readable by anyone on the way; use https:',
+      });
+  });
 
 const mqtt = z
   .strictObject({
@@ -73,6 +88,14 @@ const mqtt = z
     caFile: z.string().min(1).optional(),
   })
   .superRefine((value, context) => {
+    const { username, password } = new URL(value.url);
+    if (username !== '' || password !== '')
+      context.addIssue({
+        code: 'custom',
+        path: ['url'],
+        message:
+          'a name or password does not belong in the address, which is shown; use user and passwordFile',
+      });
     if (
       value.passwordFile !== undefined &&
       value.url.startsWith('mqtt:') &&
@@ -85,7 +108,6 @@ const mqtt = z
       });
   });
 
-const loopback = (host: string) => host === 'localhost' || host === '::1' || /^127\./.test(host);
 const address = z.email({ error: 'an e-mail address such as skipper@example.org' });
 
 const mail = z

@@ -1,3 +1,4 @@
+import { setTimeout as pause } from 'node:timers/promises';
 import { connect, type IClientOptions } from 'mqtt';
 import type { LiveSource, NodeNow } from '../../live/live-source.js';
 import type { RunningOutput } from '../../live/output-status.js';
@@ -17,6 +18,7 @@ export type MqttOptions = {
   readonly ca?: string | undefined;
 };
 
+const goodbyeWithinMs = 2_000;
 const protocolVersions = { '3.1.1': 4, '5': 5 } as const;
 
 /** What is in flight when a connection breaks is not kept: on the next one the present is published whole. */
@@ -100,6 +102,11 @@ export const startMqtt = (
       for (const node of live.nodes()) publishAlerts(node);
     }),
   ];
+  const sayOffline = (): Promise<boolean> =>
+    client.publishAsync(`${topic}/available`, 'offline', { qos: 1, retain: true }).then(
+      () => true,
+      () => false,
+    );
   const timer = setInterval(publishReadings, everyS * 1000);
   timer.unref();
   return {
@@ -116,9 +123,9 @@ export const startMqtt = (
     stop: async () => {
       clearInterval(timer);
       for (const stop of stopListening) stop();
-      if (client.connected)
-        await client.publishAsync(`${topic}/available`, 'offline', { qos: 1, retain: true });
-      await client.endAsync(!client.connected);
+      // A broker that takes nothing any more would hold the host back for ever; the last will says the same as we do.
+      const said = client.connected && (await Promise.race([sayOffline(), pause(goodbyeWithinMs, false)]));
+      await client.endAsync(!said);
     },
   };
 };
