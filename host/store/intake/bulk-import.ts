@@ -38,12 +38,13 @@ export class BulkDoor {
     return this.whole(() => {
       const total = { added: 0, already: 0, differing: 0 };
       for (const { name, node, rate, rows } of batches) {
-        const found = rows.map(rowValue).find((value) => value !== undefined);
-        if (found && !names.takes(names.ofImport(name, node), found.quantity))
-          throw new StoreError(
-            'other-quantity',
-            `${name} has readings of another quantity than ${found.quantity}. Give the probe in the file another id.`,
-          );
+        const found = new Set(rows.flatMap((row) => rowValue(row)?.quantity ?? []));
+        for (const quantity of found)
+          if (found.size > 1 || !names.takes(names.ofImport(name, node), quantity))
+            throw new StoreError(
+              'other-quantity',
+              `${name} has readings of another quantity than ${quantity}. Give the probe in the file another id.`,
+            );
         const series = names.seriesOf(names.ofImport(name, node), rate);
         const columns = columnsFromRows(rows, (certificate) => names.certificateId(certificate));
         const taken = this.history.add(series, columns);

@@ -47,6 +47,14 @@ it('refuses a temperature under the id of a pressure probe, and counts it', () =
   store.close();
 });
 
+it('refuses an import that holds two quantities under one id, and keeps nothing of it', () => {
+  const store = openStore(freshFolder(), systemClock);
+  const rows = [pump(0, 50), { ...reading('port-pump', startAt + 1000) }];
+  expect(() => store.addRows([{ name: 'port-pump', rate: 'second', rows }])).toThrow(/another quantity/);
+  expect(store.about().readings).toBe(0);
+  store.close();
+});
+
 it('a probe that was missing at first may still turn out to measure pressure', () => {
   const store = openStore(freshFolder(), systemClock);
   const next = numbering();
