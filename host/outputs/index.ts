@@ -62,26 +62,35 @@ export const startOutputs = ({ settings, dataDir, live, clock, log }: OutputsOpt
   };
 };
 
-/** All recipients of messages, with their secrets read. Throws SettingsError. */
+/** All recipients of messages, with their secrets read, each under a name of its own. Throws SettingsError. */
 export const destinationsOf = (
   { webhooks, plainPosts, mail }: MessageSettings,
   dataDir: string,
   clock: Clock,
-): readonly Destination[] => [
-  ...webhooks.map(({ secretFile, ...to }, index) => {
-    const setting = `messages.webhooks[${index}].secretFile`;
-    return webhookDestination(
-      { ...to, secret: readNamedFile(dataDir, secretFile, { setting, secret: true, webhook: true }) },
-      clock,
-    );
-  }),
-  ...plainPosts.map(({ secretHeadersFile, ...to }, index) => {
-    const setting = `messages.plainPosts[${index}].secretHeadersFile`;
-    const secretHeaders = readHeaderLines(dataDir, secretHeadersFile, setting);
-    return plainPostDestination({ ...to, ...(secretHeaders && { secretHeaders }) });
-  }),
-  ...(mail ? [mailDestination(withFiles(mail, dataDir))] : []),
-];
+): readonly Destination[] =>
+  numbered([
+    ...webhooks.map(({ secretFile, ...to }, index) => {
+      const setting = `messages.webhooks[${index}].secretFile`;
+      return webhookDestination(
+        { ...to, secret: readNamedFile(dataDir, secretFile, { setting, secret: true, webhook: true }) },
+        clock,
+      );
+    }),
+    ...plainPosts.map(({ secretHeadersFile, ...to }, index) => {
+      const setting = `messages.plainPosts[${index}].secretHeadersFile`;
+      const secretHeaders = readHeaderLines(dataDir, secretHeadersFile, setting);
+      return plainPostDestination({ ...to, ...(secretHeaders && { secretHeaders }) });
+    }),
+    ...(mail ? [mailDestination(withFiles(mail, dataDir))] : []),
+  ]);
+
+/** Two topics of one relay have one host, so one name: their waiting messages must not share a folder. */
+const numbered = (destinations: readonly Destination[]): readonly Destination[] =>
+  destinations.map((destination, index) => {
+    const { name } = destination;
+    const before = destinations.slice(0, index).filter((other) => other.name === name).length;
+    return before === 0 ? destination : { ...destination, name: `${name} (${before + 1})` };
+  });
 
 const withFiles = ({ passwordFile, caFile, ...mail }: MailSettings, dataDir: string) => {
   const read = (name: string, setting: string, secret: boolean) =>

@@ -6,12 +6,25 @@ const id = 'host-outputs:not-delivered';
 /** One lost packet is the sea's business; so many failures without a success since are the owner's. */
 export const worthTelling = 5;
 
-/** Makes an output that keeps failing an alert of the host, named with its reason, and ends it when one gets through. */
+/**
+ * Gives what is to be called with every output's counts: it makes an output that keeps failing an alert of the host,
+ * named with its reason, and ends it when one gets through.
+ */
 export const watchOutputs = (
-  statuses: readonly OutputStatus[],
   own: Pick<HostAlerts, 'raise' | 'clear'>,
-): void => {
-  const failing = statuses.filter((s) => s.failed >= worthTelling && s.lastError !== undefined);
+): ((statuses: readonly OutputStatus[]) => void) => {
+  /** By name: what had been sent, and what had failed when that last grew. */
+  const successes = new Map<string, { readonly sent: number; readonly failed: number }>();
+  const isFailing = ({ name, sent, failed, lastError }: OutputStatus): boolean => {
+    const last = successes.get(name) ?? { sent: 0, failed: 0 };
+    if (sent > last.sent) successes.set(name, { sent, failed });
+    const failedSince = sent > last.sent ? 0 : failed - last.failed;
+    return failedSince >= worthTelling && lastError !== undefined;
+  };
+  return (statuses) => tell(statuses.filter(isFailing), own);
+};
+
+const tell = (failing: readonly OutputStatus[], own: Pick<HostAlerts, 'raise' | 'clear'>): void => {
   if (failing.length === 0) {
     own.clear(id);
     return;

@@ -59,11 +59,13 @@ export const runHost = async (options: HostOptions): Promise<RunningHost> => {
       : secretFile(options.linkSecret, (why) => log.warn(why));
   const link = startLinkOrClose(store, () => startLink({ addresses: nodes, store, live, clock, secret }));
   let outputs: RunningOutput | undefined;
+  const watchTheStore = watchStore(store, live, log);
+  const watchTheOutputs = watchOutputs(live.own);
   const tick = setInterval(() => {
     for (const part of [
       () => store.intake.tick(),
-      () => watchStore(store, live, log),
-      () => watchOutputs(outputs?.status() ?? [], live.own),
+      watchTheStore,
+      () => watchTheOutputs(outputs?.status() ?? []),
     ])
       try {
         part();
@@ -134,23 +136,28 @@ const startLinkOrClose = <T>(store: Store, start: () => T): T => {
   }
 };
 
-/** The store's trouble is an alert like any other: shown, explained, and gone when it is over. */
-const watchStore = (store: Store, live: Live, log: Logger): void => {
+/** The store's trouble is an alert like any other: shown, explained, and gone when it is over. Logged once each time. */
+const watchStore = (store: Store, live: Live, log: Logger): (() => void) => {
   const id = 'host-store:cannot-write';
-  const trouble = store.intake.trouble();
-  if (!trouble) {
-    live.own.clear(id);
-    return;
-  }
-  log.error(trouble.message);
-  live.own.raise({
-    id,
-    rule: 'store-cannot-write',
-    priority: 'warning',
-    message: trouble.message,
-    actions: [
-      'Make room on that disk, or look whether it still answers.',
-      'Nothing needs a restart: it goes on by itself.',
-    ],
-  });
+  let logged: string | undefined;
+  return () => {
+    const trouble = store.intake.trouble();
+    // The disk that is full may be the one that the log goes to.
+    if (trouble && trouble.message !== logged) log.error(trouble.message);
+    logged = trouble?.message;
+    if (!trouble) {
+      live.own.clear(id);
+      return;
+    }
+    live.own.raise({
+      id,
+      rule: 'store-cannot-write',
+      priority: 'warning',
+      message: trouble.message,
+      actions: [
+        'Make room on that disk, or look whether it still answers.',
+        'Nothing needs a restart: it goes on by itself.',
+      ],
+    });
+  };
 };

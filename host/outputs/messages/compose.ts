@@ -51,13 +51,20 @@ const reported = (scene: Scene, change: Change): string => {
   return lines.join('\n');
 };
 
-const readingLine = (degrees: Degrees, { name, temperatureC, quality, minC, maxC }: ProbeNow): string => {
-  const now = temperatureC === undefined ? `no reading (${quality})` : pointText(degrees, temperatureC);
+const valueText = (degrees: Degrees, { temperatureC, pressureKpa, speedRpm, quality }: ProbeNow): string => {
+  if (temperatureC !== undefined) return pointText(degrees, temperatureC);
+  if (pressureKpa !== undefined) return `${pressureKpa.toFixed(0)} kPa`;
+  if (speedRpm !== undefined) return `${speedRpm.toFixed(0)} rpm`;
+  return `no reading (${quality})`;
+};
+
+const readingLine = (degrees: Degrees, probe: ProbeNow): string => {
+  const { name, minC, maxC } = probe;
   const span =
     minC === undefined || maxC === undefined
       ? ''
       : `   ${degrees.point(minC).toFixed(1)} to ${pointText(degrees, maxC)}`;
-  return `  ${name}: ${now}${span}`;
+  return `  ${name}: ${valueText(degrees, probe)}${span}`;
 };
 
 const footer =

@@ -22,6 +22,8 @@ export type ProbeNow = {
   readonly name: string;
   readonly at?: number;
   readonly temperatureC?: number;
+  readonly pressureKpa?: number;
+  readonly speedRpm?: number;
   readonly quality: string;
   /** Coldest and hottest since the last sign of life. */
   readonly minC?: number;

@@ -38,8 +38,9 @@ export type OutboxOptions = {
 };
 
 /**
- * Messages that wait for one destination, each a file, so that a restart or a power cut loses none.
- * `turn` tries the first that is due; one attempt at a time, in the order they were written.
+ * Messages that wait for one destination, each a file, so that a restart or a power cut loses none. On a disk that is full
+ * or read-only they wait in memory all the same: then a restart may lose or repeat one, and a message is never sent over and
+ * over. `turn` tries the first that is due; one attempt at a time, in the order they were written.
  */
 export class MessageOutbox {
   readonly #options: OutboxOptions;
@@ -57,7 +58,7 @@ export class MessageOutbox {
     for (const name of readdirSync(options.folder).sort()) this.#recall(name);
   }
 
-  /** On disk when it returns. */
+  /** On disk when it returns, where the disk takes it. */
   add(message: Message): void {
     const now = this.#options.nowMs();
     while (this.#entries.size >= mostEntries)
@@ -134,13 +135,23 @@ export class MessageOutbox {
   }
 
   #keep(entry: Entry): void {
-    writeFileAtomic(this.#path(entry.message.id), JSON.stringify(entry));
     this.#entries.set(entry.message.id, entry);
+    this.#onDisk(entry.message.id, (path) => writeFileAtomic(path, JSON.stringify(entry)));
   }
 
   #forget(id: string): void {
-    rmSync(this.#path(id), { force: true });
     this.#entries.delete(id);
+    this.#onDisk(id, (path) => rmSync(path, { force: true }));
+  }
+
+  #onDisk(id: string, change: (path: string) => void): void {
+    try {
+      change(this.#path(id));
+    } catch (error) {
+      this.#options.log(
+        `${this.#options.destination.name}: message ${id} is in memory only, its file is not as it is: ${(error as Error).message}`,
+      );
+    }
   }
 
   #recall(name: string): void {

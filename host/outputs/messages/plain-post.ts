@@ -41,8 +41,8 @@ export const plainPostDestination = (to: PlainPost): Destination => ({
     const filled = (value: string) =>
       headerValue(
         value
-          .replaceAll('{subject}', message.subject)
-          .replaceAll('{priority}', to.priorities[priorityOf(message)]),
+          .replaceAll('{priority}', () => to.priorities[priorityOf(message)])
+          .replaceAll('{subject}', () => message.subject),
       );
     const answer = await fetch(to.url, {
       method: 'POST',

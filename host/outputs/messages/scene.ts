@@ -31,6 +31,13 @@ export class Extremes {
 /** Older than this a temperature is not "now". */
 const staleMs = 10_000;
 
+/** The value alone, under its own name. */
+const measured = ({ temperatureC, pressureKpa, speedRpm }: ReadingRow) => ({
+  ...(temperatureC !== undefined && { temperatureC }),
+  ...(pressureKpa !== undefined && { pressureKpa }),
+  ...(speedRpm !== undefined && { speedRpm }),
+});
+
 const probeNow = (node: NodeNow, probe: NodeNow['probes'][number], extremes: Extremes): ProbeNow => {
   const row = node.latest.find((reading) => reading.probe === probe.id);
   const fresh =
@@ -41,9 +48,7 @@ const probeNow = (node: NodeNow, probe: NodeNow['probes'][number], extremes: Ext
     name: probe.name,
     quality: row === undefined ? 'no-answer' : fresh ? row.quality : 'stale',
     ...(row === undefined ? {} : { at: row.at }),
-    ...(fresh && row.quality === 'good' && row.temperatureC !== undefined
-      ? { temperatureC: row.temperatureC }
-      : {}),
+    ...(fresh && row.quality === 'good' && measured(row)),
     ...extremes.of(node.node, probe.id),
   };
 };

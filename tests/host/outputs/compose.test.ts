@@ -61,6 +61,16 @@ describe('the words', () => {
     expect(message.readings[0]).toMatchObject({ temperatureC: 76.24, minC: 18 });
   });
 
+  it('give a pressure and a speed in their own units, and not as readings that are missing', () => {
+    const at = { node: 'n', quality: 'good' };
+    const readings = [
+      { ...at, probe: 'port-pump', name: 'Port pump', pressureKpa: 41.6 },
+      { ...at, probe: 'port-speed', name: 'Port speed', speedRpm: 2201.7 },
+    ];
+    const { text } = composeSignOfLife({ ...scene, readings }, '08:00', 'id');
+    expect(text).toContain('  Port pump: 42 kPa\n  Port speed: 2202 rpm\n');
+  });
+
   it('cannot be made to break a mail header', () => {
     const message = composeChanges(scene, [change({ message: 'hot\r\nBcc: somebody@example.org' })], 0, 'id');
     expect(message.subject).not.toMatch(/[\r\n]/);

@@ -48,6 +48,12 @@ describe('temperatures for the instruments aboard', () => {
     ]);
   });
 
+  it('are those of thermometers: a pressure is no temperature without a value', () => {
+    const pump = { ...probe('port-pump'), quantity: 'pressure' as const };
+    const sent = temperaturesToSend([node({ probes: [pump, probe('sea')] })], {});
+    expect(sent.map((m) => m.id)).toEqual(['sea']);
+  });
+
   it('bear the name the owner chose', () => {
     expect(temperaturesToSend([node()], { 'port-elbow': 'Elbow P' })[0]?.id).toBe('Elbow P');
   });

@@ -1,4 +1,4 @@
-import { mkdtempSync, readdirSync, rmSync, writeFileSync } from 'node:fs';
+import { mkdirSync, mkdtempSync, readdirSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterEach, describe, expect, it } from 'vitest';
@@ -68,6 +68,23 @@ describe('messages that wait', () => {
     expect(delivered).toEqual(['a']);
     expect(box.status()).toMatchObject({ sent: 1, failed: 2, waiting: 0, dropped: 0 });
     expect(box.status().lastError).toBeUndefined();
+  });
+
+  it('are sent once and no more where the disk takes no change, as when it has become read-only', async () => {
+    const { destination, delivered } = failing(1);
+    const { box, path, time, words } = outbox(destination);
+    box.add(message({ id: 'a' }));
+    // Neither can be written or removed: a folder that is no file stands in for each message.
+    rmSync(path, { recursive: true });
+    for (const id of ['a', 'b']) mkdirSync(join(path, `${id}.json`, 'full'), { recursive: true });
+    box.add(message({ id: 'b' }));
+    for (let turn = 0; turn < 5; turn++) {
+      await box.turn();
+      time.now += 20_000;
+    }
+    expect(delivered).toEqual(['a', 'b']);
+    expect(box.status()).toMatchObject({ sent: 2, failed: 1, waiting: 0, dropped: 0 });
+    expect(words.join('\n')).toContain('message a is in memory only');
   });
 
   it('outlive a restart, in order', async () => {

@@ -42,6 +42,18 @@ describe('a message as plain text', () => {
     });
   });
 
+  it('has the subject as it is, also where it holds what a replacement would take for a pattern', async () => {
+    const { close, url, heard } = await webhookServer([{ status: 200 }]);
+    cleaning.push(close);
+    await plainPostDestination({
+      url,
+      headers: { Title: '{subject}' },
+      priorities: { alarm: '5', warning: '4', caution: '3', none: '2' },
+      timeoutS: 5,
+    }).deliver({ ...message(), subject: "The $& $$ {priority} $' boat" });
+    expect(heard[0]?.headers.title).toBe("The $& $$ {priority} $' boat");
+  });
+
   it('is not taken when the relay refuses it, so that it is tried again', async () => {
     const { close, url } = await webhookServer([{ status: 503 }]);
     cleaning.push(close);

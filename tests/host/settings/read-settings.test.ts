@@ -72,6 +72,16 @@ describe('host.yaml', () => {
       /readable by anyone/,
     ],
     [
+      'a broker address that holds a password',
+      'settings: 1\nmqtt:\n  url: "mqtts://u:p@broker.example.org"\n',
+      /line 3.*user and passwordFile/s,
+    ],
+    [
+      'secret headers in clear',
+      'settings: 1\nmessages:\n  plainPosts: [{ url: "http://push.example.org/boat", secretHeadersFile: h }]\n',
+      /readable by anyone/,
+    ],
+    [
       'an ftp address',
       'settings: 1\nmessages:\n  webhooks: [{ url: "ftp://example.org", secretFile: s }]\n',
       /http:\/\/ or https:\/\//,
@@ -107,6 +117,17 @@ describe('a file that host.yaml names', () => {
 });
 
 describe('outputs from settings', () => {
+  it('two recipients at one host have names of their own, so that neither loses what waits for the other', () => {
+    const { messages } = read(
+      'settings: 1\nmessages:\n  plainPosts: [{ url: "https://push.example.org/a" }, { url: "https://push.example.org/b" }]\n',
+    );
+    if (!messages) throw new Error('no messages');
+    expect(destinationsOf(messages, folder, systemClock).map(({ name }) => name)).toEqual([
+      'plain text to push.example.org',
+      'plain text to push.example.org (2)',
+    ]);
+  });
+
   it('are as many as were named, each with its own name', async () => {
     write('hook', 'twenty-four bytes or more');
     write('password', 'p');
