@@ -41,7 +41,7 @@ export function instructionOf(condition: Condition): string {
     case 'board':
       return 'Watch the engines’ gauges';
     case 'set-up':
-      return 'Read it when moored';
+      return rule === 'set-up-unguarded' ? 'Watch its own gauges' : 'Read it when moored';
   }
 }
 

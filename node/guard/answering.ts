@@ -4,6 +4,7 @@ import { type ChannelState, slopeCPerS } from './channel.js';
 import { hasAnswered } from './detached-probe.js';
 import type { ElbowState } from './elbow.js';
 import type { EngineState } from './engine.js';
+import { surelyRuns } from './may-run.js';
 import type { ProbeSettings } from './settings.js';
 
 /**
@@ -77,13 +78,18 @@ function followsGas(
   return Math.abs(gasK) >= gasMovesK && elbowK >= answersK && elbowK >= answersPart * Math.abs(gasK);
 }
 
-const surelyRuns = ({ run, exhaust }: EngineState): boolean =>
-  run.phase === 'running' || (run.phase === 'unsure' && exhaust !== undefined && exhaust.c > 100);
-
-/** Whether it has said the very same, to the last digit, for too long on an engine that runs. */
-export const standsStill = ({ still }: ChannelState, engine: EngineState, nowMs: number): boolean =>
+/**
+ * Whether it has said the very same, to the last digit, for too long on an engine that runs; or, where nothing says
+ * whether it runs, while it is `warm`: an elbow that cools does not stay the same either.
+ */
+export const standsStill = (
+  { still }: ChannelState,
+  engine: EngineState,
+  warm: boolean,
+  nowMs: number,
+): boolean =>
   still !== undefined &&
-  surelyRuns(engine) &&
+  (surelyRuns(engine) || (warm && engine.run.phase === 'unsure')) &&
   Math.min((nowMs - still.sinceMs) / 1000, engine.run.forS) > stillForS;
 
 /** Asks for a change of throttle: sight only, until it has been asked in vain for as long again. */

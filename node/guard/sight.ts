@@ -1,5 +1,5 @@
 import type { Condition } from '../alerts/condition.js';
-import { allEngines } from '../kit/engines.js';
+import { allEngines, type Engine } from '../kit/engines.js';
 import type { ProbeId } from '../reading/reading.js';
 import type { MonotonicMs } from '../time/clock.js';
 import {
@@ -11,9 +11,9 @@ import {
   unprovenProbe,
 } from './answering.js';
 import { believedC, type ChannelState, faultOf, isSettling, slopeCPerS } from './channel.js';
-import { type EngineState, type EngineStates, engineStateOf } from './engine.js';
-import { isCold } from './exhaust-memory.js';
+import { type EngineStates, engineStateOf } from './engine.js';
 import { doubtOf } from './faults.js';
+import { isWarmElbow, mayRun, mayRunUnseen, stepGasDenies, surelyRuns } from './may-run.js';
 import { firstProbeState, type ProbeState } from './probe-state.js';
 import { showsPressure } from './pump-sight.js';
 import { arrangementOf, engineSaid, type GuardSettings, type ProbeSettings } from './settings.js';
@@ -25,6 +25,8 @@ import { arrangementOf, engineSaid, type GuardSettings, type ProbeSettings } fro
  */
 export type Sight = {
   readonly probes: Readonly<Record<ProbeId, ProbeSight>>;
+  /** How long the gas of each engine has denied an input that says stopped, s. */
+  readonly gasDeniesS: Readonly<Record<Engine, number>>;
   /** Counts the starts of this guard: a person who knew of a blindness is asked again after each. */
   readonly watch: number;
 };
@@ -38,11 +40,12 @@ type ProbeSight = {
 
 const unknown: ProbeSight = { unseenS: 0, lost: false, answering: answeringAtRest };
 
-export const firstSight: Sight = { probes: {}, watch: 1 };
+export const firstSight: Sight = { probes: {}, gasDeniesS: {}, watch: 1 };
 
 /** After a start what is seen is found out again; how long a probe has gone without proof goes on. */
 export const resumedSight = (remembered: Sight | undefined): Sight => ({
   watch: (remembered?.watch ?? 0) + 1,
+  gasDeniesS: {},
   probes: Object.fromEntries(
     Object.entries(remembered?.probes ?? {}).map(([id, { answering }]) => [
       id,
@@ -71,10 +74,6 @@ const warmThroughS = 120;
 export const showsCooling = ({ place }: ProbeSettings): boolean =>
   place === 'wet-elbow' || place === 'raw-water-pressure';
 
-/** An engine that runs, or may: where nobody knows, only cold exhaust gas says that it does not. */
-export const mayRun = ({ run, exhaust }: EngineState): boolean =>
-  run.phase === 'running' || (run.phase === 'unsure' && !(exhaust && isCold(exhaust) && exhaust.c < 80));
-
 type Scene = {
   readonly probes: Readonly<Record<ProbeId, ProbeState>>;
   readonly engines: EngineStates;
@@ -101,7 +100,13 @@ export function stepSight(before: Sight, scene: Scene, dtS: number): Sight {
         : Math.min(seenAfterS, unseenS + dtS);
     probes[probe.id] = { unseenS: nextS, lost: lost ? nextS > 0 : nextS >= unseenAfterS, answering };
   }
-  return { ...before, probes };
+  const gasDeniesS = Object.fromEntries(
+    scene.settings.engines.map(({ id }) => [
+      id,
+      stepGasDenies(before.gasDeniesS[id] ?? 0, engineStateOf(scene.engines, id), dtS),
+    ]),
+  );
+  return { ...before, probes, gasDeniesS };
 }
 
 /** Whether this probe showed its engine's cooling in this pass. */
@@ -118,9 +123,12 @@ function isSeen(probe: ProbeSettings, scene: Scene, answering: Answering): boole
 const isUnproven = ({ unprovenS }: Answering, { settings }: Scene): boolean =>
   unprovenS >= 2 * (settings.proofEveryS ?? standardProofS);
 
-const isStill = ({ id, engine }: ProbeSettings, { probes, engines, nowMs }: Scene): boolean =>
-  engine !== allEngines &&
-  standsStill((probes[id] ?? firstProbeState).channel, engineStateOf(engines, engine), nowMs);
+function isStill({ id, engine }: ProbeSettings, scene: Scene): boolean {
+  if (engine === allEngines) return false;
+  const { channel } = scene.probes[id] ?? firstProbeState;
+  const warm = channel.fastC !== undefined && isWarmElbow(channel.fastC, scene);
+  return standsStill(channel, engineStateOf(scene.engines, engine), warm, scene.nowMs);
+}
 
 /** Colder than any water that could be in it: a wet plug or a damaged thermistor, which would hide any heat. */
 function isTooCold({ engine }: ProbeSettings, temperatureC: number, scene: Scene): boolean {
@@ -142,10 +150,11 @@ function wasWarming(probe: ProbeSettings, { probes, nowMs, awakeSinceMs }: Scene
 export function blindConditions(sight: Sight, scene: Scene): readonly Condition[] {
   const { settings, engines: states } = scene;
   return settings.engines.flatMap(({ id: engine }): readonly Condition[] => {
-    if (!mayRun(engineStateOf(states, engine))) return [];
     const eyes = settings.probes.filter((probe) => probe.engine === engine && showsCooling(probe));
     const first = eyes[0];
-    if (!first || eyes.some(({ id }) => !sight.probes[id]?.lost)) return [];
+    if (!first) return surelyRuns(engineStateOf(states, engine)) ? [withoutEyes(engine, settings)] : [];
+    if (eyes.some(({ id }) => !sight.probes[id]?.lost)) return [];
+    if (!eyes.some((eye) => mayRunUnseen(eye, scene, sight.gasDeniesS[engine] ?? 0))) return [];
     const doubts = eyes.map(
       (probe) => `${probe.name} ${doubtAbout(probe, scene, sight.probes[probe.id]?.answering)}`,
     );
@@ -168,6 +177,24 @@ export function blindConditions(sight: Sight, scene: Scene): readonly Condition[
     ];
   });
 }
+
+/**
+ * An engine that runs and on which the kit has no probe that could show its cooling. That is how its owner built it, so
+ * it sounds once at each start and stays in sight, and the heart beats for the others.
+ */
+const withoutEyes = (engine: Engine, settings: GuardSettings): Condition => ({
+  situation: 'set-up',
+  subject: `unguarded-${engine}`,
+  rule: 'set-up-unguarded',
+  priority: 'warning',
+  engine,
+  message: `Nothing guards the cooling of ${engineSaid(engine, settings)}: the kit has no elbow or pressure probe on it.`,
+  actions: [
+    'Watch its own gauges and its water outlet.',
+    'Fit a probe on its wet elbow, or take the engine out of the kit file.',
+  ],
+  evidence: { values: {}, thresholds: {} },
+});
 
 /** Probes that have had nothing to answer for long, on engines that may run: a change of throttle would show. */
 export function unprovenConditions(sight: Sight, scene: Scene): readonly Condition[] {

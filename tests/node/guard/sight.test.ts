@@ -27,6 +27,8 @@ class Watch {
   /** When something began to sound, and what. */
   readonly heard: string[] = [];
   heartStoppedS = 0;
+  /** A converter that repeats itself to the last digit. */
+  still = false;
   constructor(settings: GuardSettings) {
     this.settings = settings;
   }
@@ -77,7 +79,7 @@ class Watch {
               {
                 kind: 'measured',
                 quantity: 'temperature',
-                temperatureC: told + 0.05 * Math.sin(nowMs * 12.9898),
+                temperatureC: told + (this.still ? 0 : 0.05 * Math.sin(nowMs * 12.9898)),
                 uncertaintyC: 0.3,
               }
             : { kind: 'missing', reason: told },
@@ -240,8 +242,79 @@ describe('a blindness that was acknowledged', () => {
   });
 });
 
+describe('an elbow that is lost while the running input says stopped', () => {
+  const lostAtStop = (gasC: At) => (s: number) => ({
+    elbow: 'open' as const,
+    gas: gasC(s).gas ?? 0,
+    sea: 18,
+  });
+  const underWay = () => new Watch(one).run(100, well).run(100, well, { running: true });
+
+  it.each([
+    // One cut cable takes the elbow and the input; a fuel solenoid may also fail to stop the engine.
+    ['at cruise', 300, 31],
+    ['at idle', 150, 121],
+  ])('and whose gas does not fall %s sounds, although the input was seen to work', (_, gasC, withinS) => {
+    const watch = underWay().run(600, () => ({ elbow: 40, gas: gasC, sea: 18 }));
+    const cut = lostAtStop(() => ({ gas: gasC }));
+    watch.run(withinS - 5, cut, { running: false });
+    expect(watch.alert()).toBeUndefined();
+    expect(watch.run(20, cut, { running: false }).alert()).toMatchObject({ state: 'unacknowledged' });
+    expect(watch.heartStoppedS).toBeGreaterThan(5);
+  });
+
+  it('and whose gas cools as metal does, by 63 % in an hour, is a caution', () => {
+    const cooling = lostAtStop((s) => ({ gas: 40 + 220 * Math.exp(-s / 3600) }));
+    const watch = underWay().run(1800, cooling, { running: false });
+    expect(watch.alert()).toBeUndefined();
+    expect(watch.alert('probe-fault:elbow')?.priority).toBe('caution');
+  });
+});
+
+describe('an engine on which the kit has no probe that shows its cooling', () => {
+  const unguarded = settingsFromKit(kitWith([gas, sea], wired));
+  const cold: At = () => ({ gas: 25, sea: 18 });
+  const hot: At = () => ({ gas: 300, sea: 18 });
+
+  it('sounds three pips at each start, stays in sight, never grows, and lets the heart beat', () => {
+    const watch = new Watch(unguarded).run(60, cold, { running: false });
+    expect(watch.alerts).toEqual([]);
+    watch.run(300, hot);
+    expect(watch.alert('set-up:unguarded-port')).toMatchObject({
+      priority: 'warning',
+      state: 'unacknowledged',
+      instruction: 'Watch its own gauges',
+    });
+    watch.run(60, cold, { running: false }).run(10, hot);
+    expect(watch.heard).toEqual(['alert 60', 'quiet 62', 'alert 420', 'quiet 422']);
+    expect(watch.heartStoppedS).toBe(0);
+  });
+});
+
 describe('without a running input', () => {
   const blind = settingsFromKit(kitWith([elbow, gas, sea]));
+  const bare = settingsFromKit(kitWith([elbow, sea]));
+
+  it('a warm elbow that is lost sounds although a gas probe, perhaps fallen out, is cold; a cold elbow does not', () => {
+    const fallen: At = () => ({ elbow: 45, gas: 30, sea: 18 });
+    const lost: At = () => ({ elbow: 'open', gas: 30, sea: 18 });
+    const watch = new Watch(blind).run(100, fallen).run(26, lost);
+    expect(watch.alert()).toMatchObject({ state: 'unacknowledged' });
+    // An hour later the elbow would be cold on any engine that is stopped.
+    expect(watch.run(3700, lost).alert()?.state ?? 'gone').not.toBe('unacknowledged');
+    const moored = new Watch(blind).run(100, () => ({ elbow: 25, gas: 30, sea: 18 })).run(300, lost);
+    expect(moored.alert()).toBeUndefined();
+  });
+
+  it('and without gas an elbow that stands still while it is warm sounds after 20 min; at the water’s warmth it does not', () => {
+    const stillAt = (elbowC: number) => {
+      const watch = new Watch(bare).run(100, () => ({ elbow: elbowC, sea: 18 }));
+      watch.still = true;
+      return watch.run(1300, () => ({ elbow: elbowC, sea: 18 })).alert();
+    };
+    expect(stillAt(45)).toMatchObject({ state: 'unacknowledged' });
+    expect(stillAt(19)).toBeUndefined();
+  });
 
   it('an engine may run until its exhaust gas is cold', () => {
     const watch = new Watch(blind).run(100, () => ({ elbow: 'open', gas: 25, sea: 18 }));

@@ -42,7 +42,14 @@ test('the table of faults is what the guard does (renew with: vitest -u)', async
     ...(
       ['open', 'short', 'short-to-supply', 'no-answer', 'reversed', 'contradicting', 'canary-astray'] as const
     ).map((reason) => row(`an elbow probe is \`${reason}\`, engine running`, boat.run(lost(elbow, reason)))),
-    row('the same, engine stopped', boat.run(lost(elbow, 'open'), { running: false, from: boat.moored() })),
+    row(
+      'the same, and its running input broken with it',
+      boat.run(lost(elbow, 'open'), { running: false, from: boat.moored() }),
+    ),
+    row(
+      'the same, engine stopped',
+      boat.run((probe) => (probe === elbow ? 'open' : 18), { running: false, from: boat.moored() }),
+    ),
     row(
       'an elbow probe so loose that half of it is lost',
       long.run((probe, c, s) => (probe === elbow && s % 10 < 5 ? c + 50 * Math.sin(s * 977) : c)),
