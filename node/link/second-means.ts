@@ -1,6 +1,7 @@
 import type { Converter } from '../convert/converter.js';
 import { numbersOf, valued } from '../reading/quantity.js';
 import type { MissingReason, ProbeId, RawUnit, Reading } from '../reading/reading.js';
+import { staleAfterMs } from '../sense/senses.js';
 import type { MonotonicMs } from '../time/clock.js';
 import { roundedSignal } from './rows.js';
 
@@ -17,12 +18,16 @@ type Second = {
 /**
  * One reading a second for the link, as the mean of the electrical quantity, converted once: the temperature that is
  * stored is exactly the conversion of the raw quantity stored beside it, and noise falls with the root of the samples.
- * A second counts as measured when at least half of its samples were; otherwise its commonest reason is told.
+ * A second counts as measured when at least half of its samples were; otherwise its commonest reason is reported.
+ *
+ * A chip on a busy bus may miss a second in health. Such a second has no reading; the probe is `stale` after as long a
+ * silence as everywhere else in the node.
  */
 export class SecondMeans {
   private readonly converters: ReadonlyMap<ProbeId, Converter>;
   private seconds = new Map<ProbeId, Second>();
   private readonly lastReason = new Map<ProbeId, MissingReason>();
+  private readonly measuredAtMs = new Map<ProbeId, MonotonicMs>();
 
   constructor(converters: ReadonlyMap<ProbeId, Converter>) {
     this.converters = converters;
@@ -50,21 +55,27 @@ export class SecondMeans {
       second.missing.set(result.reason, (second.missing.get(result.reason) ?? 0) + 1);
   }
 
-  /** One reading for every probe, heard of or not, and a fresh start. */
+  /** One reading for every probe, unless it missed this second in health, and a fresh start. */
   take(nowMs: MonotonicMs): Reading[] {
     const { seconds } = this;
     this.seconds = new Map();
-    return [...this.converters].map(([probe, converter]) => {
+    return [...this.converters].flatMap(([probe, converter]): Reading[] => {
       const second = seconds.get(probe);
       const missed = second ? [...second.missing.values()].reduce((sum, count) => sum + count, 0) : 0;
       if (second && second.good > 0 && second.good >= missed) {
         this.lastReason.delete(probe);
-        return meanOf(probe, second, converter);
+        const mean = meanOf(probe, second, converter);
+        this.measuredAtMs.set(probe, mean.readAtMs);
+        return [mean];
       }
-      // A chip that is asked only every other second has said nothing new: its last word stands.
-      const reason = second ? commonest(second.missing) : (this.lastReason.get(probe) ?? 'stale');
+      const lastReason = this.lastReason.get(probe);
+      const measuredAtMs = this.measuredAtMs.get(probe);
+      if (!second && lastReason === undefined && measuredAtMs !== undefined)
+        if (nowMs - measuredAtMs <= staleAfterMs) return [];
+      // A chip that is asked only every other second has said nothing new: its last reason remains.
+      const reason = second ? commonest(second.missing) : (lastReason ?? 'stale');
       this.lastReason.set(probe, reason);
-      return { probe, readAtMs: nowMs, result: { kind: 'missing', reason } };
+      return [{ probe, readAtMs: nowMs, result: { kind: 'missing', reason } }];
     });
   }
 }

@@ -62,13 +62,25 @@ describe('one reading a second', () => {
     expect(means.take(end)[0]?.result).toEqual({ kind: 'missing', reason: 'no-answer' });
   });
 
-  test('of a probe that was good and fell silent is stale, never the old value again', () => {
+  test('of a probe that was good and fell silent is none for 4 s, then stale, never the old value again', () => {
     const means = rig();
     means.add(missing('open'));
     means.take(end);
-    means.add(measured(10_000));
-    means.take(end);
-    expect(means.take(end)[0]?.result).toEqual({ kind: 'missing', reason: 'stale' });
+    means.add(measured(10_000, 1500));
+    const after = Array.from({ length: 7 }, (_, i) => means.take(asMonotonicMs(2000 + i * 1000)));
+    const said = after.map(([reading]) =>
+      reading?.result.kind === 'missing' ? reading.result.reason : reading?.result.kind,
+    );
+    expect(said).toEqual(['measured', undefined, undefined, undefined, 'stale', 'stale', 'stale']);
+  });
+
+  test('of a chip that misses a second on a busy bus is never stale', () => {
+    const means = rig();
+    for (let second = 0; second < 60; second++) {
+      if (second % 3 === 0) means.add(measured(10_000, second * 1000 + 900));
+      const [reading] = means.take(asMonotonicMs((second + 1) * 1000));
+      expect(reading?.result.kind).toBe(second % 3 === 0 ? 'measured' : undefined);
+    }
   });
 
   test('of a thermocouple carries the mean cold junction', () => {
