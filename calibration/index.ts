@@ -102,6 +102,7 @@ export {
   dividerOhms,
   selfHeatingC,
 } from './thermistor/divider.js';
+export { betaLaw, steinhartHart4Law, steinhartHartLaw } from './thermistor/law-schema.js';
 export {
   type BetaLaw,
   type SteinhartHart4Law,

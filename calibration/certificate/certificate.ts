@@ -1,23 +1,11 @@
 import { z } from 'zod';
+import { steinhartHart4Law, thermistorLaw } from '../thermistor/law-schema.js';
 
 /** The layout this code writes and the newest it reads; layout 1 is read as it was issued. */
 export const certificateLayout = 2;
 
-const law = z.discriminatedUnion('law', [
-  z.strictObject({ law: z.literal('beta'), r25Ohms: z.number().positive(), betaK: z.number().positive() }),
-  z.strictObject({ law: z.literal('steinhart-hart'), a: z.number(), b: z.number(), c: z.number() }),
-  z.strictObject({
-    law: z.literal('steinhart-hart-4'),
-    a: z.number(),
-    b: z.number(),
-    c: z.number(),
-    d: z.number(),
-    referenceOhms: z.number().positive(),
-  }),
-]);
-
 const sensor = z.discriminatedUnion('kind', [
-  z.strictObject({ kind: z.literal('thermistor'), law }),
+  z.strictObject({ kind: z.literal('thermistor'), law: thermistorLaw }),
   z.strictObject({
     kind: z.literal('platinum'),
     r0Ohms: z.number().positive(),
@@ -111,7 +99,7 @@ export const pointSchema = z.strictObject({
 const model = z.discriminatedUnion('kind', [
   z.strictObject({
     kind: z.literal('corrected'),
-    law: law.options[2].optional(),
+    law: steinhartHart4Law.optional(),
     fromC: z.number(),
     stepC: z.number().positive(),
     correctionsC: z.array(z.number()).min(2),
@@ -119,7 +107,7 @@ const model = z.discriminatedUnion('kind', [
   z.strictObject({
     kind: z.literal('thermistor'),
     fitted: z.enum(['offset', 'resistance-and-beta', 'steinhart-hart']),
-    law: law.options[2],
+    law: steinhartHart4Law,
   }),
   z.strictObject({
     kind: z.literal('thermocouple'),

@@ -1,9 +1,8 @@
 import { z } from 'zod';
 import { ad8495Chain } from '../../calibration/index.js';
 import { ad8495Fields, ad8495RailVolts, ad8495VoltsPerC, ad8495Words } from './ad8495-amplifier.js';
-import { openAds1115 } from './ads1115-input.js';
-import { ads1115 } from './chip.js';
-import { ads1115Address, hex, singleInput } from './fields.js';
+import { onAds1115 } from './ads1115-input.js';
+import { ads1115Address, singleInput } from './fields.js';
 import type { ChannelKind } from './kind.js';
 import { thermocoupleMeter } from './thermocouple-input.js';
 
@@ -24,16 +23,12 @@ const supplyTolerance = 0.05;
 
 /** An AD8495 on one input of an ADS1115. */
 export const ad8495Ads1115 = {
+  ...onAds1115,
   schema,
   example: 'channel: { kind: ad8495-ads1115, address: 0x48, input: AIN0 }',
   circuit: 'other',
-  chip: ads1115,
   servesAsColdJunction: false,
-  takes: ({ address, input }) => [`address ${hex(address)} input ${input}`],
-  inputName: ({ address, input }) => `${hex(address)} ${input}`,
-  wired: ({ address, input }) => [address, input],
   supplyVolts: ({ supplyVolts }) => supplyVolts,
-  open: (probe, channel, board) => openAds1115(probe, channel, board),
   electrical: ({ supplyVolts }, sample) => {
     if (sample.kind !== 'volts') return { missing: 'implausible' };
     if (sample.atLimit) return { missing: 'out-of-range' };

@@ -1,8 +1,8 @@
 import { z } from 'zod';
 import { ad8495Chain } from '../../calibration/index.js';
-import { AnalogChannel } from '../input/analog-channel.js';
 import { countUncertainty } from '../input/count-uncertainty.js';
 import { ad8495Fields, ad8495RailVolts, ad8495VoltsPerC, ad8495Words } from './ad8495-amplifier.js';
+import { onAnaloguePin } from './analog-pin.js';
 import { analoguePin } from './fields.js';
 import type { ChannelKind } from './kind.js';
 import { thermocoupleMeter } from './thermocouple-input.js';
@@ -22,15 +22,12 @@ const supplyTolerance = 0.05;
 
 /** An AD8495 on a pin of the board's own converter. */
 export const ad8495 = {
+  ...onAnaloguePin,
   schema,
   example: 'channel: { kind: ad8495, pin: A1 }',
   circuit: 'other',
   servesAsColdJunction: false,
-  takes: ({ pin }) => [`pin ${pin}`],
-  inputName: ({ pin }) => pin,
-  wired: ({ pin }) => pin,
   supplyVolts: ({ supplyVolts }) => supplyVolts,
-  open: (probe, { pin }, board) => new AnalogChannel(probe, board.analogInput(pin), board.clock),
   electrical: ({ supplyVolts }, sample) => {
     if (sample.kind !== 'counts') return { missing: 'implausible' };
     const { counts, fullScale } = sample;

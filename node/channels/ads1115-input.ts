@@ -1,8 +1,11 @@
+import { z } from 'zod';
 import type { Ads1115Answer } from '../chips/ads1115.js';
 import type { AdsInput } from '../chips/ads1115-registers.js';
 import { PolledChannel } from '../input/polled-channel.js';
 import { reasonOfChip, type Sample } from '../input/sample.js';
 import type { ProbeId } from '../reading/reading.js';
+import { ads1115 } from './chip.js';
+import { ads1115Address, hex, singleInput } from './fields.js';
 import type { InputBoard } from './kind.js';
 
 /** Four inputs of one converter at 8 ms a conversion and four messages each leave room for this. */
@@ -10,10 +13,56 @@ const everyMs = 200;
 
 type Answered = Extract<Ads1115Answer, { kind: 'sample' }>;
 
+type OnAds1115 = { readonly address: number; readonly input: string };
+
+/** What all kinds share that are read through an ADS1115. */
+export const onAds1115 = {
+  chip: ads1115,
+  takes: ({ address, input }: OnAds1115) => [`address ${hex(address)} input ${input}`],
+  inputName: ({ address, input }: OnAds1115) => `${hex(address)} ${input}`,
+  wired: ({ address, input }: OnAds1115): unknown => [address, input],
+  open: (probe: ProbeId, channel: OnAds1115, board: InputBoard) => openAds1115(probe, channel, board),
+};
+
+/** The lines of a divider that an ADS1115 reads. */
+export const ads1115DividerFields = {
+  address: ads1115Address,
+  input: singleInput,
+  /** The input that sees the divider's supply, so that the supply cancels; without it `supplyVolts` is believed. */
+  supplyInput: singleInput.optional(),
+  supplyVolts: z.number().min(1.8).max(5.5).default(5),
+};
+const dividerLines = z.object(ads1115DividerFields);
+type DividerOnAds1115 = z.infer<typeof dividerLines>;
+
+/** What all dividers share that are read through an ADS1115. */
+export const dividerOnAds1115 = {
+  ...onAds1115,
+  wired: ({ address, input, supplyInput, supplyVolts }: DividerOnAds1115): unknown => [
+    address,
+    input,
+    supplyInput,
+    supplyVolts,
+  ],
+  supplyVolts: ({ supplyVolts }: DividerOnAds1115) => supplyVolts,
+  open(
+    probe: ProbeId,
+    { address, input, supplyInput, supplyVolts }: DividerOnAds1115,
+    board: InputBoard,
+  ): PolledChannel {
+    const chip = board.converterAt(address);
+    return openAds1115(probe, { address, input }, board, async (answer) => {
+      if (supplyInput === undefined) return againstSupply(answer, supplyVolts);
+      const supply = await chip.read(adsInput(supplyInput));
+      return supply.kind === 'fault' ? unanswered(supply) : againstSupply(answer, supply.volts);
+    });
+  },
+};
+
 /** Opens one input of an ADS1115; the chip takes its inputs in turn. `sampleOf` says what an answer means. */
-export const openAds1115 = (
+const openAds1115 = (
   probe: ProbeId,
-  { address, input }: { readonly address: number; readonly input: string },
+  { address, input }: OnAds1115,
   { converterAt, clock }: InputBoard,
   sampleOf: (answer: Answered) => Sample | Promise<Sample> = inVolts,
 ): PolledChannel => {
@@ -26,9 +75,9 @@ export const openAds1115 = (
 };
 
 /** `AIN0` is 0 against ground, `AIN0-AIN1` is 0 against 1. */
-export const adsInput = (name: string): AdsInput => name.replaceAll('AIN', '') as AdsInput;
+const adsInput = (name: string): AdsInput => name.replaceAll('AIN', '') as AdsInput;
 
-export const unanswered = ({ fault, detail }: Extract<Ads1115Answer, { kind: 'fault' }>): Sample => ({
+const unanswered = ({ fault, detail }: Extract<Ads1115Answer, { kind: 'fault' }>): Sample => ({
   kind: 'nothing',
   reason: reasonOfChip(fault),
   fault,
@@ -43,7 +92,7 @@ const inVolts = ({ volts, stepVolts, atLimit }: Answered): Sample => ({
 });
 
 /** As counts of a converter whose whole scale is the supply: the same arithmetic as on the board's own. */
-export const againstSupply = ({ volts, stepVolts }: Answered, supplyVolts: number): Sample => ({
+const againstSupply = ({ volts, stepVolts }: Answered, supplyVolts: number): Sample => ({
   kind: 'counts',
   counts: volts / stepVolts,
   fullScale: Math.max(supplyVolts / stepVolts, 1),

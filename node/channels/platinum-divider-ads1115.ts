@@ -1,19 +1,13 @@
 import { z } from 'zod';
 import { ads1115Divider, platinumOhmsPerC, platinumTemperatureC } from '../../calibration/index.js';
 import { countUncertainty } from '../input/count-uncertainty.js';
-import { adsInput, againstSupply, openAds1115, unanswered } from './ads1115-input.js';
-import { ads1115 } from './chip.js';
-import { ads1115Address, hex, singleInput } from './fields.js';
+import { ads1115DividerFields, dividerOnAds1115 } from './ads1115-input.js';
 import type { ChannelKind } from './kind.js';
 import { dividerElectrical } from './thermistor-divider.js';
 
 const schema = z.strictObject({
   kind: z.literal('platinum-divider-ads1115'),
-  address: ads1115Address,
-  input: singleInput,
-  /** The input that sees the divider's supply, so that the supply cancels; without it `supplyVolts` is believed. */
-  supplyInput: singleInput.optional(),
-  supplyVolts: z.number().min(1.8).max(5.5).default(5),
+  ...ads1115DividerFields,
   resistorOhms: z.number().min(100).max(100_000),
   /** 100 for a Pt100, 1000 for a Pt1000. */
   r0Ohms: z.union([z.literal(100), z.literal(500), z.literal(1000)]),
@@ -29,24 +23,12 @@ const hottestC = 400;
 
 /** A Pt100 or Pt1000 from one input of an ADS1115 to ground, a resistor from there to the supply. */
 export const platinumDividerAds1115 = {
+  ...dividerOnAds1115,
   schema,
   example:
     'channel: { kind: platinum-divider-ads1115, address: 0x48, input: AIN0, supplyInput: AIN3, resistorOhms: 1000, r0Ohms: 1000 }',
   circuit: 'divider',
-  chip: ads1115,
   servesAsColdJunction: true,
-  takes: ({ address, input }) => [`address ${hex(address)} input ${input}`],
-  inputName: ({ address, input }) => `${hex(address)} ${input}`,
-  wired: ({ address, input, supplyInput, supplyVolts }) => [address, input, supplyInput, supplyVolts],
-  supplyVolts: ({ supplyVolts }) => supplyVolts,
-  open: (probe, { address, input, supplyInput, supplyVolts }, board) => {
-    const chip = board.converterAt(address);
-    return openAds1115(probe, { address, input }, board, async (answer) => {
-      if (supplyInput === undefined) return againstSupply(answer, supplyVolts);
-      const supply = await chip.read(adsInput(supplyInput));
-      return supply.kind === 'fault' ? unanswered(supply) : againstSupply(answer, supply.volts);
-    });
-  },
   electrical: ({ resistorOhms }, sample) =>
     dividerElectrical({ resistorOhms, thermistorSide: 'low' }, sample),
   meter: {

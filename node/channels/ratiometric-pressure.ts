@@ -1,5 +1,5 @@
 import { z } from 'zod';
-import { AnalogChannel } from '../input/analog-channel.js';
+import { onAnaloguePin } from './analog-pin.js';
 import { analoguePin } from './fields.js';
 import type { ChannelKind } from './kind.js';
 
@@ -36,15 +36,12 @@ export const nominalKpa = (fullScaleKpa: number, volts: number): number =>
 
 /** A ratiometric pressure transducer, 0.5 to 4.5 V, on a pin of the board's own converter. */
 export const ratiometricPressure = {
+  ...onAnaloguePin,
   schema,
   example: 'channel: { kind: ratiometric-pressure, pin: A2, fullScaleKpa: 200 }',
   circuit: 'other',
   servesAsColdJunction: false,
-  takes: ({ pin }) => [`pin ${pin}`],
-  inputName: ({ pin }) => pin,
-  wired: ({ pin }) => pin,
   supplyVolts: () => nominalVolts,
-  open: (probe, { pin }, board) => new AnalogChannel(probe, board.analogInput(pin), board.clock),
   electrical: (_, sample) => {
     if (sample.kind !== 'counts') return { missing: 'implausible' };
     const volts = (sample.counts / sample.fullScale) * nominalVolts;

@@ -1,5 +1,5 @@
 import { z } from 'zod';
-import { AnalogChannel } from '../input/analog-channel.js';
+import { onAnaloguePin } from './analog-pin.js';
 import { analoguePin } from './fields.js';
 import type { ChannelKind } from './kind.js';
 
@@ -19,15 +19,12 @@ const accuracy = 0.02;
 
 /** Pulses of the alternator through a frequency-to-voltage converter, on a pin of the board's own converter. */
 export const speedVolts = {
+  ...onAnaloguePin,
   schema,
   example: 'channel: { kind: speed-volts, pin: A3, rpmPerVolt: 900 }',
   circuit: 'other',
   servesAsColdJunction: false,
-  takes: ({ pin }) => [`pin ${pin}`],
-  inputName: ({ pin }) => pin,
-  wired: ({ pin }) => pin,
   supplyVolts: () => nominalVolts,
-  open: (probe, { pin }, board) => new AnalogChannel(probe, board.analogInput(pin), board.clock),
   electrical: (_, sample) => {
     if (sample.kind !== 'counts') return { missing: 'implausible' };
     const volts = (sample.counts / sample.fullScale) * nominalVolts;

@@ -1,7 +1,10 @@
 import { z } from 'zod';
 import {
+  betaLaw,
   degreesPerCount,
   dividerOhms,
+  steinhartHart4Law,
+  steinhartHartLaw,
   thermistorOhms,
   thermistorSlopeCPerOhm,
 } from '../../calibration/index.js';
@@ -16,20 +19,12 @@ export const dividerFields = {
   resistorOhms: z.number().min(100).max(10e6),
   thermistorSide: z.enum(['low', 'high']).default('low'),
   thermistor: z.discriminatedUnion('law', [
-    z.strictObject({
-      law: z.literal('beta'),
+    betaLaw.extend({
       r25Ohms: z.number().min(100).max(10e6),
       betaK: z.number().min(1000).max(7000),
     }),
-    z.strictObject({ law: z.literal('steinhart-hart'), a: z.number(), b: z.number(), c: z.number() }),
-    z.strictObject({
-      law: z.literal('steinhart-hart-4'),
-      a: z.number(),
-      b: z.number(),
-      c: z.number(),
-      d: z.number(),
-      referenceOhms: z.number().positive(),
-    }),
+    steinhartHartLaw,
+    steinhartHart4Law,
   ]),
 };
 const fields = z.object(dividerFields);

@@ -1,8 +1,7 @@
 import { z } from 'zod';
 import { ads1115ThermocoupleChain } from '../../calibration/index.js';
-import { openAds1115 } from './ads1115-input.js';
-import { ads1115 } from './chip.js';
-import { ads1115Address, hex, letterType, slug } from './fields.js';
+import { onAds1115 } from './ads1115-input.js';
+import { ads1115Address, letterType, slug } from './fields.js';
 import type { ChannelKind } from './kind.js';
 import {
   microvoltsPerC,
@@ -27,18 +26,14 @@ const mostVolts = 0.08;
 
 /** A thermocouple straight on two inputs of an ADS1115; another probe measures its cold junction. */
 export const thermocoupleAds1115 = {
+  ...onAds1115,
   schema,
   example:
     'channel: { kind: thermocouple-ads1115, address: 0x48, input: AIN0-AIN1, thermocouple: K, coldJunction: terminal-block }',
   circuit: 'other',
-  chip: ads1115,
   servesAsColdJunction: false,
-  takes: ({ address, input }) => [`address ${hex(address)} input ${input}`],
-  inputName: ({ address, input }) => `${hex(address)} ${input}`,
-  wired: ({ address, input }) => [address, input],
   supplyVolts: () => 5,
   coldJunction: (channel) => channel.coldJunction,
-  open: (probe, channel, board) => openAds1115(probe, channel, board),
   electrical: (_, sample, coldJunctionC) => {
     if (sample.kind !== 'volts') return { missing: 'implausible' };
     if (sample.atLimit || Math.abs(sample.volts) > mostVolts) return { missing: 'open' };
