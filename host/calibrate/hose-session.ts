@@ -1,3 +1,4 @@
+import { mean, sampleStandardDeviation } from 'simple-statistics';
 import type { HosePoint } from '../../calibration/index.js';
 import type { Clock } from '../../node/index.js';
 import { listenToNode } from './live-readings.js';
@@ -37,12 +38,10 @@ export async function takeHeight(options: {
     throw new Error(
       `${probe} gave ${volts.length} of ${secondsEach} good seconds at ${heightM} m (last: ${last}). Is elbowroom watch running? Then look at: elbowroom wiring`,
     );
-  const mean = volts.reduce((sum, v) => sum + v, 0) / volts.length;
-  const squares = volts.reduce((sum, v) => sum + (v - mean) ** 2, 0);
   return {
     heightM,
-    volts: mean,
-    scatterVolts: Math.sqrt(squares / (volts.length - 1)),
+    volts: mean(volts),
+    scatterVolts: sampleStandardDeviation(volts),
     readings: volts.length,
   };
 }

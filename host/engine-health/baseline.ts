@@ -1,5 +1,5 @@
 import { Matrix, solve } from 'ml-matrix';
-import { median, standardDeviation } from './middle.js';
+import { mean, median, sampleStandardDeviation } from 'simple-statistics';
 import type { SteadyPoint } from './trips.js';
 
 /** Rise over the sea as this engine has it when healthy, as a parabola in exhaust gas. */
@@ -48,8 +48,8 @@ export const learnBaseline = (trips: readonly (readonly SteadyPoint[])[]): Basel
     b,
     c,
     residualK,
-    tripScatter: standardDeviation(ratios),
-    seaC: points.reduce((sum, p) => sum + p.seaC, 0) / points.length,
+    tripScatter: ratios.length > 1 ? sampleStandardDeviation(ratios) : 0,
+    seaC: mean(points.map((p) => p.seaC)),
     fromGasC,
     toGasC,
     points: points.length,

@@ -1,4 +1,4 @@
-import { median } from './middle.js';
+import { median } from 'simple-statistics';
 import type { Trip } from './trips.js';
 
 export type ColdSoak = {

@@ -1,3 +1,4 @@
+import { linearRegression, mean, sum, sumNthPowerDeviations } from 'simple-statistics';
 import type { ColdSoak } from './cold-soak.js';
 
 /** How one probe leaves the others, from cold soak to cold soak. */
@@ -27,12 +28,11 @@ export const tellsOfDrift = (probe: string, soaks: readonly ColdSoak[]): boolean
 export const driftOf = (probe: string, soaks: readonly ColdSoak[]): Drift | undefined => {
   if (!tellsOfDrift(probe, soaks)) return undefined;
   const points = pointsOf(probe, soaks);
-  const mean = (of: (point: (typeof points)[number]) => number) =>
-    points.reduce((sum, point) => sum + of(point), 0) / points.length;
-  const [middleX, middleY] = [mean((p) => p.x), mean((p) => p.y)];
-  const sumXx = points.reduce((sum, { x }) => sum + (x - middleX) ** 2, 0);
-  const kPerDay = points.reduce((sum, { x, y }) => sum + (x - middleX) * (y - middleY), 0) / sumXx;
-  const squares = points.reduce((sum, { x, y }) => sum + (y - middleY - kPerDay * (x - middleX)) ** 2, 0);
-  const error = Math.sqrt(squares / (points.length - 2) / sumXx);
+  const xs = points.map(({ x }) => x);
+  // Days are counted from their middle: slope and errors of numbers near 20,000 would lose digits.
+  const middle = mean(xs);
+  const { m: kPerDay, b } = linearRegression(points.map(({ x, y }) => [x - middle, y]));
+  const squares = sum(points.map(({ x, y }) => (y - b - kPerDay * (x - middle)) ** 2));
+  const error = Math.sqrt(squares / (points.length - 2) / sumNthPowerDeviations(xs, 2));
   return Math.abs(kPerDay) > 2 * error ? { kPerDay } : undefined;
 };

@@ -1,5 +1,5 @@
+import { median, medianAbsoluteDeviation } from 'simple-statistics';
 import { type Baseline, riseAt, slopeAt } from './baseline.js';
-import { median } from './middle.js';
 import type { SteadyPoint } from './trips.js';
 
 /** A median and its standard uncertainty. */
@@ -14,7 +14,7 @@ const fewestPoints = 5;
 export const estimate = (values: readonly number[]): Estimate | undefined => {
   if (values.length < fewestPoints) return undefined;
   const value = median(values);
-  const sigma = 1.4826 * median(values.map((v) => Math.abs(v - value)));
+  const sigma = 1.4826 * medianAbsoluteDeviation([...values]);
   const independent = Math.max(1, values.length / minutesPerIndependentPoint);
   return { value, uncertainty: (1.2533 * sigma) / Math.sqrt(independent), points: values.length };
 };

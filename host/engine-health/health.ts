@@ -1,10 +1,10 @@
+import { median, sampleStandardDeviation } from 'simple-statistics';
 import { allEngines, type EngineCard } from '../../node/index.js';
 import type { ServiceEntry, Store } from '../store/index.js';
 import { pairsOf } from '../wording/engine-names.js';
 import { type Baseline, learnBaseline } from './baseline.js';
 import { type ColdSoak, coldSoaks } from './cold-soak.js';
 import { type Estimate, effectiveness, twinRatio } from './effectiveness.js';
-import { median, standardDeviation } from './middle.js';
 import { probeNames, type SteadyPoint, steadyPoints, type Trip, tripsOf } from './trips.js';
 
 export type EngineHealth = {
@@ -131,7 +131,8 @@ const ratioOf = (
     const values = first.map((r) => r.value);
     const usual = median(values);
     // A few trips tell the usual no better than they agree; what changes between trips is in every one of them.
-    const scatter = standardDeviation(values) * Math.sqrt(1 + 1 / values.length);
+    const scatter =
+      values.length > 1 ? sampleStandardDeviation(values) * Math.sqrt(1 + 1 / values.length) : 0;
     normal.set(stretch, { usual, scatter });
   }
   return ratios.map(({ stretch, value, uncertainty, ...rest }) => {

@@ -1,3 +1,4 @@
+import { median } from 'simple-statistics';
 import { bins } from '../guard/baseline.js';
 import type { BaselineFile } from '../guard/baseline-file.js';
 import { fitBaseline } from '../guard/fit-baseline.js';
@@ -127,8 +128,8 @@ function coldStep(book: CommissionBook, settings: GuardSettings): Step {
       seen: 'no start after six hours of lying still in this history',
       next: 'Leave the node running overnight with the engines off, then start as usual and run this again.',
     };
-  const temperatures = Object.values(soak).sort((a, b) => a - b);
-  const middleC = temperatures[temperatures.length >> 1] ?? 0;
+  const temperatures = Object.values(soak);
+  const middleC = temperatures.length > 0 ? median(temperatures) : 0;
   const astray = settings.probes.filter(({ id, place }) => {
     const c = soak[id];
     const within =

@@ -1,3 +1,4 @@
+import { median } from 'simple-statistics';
 import type { BoardCounters, BoardStatus } from '../board/status.js';
 import type { Fault } from '../channels/fault.js';
 import { kindOf } from '../channels/table.js';
@@ -142,7 +143,7 @@ export class WiringView {
         : [];
     });
     if (terminals.length === 0 || terminals.some(({ aboveC }) => Math.abs(aboveC) > 12)) return undefined;
-    return terminals.map(({ coldC }) => coldC).sort((a, b) => a - b)[terminals.length >> 1];
+    return median(terminals.map(({ coldC }) => coldC));
   }
 
   private faultsOfAll(board: BoardStatus, probes: readonly ProbeLook[]): Fault[] {

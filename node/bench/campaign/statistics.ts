@@ -1,4 +1,7 @@
-/** Nearest-rank quantile: the smallest value with at least `share` of the values at or below it; NaN of nothing. */
+/**
+ * Nearest-rank quantile: the smallest value with at least `share` of the values at or below it; NaN of nothing. Not
+ * that of simple-statistics, which interpolates: a loss that was never seen counts as infinitely late.
+ */
 export function quantile(values: readonly number[], share: number): number {
   if (values.length === 0) return Number.NaN;
   const sorted = [...values].sort((a, b) => a - b);
