@@ -6,7 +6,7 @@ import type { ElbowPairs } from './elbow-pair.js';
 import type { EngineStates } from './engine.js';
 import type { GuardState } from './guard-state.js';
 import type { Notice } from './notice.js';
-import type { ProbeState } from './probe-state.js';
+import type { ProbeStates } from './probe-state.js';
 import type { GuardSettings } from './settings.js';
 import type { Sight } from './sight.js';
 
@@ -21,7 +21,7 @@ export type Scene = {
   readonly away: boolean;
   /** The state that this pass began with. */
   readonly before: GuardState;
-  readonly probes: Readonly<Record<string, ProbeState>>;
+  readonly probes: ProbeStates;
   readonly engines: EngineStates;
   readonly board: BoardWatch;
   readonly dividers: Dividers;

@@ -2,7 +2,7 @@ import type { Condition } from '../alerts/condition.js';
 import type { Engine } from '../kit/engines.js';
 import type { MonotonicMs } from '../time/clock.js';
 import { believedC, isSettling, slopeCPerS } from './channel.js';
-import { firstProbeState, type ProbeState } from './probe-state.js';
+import { firstProbeState, type ProbeStates } from './probe-state.js';
 import type { GuardSettings, ProbeSettings } from './settings.js';
 
 /**
@@ -40,7 +40,7 @@ const closeShare = 0.8;
 const closeHoldS = 60;
 
 type Seen = {
-  readonly probes: Readonly<Record<string, ProbeState>>;
+  readonly probes: ProbeStates;
   readonly settings: GuardSettings;
   readonly nowMs: MonotonicMs;
 };

@@ -5,16 +5,14 @@ import { owesAnswer, type SeatKnowledge } from './detached-probe.js';
 import type { ElbowView } from './elbow-view.js';
 import { type EngineState, type EngineStates, engineStateOf } from './engine.js';
 import type { GuardState } from './guard-state.js';
-import type { ProbeState } from './probe-state.js';
+import type { ProbeState, ProbeStates } from './probe-state.js';
 import { arrangementOf, type GuardSettings, type ProbeSettings } from './settings.js';
 import { slowAtRest, type Twin } from './trend-detector.js';
-
-type Probes = Readonly<Record<string, ProbeState>>;
 
 /** The other engine's residual at an elbow mounted alike, while it can be judged. */
 export function residualOfTwin(
   probe: ProbeSettings,
-  before: Probes,
+  before: ProbeStates,
   settings: GuardSettings,
   engineStates: EngineStates,
 ): number | undefined {
@@ -28,7 +26,7 @@ export function residualOfTwin(
 /** What the slow side may know of the other engine, while that runs. */
 export function twinOf(
   probe: ProbeSettings,
-  before: Probes,
+  before: ProbeStates,
   settings: GuardSettings,
   engineStates: EngineStates,
 ): Twin | undefined {
@@ -43,8 +41,8 @@ export function twinOf(
 /** What is known beside an elbow of whether its probe still sits there; nothing where nothing was learnt. */
 export function seatKnowledgeOf(
   probe: ProbeSettings,
-  before: Probes,
-  heard: Probes,
+  before: ProbeStates,
+  heard: ProbeStates,
   settings: GuardSettings,
   engineStates: EngineStates,
   nowMs: MonotonicMs,
@@ -72,7 +70,7 @@ const slowGasOf = ({ run, exhaust }: EngineState): number | undefined =>
 export function viewOf(
   probe: ProbeSettings,
   now: ProbeState,
-  heard: Probes,
+  heard: ProbeStates,
   engineStates: EngineStates,
   settings: GuardSettings,
   dtS: number,

@@ -9,7 +9,7 @@ import { type Dividers, dividersAtRest } from './dividers.js';
 import { elbowAtRest } from './elbow.js';
 import type { ElbowPairs } from './elbow-pair.js';
 import { type EngineState, type EngineStates, firstEngineState } from './engine.js';
-import type { ProbeState } from './probe-state.js';
+import type { ProbeStates } from './probe-state.js';
 import { type PumpState, pumpAtRest } from './pump-detector.js';
 import { firstRunState } from './running.js';
 import { firstSight, resumedSight, type Sight } from './sight.js';
@@ -19,7 +19,7 @@ export type GuardState = {
   readonly atMs: MonotonicMs;
   /** Since when channels are expected to send: the start, or the last return of the board. */
   readonly awakeSinceMs: MonotonicMs;
-  readonly probes: Readonly<Record<string, ProbeState>>;
+  readonly probes: ProbeStates;
   readonly engines: EngineStates;
   readonly board: BoardWatch;
   readonly dividers: Dividers;

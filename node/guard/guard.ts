@@ -5,7 +5,7 @@ import type { Engine } from '../kit/engines.js';
 import { type Reading, temperatureOf } from '../reading/reading.js';
 import type { MonotonicMs } from '../time/clock.js';
 import { stepBoard } from './board-watch.js';
-import { believedC, isPending, isSettling, slopeCPerS, takeReading } from './channel.js';
+import { isPending, takeReading } from './channel.js';
 import {
   disagreeingElbows,
   doubtfulEngines,
@@ -22,23 +22,21 @@ import {
 } from './conditions.js';
 import type { Detector, Scene } from './detector.js';
 import { stepDividers } from './dividers.js';
-import { elbowAtRest, stepElbow } from './elbow.js';
 import { stepElbowPairs } from './elbow-pair.js';
-import { residualOfTwin, seatKnowledgeOf, twinOf, viewOf } from './elbow-views.js';
-import { type EngineState, type EngineStates, engineStateOf, stepEngine } from './engine.js';
+import { engineStateOf } from './engine.js';
 import type { GuardState } from './guard-state.js';
 import { limitsNow } from './high-limit.js';
+import { dividedElbows, judgeElbows } from './judge-elbows.js';
 import { clearedLatch, stepLatch } from './latch.js';
 import type { Notice } from './notice.js';
 import { noticeConditions } from './notices.js';
-import { firstProbeState, type ProbeState } from './probe-state.js';
+import { firstProbeState, type ProbeState, type ProbeStates } from './probe-state.js';
 import { lostPressure, stepPumps } from './pumps.js';
 import { witnessOf } from './reference-probe.js';
-import type { ElbowSign } from './rest.js';
-import { arrangementOf, type EngineSettings, type GuardSettings, type ProbeSettings } from './settings.js';
-import { elbowLimits } from './settings-from-kit.js';
+import { arrangementOf, type GuardSettings, type ProbeSettings } from './settings.js';
 import { stepSight } from './sight.js';
 import { soakAllowance } from './soak-allowance.js';
+import { stepEngines } from './step-engines.js';
 
 export { elbowViewOf } from './elbow-views.js';
 export { type GuardState, resumeGuard, startGuard } from './guard-state.js';
@@ -63,8 +61,6 @@ export type GuardResult = {
   /** One for each command, in order. */
   readonly answers: readonly CommandAnswer[];
 };
-
-type Probes = Readonly<Record<string, ProbeState>>;
 
 /** Everything the guard can find wrong. Order matters only between equals: of two rules in one alert the first speaks. */
 const detectors: readonly Detector[] = [
@@ -175,7 +171,7 @@ const withNames = (conditions: readonly Condition[], settings: GuardSettings): r
   });
 
 /** Takes the readings into channels and limits. Readings of probes the settings do not know are left alone. */
-function hear(state: GuardState, input: GuardInput, settings: GuardSettings): Probes {
+function hear(state: GuardState, input: GuardInput, settings: GuardSettings): ProbeStates {
   const probes: Record<string, ProbeState> = {};
   for (const probe of settings.probes) {
     const before = state.probes[probe.id] ?? firstProbeState;
@@ -232,84 +228,4 @@ function allowedOf(
   const { run } = engineStateOf(state.engines, probe.engine);
   const dtS = Math.max(0, nowMs - state.atMs) / 1000;
   return soakAllowance(allowedC, { stopped, elbowC: channel.fastC, runningForS: run.forS, dtS });
-}
-
-function stepEngines(
-  before: EngineStates,
-  heard: Probes,
-  input: GuardInput,
-  settings: GuardSettings,
-  dtS: number,
-): EngineStates {
-  const { exhaust, learnedMaxC } = arrangementOf(settings);
-  const step = ({ id: engine, runningInput }: EngineSettings): EngineState => {
-    const gas = exhaust.get(engine);
-    return stepEngine(engineStateOf(before, engine), {
-      wired: runningInput,
-      input: input.running[engine],
-      exhaustC: gas && believedC((heard[gas.id] ?? firstProbeState).channel, input.nowMs),
-      elbow: hottestElbow(engine, heard, input.nowMs, settings),
-      learnedMaxC: learnedMaxC.get(engine),
-      dtS,
-    });
-  };
-  return Object.fromEntries(settings.engines.map((engine) => [engine.id, step(engine)]));
-}
-
-function hottestElbow(
-  engine: Engine,
-  heard: Probes,
-  nowMs: MonotonicMs,
-  settings: GuardSettings,
-): ElbowSign | undefined {
-  let hottest: ElbowSign | undefined;
-  for (const probe of settings.probes) {
-    if (probe.place !== 'wet-elbow' || probe.engine !== engine) continue;
-    const { channel } = heard[probe.id] ?? firstProbeState;
-    const elbowC = believedC(channel, nowMs);
-    if (elbowC === undefined || (hottest && hottest.elbowC >= elbowC)) continue;
-    hottest = {
-      elbowC,
-      slopeCPerS: isSettling(channel, nowMs) ? 0 : slopeCPerS(channel),
-      limitC: probe.warning?.raiseAt ?? elbowLimits.warning.raiseAt,
-    };
-  }
-  return hottest;
-}
-
-/** The believed elbows that a divider reads, C. */
-const dividedElbows = (heard: Probes, settings: GuardSettings, nowMs: MonotonicMs): readonly number[] =>
-  settings.probes.flatMap(({ id, place, input }) => {
-    const channel = place === 'wet-elbow' && input === 'divider' ? heard[id]?.channel : undefined;
-    const elbowC = channel && believedC(channel, nowMs);
-    return elbowC === undefined ? [] : [elbowC];
-  });
-
-/** Steps the detectors of each elbow whose reading can be believed; the others keep what they know. */
-function judgeElbows(
-  before: Probes,
-  heard: Probes,
-  engineStates: EngineStates,
-  settings: GuardSettings,
-  nowMs: MonotonicMs,
-  dtS: number,
-): Probes {
-  const probes: Record<string, ProbeState> = { ...heard };
-  for (const probe of settings.probes) {
-    const now = heard[probe.id];
-    if (probe.place !== 'wet-elbow' || !now || isSettling(now.channel, nowMs)) continue;
-    if (believedC(now.channel, nowMs) === undefined) continue;
-    const view = viewOf(probe, now, heard, engineStates, settings, dtS);
-    if (!view) continue;
-    const elbow = stepElbow(now.elbow ?? elbowAtRest, view, {
-      limitC: probe.warning?.raiseAt ?? elbowLimits.warning.raiseAt,
-      baseline: probe.baseline,
-      otherK: residualOfTwin(probe, before, settings, engineStates),
-      twin: twinOf(probe, before, settings, engineStates),
-      seat: seatKnowledgeOf(probe, before, heard, settings, engineStates, nowMs),
-      tuning: settings.tuning,
-    });
-    probes[probe.id] = { ...now, elbow };
-  }
-  return probes;
 }

@@ -18,6 +18,9 @@ export type ProbeState = {
   readonly pump?: { readonly state: PumpState; readonly atMs: MonotonicMs };
 };
 
+/** The states of all probes, by their ids. */
+export type ProbeStates = Readonly<Record<string, ProbeState>>;
+
 export const firstProbeState: ProbeState = {
   channel: silentChannel,
   alarm: clearedLatch,

@@ -1,7 +1,7 @@
 import { believedC } from './channel.js';
 import { engineStateOf } from './engine.js';
 import type { GuardState } from './guard-state.js';
-import { firstProbeState, type ProbeState } from './probe-state.js';
+import { firstProbeState, type ProbeStates } from './probe-state.js';
 import { arrangementOf, type GuardSettings, type ProbeSettings } from './settings.js';
 import type { Witness } from './stuck-detector.js';
 
@@ -17,7 +17,7 @@ const elbowMovesK = { running: 12, unsure: 30 } as const;
 /** The other probe of this exhaust, as it now is. None while the engine is known to be stopped: at rest nothing is proven. */
 export function witnessOf(
   probe: ProbeSettings,
-  probes: Readonly<Record<string, ProbeState>>,
+  probes: ProbeStates,
   state: GuardState,
   settings: GuardSettings,
 ): Witness | undefined {

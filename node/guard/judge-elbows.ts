@@ -1,0 +1,49 @@
+import type { MonotonicMs } from '../time/clock.js';
+import { believedC, isSettling } from './channel.js';
+import { elbowAtRest, stepElbow } from './elbow.js';
+import { residualOfTwin, seatKnowledgeOf, twinOf, viewOf } from './elbow-views.js';
+import type { EngineStates } from './engine.js';
+import type { ProbeState, ProbeStates } from './probe-state.js';
+import type { GuardSettings } from './settings.js';
+import { elbowLimits } from './settings-from-kit.js';
+
+/** Steps the detectors of each elbow whose reading can be believed; the others keep what they know. */
+export function judgeElbows(
+  before: ProbeStates,
+  heard: ProbeStates,
+  engineStates: EngineStates,
+  settings: GuardSettings,
+  nowMs: MonotonicMs,
+  dtS: number,
+): ProbeStates {
+  const probes: Record<string, ProbeState> = { ...heard };
+  for (const probe of settings.probes) {
+    const now = heard[probe.id];
+    if (probe.place !== 'wet-elbow' || !now || isSettling(now.channel, nowMs)) continue;
+    if (believedC(now.channel, nowMs) === undefined) continue;
+    const view = viewOf(probe, now, heard, engineStates, settings, dtS);
+    if (!view) continue;
+    const elbow = stepElbow(now.elbow ?? elbowAtRest, view, {
+      limitC: probe.warning?.raiseAt ?? elbowLimits.warning.raiseAt,
+      baseline: probe.baseline,
+      otherK: residualOfTwin(probe, before, settings, engineStates),
+      twin: twinOf(probe, before, settings, engineStates),
+      seat: seatKnowledgeOf(probe, before, heard, settings, engineStates, nowMs),
+      tuning: settings.tuning,
+    });
+    probes[probe.id] = { ...now, elbow };
+  }
+  return probes;
+}
+
+/** The believed elbows that a divider reads, C. */
+export const dividedElbows = (
+  heard: ProbeStates,
+  settings: GuardSettings,
+  nowMs: MonotonicMs,
+): readonly number[] =>
+  settings.probes.flatMap(({ id, place, input }) => {
+    const channel = place === 'wet-elbow' && input === 'divider' ? heard[id]?.channel : undefined;
+    const elbowC = channel && believedC(channel, nowMs);
+    return elbowC === undefined ? [] : [elbowC];
+  });
