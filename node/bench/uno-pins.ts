@@ -6,7 +6,7 @@ const lastAnaloguePin = 5;
 /** A4 and A5 are also the two wires of the I2C bus. */
 const firstBusPin = 4;
 
-/** Throws `NodeError` where a kit asks for a pin that an Arduino Uno does not have, or has once and is asked for twice. */
+/** Throws `NodeError` where a kit asks for a pin that an Arduino Uno does not have. */
 export function refusePinsAnUnoLacks(kit: Kit): void {
   const refuse = (where: string, what: string) => {
     throw new NodeError(
@@ -29,12 +29,6 @@ export function refusePinsAnUnoLacks(kit: Kit): void {
     ...Object.entries(kit.outputs),
     ...kit.engines.map(({ id, runningInput }) => [`${id} runningInput`, runningInput?.pin] as const),
   ];
-  const taken = new Map<number, string>();
-  for (const [what, pin] of digital) {
-    if (pin === undefined) continue;
-    if (pin > lastDigitalPin) refuse(what, `is pin ${pin}, but there are only 2 to 13.`);
-    const other = taken.get(pin);
-    if (other) refuse(what, `is pin ${pin}, which ${other} has already.`);
-    taken.set(pin, what);
-  }
+  for (const [what, pin] of digital)
+    if (pin !== undefined && pin > lastDigitalPin) refuse(what, `is pin ${pin}, but there are only 2 to 13.`);
 }

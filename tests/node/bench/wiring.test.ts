@@ -83,10 +83,6 @@ describe('the wiring of a kit', () => {
     [kitOf({}, [ntc('A6')]), 'probe probe-0 uses A6, but there are only A0 to A5'],
     [kitOf({}, [ntc('A0'), amplifier, ntc('A2')]), undefined],
     [kitOf({ outputs: { buzzerPin: 8, lampPin: 14, heartbeatPin: 10 } }, [ntc('A0')]), 'lampPin is pin 14'],
-    [
-      kitOf({ outputs: { buzzerPin: 8, lampPin: 8, heartbeatPin: 10 } }, [ntc('A0')]),
-      'lampPin is pin 8, which',
-    ],
   ])('refuses pins that an Uno lacks: case %#', (kit, message) => {
     if (message) expect(() => new Wiring(kit, 1, true)).toThrow(message);
     else expect(new Wiring(kit, 1, true).probes.size).toBe(3);
