@@ -66,7 +66,7 @@ const tryToHold = (path: string): Promise<string | undefined> =>
       asker.on('error', () => asker.destroy());
       asker.end(me);
     });
-    server.once('error', (error: NodeJS.ErrnoException) => done(error.code ?? 'unknown'));
+    server.on('error', (error: NodeJS.ErrnoException) => done(error.code ?? 'unknown'));
     server.listen(path, () => {
       server.unref();
       process.once('exit', () => rmSync(path, { force: true }));

@@ -57,10 +57,34 @@ export const supervise = (
   const start = (member: Member, state: RestartState, firstReady: () => void): void => {
     let current = state;
     const startedMs = performance.now();
-    const child = fork(entry, member.args, {
-      stdio: ['ignore', 'inherit', 'inherit', 'ipc'],
-      execArgv: [...process.execArgv, ...(member.execArgv ?? [])],
-    });
+    const again = (how: string, exitCode: number | null): void => {
+      const ranMs = performance.now() - startedMs;
+      const decision = afterEnd(current, { exitCode, ranMs }, member.endsAll);
+      if (decision.kind === 'end-all') {
+        say(`${member.name} ${how}: ${decision.why}.`);
+        stopAll(exitCode || 3);
+        return;
+      }
+      firstReady();
+      const { needsRepair, afterMs } = decision;
+      const next = `starting it again${afterMs ? ` in ${afterMs / 1000} s` : ''}.`;
+      say(
+        needsRepair === undefined
+          ? `${member.name} ${how}; ${next}`
+          : `${member.name} ${how}: ${needsRepair}. ${member.whenDown ?? ''} Repair what it says above; ${next}`,
+      );
+      const timer = setTimeout(() => {
+        timers.delete(timer);
+        start(member, decision.state, firstReady);
+      }, afterMs);
+      timers.add(timer);
+    };
+    const child = begin(entry, member);
+    // No memory or no file for a new process at this moment: that passes, and must not be the end of the guard.
+    if (child instanceof Error) {
+      again(`could not be started (${child.message})`, null);
+      return;
+    }
     running.set(member.name, child);
     const watchdog = watchProgress(member, () => {
       say(`${member.name} hangs: no progress for ${member.progressWithinMs / 1000} s; it is killed.`);
@@ -75,35 +99,20 @@ export const supervise = (
       current = { ...current, everReady: true };
       onReady(member.name, message.detail);
     });
-    child.on('error', (error) => say(`${member.name}: ${error.message}`));
-    child.on('exit', (exitCode, signal) => {
+    const over = (how: string, exitCode: number | null): void => {
       watchdog.stop();
       running.delete(member.name);
-      if (stopping) {
-        if (running.size === 0) finish(stopping.code);
-        return;
-      }
-      const ranMs = performance.now() - startedMs;
-      const decision = afterEnd(current, { exitCode, ranMs }, member.endsAll);
-      const how = signal ? `ended by ${signal}` : `ended with exit code ${exitCode}`;
-      if (decision.kind === 'end-all') {
-        say(`${member.name} ${how}: ${decision.why}.`);
-        return stopAll(exitCode || 3);
-      }
-      firstReady();
-      const again = `starting it again${decision.afterMs ? ` in ${decision.afterMs / 1000} s` : ''}.`;
-      const { needsRepair } = decision;
-      say(
-        needsRepair === undefined
-          ? `${member.name} ${how}; ${again}`
-          : `${member.name} ${how}: ${needsRepair}. ${member.whenDown ?? ''} Repair what it says above; ${again}`,
-      );
-      const timer = setTimeout(() => {
-        timers.delete(timer);
-        start(member, decision.state, firstReady);
-      }, decision.afterMs);
-      timers.add(timer);
+      if (!stopping) again(how, exitCode);
+      else if (running.size === 0) finish(stopping.code);
+    };
+    child.on('error', (error) => {
+      // One that was never started does not exit either.
+      if (child.pid === undefined) over(`could not be started (${error.message})`, null);
+      else say(`${member.name}: ${error.message}`);
     });
+    child.on('exit', (exitCode, signal) =>
+      over(signal ? `ended by ${signal}` : `ended with exit code ${exitCode}`, exitCode),
+    );
   };
 
   let started = 0;
@@ -115,6 +124,18 @@ export const supervise = (
   };
   startFrom(0);
   return { ended, stop: () => stopAll(0) };
+};
+
+/** The process, or why the system gives none now. */
+const begin = (entry: string, member: Member): ChildProcess | Error => {
+  try {
+    return fork(entry, member.args, {
+      stdio: ['ignore', 'inherit', 'inherit', 'ipc'],
+      execArgv: [...process.execArgv, ...(member.execArgv ?? [])],
+    });
+  } catch (error) {
+    return error as Error;
+  }
 };
 
 /** A slow computer with a large store takes so long to start. */
