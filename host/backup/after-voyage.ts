@@ -59,9 +59,11 @@ export const backUpOnce = async ({ settings, folders, live, clock }: Options): P
     if (!statSync(to, { throwIfNoEntry: false })?.isDirectory())
       throw new Error(`There is no folder ${to}; is the stick in?`);
     const stamp = new Date(clock.wallMs()).toISOString().replace(/[:.]/g, '-');
-    await writeBackup(folders, join(to, `elbowroom-${stamp}.tar.gz`), clock);
-    const ours = readdirSync(to).filter((name) => ourName.test(name));
-    for (const name of ours.sort().slice(0, -keep)) rmSync(join(to, name));
+    const written = `elbowroom-${stamp}.tar.gz`;
+    await writeBackup(folders, join(to, written), clock);
+    // Never the one just written: a clock that was set back gives it the oldest name.
+    const others = readdirSync(to).filter((name) => ourName.test(name) && name !== written);
+    for (const name of others.sort().slice(0, Math.max(0, others.length + 1 - keep))) rmSync(join(to, name));
     live.own.clear(alertId);
   } catch (error) {
     live.own.raise({

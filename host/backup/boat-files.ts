@@ -1,7 +1,7 @@
 import { readdirSync, readFileSync, statSync } from 'node:fs';
 import { basename, dirname, join, posix, relative, resolve, sep } from 'node:path';
 import { parse } from 'yaml';
-import { hostFolderIn, nodeFolderIn } from '../settings/data-folders.js';
+import { hostFolderIn, nodeFoldersIn } from '../settings/data-folders.js';
 
 /** Where a boat's files are. */
 export type BoatFolders = { readonly kitPath: string; readonly dataDir: string };
@@ -13,19 +13,23 @@ export const storeName = 'data/host/elbowroom.sqlite';
 /** Of the store, copied in its own way; and what only a running process needs. */
 const notCopied = /^(elbowroom\.sqlite(-wal|-shm|-journal)?|in-use)$/;
 
-/** Every file of the boat but the store: kit, certificates, baselines, host.yaml, passwords, node state, link secret. */
+/** Every file of the boat but the store: its kits, certificates, baselines, host.yaml, passwords, node state, link secret. */
 export const boatFiles = ({ kitPath, dataDir }: BoatFolders): readonly BoatFile[] => {
   const folder = dirname(resolve(kitPath));
+  const inFolder = filesIn(folder, '.', 1).filter((name) => /\.ya?ml$/.test(name));
+  // A second board has a kit of its own.
+  const kits = inFolder.filter((name) => name !== basename(kitPath) && isKit(join(folder, name)));
   const beside = [
     basename(kitPath),
-    ...filesIn(folder, '.', 1).filter((name) => /^baseline.*\.ya?ml/.test(name)),
+    ...kits,
+    ...inFolder.filter((name) => name.startsWith('baseline')),
     ...filesIn(join(folder, 'certificates'), 'certificates', 3),
-    ...namedByKit(kitPath),
+    ...[basename(kitPath), ...kits].flatMap((name) => namedByKit(join(folder, name))),
   ];
   const data = [
     ...filesIn(dataDir, '.', 1),
     ...filesIn(hostFolderIn(dataDir), 'host', 3),
-    ...filesIn(nodeFolderIn(dataDir), 'node', 3),
+    ...nodeFoldersIn(dataDir).flatMap((name) => filesIn(join(dataDir, name), name, 3)),
   ];
   return [
     ...[...new Set(beside)].map((name) => ({ name: `boat/${name}`, path: join(folder, name) })),
@@ -46,6 +50,16 @@ const filesIn = (folder: string, as: string, deep: number): readonly string[] =>
     if (entry.isFile()) return notCopied.test(entry.name) ? [] : [name];
     return entry.isDirectory() && deep > 1 ? filesIn(join(folder, entry.name), name, deep - 1) : [];
   });
+};
+
+/** Whether a file in the boat's folder is a kit; one that cannot be read is none. */
+const isKit = (path: string): boolean => {
+  try {
+    const { kit, probes } = parse(readFileSync(path, 'utf8')) as { kit?: unknown; probes?: unknown };
+    return kit === 1 && Array.isArray(probes);
+  } catch {
+    return false;
+  }
 };
 
 /** Certificates and baseline that the kit names in its own folder; a kit that cannot be read is copied as it is. */

@@ -1,7 +1,8 @@
 import { existsSync } from 'node:fs';
+import { join } from 'node:path';
 import { systemClock } from '../../node/index.js';
 import { restoreBackup } from '../backup/restore-backup.js';
-import { hostFolderIn, nodeFolderIn, usualBoatData } from '../settings/data-folders.js';
+import { hostFolderIn, nodeFoldersIn, usualBoatData } from '../settings/data-folders.js';
 import { holderOf } from '../supervise/data-folder.js';
 import { defineCommand } from './define-command.js';
 import { UnavailableError, UsageError } from './exit.js';
@@ -28,7 +29,10 @@ export const restoreCommand = defineCommand({
   handler: async ({ file, folder, dataDir, dryRun }) => {
     if (!existsSync(file)) throw new UsageError(`There is no file ${file}.`);
     if (!dryRun)
-      for (const held of [nodeFolderIn(dataDir), hostFolderIn(dataDir)]) {
+      for (const held of [
+        ...nodeFoldersIn(dataDir).map((name) => join(dataDir, name)),
+        hostFolderIn(dataDir),
+      ]) {
         const holder = await holderOf(held);
         if (holder !== undefined)
           throw new UnavailableError(

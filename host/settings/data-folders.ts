@@ -1,3 +1,4 @@
+import { readdirSync } from 'node:fs';
 import { join } from 'node:path';
 
 /** The folder that holds everything about the boat but the kit file and its certificates. */
@@ -6,5 +7,11 @@ export const usualBoatData = 'elbowroom-data';
 /** Where the host keeps store, host.yaml and passwords, in the boat's data folder. */
 export const hostFolderIn = (boatData: string): string => join(boatData, 'host');
 
-/** Where the node keeps its alerts and its copies of the kit, in the boat's data folder. */
-export const nodeFolderIn = (boatData: string): string => join(boatData, 'node');
+/** Names of the folders in which nodes keep alerts and copies of their kits: `node`, and `node-2` of a second board. */
+export const nodeFoldersIn = (boatData: string): readonly string[] => {
+  try {
+    return readdirSync(boatData).filter((name) => /^node(-\d+)?$/.test(name));
+  } catch {
+    return [];
+  }
+};

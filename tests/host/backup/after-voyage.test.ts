@@ -57,3 +57,17 @@ it('three voyages with two kept leave the two newest, whole; a stick that is out
   const restored = await restoreBackup({ from, folder: base, dataDir: base, clock, dryRun: true });
   expect(restored.manifest.entries.map(({ name }) => name)).toEqual(['boat/kit.yaml']);
 });
+
+it('the backup just written is kept though a clock that was set back gives it the oldest name', async () => {
+  const { clock } = movableClock();
+  const live = new Live(clock);
+  const stick = join(base, 'stick');
+  mkdirSync(stick);
+  for (const year of ['2027', '2028']) writeFileSync(join(stick, `elbowroom-${year}-01-01T00.tar.gz`), year);
+  const folders = { kitPath: join(base, 'boat/kit.yaml'), dataDir: join(base, 'boat/data') };
+  await backUpOnce({ settings: { to: stick, keep: 2 }, folders, ...{ live, clock } });
+  expect(readdirSync(stick).sort()).toEqual([
+    'elbowroom-2026-05-01T08-00-00-000Z.tar.gz',
+    'elbowroom-2028-01-01T00.tar.gz',
+  ]);
+});

@@ -94,6 +94,18 @@ describe('a backup', () => {
     kept.close();
   });
 
+  it('of a boat with two boards holds both kits and what both nodes remember', async () => {
+    put(join(boat, 'aft.yaml'), 'kit: 1\nprobes: [{ certificate: calibrated/aft@1.json }]\n');
+    put(join(boat, 'calibrated/aft@1.json'), '{}\n');
+    put(join(boat, 'answers.yaml'), 'plan: 1\n');
+    put(join(data, 'node-2/node-state.json'), '{"alerts":[]}\n');
+    await writeBackup(folders(), file, systemClock);
+    const names = listed();
+    for (const name of ['boat/aft.yaml', 'boat/calibrated/aft@1.json', 'data/node-2/node-state.json'])
+      expect(names).toContain(name);
+    expect(names).not.toContain('boat/answers.yaml');
+  });
+
   it('is never written over, and one that cannot be written leaves nothing', async () => {
     writeFileSync(file, 'mine');
     await expect(writeBackup(folders(), file, systemClock)).rejects.toThrow(/exists already/);
