@@ -42,7 +42,7 @@ export class LinkServer {
   private readonly strangers = new Set<Socket>();
   private readonly side: ListenerSide;
   private readonly options: LinkOptions;
-  private readonly closers: (() => Promise<void>)[] = [];
+  private readonly closers = new Set<() => Promise<void>>();
   private readonly turns: NodeJS.Timeout;
   private commandsWaiting = 0;
   private introducedAtMs = Number.NEGATIVE_INFINITY;
@@ -107,7 +107,7 @@ export class LinkServer {
     });
     server.maxConnections = mostListeners + mostStrangers + 1;
     await bound(server, host, port, address);
-    this.closers.push(
+    this.closers.add(
       () =>
         new Promise((done) => {
           server.close(() => done());
@@ -129,21 +129,24 @@ export class LinkServer {
       if (listener.heard && ++silentGreetings >= deafAfterGreetings) listener.rewind();
       if (!listener.heard) listener.greet();
     }, greetEveryMs);
+    const close = async () => {
+      gone();
+      wire.destroy();
+    };
     const gone = () => {
       clearInterval(timer);
       this.listeners.delete(listener);
+      this.closers.delete(close);
     };
     wire.once('close', gone);
-    this.closers.push(async () => {
-      gone();
-      wire.destroy();
-    });
+    this.closers.add(close);
   }
 
   async close(): Promise<void> {
     clearInterval(this.turns);
     clearTimeout(this.introduction);
-    await Promise.all(this.closers.splice(0).map((close) => close()));
+    await Promise.all([...this.closers].map((close) => close()));
+    this.closers.clear();
     this.listeners.clear();
   }
 

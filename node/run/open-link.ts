@@ -4,6 +4,9 @@ import type { LinkServer } from '../link/link-server.js';
 import { keepTrying } from './keep-trying.js';
 import type { NoticeBoard } from './notice-board.js';
 
+/** A wire that opens and closes at once, as a pulled converter may, must not keep the guard's processor busy. */
+const reopenAfterMs = 1_000;
+
 export type OpeningLink = {
   readonly triedOnce: Promise<void>;
   /** Undefined over a serial wire, and until the port is taken. */
@@ -23,6 +26,7 @@ export const openLink = (
 ): OpeningLink => {
   let port: number | undefined;
   let stopped = false;
+  let again: NodeJS.Timeout | undefined;
   const { link: asked } = kit;
   const open = async (): Promise<void> => {
     if (listen !== undefined) port = await link.listen(listen);
@@ -30,7 +34,7 @@ export const openLink = (
       const wire = await openSerialStream(asked.path, asked.baud);
       if (stopped) wire.destroy();
       wire.once('close', () => {
-        if (!stopped) trying = begin();
+        if (!stopped) again = setTimeout(() => (trying = begin()), reopenAfterMs);
       });
       link.serveWire(wire);
     }
@@ -50,6 +54,7 @@ export const openLink = (
     port: () => port,
     stop: () => {
       stopped = true;
+      clearTimeout(again);
       trying.stop();
     },
   };
