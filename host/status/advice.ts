@@ -18,8 +18,16 @@ export const adviceOn = (status: Status): Advice => ({
   next: later(status),
 });
 
-const guarding = ({ kit, node }: Status): readonly string[] => {
-  const kitLines = kit.trouble === undefined ? [] : [kit.trouble];
+const guarding = ({ kit, node, nodeHolder, host }: Status): readonly string[] => {
+  const kitLines = [
+    ...(host.silent ?? []).map((name) => `The host does not hear the node ${name}: look whether it guards.`),
+    ...(kit.trouble === undefined ? [] : [kit.trouble]),
+  ];
+  if (!node && nodeHolder !== undefined)
+    return [
+      `A node runs (${nodeHolder || 'its process says nothing'}) and does not answer: say where with --node, or restart elbowroom watch.`,
+      ...kitLines,
+    ];
   if (!node) return ['NOTHING GUARDS THE ENGINES. Start: elbowroom watch', ...kitLines];
   if (node.board !== 'connected')
     return [`The board is ${node.board ?? 'not reported'}: check its USB cable.`, ...kitLines];
@@ -29,9 +37,16 @@ const guarding = ({ kit, node }: Status): readonly string[] => {
 };
 
 const alerts = ({ node, host }: Status): readonly string[] => {
-  const active = [...(node?.alerts ?? []), ...host.alerts];
-  if (active.length === 0) return [];
-  return [`${active.length} active ${active.length === 1 ? 'alert' : 'alerts'}: read and act on the page.`];
+  const all = [...(node?.alerts ?? []), ...host.alerts];
+  const active = all.filter(({ state }) => state !== 'rectified').length;
+  const over = all.filter(
+    (alert) => alert.state === 'rectified' && alert.acknowledgedAt === undefined,
+  ).length;
+  const counted = (count: number) => (count === 1 ? 'alert' : 'alerts');
+  return [
+    ...(active === 0 ? [] : [`${active} active ${counted(active)}: read and act on the page.`]),
+    ...(over === 0 ? [] : [`${over} ${counted(over)} over and not acknowledged yet: read on the page.`]),
+  ];
 };
 
 const probes = ({ node }: Status): readonly string[] => {
@@ -43,7 +58,7 @@ const probes = ({ node }: Status): readonly string[] => {
 const keeping = ({ node, host, disk, outputs, outputsTrouble }: Status): readonly string[] => [
   ...(node && host.holder === undefined ? ['The host does not run here: nothing is stored or shown.'] : []),
   ...(node && host.holder !== undefined && host.page === 'away'
-    ? ['The page does not answer. If it has another port, say --page-port.']
+    ? ['The page does not answer. If it has another port, say so: --page http://127.0.0.1:PORT']
     : []),
   ...(disk && disk.freeBytes < leastFreeBytes ? ['The disk is nearly full: make room on it.'] : []),
   ...(outputsTrouble === undefined ? [] : [outputsTrouble]),

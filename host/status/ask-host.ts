@@ -12,6 +12,7 @@ const answerWithinMs = 2_000;
 export type HostAnswers = {
   readonly page: Status['host']['page'];
   readonly alerts: readonly ActiveAlert[];
+  readonly silent: readonly string[];
   readonly outputs?: readonly OutputStatus[];
   readonly due?: readonly CalibrationDue[];
 };
@@ -31,13 +32,14 @@ export const askHost = async (url: string, token?: string): Promise<HostAnswers>
   };
   const now = await get<Now>('/api/now');
   if (typeof now === 'number')
-    return { page: now === 401 || now === 403 ? 'asks-for-login' : 'away', alerts: [] };
+    return { page: now === 401 || now === 403 ? 'asks-for-login' : 'away', alerts: [], silent: [] };
   const outputs = await get<{ outputs: readonly OutputStatus[] }>('/api/outputs');
   const due = await get<readonly CalibrationDue[]>('/api/calibration-due');
   return {
     page: 'answers',
     // Those of the nodes come from the nodes themselves.
     alerts: now.alerts.filter(({ node }) => !now.nodes.some((n) => n.node === node && n.board !== undefined)),
+    silent: now.nodes.filter(({ connected }) => !connected).map(({ node }) => node),
     ...(typeof outputs !== 'number' && { outputs: outputs.outputs }),
     ...(typeof due !== 'number' && { due }),
   };

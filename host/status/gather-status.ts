@@ -1,9 +1,9 @@
-import { dirname } from 'node:path';
+import { dirname, join } from 'node:path';
 import { type Clock, loadKit } from '../../node/index.js';
 import { certificatesInForce } from '../calibrate/certificate-files.js';
 import { calibrationDue } from '../engine-health/calibration-due.js';
 import { outputNames } from '../outputs/output-names.js';
-import { hostFolderIn } from '../settings/data-folders.js';
+import { hostFolderIn, nodeFoldersIn } from '../settings/data-folders.js';
 import { readHostSettings } from '../settings/read-settings.js';
 import type { HostSettings } from '../settings/schema.js';
 import { holderOf } from '../supervise/data-folder.js';
@@ -30,11 +30,13 @@ export const gatherStatus = async (options: StatusOptions): Promise<Status> => {
   const hostFolder = hostFolderIn(options.dataDir);
   const { kit, trouble } = readKit(kitPath);
   const listen = kit?.link.over === 'tcp' ? kit.link.listen : '127.0.0.1:8472';
-  const [node, holder, host] = await Promise.all([
+  const [node, holder, nodeHolders, host] = await Promise.all([
     hearNode(options.nodeAddress ?? listen, options.degrees),
     holderOf(hostFolder),
+    Promise.all(nodeFoldersIn(options.dataDir).map((name) => holderOf(join(options.dataDir, name)))),
     askHost(options.pageUrl, options.token),
   ]);
+  const nodeHolder = nodeHolders.find((found) => found !== undefined);
   const { settings, settingsTrouble } = readSettings(hostFolder);
   const inForce = kit ? await certificatesInForce(kit.probes, dirname(kitPath)) : {};
   const due: readonly DueStatus[] =
@@ -56,7 +58,13 @@ export const gatherStatus = async (options: StatusOptions): Promise<Status> => {
       ...(trouble !== undefined && { trouble }),
     },
     ...(node && { node }),
-    host: { page: host.page, alerts: host.alerts, ...(holder !== undefined && { holder }) },
+    ...(nodeHolder !== undefined && { nodeHolder }),
+    host: {
+      page: host.page,
+      alerts: host.alerts,
+      silent: host.silent,
+      ...(holder !== undefined && { holder }),
+    },
     ...lookAtDisk(hostFolder),
     outputs: host.outputs ?? (settings ? outputNames(settings).map((name) => ({ name })) : []),
     ...(settingsTrouble !== undefined && { outputsTrouble: settingsTrouble }),

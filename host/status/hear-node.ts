@@ -66,11 +66,12 @@ export const hearNode = async (address: string, degrees: Degrees): Promise<NodeS
     ...(last && { board: last.board, boardDetail: last.boardDetail, passes: last.counters.passes }),
     passing: secondsHeard > 0,
     probes: (hello?.probes ?? []).map(({ id, name }) => probeStatus(id, name, rows.get(id), degrees)),
-    alerts: (alerts?.alerts ?? []).map(({ priority, state, message, since }) => ({
+    alerts: (alerts?.alerts ?? []).map(({ priority, state, message, since, acknowledgedAt }) => ({
       priority,
       state,
       message: readable(degrees, message),
       since,
+      ...(acknowledgedAt !== undefined && { acknowledgedAt }),
     })),
   };
 };

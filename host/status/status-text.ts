@@ -45,7 +45,9 @@ const probesLine = ({ node }: Status): string =>
     : 'not known';
 
 const alertLines = (status: Status, width: number): readonly string[] => {
-  const active = [...(status.node?.alerts ?? []), ...status.host.alerts];
+  const active = [...(status.node?.alerts ?? []), ...status.host.alerts].filter(
+    ({ state }) => state !== 'rectified',
+  );
   if (!status.node) return field('alerts', 'not known', width);
   if (active.length === 0) return field('alerts', 'none active', width);
   return active.flatMap((alert, i) => field(i === 0 ? 'alerts' : '', alertLine(alert, status.at), width));

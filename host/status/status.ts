@@ -16,6 +16,8 @@ export type ActiveAlert = {
   readonly message: string;
   /** Wall milliseconds. */
   readonly since: number;
+  /** Absent until somebody has acknowledged it. */
+  readonly acknowledgedAt?: number;
 };
 
 /** What a node said in the first seconds of listening to it. */
@@ -46,11 +48,15 @@ export type Status = {
   readonly at: number;
   readonly kit: { readonly path: string; readonly trouble?: string; readonly commissioned: boolean };
   readonly node?: NodeStatus;
+  /** Process and start of the node that holds the data folder; absent while none runs here. */
+  readonly nodeHolder?: string;
   readonly host: {
     /** Process and start of the host that holds the data folder; absent while none runs. */
     readonly holder?: string;
     readonly page: 'answers' | 'asks-for-login' | 'away';
     readonly alerts: readonly ActiveAlert[];
+    /** Nodes that the host does not hear now. */
+    readonly silent?: readonly string[];
   };
   readonly disk?: { readonly freeBytes: number; readonly storeBytes?: number };
   /** Of the last reading stored, wall milliseconds. */

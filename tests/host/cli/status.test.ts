@@ -44,15 +44,28 @@ it('says that nothing needs a person when nothing does', () => {
   expect(statusText(well, 80)).toContain('Nothing needs you now.');
 });
 
+const alarm = { priority: 'alarm', state: 'unacknowledged', message: 'Port: no water', since: at } as const;
+it('says nothing of an alert that is over and was acknowledged', () => {
+  const seen = { ...alarm, state: 'rectified', acknowledgedAt: at };
+  expect(adviceOn({ ...well, node: { ...guarding, alerts: [seen] } }).needed).toEqual([]);
+});
+
 const { node: _, ...noNode } = well;
 const probe = { id: 'sea', name: 'Sea water', quality: 'open' } as const;
-const alarm = { priority: 'alarm', state: 'unacknowledged', message: 'Port: no water', since: at } as const;
 it.each<[string, Status, RegExp]>([
   ['no node', noNode, /NOTHING GUARDS/],
   ['a lost board', { ...well, node: { ...guarding, board: 'lost' } }, /board is lost/],
   ['a node whose loop hangs', { ...well, node: { ...guarding, passing: false } }, /no pass/],
   ['an open probe', { ...well, node: { ...guarding, probes: [probe] } }, /No reading of Sea water/],
   ['an active alarm', { ...well, node: { ...guarding, alerts: [alarm] } }, /1 active alert/],
+  [
+    'an alert that is over and that nobody acknowledged',
+    { ...well, node: { ...guarding, alerts: [{ ...alarm, state: 'rectified' }] } },
+    /^1 alert over and not acknowledged/,
+  ],
+  ['a node that does not answer', { ...noNode, nodeHolder: 'process 11' }, /^A node runs \(process 11\)/],
+  ['a second node that is silent', { ...well, host: { ...well.host, silent: ['aft'] } }, /node aft/],
+  ['a page on another port', { ...well, host: { ...well.host, page: 'away' } }, /--page http:/],
   ['an alert of the host', { ...well, host: { ...well.host, alerts: [alarm] } }, /1 active alert/],
   ['no host', { ...well, host: { page: 'away', alerts: [] } }, /nothing is stored/],
   ['a full disk', { ...well, disk: { freeBytes: 400e6 } }, /nearly full/],
