@@ -11,6 +11,7 @@ import type { ElbowPairs } from './elbow-pair.js';
 import { type EngineState, type EngineStates, firstEngineState } from './engine.js';
 import type { ProbeStates } from './probe-state.js';
 import { type PumpState, pumpAtRest } from './pump-detector.js';
+import type { PumpMemory } from './pump-memory.js';
 import { firstRunState } from './running.js';
 import { firstSight, resumedSight, type Sight } from './sight.js';
 
@@ -125,9 +126,14 @@ const remembrance = ({ lastGoodC }: ChannelState): ChannelState => ({
 });
 
 /** What was learnt and the zero stay; whether water came is to be seen again. */
-const pumpAfterRestart = ({ memories, zeroKpa, found }: PumpState): PumpState => ({
+const pumpAfterRestart = ({
+  memory,
+  memories,
+  zeroKpa,
+  found,
+}: PumpState & { /** As version 0.2 kept it. */ readonly memories?: { gas?: PumpMemory } }): PumpState => ({
   ...pumpAtRest,
-  ...(memories && { memories }),
+  memory: memory ?? memories?.gas ?? pumpAtRest.memory,
   ...(Number.isFinite(zeroKpa) && { zeroKpa }),
   found,
 });

@@ -10,8 +10,7 @@ export type PumpState = {
   /** Since the engine runs: how long, and whether the pump has been seen to give water. */
   readonly runningS: number;
   readonly primed: boolean;
-  /** By exhaust gas, and for all loads together. */
-  readonly memories: Memories;
+  readonly memory: PumpMemory;
   /** How long each rule has been true, s. */
   readonly held: Readonly<Record<PumpRule, number>>;
   /** How long all has been well, s. */
@@ -37,13 +36,11 @@ export const pumpAtRest: PumpState = {
   stoppedS: 0,
   runningS: 0,
   primed: false,
-  memories: { gas: nothingLearnt('gas'), none: nothingLearnt('none') },
+  memory: nothingLearnt,
   held: nothingHeld,
   wellS: 0,
   found: undefined,
 };
-
-type Memories = Readonly<Record<PumpMemory['by'], PumpMemory>>;
 
 /** What bears on one pump in one pass. */
 export type PumpSigns = {
@@ -93,7 +90,7 @@ export function stepPump(before: PumpState, signs: PumpSigns): PumpState {
     before.kpa === undefined ? rawKpa : before.kpa + (rawKpa - before.kpa) * (1 - Math.exp(-dtS / smoothS));
   if (phase === 'stopped') return whileStopped({ ...before, kpa }, readingKpa, dtS);
   const runningS = before.runningS + dtS;
-  const primed = before.primed || kpa > floorOf(before.memories);
+  const primed = before.primed || kpa > floorOf(before.memory);
   // Without a running input a pump that gives nothing may belong to a stopped engine: only one that fires is judged.
   const judged = phase === 'running' ? primed || runningS > primesWithinS : primed && fires(signs);
   const running = { ...before, kpa, runningS, primed, stoppedS: 0 };
@@ -123,11 +120,8 @@ const whileStopped = (state: PumpState, readingKpa: number, dtS: number): PumpSt
 const fires = ({ gasC, gasSlopeCPerS }: PumpSigns): boolean =>
   gasC !== undefined && gasC > 220 && gasSlopeCPerS > -0.1;
 
-/** What was learnt of idle, by the memory that knows it. */
-const idleOf = ({ gas, none: any }: Memories) => idleExpected(gas) ?? idleExpected(any);
-
-const floorOf = (memories: Memories): number => {
-  const idle = idleOf(memories);
+const floorOf = (memory: PumpMemory): number => {
+  const idle = idleExpected(memory);
   return idle ? thresholdOf(idle, none) : leastRunningKpa;
 };
 
@@ -138,8 +132,8 @@ const thresholdOf = (
 
 function judge(state: PumpState, { dtS, gasC, gasSlopeCPerS }: PumpSigns): PumpState {
   const kpa = state.kpa ?? 0;
-  const floorKpa = floorOf(state.memories);
-  const here = gasC === undefined ? undefined : expectedAt(state.memories.gas, gasC);
+  const floorKpa = floorOf(state.memory);
+  const here = gasC === undefined ? undefined : expectedAt(state.memory, gasC);
   // Exhaust gas lags: while it falls the throttle may have been closed, and the pump rightly gives less.
   const knows = gasSlopeCPerS > -settledGasCPerS;
   const below = (rule: typeof lost | typeof nearlyAll | typeof low) =>
@@ -161,7 +155,7 @@ function judge(state: PumpState, { dtS, gasC, gasSlopeCPerS }: PumpSigns): PumpS
     'raw-water-low': low.holdS,
   };
   const rule = pumpRules.find((one) => held[one] >= holdS[one]);
-  const expectedKpa = here?.meanKpa ?? idleOf(state.memories)?.meanKpa ?? leastRunningKpa;
+  const expectedKpa = here?.meanKpa ?? idleExpected(state.memory)?.meanKpa ?? leastRunningKpa;
   if (rule) {
     const priority = rule === 'raw-water-low' ? 'warning' : 'alarm';
     const graver = state.found?.priority === 'alarm' && priority === 'warning' ? state.found : undefined;
@@ -173,20 +167,13 @@ function judge(state: PumpState, { dtS, gasC, gasSlopeCPerS }: PumpSigns): PumpS
   return { ...state, held, wellS, found: wellS >= backS ? undefined : state.found };
 }
 
-/** Learns from seconds that are surely normal: settled, nothing found and nothing beginning. */
-function learned(state: PumpState, signs: PumpSigns): PumpState {
-  const { dtS, gasC, gasSlopeCPerS, phase } = signs;
-  const { kpa, runningS, wellS, memories } = state;
+/** Learns from seconds that are surely normal: a settled load that is known, nothing found and nothing beginning. */
+function learned(state: PumpState, { dtS, gasC, gasSlopeCPerS, phase }: PumpSigns): PumpState {
+  const { kpa, runningS, wellS, memory } = state;
   if (kpa === undefined || phase !== 'running' || runningS < learnsAfterS || wellS < backS) return state;
-  if (kpa < leastRunningKpa || dtS === 0) return state;
-  const settled = Math.abs(gasSlopeCPerS) < settledGasCPerS;
-  return {
-    ...state,
-    memories: {
-      gas: gasC === undefined || !settled ? memories.gas : learn(memories.gas, gasC, kpa, dtS),
-      none: learn(memories.none, 0, kpa, dtS),
-    },
-  };
+  if (kpa < leastRunningKpa || dtS === 0 || gasC === undefined) return state;
+  if (Math.abs(gasSlopeCPerS) >= settledGasCPerS) return state;
+  return { ...state, memory: learn(memory, gasC, kpa, dtS) };
 }
 
 /** Whether a stopped engine's probe shows a pressure that cannot be: its port is blocked, or it has drifted. */

@@ -3,8 +3,7 @@
  * bounded, and kept over a restart; it forgets over some twenty hours, so that a new impeller becomes the normal one.
  */
 export type PumpMemory = {
-  /** Whether it is learnt by load, which the exhaust gas shows, or for all loads together. */
-  readonly by: 'gas' | 'none';
+  /** By exhaust gas, which shows the load; null where no load was met. */
   readonly bins: readonly (PumpBin | null)[];
 };
 export type PumpBin = { readonly seconds: number; readonly meanKpa: number; readonly variance: number };
@@ -16,13 +15,12 @@ const mostBins = 60;
 const leastS = 20;
 const mostS = 72_000;
 
-export const nothingLearnt = (by: PumpMemory['by']): PumpMemory => ({ by, bins: [] });
+export const nothingLearnt: PumpMemory = { bins: [] };
 
-const indexOf = ({ by }: PumpMemory, gasC: number): number =>
-  by === 'none' ? 0 : Math.max(0, Math.min(mostBins - 1, Math.floor(gasC / binC)));
+const indexOf = (gasC: number): number => Math.max(0, Math.min(mostBins - 1, Math.floor(gasC / binC)));
 
 export function learn(memory: PumpMemory, gasC: number, kpa: number, dtS: number): PumpMemory {
-  const i = indexOf(memory, gasC);
+  const i = indexOf(gasC);
   const before = memory.bins[i] ?? { seconds: 0, meanKpa: kpa, variance: 0 };
   const seconds = Math.min(mostS, before.seconds + dtS);
   const share = dtS / Math.max(seconds, dtS);
@@ -34,7 +32,7 @@ export function learn(memory: PumpMemory, gasC: number, kpa: number, dtS: number
     meanKpa: before.meanKpa + share * off,
     variance: (1 - share) * (before.variance + share * off * off),
   };
-  return { by: memory.by, bins };
+  return { bins };
 }
 
 export type Expected = {
@@ -59,7 +57,7 @@ const asExpected = ({ meanKpa, variance }: PumpBin): Expected => ({
  * which looks like a loss by speed. Exhaust gas lags as the water does.
  */
 export function expectedAt(memory: PumpMemory, gasC: number): Expected | undefined {
-  const at = Math.min(indexOf(memory, gasC), memory.bins.length - 1);
+  const at = Math.min(indexOf(gasC), memory.bins.length - 1);
   const own = memory.bins[at];
   if (!own || own.seconds < leastByGasS) return undefined;
   const beside = memory.bins.slice(Math.max(0, at - 1), at + 2).filter((bin) => bin !== null);

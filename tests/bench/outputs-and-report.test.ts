@@ -6,9 +6,9 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { Webhook } from 'standardwebhooks';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
-import { decodeXdr } from '../../host/outputs/nmea/xdr.js';
 import { openStore } from '../../host/store/index.js';
 import { systemClock } from '../../node/index.js';
+import { decodeXdr } from '../host/outputs/decode-xdr.js';
 import { BenchHouse } from './house/bench-boat.js';
 import { startCommand, until } from './house/running-command.js';
 

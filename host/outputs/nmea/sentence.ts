@@ -35,15 +35,3 @@ export const frameSentence = (fields: readonly string[]): string => {
     );
   return sentence;
 };
-
-/** The fields of a sentence whose checksum holds, address field first. Throws NmeaError otherwise. */
-export const unframeSentence = (line: string): readonly string[] => {
-  const text = line.replace(/\r?\n$/, '');
-  const match = /^\$([\x20-\x7d]*)\*([0-9A-Fa-f]{2})$/.exec(text);
-  if (!match) throw new NmeaError(`Not an NMEA 0183 sentence with a checksum: ${JSON.stringify(text)}`);
-  const [, body = '', given = ''] = match;
-  const expected = checksumOf(body);
-  if (given.toUpperCase() !== expected)
-    throw new NmeaError(`Checksum ${given} where ${expected} was expected: ${JSON.stringify(text)}`);
-  return body.split(',');
-};

@@ -7,8 +7,8 @@ import { sendOverUdp } from '../../../host/outputs/nmea/send-udp.js';
 import { serveOverTcp } from '../../../host/outputs/nmea/serve-tcp.js';
 import { startNmea } from '../../../host/outputs/nmea/start-nmea.js';
 import { temperaturesToSend } from '../../../host/outputs/nmea/temperatures.js';
-import { decodeXdr } from '../../../host/outputs/nmea/xdr.js';
 import { firstEngineCards } from '../../../node/index.js';
+import { decodeXdr } from './decode-xdr.js';
 
 const closing: (() => Promise<unknown>)[] = [];
 afterEach(async () => {

@@ -2,7 +2,8 @@ import { readFileSync } from 'node:fs';
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { checksumOf, frameSentence, NmeaError } from '../../../host/outputs/nmea/sentence.js';
-import { decodeXdr, encodeXdr, type Measurement } from '../../../host/outputs/nmea/xdr.js';
+import { encodeXdr, type Measurement } from '../../../host/outputs/nmea/xdr.js';
+import { decodeXdr } from './decode-xdr.js';
 
 type Example = {
   sentence: string;

@@ -11,12 +11,6 @@ import {
   decodeAdsConfig,
   encodeAdsConversion,
 } from '../../../node/chips/ads1115-registers.js';
-import { decodeMax31855 } from '../../../node/chips/max31855.js';
-import {
-  decodeMax31856ColdJunctionC,
-  decodeMax31856Faults,
-  decodeMax31856ThermocoupleC,
-} from '../../../node/chips/max31856.js';
 import {
   clearFinished,
   decodeMcpChip,
@@ -30,69 +24,6 @@ import patterns from '../../tables/chip-patterns.json' with { type: 'json' };
 
 const fromBinary = (bits: unknown): number => Number.parseInt(String(bits), 2);
 const hexBytes = (bytes: readonly string[]): number[] => bytes.map(Number);
-/** Splits a printed pattern into the bytes that a register read gives. */
-const bytesOf = (bits: unknown): number[] => String(bits).match(/.{8}/g)?.map(fromBinary) ?? [];
-
-describe('MAX31855, tables 4 and 5 of its datasheet', () => {
-  const { thermocouplePatternsD31D18, coldJunctionPatternsD15D4, composedFrames } = patterns.MAX31855;
-
-  it('decodes all 8 printed thermocouple patterns', () => {
-    expect(thermocouplePatternsD31D18).toHaveLength(8);
-    for (const [celsius, bits] of thermocouplePatternsD31D18)
-      expect(decodeMax31855(fromBinary(bits) << 18)).toMatchObject({ thermocoupleC: celsius });
-  });
-
-  it('decodes all 8 printed cold junction patterns', () => {
-    expect(coldJunctionPatternsD15D4).toHaveLength(8);
-    for (const [celsius, bits] of coldJunctionPatternsD15D4)
-      expect(decodeMax31855(fromBinary(bits) << 4).coldJunctionC).toBe(celsius);
-  });
-
-  it('decodes all 11 whole frames, and names the fault instead of its 2047.75 C', () => {
-    expect(composedFrames.items).toHaveLength(11);
-    const names: Record<string, string> = {
-      open_circuit: 'open',
-      short_to_gnd: 'short-to-ground',
-      short_to_vcc: 'short-to-supply',
-    };
-    for (const { hex, thermocoupleC, coldJunctionC, fault } of composedFrames.items)
-      expect(decodeMax31855(Number(hex))).toEqual(
-        fault === null
-          ? { kind: 'temperatures', thermocoupleC, coldJunctionC }
-          : { kind: 'fault', fault: names[fault], coldJunctionC },
-      );
-  });
-
-  it('refuses a frame whose always-zero bits are set, and one whose fault bits contradict each other', () => {
-    for (const frame of [0x0192_1900, 0x0190_1908, 0x0191_1900, 0x0190_1901, 0xffff_ffff | 0])
-      expect(decodeMax31855(frame)).toMatchObject({ fault: 'damaged-frame' });
-  });
-});
-
-describe('MAX31856, tables of its datasheet', () => {
-  const { thermocouplePatterns, coldJunctionPatterns } = patterns.MAX31856;
-
-  it('decodes all 10 printed thermocouple patterns and all 11 cold junction patterns', () => {
-    expect(thermocouplePatterns).toHaveLength(10);
-    for (const [celsius, bits] of thermocouplePatterns)
-      expect(decodeMax31856ThermocoupleC(bytesOf(bits))).toBe(celsius);
-    expect(coldJunctionPatterns).toHaveLength(11);
-    for (const [celsius, bits] of coldJunctionPatterns)
-      expect(decodeMax31856ColdJunctionC(bytesOf(bits))).toBe(celsius);
-  });
-
-  it('names the faults of the status register and leaves its alarm bits alone', () => {
-    expect(decodeMax31856Faults(0x00)).toEqual([]);
-    expect(decodeMax31856Faults(0x01)).toEqual(['open']);
-    expect(decodeMax31856Faults(0x3c)).toEqual([]);
-    expect(decodeMax31856Faults(0xc3)).toEqual([
-      'open',
-      'over-or-under-voltage',
-      'thermocouple-out-of-range',
-      'cold-junction-out-of-range',
-    ]);
-  });
-});
 
 describe('MCP9600 and MCP9601, registers 5-1 to 5-13 of their datasheet', () => {
   const { temperature, rawAdc } = patterns.MCP960x;
