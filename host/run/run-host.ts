@@ -56,7 +56,7 @@ export const runHost = async (options: HostOptions): Promise<RunningHost> => {
   const secret =
     options.linkSecret === undefined
       ? () => undefined
-      : secretFile(options.linkSecret, (why) => log.warn(why));
+      : secretFile(options.linkSecret, { onTrouble: (why) => log.warn(why) });
   const link = startLinkOrClose(store, () => startLink({ addresses: nodes, store, live, clock, secret }));
   let outputs: RunningOutput | undefined;
   const watchTheStore = watchStore(store, live, log);

@@ -1,4 +1,3 @@
-import { readFileSync } from 'node:fs';
 import { resolve } from 'node:path';
 import {
   type Certificate,
@@ -8,6 +7,7 @@ import {
 } from '../../calibration/index.js';
 import { kindOf } from '../channels/table.js';
 import { NodeError } from '../errors/node-error.js';
+import { readWhole } from '../kit/read-whole.js';
 import type { Probe } from '../kit/schema.js';
 import type { AnyCertificate } from './converter.js';
 
@@ -21,7 +21,7 @@ export const readCertificate = (probe: Probe, kitFolder: string): AnyCertificate
   const path = resolve(kitFolder, probe.certificate);
   let text: string;
   try {
-    text = readFileSync(path, 'utf8');
+    text = readWhole(path);
   } catch (cause) {
     throw wrong(probe, (cause as Error).message, cause);
   }

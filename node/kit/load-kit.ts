@@ -1,14 +1,14 @@
-import { readFileSync } from 'node:fs';
 import { NodeError } from '../errors/node-error.js';
 import { checkYaml } from './check-yaml.js';
 import { kitExampleFor } from './kit-examples.js';
+import { readWhole } from './read-whole.js';
 import { type Kit, kitSchema } from './schema.js';
 
 /** Reads the owner's kit file. Throws `NodeError` that says what is wrong, where, and what to write instead. */
 export const loadKit = (path: string): Kit => {
   let text: string;
   try {
-    text = readFileSync(path, 'utf8');
+    text = readWhole(path);
   } catch (cause) {
     if ((cause as NodeJS.ErrnoException).code === 'ENOENT')
       throw new NodeError(

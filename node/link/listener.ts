@@ -27,6 +27,8 @@ export type WireKind = 'socket' | 'serial';
 
 /** What may wait for a host that does not read; a socket with more is destroyed, an answer on a serial wire dropped. */
 const mostUnreadBytes = 256 * 1024;
+/** A command is a few hundred bytes; what is longer and comes a byte at a time would cost its length at every byte. */
+const longestFromHost = 16 * 1024;
 /** Messages that are taken in one turn of 100 ms; what is beyond waits in the operating system. */
 const mostInOneTurn = 40;
 
@@ -57,7 +59,11 @@ export class Listener {
       this.waitingForDrain = false;
       this.sendMore();
     });
-    receiveFrames(wire, { onFrame: (value) => this.receive(value), onDamaged: () => this.notUnderstood() });
+    receiveFrames(wire, {
+      onFrame: (value) => this.receive(value),
+      onDamaged: () => this.notUnderstood(),
+      longest: longestFromHost,
+    });
     if (kind === 'serial') this.greet();
   }
 

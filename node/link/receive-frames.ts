@@ -3,15 +3,20 @@ import { ReadlineParser } from '@serialport/parser-readline';
 import { type DecodedFrame, decodeFrame, longestFrame } from './frame.js';
 
 export type FrameListener = {
+  /** The longest line that is waited for, bytes. */
+  readonly longest?: number;
   readonly onFrame: (value: unknown) => void;
   readonly onDamaged: (why: Exclude<DecodedFrame, { ok: true }>['why']) => void;
 };
 
 /**
  * Hands over every whole frame that arrives on a stream, and says when one was damaged. A sender that never
- * ends its line cannot fill the memory: past `longestFrame` the bytes are dropped up to the next line feed.
+ * ends its line cannot fill the memory: past `longest` the bytes are dropped up to the next line feed.
  */
-export const receiveFrames = (stream: Readable, { onFrame, onDamaged }: FrameListener): void => {
+export const receiveFrames = (
+  stream: Readable,
+  { onFrame, onDamaged, longest = longestFrame }: FrameListener,
+): void => {
   const lines = new ReadlineParser();
   let unended = 0;
   let dropping = false;
@@ -26,7 +31,7 @@ export const receiveFrames = (stream: Readable, { onFrame, onDamaged }: FrameLis
       wanted = chunk.subarray(firstFeed);
     }
     unended = lastFeed === -1 ? unended + wanted.length : chunk.length - lastFeed - 1;
-    if (unended > longestFrame) {
+    if (unended > longest) {
       unended = 0;
       dropping = true;
       wanted = wanted.subarray(0, 0);

@@ -1,4 +1,3 @@
-import { readFileSync } from 'node:fs';
 import { dirname, resolve } from 'node:path';
 import { kindOf } from '../channels/table.js';
 import { type Converter, converterFor } from '../convert/converter.js';
@@ -8,6 +7,7 @@ import { type BaselineFile, parseBaseline } from '../guard/baseline-file.js';
 import type { GuardSettings } from '../guard/settings.js';
 import { settingsFromKit } from '../guard/settings-from-kit.js';
 import { loadKit, parseKit } from '../kit/load-kit.js';
+import { readWhole } from '../kit/read-whole.js';
 import type { Kit } from '../kit/schema.js';
 import type { ProbeId } from '../reading/reading.js';
 
@@ -47,7 +47,7 @@ const readBaseline = ({ baseline }: Kit, folder: string): BaselineFile | undefin
   const path = resolve(folder, baseline);
   let text: string;
   try {
-    text = readFileSync(path, 'utf8');
+    text = readWhole(path);
   } catch (cause) {
     throw new NodeError(
       'baseline-not-found',

@@ -15,6 +15,15 @@ export type Health = {
 /** A pass older than this means that the loop hangs; ten passes of the slowest kit fit in it. */
 export const aliveWithinMs = 2_000;
 
+const mostConnections = 16;
+/** And who says nothing makes room for who does, ms. */
+const limits = {
+  headersTimeout: 2_000,
+  requestTimeout: 2_000,
+  keepAliveTimeout: 1_000,
+  connectionsCheckingInterval: 500,
+};
+
 /**
  * Serves the node's health for a supervisor: `GET /health` answers 200 when ready and 503 when not, `GET /alive` when
  * passes are being made. Gives the port taken. Throws `NodeError` when the port is not to be had.
@@ -24,13 +33,15 @@ export const serveHealth = async (
   look: () => Health,
 ): Promise<{ port: number; close: () => Promise<void> }> => {
   const { host, port } = parseListenAddress(address);
-  const server = createServer((request, response) => {
+  const server = createServer(limits, (request, response) => {
     const health = look();
     const well =
       request.url === '/health' ? health.ready : request.url === '/alive' ? health.alive : undefined;
     response.writeHead(well === undefined ? 404 : well ? 200 : 503, { 'content-type': 'application/json' });
     response.end(`${JSON.stringify(well === undefined ? { paths: ['/health', '/alive'] } : health)}\n`);
   });
+  // Connections that are left open must not take the files that board and link need.
+  server.maxConnections = mostConnections;
   await listening(server, host, port, address);
   const bound = server.address();
   return {

@@ -1,9 +1,9 @@
 import { createHash } from 'node:crypto';
-import { readFileSync } from 'node:fs';
 import { mkdir } from 'node:fs/promises';
 import { join } from 'node:path';
 import writeFileAtomic from 'write-file-atomic';
 import { z } from 'zod';
+import { readWhole } from '../kit/read-whole.js';
 
 /** The texts that a guard last started or went on with: the kit and all it names. */
 export type KitCopy = {
@@ -23,7 +23,7 @@ const paths = (dataDir: string): readonly string[] =>
 export const readKitCopy = (dataDir: string): KitCopy | undefined => {
   for (const path of paths(dataDir)) {
     try {
-      const { sha256, copy } = fileSchema.parse(JSON.parse(readFileSync(path, 'utf8')));
+      const { sha256, copy } = fileSchema.parse(JSON.parse(readWhole(path)));
       if (sumOf(copy) === sha256) return copySchema.parse(JSON.parse(copy));
     } catch {
       // The other one.
@@ -44,7 +44,7 @@ const sumOf = (text: string): string => createHash('sha256').update(text).digest
 
 const lies = (path: string, text: string): boolean => {
   try {
-    return readFileSync(path, 'utf8') === text;
+    return readWhole(path) === text;
   } catch {
     return false;
   }

@@ -1,4 +1,3 @@
-import { readFileSync } from 'node:fs';
 import { dirname, resolve } from 'node:path';
 import { type Converter, converterFor } from '../convert/converter.js';
 import { certificateFrom } from '../convert/read-certificate.js';
@@ -6,6 +5,7 @@ import { parseBaseline } from '../guard/baseline-file.js';
 import type { Notice } from '../guard/notice.js';
 import { settingsFromKit } from '../guard/settings-from-kit.js';
 import { loadKit, parseKit } from '../kit/load-kit.js';
+import { readWhole } from '../kit/read-whole.js';
 import type { Kit } from '../kit/schema.js';
 import type { LoadedKit } from '../pass/loaded-kit.js';
 import type { KitCopy } from './kit-copies.js';
@@ -37,7 +37,7 @@ export const loadForGuard = (path: string, lastGood: KitCopy | undefined, instea
     };
     let why: string;
     try {
-      return use(readFileSync(file, 'utf8'));
+      return use(readWhole(file));
     } catch (error) {
       why = (error as Error).message;
     }
@@ -92,7 +92,7 @@ export const loadForGuard = (path: string, lastGood: KitCopy | undefined, instea
 const kitOrCopy = (path: string, lastGood: KitCopy | undefined, notices: Notice[]) => {
   try {
     const kit = loadKit(path);
-    return { kit, text: readFileSync(path, 'utf8') };
+    return { kit, text: readWhole(path) };
   } catch (error) {
     if (!lastGood) throw error;
     let kit: Kit;

@@ -1,6 +1,7 @@
 import { openSerialStream } from '../board/serial-port.js';
 import type { Kit } from '../kit/schema.js';
 import type { LinkServer } from '../link/link-server.js';
+import { secretFile } from '../link/secret-file.js';
 import { keepTrying } from './keep-trying.js';
 import type { NoticeBoard } from './notice-board.js';
 
@@ -58,4 +59,19 @@ export const openLink = (
       trying.stop();
     },
   };
+};
+
+/** The link secret, read now and not at the first arrival; a notice says when no host can be obeyed. */
+export const openSecret = (path: string, notices: NoticeBoard): ReturnType<typeof secretFile> => {
+  const secret = secretFile(path, {
+    onTrouble: (message) =>
+      notices.post({
+        about: 'link-secret',
+        message,
+        actions: ['The guard and its buzzer work all the same.', 'Put the file or its folder right.'],
+      }),
+    onWell: () => notices.clear('link-secret'),
+  });
+  secret();
+  return secret;
 };

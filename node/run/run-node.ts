@@ -7,7 +7,6 @@ import { NodeError } from '../errors/node-error.js';
 import type { Kit } from '../kit/schema.js';
 import { LinkServer, parseListenAddress } from '../link/link-server.js';
 import { Reporter } from '../link/reporter.js';
-import { secretFile } from '../link/secret-file.js';
 import { quietLog } from '../log/log.js';
 import type { LogLevel } from '../log/log-level.js';
 import { Pass } from '../pass/pass.js';
@@ -25,7 +24,7 @@ import { aliveWithinMs, type Health, openHealth } from './health.js';
 import { KitInForce, type Reloaded } from './kit-in-force.js';
 import { logBoardStatus } from './log-board-status.js';
 import { NoticeBoard } from './notice-board.js';
-import { openLink } from './open-link.js';
+import { openLink, openSecret } from './open-link.js';
 import { Watchkeeper } from './watchkeeper.js';
 
 export type NodeOptions = {
@@ -96,9 +95,7 @@ export const runNode = async (options: NodeOptions): Promise<RunningNode> => {
   const link = new LinkServer({
     node: kit.node,
     boot: randomBytes(6).toString('hex'),
-    ...(options.linkSecret !== undefined && {
-      secret: secretFile(options.linkSecret, (why) => log.error(why)),
-    }),
+    ...(options.linkSecret !== undefined && { secret: openSecret(options.linkSecret, notices) }),
     clockSteppedMs: () => wall.steppedMs,
     onCommand: (command) => watch.command(command),
     onTestSound: (forS) => watch.testSound(forS),

@@ -1,22 +1,38 @@
-import { readFileSync } from 'node:fs';
+import { createHash } from 'node:crypto';
 import { mkdir } from 'node:fs/promises';
 import { dirname } from 'node:path';
 import writeFileAtomic from 'write-file-atomic';
 import type { GuardState } from '../guard/guard.js';
+import { readWhole } from '../kit/read-whole.js';
 import type { Clock } from '../time/clock.js';
 
-type Remembered = { readonly layout: 1; readonly writtenAt: number; readonly guard: unknown };
+/** The state as text with its SHA-256; a state with one digit wrong could hold a limit down for ever. */
+type Remembered = {
+  readonly layout: 2;
+  readonly writtenAt: number;
+  readonly sha256: string;
+  readonly guard: string;
+};
+/** What the first versions wrote: the state itself, unprotected. */
+type RememberedFirst = { readonly layout: 1; readonly writtenAt: number; readonly guard: unknown };
+
+const sumOf = (writtenAt: number, guard: string): string =>
+  createHash('sha256').update(`${writtenAt}\n${guard}`).digest('hex');
+
+const damaged = { guard: undefined, awayMs: 0 };
 
 /** What an earlier run left behind, and how long ago by wall time; undefined when there is nothing to read. */
 export const readStateFile = (path: string, clock: Clock): { guard: unknown; awayMs: number } | undefined => {
   try {
-    const remembered = JSON.parse(readFileSync(path, 'utf8')) as Partial<Remembered>;
-    if (remembered.layout !== 1 || typeof remembered.writtenAt !== 'number')
-      return { guard: undefined, awayMs: 0 };
-    return { guard: remembered.guard, awayMs: Math.max(0, clock.wallMs() - remembered.writtenAt) };
+    const remembered = JSON.parse(readWhole(path)) as Remembered | RememberedFirst;
+    const { layout, writtenAt, guard } = remembered;
+    if (typeof writtenAt !== 'number') return damaged;
+    const awayMs = Math.max(0, clock.wallMs() - writtenAt);
+    if (layout === 1) return { guard, awayMs };
+    if (layout !== 2 || remembered.sha256 !== sumOf(writtenAt, guard)) return damaged;
+    return { guard: JSON.parse(guard), awayMs };
   } catch (error) {
-    if ((error as NodeJS.ErrnoException).code === 'ENOENT') return undefined;
-    return { guard: undefined, awayMs: 0 };
+    return (error as NodeJS.ErrnoException).code === 'ENOENT' ? undefined : damaged;
   }
 };
 
@@ -57,8 +73,15 @@ export class StateFile {
     while (this.next) {
       const guard = this.next;
       this.next = undefined;
-      const remembered: Remembered = { layout: 1, writtenAt: this.clock.wallMs(), guard };
       try {
+        const writtenAt = this.clock.wallMs();
+        const text = JSON.stringify(guard);
+        const remembered: Remembered = {
+          layout: 2,
+          writtenAt,
+          sha256: sumOf(writtenAt, text),
+          guard: text,
+        };
         await mkdir(dirname(this.path), { recursive: true });
         await writeFileAtomic(this.path, JSON.stringify(remembered));
         if (this.failed) this.onWell();

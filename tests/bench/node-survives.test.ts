@@ -28,7 +28,7 @@ describe('an alarm that stands', () => {
     host = new LinkListener(linkPort ?? 0, rig.secretPath);
     store = openStore(join(rig.folder, 'host'), rig.board.clock);
     const live = new Live(rig.board.clock);
-    const secret = secretFile(rig.secretPath, () => {});
+    const secret = secretFile(rig.secretPath, { onTrouble: () => {} });
     const addresses = [`127.0.0.1:${linkPort}`];
     keeper = startLink({ addresses, store, live, clock: rig.board.clock, secret });
     await rig.untilBeating();

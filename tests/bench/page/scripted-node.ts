@@ -62,7 +62,7 @@ export class ScriptedNode {
       node: nodeName,
       boot: `boot-${process.pid}-${performance.now()}`,
       ringBytes: 16 * 1024 * 1024,
-      ...(secretPath !== undefined && { secret: secretFile(secretPath, () => {}) }),
+      ...(secretPath !== undefined && { secret: secretFile(secretPath, { onTrouble: () => {} }) }),
       clockSteppedMs: () => this.clockSteppedMs,
       onCommand: async ({ do: doing, alertId }) => this.applyCommand(doing, alertId),
       onTestSound: () => {

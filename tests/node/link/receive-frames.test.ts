@@ -55,3 +55,14 @@ test('a sender that never ends its line is dropped up to the next line feed', as
   await settled();
   expect(frames).toEqual(['after']);
 });
+
+test('a side that expects short lines waits for no more bytes than it was told', async () => {
+  const wire = new PassThrough();
+  const frames: unknown[] = [];
+  receiveFrames(wire, { onFrame: (f) => frames.push(f), onDamaged: () => {}, longest: 1_000 });
+  wire.write(`${'x'.repeat(1_001)}`);
+  wire.write(`${encodeFrame('its end')}${encodeFrame('after')}`);
+  wire.end();
+  await once(wire, 'end');
+  expect(frames).toEqual(['after']);
+});

@@ -1,4 +1,4 @@
-import { mkdtempSync, readFileSync, rmSync, statSync, writeFileSync } from 'node:fs';
+import { existsSync, mkdtempSync, readFileSync, rmSync, statSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
@@ -14,7 +14,7 @@ describe('the file of the link secret', () => {
   afterEach(() => rmSync(folder, { recursive: true }));
   const ask = () => {
     const troubles: string[] = [];
-    return { secret: secretFile(path, (why) => troubles.push(why)), troubles };
+    return { secret: secretFile(path, { onTrouble: (why) => troubles.push(why) }), troubles };
   };
 
   it('is made by the first that asks, for its owner only, and read by the second', () => {
@@ -35,6 +35,34 @@ describe('the file of the link secret', () => {
     expect(secret()).toMatch(/^[A-Za-z0-9_-]{43}$/);
     expect(readFileSync(path, 'utf8').trim()).toBe(secret());
     expect(troubles).toEqual([]);
+  });
+
+  it('is read again by the next call but one when it was changed, and made again from memory when it was deleted', async () => {
+    const { secret } = ask();
+    const first = secret();
+    rmSync(path);
+    await expect
+      .poll(
+        () => {
+          secret();
+          return existsSync(path);
+        },
+        { timeout: 20_000 },
+      )
+      .toBe(true);
+    expect(readFileSync(path, 'utf8').trim()).toBe(first);
+    const other = 'b'.repeat(43);
+    writeFileSync(path, `${other}\n`);
+    await expect.poll(secret, { timeout: 20_000 }).toBe(other);
+  });
+
+  it('costs a hundred arrivals in a second one look at the file', () => {
+    const { secret } = ask();
+    const first = secret();
+    // A file that cannot be read, as on a disk that hangs, is not touched by the calls themselves.
+    rmSync(path);
+    for (let i = 0; i < 100; i++) expect(secret()).toBe(first);
+    expect(existsSync(path)).toBe(false);
   });
 
   it('is left as it is, with a word why, where it holds something else', () => {

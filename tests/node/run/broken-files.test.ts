@@ -1,4 +1,5 @@
-import { readFileSync, rmSync, truncateSync, unlinkSync, writeFileSync } from 'node:fs';
+import { execFileSync } from 'node:child_process';
+import { readFileSync, rmSync, symlinkSync, truncateSync, unlinkSync, writeFileSync } from 'node:fs';
 import { createServer } from 'node:net';
 import { join } from 'node:path';
 import { afterEach, beforeEach, describe, expect, test } from 'vitest';
@@ -34,6 +35,20 @@ const damages: [how: string, (path: string) => void][] = [
   ['is empty', (path) => truncateSync(path, 0)],
   ['is half written', halfOf],
   ['holds something else', (path) => writeFileSync(path, 'hello: 1\n')],
+  [
+    'is a named pipe that nobody fills',
+    (path) => {
+      unlinkSync(path);
+      execFileSync('mkfifo', [path]);
+    },
+  ],
+  [
+    'is a device without an end',
+    (path) => {
+      unlinkSync(path);
+      symlinkSync('/dev/zero', path);
+    },
+  ],
 ];
 const files = ['kit', 'baseline', 'certificate'] as const;
 const pathOf = (file: (typeof files)[number]) => boat[`${file}Path`];
@@ -157,7 +172,7 @@ describe('what reports cannot keep the guard from starting', () => {
     expect(await boat.until(() => boat.alerts().length === 0, 40)).toBe(true);
     await boat.run(11);
     await boat.stop();
-    expect(JSON.parse(readFileSync(join(boat.dataDir, 'node-state.json'), 'utf8')).layout).toBe(1);
+    expect(JSON.parse(readFileSync(join(boat.dataDir, 'node-state.json'), 'utf8')).layout).toBe(2);
   });
 
   test('a data folder that is a file: it guards', async () => {

@@ -1,4 +1,5 @@
-import { createServer } from 'node:net';
+import { once } from 'node:events';
+import { connect, createServer, type Socket } from 'node:net';
 import { afterEach, expect, test } from 'vitest';
 import { type Health, serveHealth } from '../../../node/run/health.js';
 
@@ -39,4 +40,21 @@ test('a port in use is an error that names the way out', async () => {
     code: 'health-could-not-open',
     message: expect.stringContaining('--health HOST:PORT'),
   });
+});
+
+test('forty connections that say nothing take no more than sixteen places, and none for long', async () => {
+  const server = await serveHealth('127.0.0.1:0', () => ({ alive: true, ready: true }));
+  closing.push(server.close);
+  const idle = Array.from(
+    { length: 40 },
+    (): Socket => connect(server.port, '127.0.0.1').on('error', () => {}),
+  );
+  closing.push(() => {
+    for (const socket of idle) socket.destroy();
+  });
+  const open = () => idle.filter(({ closed }) => !closed).length;
+  await Promise.all(idle.map((socket) => once(socket.resume(), 'connect')));
+  await expect.poll(open, { timeout: 20_000 }).toBeLessThanOrEqual(16);
+  await expect.poll(open, { timeout: 20_000 }).toBe(0);
+  expect((await fetch(`http://127.0.0.1:${server.port}/alive`)).status).toBe(200);
 });

@@ -39,6 +39,34 @@ test('no file is nothing to remember; a damaged one is something that is not a s
   }
 });
 
+test('one byte that was changed anywhere in the file makes it a damaged one, or changes nothing of what is read', async () => {
+  const path = join(folder, 'flipped.json');
+  const file = new StateFile(path, clockAt(1_000), () => {});
+  file.save(stateAt(7));
+  await file.settled();
+  const whole = readFileSync(path);
+  const verdicts = { damaged: 0, same: 0 };
+  for (let at = 0; at < whole.length; at++)
+    for (const bit of [0x01, 0x10]) {
+      const bytes = Buffer.from(whole);
+      bytes[at] = (bytes[at] as number) ^ bit;
+      writeFileSync(path, bytes);
+      const read = readStateFile(path, clockAt(1_000));
+      if (read?.guard === undefined) verdicts.damaged++;
+      else {
+        expect(read.guard).toEqual(stateAt(7));
+        verdicts.same++;
+      }
+    }
+  expect(verdicts.damaged).toBeGreaterThan(whole.length);
+});
+
+test('the file of an earlier version is read', () => {
+  const path = join(folder, 'first.json');
+  writeFileSync(path, JSON.stringify({ layout: 1, writtenAt: 1_000, guard: stateAt(7) }));
+  expect(readStateFile(path, clockAt(3_000))).toEqual({ guard: stateAt(7), awayMs: 2_000 });
+});
+
 test('a disk that fails is told once, not at every save, and again after it has worked in between', async () => {
   // A file stands where the folder should be: that fails for root too.
   const blocked = join(folder, 'blocked');
@@ -53,5 +81,5 @@ test('a disk that fails is told once, not at every save, and again after it has 
   rmSync(blocked);
   file.save(stateAt(4));
   await file.settled();
-  expect(JSON.parse(readFileSync(join(blocked, 'state.json'), 'utf8')).guard.atMs).toBe(4);
+  expect(readStateFile(join(blocked, 'state.json'), clockAt(0))?.guard).toMatchObject({ atMs: 4 });
 });

@@ -1,8 +1,11 @@
-import { spawnSync } from 'node:child_process';
-import { mkdtempSync, readdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
+import { execFile, spawnSync } from 'node:child_process';
+import { existsSync, mkdtempSync, readdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
+import { createServer, type Server, type ServerResponse } from 'node:http';
+import type { AddressInfo } from 'node:net';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
-import { describe, expect, test } from 'vitest';
+import { promisify } from 'node:util';
+import { afterAll, afterEach, describe, expect, test } from 'vitest';
 import { guardFlags } from '../../../host/cli/guard-flags.js';
 import { hostCommand } from '../../../host/cli/host-command.js';
 import { nodeCommand } from '../../../host/cli/node-command.js';
@@ -70,6 +73,60 @@ test('the node is started with the options that keep its memory small', () => {
 test('the node is asked where it serves its health', () => {
   const health = /--health (\S+)/.exec(read('elbowroom-node.service'))?.[1];
   expect(read('elbowroom-node-alive.service')).toContain(`http://${health}/alive`);
+});
+
+describe('the look at whether the node is alive', () => {
+  const folder = mkdtempSync(join(tmpdir(), 'elbowroom-units-'));
+  const restarted = join(folder, 'restarted');
+  // systemd is not here: this stands for it and notes that it was asked.
+  writeFileSync(join(folder, 'systemctl'), `#!/bin/sh\necho "$@" > ${restarted}\n`, { mode: 0o755 });
+  const servers: Server[] = [];
+  afterEach(() => {
+    for (const server of servers.splice(0)) {
+      server.closeAllConnections();
+      server.close();
+    }
+    rmSync(restarted, { force: true });
+  });
+  afterAll(() => rmSync(folder, { recursive: true }));
+
+  /** Runs the unit's line as systemd would, against a port where `answer` is given. Whether it restarts the node. */
+  const restarts = async (
+    answer?: (response: ServerResponse) => void,
+    path = `${folder}:${process.env.PATH}`,
+  ) => {
+    const server = createServer((_, response) => answer?.(response));
+    await new Promise<void>((done) => server.listen(0, '127.0.0.1', done));
+    const { port } = server.address() as AddressInfo;
+    if (answer) servers.push(server);
+    else await new Promise((done) => server.close(done));
+    const [line = ''] = parsed(read('elbowroom-node-alive.service')).get('Service.ExecStart') ?? [];
+    const script = (/^\/bin\/sh -c '(.*)'$/.exec(line)?.[1] ?? '')
+      .replaceAll('$$', '$')
+      .replaceAll('\\\\', '\\')
+      .replace('8474', String(port));
+    expect(script).toContain('curl');
+    await promisify(execFile)('/bin/sh', ['-c', script], { env: { PATH: path } });
+    return existsSync(restarted);
+  };
+  const says = (status: number, body: string) => (response: ServerResponse) =>
+    response.writeHead(status).end(body);
+
+  test.each([
+    ['says that it makes no passes', says(503, '{"alive":false,"ready":false}\n')],
+    ['does not answer', () => undefined],
+    ['refuses', undefined],
+  ])('a node that %s is started again', async (_, answer) => {
+    expect(await restarts(answer)).toBe(true);
+  });
+
+  test.each([
+    ['a node that makes passes', says(200, '{"alive":true,"ready":false}\n'), undefined],
+    ['another program on its port', says(404, 'not found'), undefined],
+    ['a computer without curl', says(200, '{"alive":true}'), folder],
+  ])('%s does not restart the guard', async (_, answer, path) => {
+    expect(await restarts(answer, path)).toBe(false);
+  });
 });
 
 test('a reload is the signal on which the node reads its kit again', () => {
