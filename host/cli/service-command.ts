@@ -1,6 +1,6 @@
 import { existsSync } from 'node:fs';
 import { userInfo } from 'node:os';
-import { join, resolve } from 'node:path';
+import { resolve } from 'node:path';
 import { hasSystemd, installUnit, removeUnit, unitPath, unitStatus } from '../service/systemd.js';
 import { unitText } from '../service/unit.js';
 import { defineCommand } from './define-command.js';
@@ -18,7 +18,13 @@ export const serviceCommand = defineCommand({
     yargs
       .positional('task', { choices: tasks, demandOption: true, describe: 'What to do with the unit' })
       .option('folder', { type: 'string', default: '.', describe: 'The boat’s folder, with kit.yaml in it' })
-      .option('kit', { type: 'string', default: 'kit.yaml', describe: 'The kit file, seen from that folder' })
+      .option('kit', {
+        type: 'string',
+        array: true,
+        nargs: 1,
+        default: ['kit.yaml'],
+        describe: 'The kit file, seen from that folder; repeat it for a second board',
+      })
       .option('user', {
         type: 'string',
         describe: 'Who it runs as; the one who typed sudo, unless given',
@@ -52,15 +58,16 @@ export const serviceCommand = defineCommand({
 
 const install = (asked: {
   folder: string;
-  kit: string;
+  kit: readonly string[];
   user: string | undefined;
   pageListen: string | undefined;
   dryRun: boolean;
 }): void => {
   const { folder, kit, pageListen, dryRun } = asked;
-  if (!existsSync(join(folder, kit)))
+  const missing = kit.find((path) => !existsSync(resolve(folder, path)));
+  if (missing !== undefined)
     throw new UsageError(
-      `There is no ${join(folder, kit)}. Give the boat's folder with --folder, or write a kit: elbowroom plan`,
+      `There is no ${resolve(folder, missing)}. Give the boat's folder with --folder, or write a kit: elbowroom plan`,
     );
   const user = asked.user ?? process.env.SUDO_USER ?? userInfo().username;
   const text = unitText({
@@ -68,7 +75,10 @@ const install = (asked: {
     entryPath: resolve(process.argv[1] ?? ''),
     folder,
     user,
-    watchArguments: ['--kit', kit, ...(pageListen === undefined ? [] : ['--page-listen', pageListen])],
+    watchArguments: [
+      ...kit.flatMap((path) => ['--kit', path]),
+      ...(pageListen === undefined ? [] : ['--page-listen', pageListen]),
+    ],
   });
   if (dryRun) {
     console.log(text);

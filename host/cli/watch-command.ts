@@ -113,10 +113,18 @@ const nodesOf = (kits: readonly string[], link: string, dataDir: string): readon
 const portAfter = (link: string, by: number): string =>
   link.replace(/:(\d+)$/, (_, port: string) => `:${Number(port) + by}`);
 
-/** The host tells nodes apart by their names. Throws `UsageError`. */
-const refuseOneName = (kits: readonly string[]): void => {
-  if (kits.length < 2) return;
-  const names = kits.map((path) => loadKit(path).node);
+/**
+ * The host tells nodes apart by their names. Throws `UsageError`. A kit that cannot be read is left to its node, which has
+ * a copy of the last good one: it must not keep the other board unguarded.
+ */
+export const refuseOneName = (kits: readonly string[]): void => {
+  const names = kits.flatMap((path) => {
+    try {
+      return [loadKit(path).node];
+    } catch {
+      return [];
+    }
+  });
   const twice = names.find((name, i) => names.indexOf(name) < i);
   if (twice !== undefined)
     throw new UsageError(

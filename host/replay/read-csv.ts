@@ -30,7 +30,9 @@ const qualities: ReadonlySet<string> = new Set(['good', ...missingReasons]);
 
 type Column = {
   at: number[];
+  /** Of the first value; temperature until there is one. */
   quantity: Quantity;
+  measured: boolean;
   values: number[];
   quality: Quality[];
   ordered: boolean;
@@ -52,6 +54,7 @@ export async function readCsv(
     columns.set(channel, {
       at: [],
       quantity: 'temperature',
+      measured: false,
       values: [],
       quality: [],
       ordered: true,
@@ -111,7 +114,14 @@ export async function readCsv(
       );
       continue;
     }
-    if (quality === 'good' && filled) column.quantity = filled.quantity;
+    if (quality === 'good' && filled) {
+      if (column.measured && column.quantity !== filled.quantity) {
+        refuse(`${channel} has a ${filled.name} here and a ${column.quantity} before`);
+        continue;
+      }
+      column.measured = true;
+      column.quantity = filled.quantity;
+    }
     rows++;
     if (column.at.length > 0 && lastAt < (column.at[column.at.length - 1] as number)) column.ordered = false;
     column.at.push(lastAt);

@@ -107,6 +107,14 @@ describe('reading an imported history', () => {
     expect(history.channels[0]?.quality).toEqual(['good', 'good', 'open']);
   });
 
+  it('a pressure under the name of a thermometer is refused, and the temperatures stay what they are', async () => {
+    const { history, refused, firstRefused } = await read(
+      'time,channel,temperatureC,pressureKpa\n2026-05-01T10:00:00Z,sea,10,\n2026-05-01T10:00:01Z,sea,,55\n2026-05-01T10:00:02Z,sea,11,\n',
+    );
+    expect({ refused, lines: firstRefused.map(({ line }) => line) }).toEqual({ refused: 1, lines: [3] });
+    expect(celsius(history.channels[0])).toEqual(Float64Array.of(10, 11));
+  });
+
   it('a bad row is refused with its line and why; an unknown channel is counted', async () => {
     const { refused, firstRefused, unknown, rows } = await read(
       'time,channel,temperatureC\nyesterday,sea,10\n2026-05-01T10:00:00Z,sea,warm\n2026-05-01T10:00:00Z,bilge,10\n2026-05-01T10:00:00Z,sea,10\n',

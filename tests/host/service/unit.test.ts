@@ -47,6 +47,10 @@ it('prints the unit and changes nothing with --dry-run, and refuses a folder wit
   );
   expect(dry).toMatchObject({ exitCode: 0, stdout: expect.stringContaining(`WorkingDirectory=${folder}`) });
   expect(dry.stdout).toContain('User=skipper');
+  writeFileSync(join(folder, 'aft.yaml'), 'kit: 1\n');
+  const both = ['--kit', 'kit.yaml', '--kit', 'aft.yaml', '--folder', folder, '--user', 'skipper'];
+  const two = await runCommandHere(serviceCommand, 'service', 'install', '--dry-run', ...both);
+  expect(two.stdout).toContain(' watch --kit kit.yaml --kit aft.yaml\n');
   const none = await runCommandHere(
     serviceCommand,
     'service',
