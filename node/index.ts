@@ -10,6 +10,7 @@ import type { ProbeLook } from './wiring/probe-look.js';
 
 export type { Alert, AlertCommand, AlertState, Evidence, Priority } from './alerts/alert.js';
 export { priorities } from './alerts/alert.js';
+export { isSetUp } from './alerts/condition.js';
 export { silenceS } from './alerts/ledger.js';
 export { alertStateOf, type LifeState, nextLifeState } from './alerts/life-cycle.js';
 export { type FlashableBoard, flashableBoards } from './board/flash/flashable-boards.js';

@@ -5,6 +5,7 @@ import {
   type GuardSettings,
   type GuardState,
   guard,
+  isSetUp,
   resumeGuard,
   startGuard,
 } from '../../node/index.js';
@@ -107,6 +108,8 @@ const round = (hours: number): number => Math.round(hours * 10_000) / 10_000;
 /** One entry for each raising; it follows the alert to its end, and keeps the gravest priority and its evidence. */
 function record(raised: Map<string, ReplayedAlert>, alerts: readonly Alert[]): void {
   for (const alert of alerts) {
+    // What was set up is of the moment, not of history: a probe without history was left out above, not by the owner.
+    if (isSetUp(alert)) continue;
     const key = `${alert.id} ${alert.sinceMs}`;
     const known = raised.get(key);
     if (known && known.state === alert.state && known.priority === alert.priority) continue;
