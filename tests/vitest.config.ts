@@ -31,6 +31,7 @@ export default defineConfig({
           name: 'fast',
           root: '.',
           include: fastFiles(),
+          setupFiles: ['tests/property-seed.ts'],
           // Pure tests share no state, so each worker loads the modules once: 110 s of processor time less.
           isolate: false,
           // This lane yields to the others, so a limit on the wall clock must be a generous one.

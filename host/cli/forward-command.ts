@@ -1,4 +1,5 @@
 import { hostname } from 'node:os';
+import { resolve } from 'node:path';
 import { setTimeout as pause } from 'node:timers/promises';
 import { systemClock } from '../../node/index.js';
 import {
@@ -85,7 +86,8 @@ const begin = (
   const { to, tokenFile } = options;
   const boat = options.boat ?? store.nodes()[0]?.boat ?? hostname();
   const destination = checkDestination(
-    { ...writeAddress(to), boat, ...(tokenFile !== undefined && { tokenFile }) },
+    // Whole, because the host may run in another folder.
+    { ...writeAddress(to), boat, ...(tokenFile !== undefined && { tokenFile: resolve(tokenFile) }) },
     'forward --to',
   );
   // A missing or empty file is refused now, and not weeks later in a log.

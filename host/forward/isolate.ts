@@ -15,7 +15,7 @@ const mostRefusedInARow = 20;
 /**
  * Sends lines; when the server refuses them, finds the bad ones by halving and sends the rest. A line is given up only
  * beside one that the server took: until it takes another of these, or once more `knownGood` that it took before, the
- * the server is at fault and no line is given up.
+ * server is at fault and no line is given up.
  */
 export const sendIsolating = async (
   upload: Uploader,

@@ -6,7 +6,7 @@ export type Outcome =
   | { readonly kind: 'stored' }
   /** The server is there and does not take these lines, or not all of them. */
   | { readonly kind: 'refused'; readonly status: number; readonly why: string }
-  /** Not now: no network, an overloaded server, a token that does not fit. The lines are not to errorCategory. */
+  /** Not now: no network, an overloaded server, a token that does not fit. The lines are not to blame. */
   | {
       readonly kind: 'not-now';
       readonly why: string;

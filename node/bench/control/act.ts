@@ -14,7 +14,7 @@ export type Bench = {
   readonly port: BoardPort;
 };
 
-/** An action that cannot be done as asked: which field is to errorCategory, and what would do. */
+/** An action that cannot be done as asked: which field is to blame, and what would do. */
 export class CannotAct extends Error {
   readonly field: string;
 

@@ -68,7 +68,7 @@ function guide({ boat }: Bench): object {
   };
 }
 
-/** The field to errorCategory and a sentence with the remedy, for the first thing that is wrong. */
+/** The field to blame and a sentence with the remedy, for the first thing that is wrong. */
 function explain(error: z.ZodError, body: unknown): [field: string, message: string] {
   const asked = typeof body === 'object' && body !== null && 'action' in body ? body.action : undefined;
   const known = names.find((name) => name === asked);
