@@ -19,7 +19,7 @@ const weatherHectopascals = 10;
 const togetherHectopascals = 4;
 
 /**
- * What speaks against a number typed as the pressure of a place, or undefined: a number that is one of another unit, or a
+ * Why a number typed as the pressure of a place is doubted, or undefined: a number that is one of another unit, or a
  * sea-level value at an altitude where the two differ. `unit` is what was typed behind the number.
  */
 export function doubtAboutPressure(typed: {

@@ -117,7 +117,7 @@ const model = z.discriminatedUnion('kind', [
   }),
 ]);
 
-/** A line of the budget; all lines of one source stand together. */
+/** A line of the budget; lines of one source follow each other. */
 const budgetLine = z.strictObject({
   source: z.string(),
   distribution,

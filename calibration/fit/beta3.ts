@@ -151,7 +151,7 @@ function damped(
   return { at, sumOfSquares: sum, converged: false };
 }
 
-/** At a minimum the residuals stand at right angles to every derivative. */
+/** At a minimum the residuals are orthogonal to every derivative. */
 function isFlat(jacobian: readonly (readonly number[])[], residuals: readonly number[]): boolean {
   const size = Math.hypot(...residuals);
   return [0, 1, 2].every((j) => {

@@ -35,7 +35,7 @@ export const probeAtPointC = (point: CalibrationPoint): number =>
 
 /**
  * Probe minus bath at a point, from its approach. A point without one (from an older file) has only its trend: a time
- * constant of 20 s, give or take 40 s, stands for every probe of ours (common practice, no source).
+ * constant of 20 s, give or take 40 s, covers every probe of ours (common practice, no source).
  */
 export const lagOf = ({ lag, trendCPerMin }: CalibrationPoint): NonNullable<CalibrationPoint['lag']> =>
   lag ?? { remainingC: -trendCPerMin / 3, standardUncertaintyC: (Math.abs(trendCPerMin) * 2) / 3 };

@@ -3,7 +3,7 @@ import type { BudgetLine } from '../budget/coverage-factor.js';
 import { type Effect, eachPoint, oneError, smoothError } from './effect.js';
 import { bendLikeness, type DividerChain, hiddenSteps } from './input-chain.js';
 
-/** Readings of a converter that stand still or tremble: noise and steps, in its own steps. */
+/** Readings of a converter that repeat or scatter: noise and quantisation, in its own steps. */
 export type Tremble = {
   readonly atPoints: readonly Effect[];
   readonly inUse: (cPerStep: number) => readonly BudgetLine[];
@@ -76,7 +76,7 @@ export function converterEffects(
   ];
 }
 
-/** What changes in a divider between the table and the engine room: its resistor's heat, and a supply nobody measures. */
+/** What changes in a divider between the table and the engine room: its resistor's heat, and a supply that is not measured. */
 export const dividerInUse = (
   { resistorPerC = 0, supplyShare = 0, fullScale }: DividerChain,
   cPerShareOfOhms: number,

@@ -36,7 +36,7 @@ export type AmplifierChain = {
   readonly gainShare?: number | undefined;
 };
 
-/** What stands between the sensor and the number, and what it may add. */
+/** What lies between the sensor and the number, and what it may add. */
 export type InputChain = DividerChain | AmplifierChain;
 
 /** The bend of a converter stays alike over this share of its scale. A judgement. */
@@ -46,7 +46,7 @@ const alikeWithinShare = 0.15;
 export const dissipationDifferenceWattsPerC = 0.01;
 
 /**
- * Largest error the steps of a converter leave, in steps. Readings that stand still can hide half a step; noise between
+ * Largest error the steps of a converter leave, in steps. Readings that all are the same can hide half a step; noise between
  * conversions makes their average see through the steps, and what is left falls as exp(-2 pi^2 s^2).
  */
 export function hiddenSteps(scatterSteps: number, conversionsPerReading: number): number {
@@ -63,7 +63,7 @@ const resistorPerC = 100e-6;
 
 /**
  * An Arduino-class board's own converter: 10 bits, ten conversions a second. Offset and gain 2 LSB, non-linearity 0.5 LSB
- * (ATmega328P datasheet, typical; from memory). Typical is not a limit: one and a half stands for one standard deviation.
+ * (ATmega328P datasheet, typical; from memory). Typical is not a limit: one and a half is taken as one standard deviation.
  */
 export const boardDivider = (divider: Divider, supplyVolts = 5): DividerChain => ({
   kind: 'divider',
@@ -120,7 +120,7 @@ export const mcp960xChain = (wire: ToleranceClass = 'iec-2'): AmplifierChain => 
 /**
  * AD8495 on a converter of `stepVolts`: its error follows its own temperature by up to 0.05 C per C (grade A), taken
  * over 20 C between dock and engine room; gain 0.1 % more, 3 C of offset before calibration (from memory of the datasheet).
- * `supplyShare` is the tolerance of a supply that the converter measures against and nobody measures; two fifths of it may
+ * `supplyShare` is the tolerance of a supply that the converter measures against and that is not measured itself; two fifths of it may
  * change between table and engine room (a judgement).
  */
 export const ad8495Chain = (

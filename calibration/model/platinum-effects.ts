@@ -12,7 +12,7 @@ import { oneError, remembered } from './effect.js';
 import type { DividerChain } from './input-chain.js';
 import type { ProbeKnowledge } from './probe-knowledge.js';
 
-/** Two copper leads nobody measured, and how much their 0.4 %/K changes with an engine room 30 C away (ohms, as limits). */
+/** Two copper leads of unknown resistance, and how much their 0.4 %/K changes with an engine room 30 C away (ohms, as limits). */
 const leads = { ohms: 0.5, changeOhms: 0.06 } as const;
 /** Heat of the current in use beyond that in a stirred bath: film elements make 5 to 20 mW/K in water (common practice, no source). */
 const dissipationDifferenceWattsPerC = 0.01;

@@ -13,7 +13,7 @@ export type Sensor =
   | { readonly kind: 'platinum'; readonly r0Ohms: number; readonly grade: PlatinumClass }
   /** EMF and cold junction from the amplifier chip. */
   | { readonly kind: 'thermocouple'; readonly type: ThermocoupleType }
-  /** Type K behind an AD8495; `boardC` stands in when nobody measures the chip's own temperature. */
+  /** Type K behind an AD8495; `boardC` is used when the chip's own temperature is not measured. */
   | { readonly kind: 'ad8495'; readonly referenceVolts: number; readonly boardC?: number | undefined };
 
 /** The electrical quantity of one reading. Ohms for a thermistor, microvolts for a thermocouple, volts for an AD8495. */
@@ -26,10 +26,10 @@ export type ElectricalSignal = {
 /** A temperature and its standard uncertainty (k = 1). */
 export type UncertainTemperature = { readonly temperatureC: number; readonly standardUncertaintyC: number };
 
-/** Usual room temperature of a board nobody measures, and how far it may be off (engine room 5 to 55 C). */
+/** Usual room temperature of a board without a sensor of its own, and how far it may be off (engine room 5 to 55 C). */
 const usualBoardC = 25;
 
-/** The unit each kind of sensor speaks. */
+/** The unit of the signal of each kind of sensor. */
 export const unitOf = {
   thermistor: 'ohm',
   platinum: 'ohm',
@@ -95,7 +95,7 @@ export function nominalReading(sensor: Sensor, signal: ElectricalSignal): Uncert
   const temperatureC = nominalTemperatureC(sensor, signal);
   if (sensor.kind === 'thermistor') {
     const kelvin = temperatureC + zeroCelsiusK;
-    // dT = T^2/beta dlnR and T^2 (1/T - 1/298.15 K) dbeta/beta; 3977 K stands for every NTC of this size.
+    // dT = T^2/beta dlnR and T^2 (1/T - 1/298.15 K) dbeta/beta; 3977 K is taken for every NTC of this size.
     const fromResistance = ((kelvin * kelvin) / 3977) * 0.05;
     const fromBeta = kelvin * kelvin * Math.abs(1 / kelvin - 1 / (zeroCelsiusK + 25)) * 0.01;
     return {

@@ -128,7 +128,7 @@ function withReading(
   };
 }
 
-/** How a probe stands in the bath that is being watched. */
+/** The state of a probe in the bath that is being watched. */
 export type ProbeProgress = Stretch & {
   readonly probe: string;
   readonly readC?: number;
@@ -138,7 +138,7 @@ export type ProbeProgress = Stretch & {
   readonly restarts: number;
 };
 
-/** How every probe stands, for whoever shows it. */
+/** The state of every probe, for a display. */
 export function progressOf(session: Session): readonly ProbeProgress[] {
   return Object.entries(session.watches).map(([probe, watch]) => {
     const stretch = assess(watch.taken, session.rules);

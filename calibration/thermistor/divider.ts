@@ -13,7 +13,7 @@ export type Divider = {
 };
 
 /**
- * A converter's answer. `fullScale` is the count that stands for the whole supply. A code n of a 10-bit converter
+ * A converter's answer. `fullScale` is the count of the whole supply. A code n of a 10-bit converter
  * covers n/1024 to (n+1)/1024 of it, so the least biased reading is `{ counts: n + 0.5, fullScale: 1024 }`.
  */
 export type Counts = { readonly counts: number; readonly fullScale: number };

@@ -16,7 +16,7 @@ export class ThermistorTable {
   readonly #cellsPerShare: number;
   readonly #coefficients = new Float64Array(cells * 4);
 
-  /** `convert` is what the table stands for, where that is more than the law: a law with its corrections. */
+  /** `convert` is what the table approximates, where that is more than the law: a law with its corrections. */
   constructor(law: ThermistorLaw, convert = (ohms: number) => thermistorTemperatureC(law, ohms)) {
     this.#convert = convert;
     this.#middleOhms = thermistorOhms(law, 50);

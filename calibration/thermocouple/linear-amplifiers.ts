@@ -8,7 +8,7 @@ const compensationVoltsPerC = 0.005;
 
 export type Ad8495Output = {
   readonly volts: number;
-  /** Temperature of the chip, which is its cold junction; 25 C when nobody measures it. */
+  /** Temperature of the chip, which is its cold junction; 25 C when it is not measured. */
   readonly boardC: number;
   /** Voltage at the REF pin, which the output rides on. */
   readonly referenceVolts: number;

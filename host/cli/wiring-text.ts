@@ -2,7 +2,7 @@ import type { ProbeLook, WiringLook } from '../../node/index.js';
 import { type Degrees, readable } from '../wording/degrees.js';
 
 /** What the analogue pin on a known voltage says of the link. */
-const referenceWords = { well: 'good', astray: 'off', silent: 'no reading', none: 'not fitted' } as const;
+const referenceWords = { well: 'good', off: 'off', silent: 'no reading', none: 'not fitted' } as const;
 
 type Column = readonly [title: string, cell: (look: ProbeLook) => string];
 
@@ -54,7 +54,7 @@ export const wiringText = (
   const bold = (text: string) => (colour ? `\x1b[1m${text}\x1b[0m` : text);
   return [
     `board    ${look.board.state}: ${look.board.detail}`,
-    `running  ${look.engines.map(({ id, name }) => `${name} ${runs(look.running[id])}`).join(', ')}    reference pin ${referenceWords[look.canary]}`,
+    `running  ${look.engines.map(({ id, name }) => `${name} ${runs(look.running[id])}`).join(', ')}    reference pin ${referenceWords[look.referencePin]}`,
     '',
     ...table,
     '',

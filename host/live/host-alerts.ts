@@ -41,7 +41,7 @@ export class HostAlerts {
     if (active?.alert.message === trouble.message) return;
     const { state, since } = active?.alert ?? { state: 'unacknowledged', since: this.clock.wallMs() };
     this.put({
-      life: nextLifeState(known?.life ?? 'normal', 'stand'),
+      life: nextLifeState(known?.life ?? 'normal', 'occur'),
       alert: { ...trouble, state, since, evidence: { values: {}, thresholds: {} } },
     });
   }

@@ -30,7 +30,7 @@ export type Allocation = {
     readonly running: Readonly<Record<string, number>>;
   };
   /** A spare pin tied to half the supply, which tells a corrupted link from a hot probe; absent when none is left. */
-  readonly canaryPin?: string;
+  readonly referencePin?: string;
 };
 
 /** Analogue pins, and those that the I2C bus takes. */
@@ -97,7 +97,7 @@ export const allocate = (
       input: adsInputs[index % adsInputs.length] as string,
       supplyInput: adsSupplyInput,
     });
-  const canaryPin = pins()[onPins().length];
+  const referencePin = pins()[onPins().length];
   return {
     gaugePins: gauges === 0 ? [] : allPins().slice(-gauges),
     connections,
@@ -109,7 +109,7 @@ export const allocate = (
         ? Object.fromEntries(answers.engines.map(({ id }, i) => [id, firstRunningPin + i]))
         : {},
     },
-    ...(canaryPin === undefined ? {} : { canaryPin }),
+    ...(referencePin === undefined ? {} : { referencePin }),
   };
 };
 

@@ -74,9 +74,9 @@ export const kitFile = (plan: Plan): string => {
       outputs,
       engines: engines.map(engine),
       ...(alike.length === 0 ? {} : { alike }),
-      ...(allocation.canaryPin === undefined
+      ...(allocation.referencePin === undefined
         ? {}
-        : { referencePin: { pin: allocation.canaryPin, shareOfSupply: 0.5 } }),
+        : { referencePin: { pin: allocation.referencePin, shareOfSupply: 0.5 } }),
       probes: [...plan.probes.map((probe) => probeEntry(probe, plan)), ...plan.gauges.map(gaugeEntry)],
       ...(answers.linkPort === 8472
         ? {}

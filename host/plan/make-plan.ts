@@ -128,7 +128,7 @@ const remarksOn = (plan: Omit<Plan, 'remarks' | 'parts'>): string[] => {
     remarks.push(
       'Pins of less than 4.5 V: Q3 and the lamp’s transistor must be logic-level types, or the alarm pin is dead. Hear both sounds before you trust it: the buzzer test of Set-up, and the cable pulled.',
     );
-  if (allocation.canaryPin === undefined)
+  if (allocation.referencePin === undefined)
     remarks.push(
       'No analogue pin is left for the reference pin (a known voltage that tells a damaged link from a hot probe); a Nano or a Mega has one to spare.',
     );
@@ -175,7 +175,7 @@ export const makePlan = (answers: PlanAnswers): Plan => {
     gauges: planGauges(answers, allocation.gaugePins),
     allocation,
     bus: busLoad({
-      analogChannels: over('pin').length + allocation.gaugePins.length + (allocation.canaryPin ? 1 : 0),
+      analogChannels: over('pin').length + allocation.gaugePins.length + (allocation.referencePin ? 1 : 0),
       mcp960xChips: over('mcp9601').length,
       ads1115Inputs: over('ads1115').length + adsChips.size,
       sampleHz: answers.sampleHz,

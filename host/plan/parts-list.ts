@@ -171,9 +171,9 @@ const runningInputParts = (inputs: number): Part[] => [
 const enclosureParts = ({ answers, probes, allocation }: Ordered): Part[] => [
   { quantity: 1, part: `${boardNames[answers.board]} board with USB`, use: 'runs the stock firmware' },
   ...runningInputParts(Object.keys(allocation.digital.running).length),
-  ...(allocation.canaryPin === undefined
+  ...(allocation.referencePin === undefined
     ? []
-    : [{ quantity: 2, part: 'resistor 10 kΩ 1 %', use: `reference pin ${allocation.canaryPin}` }]),
+    : [{ quantity: 2, part: 'resistor 10 kΩ 1 %', use: `reference pin ${allocation.referencePin}` }]),
   {
     quantity: answers.engines.length + 1,
     part: 'in-line fuse 1 A',

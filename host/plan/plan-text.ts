@@ -151,7 +151,7 @@ export const planText = (plan: Plan, degrees: Degrees): string => {
     ...plan.probes.map((probe) => probeText(probe, degrees)),
     ...plan.gauges.map(gaugeText),
     `Pins: buzzer ${digital.buzzerPin}, lamp ${digital.lampPin}, heartbeat ${digital.heartbeatPin}${running}${
-      allocation.canaryPin ? `, reference pin ${allocation.canaryPin}` : ''
+      allocation.referencePin ? `, reference pin ${allocation.referencePin}` : ''
     }`,
     `Bus: at ${answers.sampleHz} Hz the serial line is ${percent(bus.lineShare)} full and the I2C bus ${percent(bus.i2cShare)}; up to ${bus.fastestSampleHz} passes a second fit${onChips(plan)}`,
     `Missing-pulse circuit: sounds ${missingPulse.nominalS.toFixed(1)} s after the last beat (${missingPulse.shortestS.toFixed(1)} to ${missingPulse.longestS.toFixed(1)} s over ordinary parts)`,

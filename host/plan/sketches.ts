@@ -52,7 +52,7 @@ const circuitWords = ({ connection, plan }: PlannedProbe): string => {
 
 /** Every line of the kit, probes first, then what the board drives. */
 const kitLinesOf = ({ probes, allocation, answers }: Plan): readonly KitLine[] => {
-  const { digital, canaryPin } = allocation;
+  const { digital, referencePin } = allocation;
   const i2c = answers.board === 'mega' ? 'SDA 20, SCL 21' : 'SDA A4, SCL A5';
   const input = (name: string, pin: number | undefined): KitLine[] =>
     pin === undefined
@@ -70,9 +70,11 @@ const kitLinesOf = ({ probes, allocation, answers }: Plan): readonly KitLine[] =
       circuit: circuitWords(probe),
       terminal: probe.connection.over === 'pin' ? probe.connection.pin : i2c,
     })),
-    ...(canaryPin === undefined
+    ...(referencePin === undefined
       ? []
-      : [{ outside: '(none: reference pin)', circuit: '10 kΩ to 5 V, 10 kΩ to 0 V', terminal: canaryPin }]),
+      : [
+          { outside: '(none: reference pin)', circuit: '10 kΩ to 5 V, 10 kΩ to 0 V', terminal: referencePin },
+        ]),
     ...plannedEnginesOf(answers).engines.flatMap(({ id, name }) => input(name, digital.running[id])),
     {
       outside: 'Missing-pulse circuit',

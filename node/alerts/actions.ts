@@ -16,7 +16,7 @@ const easeBack = (engine: string, isGenerator: boolean): string =>
   isGenerator ? `Take load off ${engine}` : `Ease ${engine} back`;
 
 /**
- * The first thing to do in at most four words, verb first, without the name of the engine: what stands in the largest
+ * The first thing to do in at most four words, verb first, without the name of the engine: what is shown in the largest
  * type on the page, in the subject of a message and in a sentence to the instruments. Common practice, no source.
  */
 export function instructionOf(condition: Condition): string {

@@ -19,12 +19,12 @@ export type Evidence = {
 };
 
 export type Alert = {
-  /** Stable while the alert stands: `situation:subject`, for example `cooling:port` or `probe-fault:sea`. */
+  /** Stable while the alert is active: `situation:subject`, for example `cooling:port` or `probe-fault:sea`. */
   readonly id: string;
   /** The rule that saw it, the gravest where several did, for example `high-limit`. */
   readonly rule: string;
   readonly priority: Priority;
-  /** True when a warning rose to alarm because nobody acknowledged it in time (MSC.302(87) 6.2.2). */
+  /** True when a warning rose to alarm because it was not acknowledged in time (MSC.302(87) 6.2.2). */
   readonly escalated?: boolean;
   readonly state: AlertState;
   readonly probe?: ProbeId;

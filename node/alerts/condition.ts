@@ -16,7 +16,7 @@ export const situations = [
 ] as const;
 export type Situation = (typeof situations)[number];
 
-/** What a detector says stands at this instant. The ledger makes alerts of it and remembers. */
+/** What a detector finds active at this instant. The ledger makes alerts of it and remembers. */
 export type Condition = {
   readonly situation: Situation;
   /** An engine, a probe, `board`, or what of the set-up it is. */
@@ -31,7 +31,7 @@ export type Condition = {
   /** What to do, where the situation alone does not say. */
   readonly actions?: readonly string[];
   readonly evidence: Evidence;
-  /** The temperature the message speaks of, where it speaks of one. */
+  /** The temperature named in the message, where there is one. */
   readonly nowC?: number;
   /** Once acknowledged it is called to mind this often while it lasts, s. */
   readonly remindEveryS?: number;
@@ -50,7 +50,7 @@ export const severityOf = ({ priority, beyond = 0 }: Condition): number =>
   ({ caution: 0, warning: 1, alarm: 3 })[priority] + (beyond === 2 ? 1 : 0);
 
 /** Which of several conditions gives one alert its words: the most severe, then the one that has gone furthest. */
-export const tellsMore = (one: Condition, other: Condition): boolean =>
+export const isMoreSevere = (one: Condition, other: Condition): boolean =>
   severityOf(one) - severityOf(other) + ((one.beyond ?? 0) - (other.beyond ?? 0)) / 10 > 0;
 
 /** Whether an alert says that something is not set up as it was: it sounds once, and never grows. */

@@ -17,16 +17,17 @@ export type Entry = {
   readonly askedFor?: readonly string[];
   readonly milderSinceMs?: MonotonicMs;
   /** What the message said last. */
+  /** Kept in state files under this name. */
   readonly told: { readonly atMs: MonotonicMs; readonly rule: string; readonly nowC?: number };
   /** What it said when people were called, and the highest temperature since: what history should keep. */
   readonly calledFor: string;
   readonly highestC?: number;
 };
 
-/** A condition that nobody has been called for yet, or not as it now is. */
+/** A condition that people have not been called for yet, or not as it now is. */
 export function raised(condition: Condition, nowMs: MonotonicMs): Entry {
   return {
-    life: nextLifeState('normal', 'stand'),
+    life: nextLifeState('normal', 'occur'),
     unacknowledgedSinceMs: nowMs,
     situation: condition.situation,
     severity: severityOf(condition),

@@ -1,6 +1,6 @@
 import { asMonotonicMs, type MonotonicMs } from '../time/clock.js';
 import type { Alert, AlertCommand, CommandAnswer, Priority } from './alert.js';
-import { alertIdOf, type Condition, isSetUp, severityOf, tellsMore } from './condition.js';
+import { alertIdOf, type Condition, isMoreSevere, isSetUp, severityOf } from './condition.js';
 import { type Entry, move, raised, toldOf } from './entry.js';
 
 /** MSC.302(87) 7.3.5: silence is temporary. */
@@ -16,21 +16,21 @@ export const longestShelfS: Readonly<Record<Priority, number>> = {
 
 /** A condition that was milder for this long and then grows as grave as before is news again. */
 export const milderForS = 30;
-/** The message is told anew when its temperature has moved this far, and not more than once a second. */
-const retellK = 1;
-const retellS = 1;
-/** Another rule in the same alert, at the same temperature, waits longer: two rules that take turns tell nothing new. */
-const retellRuleS = 10;
+/** The message is renewed when its temperature has moved this far, and not more than once a second. */
+const renewK = 1;
+const renewS = 1;
+/** Another rule in the same alert, at the same temperature, waits longer: two rules that take turns say nothing new. */
+const renewRuleS = 10;
 
 type Keeping = {
   readonly nowMs: MonotonicMs;
   readonly escalateAfterS: number;
-  /** Alerts whose condition cannot be judged now, as that of a probe while the board is away: they stand as they stood. */
+  /** Alerts whose condition cannot be judged now, as that of a probe while the board is away: they stay as they were. */
   readonly unjudged?: (alert: Alert, situation: Condition['situation']) => boolean;
 };
 
 /**
- * Takes what stands now and what people did, and gives the alerts as they are from now on.
+ * Takes the conditions that are active now and the commands of people, and returns the alerts.
  * Entries that did not change keep their identity, so that a caller may compare by reference.
  */
 export function keepLedger(
@@ -44,7 +44,7 @@ export function keepLedger(
   const gravest = gravestPerAlert(conditions);
   const entries = before.map((entry) => {
     const condition = gravest.get(entry.alert.id);
-    return condition ? standing(entry, condition, keeping) : quiet(entry, keeping);
+    return condition ? active(entry, condition, keeping) : quiet(entry, keeping);
   });
   for (const [id, condition] of gravest)
     if (!before.some((entry) => entry.alert.id === id)) entries.push(raised(condition, keeping.nowMs));
@@ -59,7 +59,7 @@ function gravestPerAlert(conditions: readonly Condition[]): Map<string, Conditio
   for (const condition of conditions) {
     const id = alertIdOf(condition);
     const other = gravest.get(id);
-    if (!other || tellsMore(condition, other)) gravest.set(id, condition);
+    if (!other || isMoreSevere(condition, other)) gravest.set(id, condition);
   }
   return gravest;
 }
@@ -70,21 +70,21 @@ function gravestPerAlert(conditions: readonly Condition[]): Map<string, Conditio
  * evidence and actions of what is now true, whatever time or a person had made of it before (MSC.302(87) 7.3.1).
  * Growth that asks for nothing new changes the message only.
  */
-function standing(entry: Entry, condition: Condition, keeping: Keeping): Entry {
+function active(entry: Entry, condition: Condition, keeping: Keeping): Entry {
   const { nowMs } = keeping;
   const over = entry.life === 'rectified-unacknowledged' || entry.life === 'rectified-acknowledged';
   if (over) return raised(condition, nowMs);
   const severity = severityOf(condition);
   if (severity <= entry.severity && hasNews(entry, condition)) return askedAgain(entry, condition, nowMs);
   if (severity > entry.severity) {
-    const anew = raised(condition, nowMs);
+    const again = raised(condition, nowMs);
     return {
-      ...anew,
+      ...again,
       ...highestOf(entry.highestC, condition.nowC),
-      alert: { ...anew.alert, sinceMs: entry.alert.sinceMs },
+      alert: { ...again.alert, sinceMs: entry.alert.sinceMs },
     };
   }
-  return retold(timed(eased(entry, severity, nowMs), keeping), condition, nowMs);
+  return renewed(timed(eased(entry, severity, nowMs), keeping), condition, nowMs);
 }
 
 const hasNews = ({ askedFor = [] }: Entry, { asksFor = [] }: Condition): boolean =>
@@ -93,7 +93,7 @@ const hasNews = ({ askedFor = [] }: Entry, { asksFor = [] }: Condition): boolean
 /** More than any boat has probes and a season has starts. */
 const mostAskedFor = 64;
 
-/** Something joined what was acknowledged: it is asked anew, at the priority it had. One that still waits goes on waiting. */
+/** Something joined what was acknowledged: it is unacknowledged again, at the priority it had. One that still waits goes on waiting. */
 function askedAgain(entry: Entry, condition: Condition, nowMs: MonotonicMs): Entry {
   const askedFor = [...new Set([...(entry.askedFor ?? []), ...(condition.asksFor ?? [])])].slice(
     -mostAskedFor,
@@ -102,8 +102,8 @@ function askedAgain(entry: Entry, condition: Condition, nowMs: MonotonicMs): Ent
   if (entry.life === 'unacknowledged')
     return { ...entry, askedFor, alert: { ...loud, message: condition.message } };
   const { acknowledgedAtMs: _before, ...alert } = loud;
-  const anew = move({ ...entry, askedFor, alert }, 'worsen', nowMs);
-  return { ...anew, alert: { ...anew.alert, message: condition.message, evidence: condition.evidence } };
+  const again = move({ ...entry, askedFor, alert }, 'worsen', nowMs);
+  return { ...again, alert: { ...again.alert, message: condition.message, evidence: condition.evidence } };
 }
 
 /** Follows a condition that has become milder, once it has stayed so. */
@@ -114,7 +114,7 @@ function eased(entry: Entry, severity: number, nowMs: MonotonicMs): Entry {
   return nowMs - milderSinceMs >= milderForS * 1000 ? { ...rest, severity } : entry;
 }
 
-/** What time alone does to an alert that stands. */
+/** What time alone does to an active alert. */
 function timed(entry: Entry, { nowMs, escalateAfterS }: Keeping): Entry {
   const { alert, life, unacknowledgedSinceMs } = entry;
   if (
@@ -136,12 +136,12 @@ function timed(entry: Entry, { nowMs, escalateAfterS }: Keeping): Entry {
 }
 
 /** The message follows what is true now; the evidence stays that of the moment people were called. */
-function retold(entry: Entry, condition: Condition, nowMs: MonotonicMs): Entry {
+function renewed(entry: Entry, condition: Condition, nowMs: MonotonicMs): Entry {
   const { told } = entry;
   const { nowC, rule } = condition;
   const sinceS = (nowMs - told.atMs) / 1000;
-  const moved = nowC !== undefined && Math.abs(nowC - (told.nowC ?? Number.NEGATIVE_INFINITY)) >= retellK;
-  if (!(moved && sinceS >= retellS) && !(rule !== told.rule && sinceS >= retellRuleS)) return entry;
+  const moved = nowC !== undefined && Math.abs(nowC - (told.nowC ?? Number.NEGATIVE_INFINITY)) >= renewK;
+  if (!(moved && sinceS >= renewS) && !(rule !== told.rule && sinceS >= renewRuleS)) return entry;
   return {
     ...entry,
     ...highestOf(entry.highestC, nowC),
@@ -182,7 +182,7 @@ function applyCommand(entries: Entry[], command: AlertCommand, nowMs: MonotonicM
   const at = entries.findIndex((entry) => entry.alert.id === command.alertId && entry.life !== 'normal');
   const entry = entries[at];
   const refuse = (detail: string): CommandAnswer => ({ command, ok: false, detail });
-  if (!entry) return refuse(`No alert ${command.alertId} stands.`);
+  if (!entry) return refuse(`There is no alert ${command.alertId}.`);
   const { alert } = entry;
   if (command.do === 'shelve') {
     const longestS = longestShelfS[alert.priority];

@@ -16,9 +16,9 @@ export const lifeStates = [
 export type LifeState = (typeof lifeStates)[number];
 
 export const lifeEvents = [
-  /** The condition stands. */
-  'stand',
-  /** The condition stands and is graver than before, or nobody acknowledged a warning in time. */
+  /** The condition is active. */
+  'occur',
+  /** The condition is active and more severe than before, or a warning was not acknowledged in time. */
   'worsen',
   /** The condition is gone. */
   'rectify',
@@ -36,7 +36,7 @@ type Row = Readonly<Record<LifeEvent, LifeState>>;
 
 const table: Readonly<Record<LifeState, Row>> = {
   normal: {
-    stand: 'unacknowledged',
+    occur: 'unacknowledged',
     worsen: 'unacknowledged',
     rectify: 'normal',
     acknowledge: 'normal',
@@ -46,7 +46,7 @@ const table: Readonly<Record<LifeState, Row>> = {
     age: 'normal',
   },
   unacknowledged: {
-    stand: 'unacknowledged',
+    occur: 'unacknowledged',
     worsen: 'unacknowledged',
     rectify: 'rectified-unacknowledged',
     acknowledge: 'acknowledged',
@@ -56,7 +56,7 @@ const table: Readonly<Record<LifeState, Row>> = {
     age: 'unacknowledged',
   },
   acknowledged: {
-    stand: 'acknowledged',
+    occur: 'acknowledged',
     worsen: 'unacknowledged',
     rectify: 'rectified-acknowledged',
     acknowledge: 'acknowledged',
@@ -66,7 +66,7 @@ const table: Readonly<Record<LifeState, Row>> = {
     age: 'acknowledged',
   },
   shelved: {
-    stand: 'shelved',
+    occur: 'shelved',
     worsen: 'unacknowledged',
     rectify: 'rectified-acknowledged',
     acknowledge: 'shelved',
@@ -76,7 +76,7 @@ const table: Readonly<Record<LifeState, Row>> = {
     age: 'shelved',
   },
   'rectified-unacknowledged': {
-    stand: 'unacknowledged',
+    occur: 'unacknowledged',
     worsen: 'unacknowledged',
     rectify: 'rectified-unacknowledged',
     acknowledge: 'rectified-acknowledged',
@@ -86,7 +86,7 @@ const table: Readonly<Record<LifeState, Row>> = {
     age: 'rectified-unacknowledged',
   },
   'rectified-acknowledged': {
-    stand: 'unacknowledged',
+    occur: 'unacknowledged',
     worsen: 'unacknowledged',
     rectify: 'rectified-acknowledged',
     acknowledge: 'rectified-acknowledged',

@@ -9,11 +9,11 @@ export type Pattern = readonly number[];
 export type Annunciation = {
   /** Absent means quiet. */
   readonly buzzer?: Pattern;
-  /** An engine runs unseen and nobody has answered: the missing-pulse circuit is to sound too. Absent means it beats. */
+  /** An engine runs unseen and that alert is not acknowledged: the missing-pulse circuit is to sound too. Absent means it beats. */
   readonly heartStops?: true;
   /** Absent means dark. */
   readonly lamp?: Pattern;
-  /** The alerts that sound. When one joins them the pattern starts afresh, so that a new alert is heard at once. */
+  /** The alerts that sound. When one joins them the pattern starts again, so that a new alert sounds at once. */
   readonly soundingIds: readonly string[];
 };
 

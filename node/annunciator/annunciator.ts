@@ -35,7 +35,7 @@ export class Annunciator {
     this.pins.heartbeat.write(this.heartbeatHigh);
   }
 
-  /** Everything low. The heart stops with it, so the missing-pulse circuit will say that nobody watches. */
+  /** Everything low. The heartbeat stops with it, so the missing-pulse circuit sounds. */
   stop(): void {
     this.pins.buzzer.write(false);
     this.pins.lamp.write(false);

@@ -27,7 +27,7 @@ export class StartTest {
     return nowMs < this.untilMs;
   }
 
-  /** Whether an engine that was known to stand runs now; one that was never seen to stand may have run for long. */
+  /** Whether an engine that was known to be stopped runs now; one that was never seen stopped may have run for long. */
   private hasStarted(running: Running): boolean {
     let started = false;
     for (const [engine, runs] of Object.entries(running)) {

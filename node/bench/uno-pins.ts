@@ -18,7 +18,7 @@ export function refusePinsAnUnoLacks(kit: Kit): void {
   const analogue: (readonly [what: string, pin: string])[] = kit.probes.flatMap(({ id, channel }) =>
     'pin' in channel ? [[`probe ${id}`, channel.pin] as const] : [],
   );
-  if (kit.canary) analogue.push(['the canary', kit.canary.pin]);
+  if (kit.referencePin) analogue.push(['the reference pin', kit.referencePin.pin]);
   for (const [what, name] of analogue) {
     const pin = Number(name.slice(1));
     if (pin > lastAnaloguePin) refuse(what, `uses ${name}, but there are only A0 to A5.`);

@@ -11,8 +11,8 @@ import { refusePinsAnUnoLacks } from './uno-pins.js';
 
 /** A supply from a computer's port; USB 2.0 allows 4.75 to 5.25 V at the source (from memory). */
 const supplyWithin = 0.03;
-/** The two resistors of a canary, 1 % each around the middle, move it by half a percent of the supply. */
-const canaryWithin = 0.005;
+/** The two resistors of a reference pin, 1 % each around the middle, move it by half a percent of the supply. */
+const referenceWithin = 0.005;
 
 /** Every probe of a kit with its circuit or chip, on the pins and the bus of one board. */
 export class Wiring {
@@ -40,9 +40,9 @@ export class Wiring {
     this.probes = new Map(
       kit.probes.map((probe) => [probe.id, simulatorOf(probe.channel).wire(probe, probe.channel, inputs)]),
     );
-    if (kit.canary) {
-      const share = kit.canary.shareOfSupply + this.#deviation('canary', canaryWithin);
-      this.#onPins.set(pinNumber(kit.canary.pin), { share: () => share, still: false });
+    if (kit.referencePin) {
+      const share = kit.referencePin.shareOfSupply + this.#deviation('canary', referenceWithin);
+      this.#onPins.set(pinNumber(kit.referencePin.pin), { share: () => share, still: false });
     }
   }
 

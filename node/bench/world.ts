@@ -12,7 +12,7 @@ export interface World {
   step(dtS: number): void;
   /** The temperature of the sensing element itself, mounting and lag included. */
   elementTemperatureC(spot: Spot): number;
-  /** True gauge pressure just behind the raw-water pump, kPa; about 0 when it stands or draws air. */
+  /** True gauge pressure just behind the raw-water pump, kPa; about 0 when it is stopped or draws air. */
   pumpPressureKpa(engine: Engine): number;
   /** True speed of the crankshaft, 1/min; 0 when stopped. */
   rpm(engine: Engine): number;

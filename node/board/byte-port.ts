@@ -4,7 +4,7 @@ export interface BytePort {
   readonly label: string;
   write(bytes: Uint8Array): void;
   onBytes(listener: (bytes: Uint8Array) => void): void;
-  /** Called once, whoever closed it. */
+  /** Called once, whichever end closed it. */
   onClosed(listener: (why: string) => void): void;
   /** Resets the board where the line can, as an Uno's serial adapter does on a drop of DTR. */
   pulseReset?(): Promise<void>;
@@ -17,7 +17,7 @@ export interface PortOpener {
   readonly label: string;
   /** Rejects with a sentence for a person when there is nothing to open. */
   open(): Promise<BytePort>;
-  /** Told when the port it opened turned out to be the right one. */
+  /** Called when the port it opened turned out to be the right one. */
   carriesFirmware?(label: string): void;
 }
 

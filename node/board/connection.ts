@@ -16,7 +16,7 @@ const realSurroundings: Surroundings = {
 };
 
 /**
- * Makes an opener from what stands in kit.yaml: `auto`, a serial path, or tcp://host:port.
+ * Makes an opener from the `connection` of kit.yaml: `auto`, a serial path, or tcp://host:port.
  * Throws BoardError `bad-connection` for anything else.
  */
 export function openerFor(connection: string, surroundings: Surroundings = realSurroundings): PortOpener {

@@ -18,7 +18,7 @@ export const firmataCode = {
   firmware: 0x79,
 } as const;
 
-/** Pin modes as they stand in capability and pin-state messages. */
+/** Pin modes as capability and pin-state messages encode them. */
 export const pinMode = { input: 0x00, output: 0x01, analog: 0x02, i2c: 0x06, pullUp: 0x0b } as const;
 
 const { startSysex, endSysex } = firmataCode;

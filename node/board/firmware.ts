@@ -1,6 +1,6 @@
 import type { PinCapabilities } from './frames.js';
 
-/** What the board said of its program: the protocol it speaks, and the sketch's own name and version. */
+/** What the board said of its program: the protocol version, and the sketch's own name and version. */
 export type Firmware = {
   readonly protocol: { readonly major: number; readonly minor: number };
   readonly name: string;
@@ -12,14 +12,14 @@ export const firmwareLabel = ({ name, version }: Firmware): string =>
 
 /**
  * Says what is wrong with a firmware, or nothing. Stock StandardFirmata from protocol 2.3 on is taken; other
- * sketches speak Firmata too, but answer I2C and pull-ups in ways nobody here has seen.
+ * sketches speak Firmata too, but answer I2C and pull-ups in ways that are not known here.
  */
 export function objectionToFirmware(firmware: Firmware): string | undefined {
   const { name, protocol } = firmware;
   const remedy = 'Put the stock firmware on it: elbowroom flash';
   if (!/^StandardFirmata/.test(name)) return `The board runs "${name}", not StandardFirmata. ${remedy}`;
   if (protocol.major !== 2 || protocol.minor < 3)
-    return `The board's ${firmwareLabel(firmware)} speaks Firmata ${protocol.major}.${protocol.minor}; 2.3 to 2.x is needed. ${remedy}`;
+    return `The board's ${firmwareLabel(firmware)} uses Firmata ${protocol.major}.${protocol.minor}; 2.3 to 2.x is needed. ${remedy}`;
   return undefined;
 }
 

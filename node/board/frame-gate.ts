@@ -11,7 +11,7 @@ export type Refusal =
 
 /** What the board may truthfully say at this moment; the gate asks before every message. */
 export interface Expected {
-  /** False until the firmware is known and the pins are set up: measurements before that belong to nobody. */
+  /** False until the firmware is known and the pins are set up: measurements before that cannot be used. */
   isMeasuring(): boolean;
   /** Channels that report, ascending: the firmware sends them in this order, without a gap, every interval. */
   analogChannels(): readonly number[];
@@ -35,7 +35,7 @@ const highestCounts = 1023;
 const scansToSettle = 3;
 
 /**
- * Stands between the wire and everything that believes what it says. Firmata has no checksum, so a message
+ * Checks every message from the wire before anything uses it. Firmata has no checksum, so a message
  * must have been expected, in its place, in its length and in its range; all else is counted and dropped.
  */
 export class FrameGate {
@@ -84,7 +84,7 @@ export class FrameGate {
 
   #judge(frame: Frame): void {
     if (isMeasurement(frame) && !this.#expected.isMeasuring()) {
-      // A board that kept its power goes on reporting to whoever opens the port: no damage, and nobody's.
+      // A board that kept its power goes on reporting after the port is opened: no damage, and no answer to us.
       this.#early += 1;
       return;
     }

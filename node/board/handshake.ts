@@ -93,7 +93,7 @@ export class Handshake {
   #silenceInWords(): string {
     const remedy = 'Check that it is the board, and put the stock firmware on it: elbowroom flash';
     if (this.#protocol === undefined)
-      return `The port opened and nothing on it speaks Firmata at 57,600 baud. ${remedy}`;
+      return `The port opened and nothing on it answers with Firmata at 57,600 baud. ${remedy}`;
     if (this.#firmware === undefined) return `The board gave a version but no firmware name. ${remedy}`;
     return 'The board stopped answering in the middle of the handshake. Check its cable and its supply.';
   }

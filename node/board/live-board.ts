@@ -20,7 +20,7 @@ import { StableTransport } from './transport.js';
 /** The longest timer there is: the handshake here keeps its own time, and says more when it runs out. */
 const neverMs = 2 ** 31 - 1;
 
-/** A damaged message or two may look unasked; more mean that the firmware was told something wrong. */
+/** A damaged message or two may look unasked; more mean that the firmware got a wrong order. */
 const mostUnasked = 5;
 
 /**
@@ -108,7 +108,7 @@ export class LiveBoard implements BoardLink {
       refusedBy: { ...this.#refusedBy },
       i2cUnanswered: this.#i2c.unanswered,
       i2cRepeated: this.#i2c.repeated,
-      pinsMended: this.#audit.mended,
+      pinsRepaired: this.#audit.repaired,
     };
   }
 
@@ -212,7 +212,7 @@ export class LiveBoard implements BoardLink {
     this.#refusedBy[why] = (this.#refusedBy[why] ?? 0) + 1;
     this.#i2c.linkDamaged();
     if (why !== 'unasked') return;
-    // A damaged order can switch on reports or repeated readings that nobody wants; they would go on for ever.
+    // A damaged order can switch on reports or repeated readings that were not asked for; they would go on for ever.
     if (frame?.kind === 'i2c-reply') this.#send(stopReading(frame.address));
     this.#unasked += 1;
     if (this.#unasked > mostUnasked) this.#setUpSoon();

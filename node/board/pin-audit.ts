@@ -27,7 +27,7 @@ export class PinAudit {
   #turnsWaited = 0;
   #asked: (Partial<OrderedPin> & { readonly pin: number }) | undefined;
   #running = false;
-  #mended = 0;
+  #repaired = 0;
 
   constructor(parts: {
     readonly ordered: () => readonly OrderedPin[];
@@ -47,8 +47,8 @@ export class PinAudit {
     return this.#asked?.pin;
   }
 
-  get mended(): number {
-    return this.#mended;
+  get repaired(): number {
+    return this.#repaired;
   }
 
   /** For how long the firmware has not confirmed mode and level of this pin, ms; undefined while the board is away. */
@@ -74,7 +74,7 @@ export class PinAudit {
       this.#confirmedAtMs.set(pin, this.#nowMs());
       return;
     }
-    this.#mended += 1;
+    this.#repaired += 1;
     this.#setUpAgain();
   }
 

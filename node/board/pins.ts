@@ -20,7 +20,7 @@ type Analog = { readonly listeners: ((counts: number) => void)[] };
 /** Stock firmware takes 57,600 baud: half of it may go to analogue reports of three bytes each. */
 const analogBytesPerMs = 2.88;
 const noChannel = 127;
-/** From this minor version on the firmware tells a port's levels as soon as its reports are switched on. */
+/** From this minor version on the firmware reports a port's levels as soon as its reports are switched on. */
 const reportsAtOnceSince = 4;
 const forgetsAfterMs = 60;
 const silenceMeansLowMs = 300;
@@ -120,7 +120,7 @@ export class Pins {
     };
   }
 
-  /** Tells the firmware everything again. Call after a handshake or a reset, with johnny-five's board ready. */
+  /** Sends the firmware every setting again. Call after a handshake or a reset, with johnny-five's board ready. */
   setUp({ firmware, pinMap: map }: Identity, samplingMs: number | undefined): void {
     this.#cancelLater();
     this.#complaints = this.#findComplaints(map);
@@ -143,7 +143,7 @@ export class Pins {
     this.#live = true;
   }
 
-  /** The board is gone: what its inputs are now nobody knows. */
+  /** The board is gone: the levels of its inputs are unknown. */
   setAway(): void {
     this.#live = false;
     this.#cancelLater();

@@ -1,7 +1,7 @@
 import { SerialPort } from 'serialport';
 import { type BytePort, mostBytesWaiting } from './byte-port.js';
 
-/** Stock StandardFirmata speaks at this speed. */
+/** The baud rate of stock StandardFirmata. */
 export const firmataBaud = 57600;
 
 const closeWithinMs = 1000;

@@ -5,11 +5,11 @@ export type BoardState = 'connecting' | 'connected' | 'lost';
 
 /** What keeps the board from being connected. */
 export type BoardTrouble =
-  /** Nothing to open: no such path, no board plugged in, nobody at the address, no permission. */
+  /** Nothing to open: no such path, no board plugged in, no answer at the address, no permission. */
   | 'no-port'
-  /** The port is open and nothing on it speaks Firmata. */
+  /** The port is open and nothing on it answers with Firmata. */
   | 'no-firmware'
-  /** It speaks Firmata and is not the stock firmware, or too old. */
+  /** It uses Firmata and is not the stock firmware, or too old. */
   | 'wrong-firmware'
   /** A board of another kind than the one before: pins and channels differ. */
   | 'other-board'
@@ -49,5 +49,5 @@ export type BoardCounters = {
   /** I2C requests that were sent a second time. */
   readonly i2cRepeated: number;
   /** Pins found in another mode or level than was ordered, and set right. */
-  readonly pinsMended: number;
+  readonly pinsRepaired: number;
 };

@@ -103,13 +103,13 @@ export class Supervisor {
     if (frame.kind === 'analog') this.#lastScanMs = nowMs;
     if (this.#phase.kind === 'identifying') this.#advance(this.#phase.handshake.take(frame, nowMs));
     else if (this.#phase.kind === 'running' && frame.kind === 'firmware') {
-      // Nobody asked: the board has restarted and forgotten its pins.
+      // It was not asked for: the board has restarted and forgotten its pins.
       this.#resets += 1;
       this.setUpAgain();
     }
   }
 
-  /** Orders everything once more from a board that is there: it was found not to do as it was told. */
+  /** Orders everything once more from a board that is there: it was found not to follow its orders. */
   setUpAgain(): void {
     if (this.#phase.kind !== 'running') return;
     this.#lastScanMs = this.#clock.monotonicMs();
@@ -214,7 +214,7 @@ export class Supervisor {
     this.#setStatus({ state: 'connected', detail, sinceMs, firmware: label, port: port.label });
   }
 
-  /** Closes the port and tries again; the port's own close event is then nobody's any more. */
+  /** Closes the port and tries again; the port's own close event is then ignored. */
   #drop(trouble: BoardTrouble, detail: string): void {
     const phase = this.#phase;
     if (phase.kind === 'running' && this.#clock.monotonicMs() - phase.sinceMs > supervision.provenAfterMs)

@@ -55,7 +55,7 @@ async function listFromSysfs(folder: string): Promise<UsbPort[]> {
   return ports.filter((port) => port !== undefined);
 }
 
-/** The ids stand in the USB device's folder, two or three levels above the folder of its serial interface. */
+/** The ids are in the USB device's folder, two or three levels above the folder of its serial interface. */
 async function readUsbDevice(folder: string, name: string): Promise<UsbPort | undefined> {
   let at = await realpath(join(folder, name, 'device')).catch(() => undefined);
   for (let level = 0; at !== undefined && level < 4; level++, at = dirname(at)) {

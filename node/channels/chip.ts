@@ -7,7 +7,7 @@ export type ChipFamily = {
   readonly addresses: readonly number[];
   /** A register of two bytes that can be read without changing anything. */
   readonly asked: number;
-  /** Its name from the first byte of that register, where the register tells. */
+  /** Its name from the first byte of that register, where the register has it. */
   readonly nameOf: (firstByte: number) => string | undefined;
 };
 

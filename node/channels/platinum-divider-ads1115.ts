@@ -14,7 +14,7 @@ const schema = z.strictObject({
   grade: z.enum(['AA', 'A', 'B']).default('B'),
 });
 
-/** Half-widths: a film resistor of 1 %, two leads nobody measured. */
+/** Half-widths: a film resistor of 1 %, two leads of unknown resistance. */
 const resistorShare = 0.01;
 const leadOhms = 0.5;
 /** As wide as its places on a boat; common practice, no source. */

@@ -37,7 +37,7 @@ export class OwnSum {
     this.#curve = curve;
   }
 
-  /** What speaks against the pair, or nothing. Ask only after a conversion has finished. */
+  /** Why the pair cannot be true, or nothing. Ask only after a conversion has finished. */
   async check(pair: Pair): Promise<Doubt | NoAnswer | undefined> {
     const expectedC = this.#hotJunctionC(pair);
     const hot = await this.#reads.read(mcpRegister.hotJunction);

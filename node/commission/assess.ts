@@ -25,7 +25,7 @@ export type Assessment = {
   readonly unfitted: Readonly<Record<string, readonly string[]>>;
 };
 
-/** How far probes of a cold boat may stand apart, K. */
+/** How far apart the probes of a cold boat may read, K. */
 const coldWithinK = { thermistor: 1.5, thermocouple: 4 };
 
 /** The owner's word that the buzzer was heard at the helm: when it was given, and the probes dipped hot until then. */
@@ -130,7 +130,7 @@ function coldStep(book: CommissionBook, settings: GuardSettings): Step {
     };
   const temperatures = Object.values(soak);
   const middleC = temperatures.length > 0 ? median(temperatures) : 0;
-  const astray = settings.probes.filter(({ id, place }) => {
+  const apart = settings.probes.filter(({ id, place }) => {
     const c = soak[id];
     const within =
       place === 'dry-exhaust' || place === 'before-turbo' ? coldWithinK.thermocouple : coldWithinK.thermistor;
@@ -139,14 +139,14 @@ function coldStep(book: CommissionBook, settings: GuardSettings): Step {
   });
   return {
     name,
-    done: astray.length === 0,
+    done: apart.length === 0,
     seen: Object.entries(soak)
       .map(([id, c]) => `${id} ${c.toFixed(1)} C`)
       .join(', '),
     next:
-      astray.length === 0
+      apart.length === 0
         ? ''
-        : `${astray.map((p) => p.id).join(' and ')} stood apart from ${middleC.toFixed(1)} C. Calibrate it again (elbowroom calibrate) before you trust what is learnt: a drifting probe looks like a drifting engine.`,
+        : `${apart.map((p) => p.id).join(' and ')} read apart from ${middleC.toFixed(1)} C. Calibrate it again (elbowroom calibrate) before you trust what is learnt: a drifting probe looks like a drifting engine.`,
   };
 }
 
@@ -158,7 +158,7 @@ const trialStep = (probe: string, open: readonly Lack[]): Step => ({
 });
 
 /**
- * Limits just above what normal running showed, never above those that stand. A history in which the warning that stands
+ * Limits just above what normal running showed, never above those of the kit. A history in which the warning of the kit
  * was reached is no picture of normal running: from that nothing is proposed.
  */
 function proposal(

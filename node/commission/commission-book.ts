@@ -69,7 +69,7 @@ export class CommissionBook {
     const known = state.engines[engine];
     if (!known) return;
     const { run, exhaust } = known;
-    // Over a gap in the record nobody knows; engines that run through one are rare, and nodes that sleep at night not.
+    // What happened in a gap of the record is unknown; engines that run through one are rare, and nodes that sleep at night not.
     if (dtS > gapS) {
       notes.stretchS = 0;
       notes.stoppedS += dtS;

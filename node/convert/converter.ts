@@ -40,11 +40,11 @@ export const converterFor = (probe: Probe, certificate?: AnyCertificate): Conver
     measured,
     ...named,
     ...(coldJunction !== undefined && { coldJunction }),
-    convert({ probe: id, atMs, sample, canaryAstray }, coldJunctionC) {
+    convert({ probe: id, atMs, sample, referencePinOff }, coldJunctionC) {
       const electrical = (): Electrical => {
         if (sample.kind === 'nothing') return { missing: sample.reason };
-        // The canary shares its converter with every other count of the board.
-        if (canaryAstray && sample.kind === 'counts') return { missing: 'canary-astray' };
+        // The reference pin shares its converter with every other count of the board.
+        if (referencePinOff && sample.kind === 'counts') return { missing: 'canary-astray' };
         return kind.electrical(channel, sample, coldJunctionC);
       };
       const found = electrical();

@@ -1,5 +1,5 @@
 /**
- * Every way the node ends on purpose, and whose turn it is: `asked-wrongly` is for whoever wrote the settings,
+ * Every way the node ends on purpose, and whose turn it is: `asked-wrongly` is for the person who wrote the settings,
  * `could-not` is for the world (a cable, a port, a disk).
  */
 export const nodeErrorCodes = {

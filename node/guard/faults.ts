@@ -17,7 +17,7 @@ const doubts: Readonly<Record<ChannelFault, string>> = {
   reversed: 'reads far below its own terminals: its plus and minus are swapped',
   'cold-junction': 'has an amplifier whose own temperature cannot be true',
   'canary-astray':
-    'is doubted with all inputs of the board, because the canary pin is not at its known voltage',
+    'is doubted with all inputs of the board, because the reference pin is not at its known voltage',
   loose: 'has a loose connection: contact comes and goes',
   jump: 'jumped further than a real temperature can',
   stuck:

@@ -36,8 +36,8 @@ export type Sampled = {
   readonly probe: ProbeId;
   readonly atMs: MonotonicMs;
   readonly sample: Sample;
-  /** The canary strayed in the same pass: counts of the board's own converter cannot be believed. */
-  readonly canaryAstray?: boolean;
+  /** The reference pin was off in the same pass: counts of the board's own converter cannot be believed. */
+  readonly referencePinOff?: boolean;
 };
 
 /** How one probe is read. It keeps nothing but what has come since it was last asked. */

@@ -9,16 +9,16 @@ export type YamlWords = {
   readonly file: string;
   /** A right line for a place such as `probes.0.channel`, where there is one. */
   readonly exampleFor?: (where: string) => string | undefined;
-  /** What to do once the file is mended. */
+  /** What to do once the file is corrected. */
   readonly next?: string;
 };
 
-/** At most this many troubles are told at once: after that, one mistake has usually caused the rest. */
+/** At most this many faults are reported at once: after that, one mistake has usually caused the rest. */
 const mostTroubles = 12;
 
 /**
  * A settings file as its schema describes it. Throws `NodeError` `settings-wrong` that names every trouble with
- * line, column, what stands there, what was expected and, where known, an example.
+ * line, column, what was found, what was expected and, where known, an example.
  */
 export const checkYaml = <Schema extends z.ZodType>(
   text: string,

@@ -26,9 +26,9 @@ export const loadKit = (path: string): Kit => {
   return parseKit(text, path);
 };
 
-/** The kit in a YAML text; `file` is what messages call it, `next` what they tell to do once it is mended. */
+/** The kit in a YAML text; `file` is what messages call it, `next` what they say to do once it is corrected. */
 export const parseKit = (
   text: string,
   file: string,
-  next = 'Mend the file, then run: elbowroom wiring',
+  next = 'Correct the file, then run: elbowroom wiring',
 ): Kit => checkYaml(text, kitSchema, { file, exampleFor: kitExampleFor, next });

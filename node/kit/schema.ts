@@ -97,12 +97,12 @@ export const kitSchema = z
       ])
       .default({ over: 'tcp', listen: '127.0.0.1:8472' }),
   })
-  .transform(({ engines, alike, probes, referencePin, canary = referencePin, ...kit }) => {
+  .transform(({ engines, alike, probes, canary, referencePin = canary, ...kit }) => {
     const list = enginesOf(engines, alike);
     const only = list.engines.length === 1 ? list.engines[0]?.id : undefined;
     return {
       ...kit,
-      canary,
+      referencePin,
       ...list,
       probes: probes.map((entry) => ({ ...entry, engine: engineOf(entry, only) })),
     };
@@ -120,7 +120,7 @@ export const kitSchema = z
       context.addIssue({ code: 'custom', path: ['probes', index, 'engine'], message });
     });
     const taken = new Map<string, string>();
-    if (kit.canary) taken.set(`pin ${kit.canary.pin}`, 'the reference pin');
+    if (kit.referencePin) taken.set(`pin ${kit.referencePin.pin}`, 'the reference pin');
     kit.probes.forEach(({ id, place, channel, limits }, index) => {
       const trouble = (message: string) =>
         context.addIssue({ code: 'custom', path: ['probes', index], message });

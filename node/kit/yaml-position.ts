@@ -3,7 +3,7 @@ import { isMap, isNode, isScalar, isSeq, type Node } from 'yaml';
 type Path = readonly PropertyKey[];
 
 /**
- * Where in the text a value stands, as a character offset: the value itself, or with `key` that key inside it.
+ * Where in the text a value is, as a character offset: the value itself, or with `key` that key inside it.
  * When the path leads nowhere (a value left out), the nearest thing above it.
  */
 export const positionOf = (root: unknown, path: Path, key?: string): number => {

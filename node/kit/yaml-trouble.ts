@@ -7,7 +7,7 @@ export type YamlTrouble = {
   readonly col: number;
   /** The place in the file, for example `probes.0.channel.pin`. */
   readonly where: string;
-  /** What stands there, in words; empty when nothing can be said. */
+  /** What was found, in words; empty when nothing can be said. */
   readonly met: string;
   /** What to write instead, as it reads after "expected"; a rule between settings is a sentence of its own. */
   readonly expected?: string;
@@ -20,7 +20,7 @@ type FileView = {
   at(path: readonly PropertyKey[], key?: string): { line: number; col: number };
 };
 
-/** One complaint of the schema as what a person needs: where, what stands there, what should. */
+/** One complaint of the schema as what a person needs: where, what was found, what was expected. */
 export const describeTrouble = (issue: z.core.$ZodIssue, file: FileView): YamlTrouble[] => {
   const where = issue.path.join('.');
   const met = meeting(file.valueAt([...issue.path]));
@@ -97,11 +97,11 @@ const bound = (
 const longestShown = 60;
 
 const meeting = (value: unknown): string => {
-  if (value === undefined || value === null) return 'nothing stands here';
-  if (isMap(value)) return 'a group of settings stands here';
-  if (isSeq(value)) return 'a list stands here';
+  if (value === undefined || value === null) return 'found nothing';
+  if (isMap(value)) return 'found a group of settings';
+  if (isSeq(value)) return 'found a list';
   const plain = isScalar(value) ? value.value : value;
-  if (plain === null) return 'nothing stands here';
+  if (plain === null) return 'found nothing';
   const shown = JSON.stringify(plain);
-  return `${shown.length > longestShown ? `${shown.slice(0, longestShown)}...` : shown} stands here`;
+  return `found ${shown.length > longestShown ? `${shown.slice(0, longestShown)}...` : shown}`;
 };

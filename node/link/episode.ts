@@ -1,7 +1,7 @@
 import type { Reading } from '../reading/reading.js';
 import type { MonotonicMs } from '../time/clock.js';
 
-/** Kept from before an alert and after it, at full rate, for whoever has to understand it afterwards. */
+/** Kept from before an alert and after it, at full rate, so that it can be understood afterwards. */
 export const beforeMs = 60_000;
 export const afterMs = 120_000;
 
@@ -19,7 +19,7 @@ export class Episodes {
     return this.kept.splice(0).filter((chunk) => chunk.length > 0);
   }
 
-  /** A second's readings at full rate; gives them back when an episode wants them at once. */
+  /** A second's readings at full rate; gives them back when an episode needs them at once. */
   add(second: readonly Reading[], nowMs: MonotonicMs): readonly Reading[] | undefined {
     if (nowMs <= this.untilMs) return second.length > 0 ? second : undefined;
     this.kept.push([...second]);

@@ -12,7 +12,7 @@ export type LinkOptions = {
   readonly node: string;
   readonly boot: string;
   readonly ringBytes?: number;
-  /** What a host must have to be obeyed; without one nobody is. Asked again for each host that arrives. */
+  /** The secret of a host whose commands are accepted; without one none is. Asked again for each host that arrives. */
   readonly secret?: () => LinkSecret | undefined;
   /** The sum of the wall clock's steps since the boot; travels with every message once it is not 0. */
   readonly clockSteppedMs?: () => number;
@@ -22,7 +22,7 @@ export type LinkOptions = {
   readonly onListener: () => void;
 };
 
-/** On a serial wire nobody says that a host has come or gone; these spans stand in for it. */
+/** A serial wire has no connect or close event for a host; these spans replace it. */
 const greetEveryMs = 2_000;
 const deafAfterGreetings = 8;
 const mostListeners = 8;

@@ -12,7 +12,7 @@ export type ListenerSide = {
   readonly node: string;
   readonly boot: string;
   readonly ring: FrameRing;
-  /** What a host must have to be obeyed; nobody is while there is none. */
+  /** The secret of a host whose commands are accepted; none is while there is no secret. */
   readonly secret: () => LinkSecret | undefined;
   /** Answered once the guard has taken the command. */
   readonly onCommand: (command: AlertCommand) => Promise<CommandAnswer>;
@@ -22,7 +22,7 @@ export type ListenerSide = {
   readonly onArrived: (listener: Listener) => void;
 };
 
-/** Whether the wire tells when its other end goes: a socket that misbehaves is destroyed, a serial wire cannot be. */
+/** Whether the wire reports that its other end closed: a socket that misbehaves is destroyed, a serial wire cannot be. */
 export type WireKind = 'socket' | 'serial';
 
 /** What may wait for a host that does not read; a socket with more is destroyed, an answer on a serial wire dropped. */
@@ -37,7 +37,7 @@ const mostInOneTurn = 40;
  * takes it; frames are not copied, and what else waits for a slow host is bounded.
  */
 export class Listener {
-  /** False until a host has arrived: on a serial wire nobody may be there. */
+  /** False until a host has arrived: on a serial wire there may be none. */
   heard = false;
   /** Whether it has shown that it has the secret. */
   trusted = false;
@@ -67,7 +67,7 @@ export class Listener {
     if (kind === 'serial') this.greet();
   }
 
-  /** Says who this node is: to the host that has arrived, or on a serial wire to whoever may be there. */
+  /** Says who this node is: to the host that has arrived, or on a serial wire to any host that may be there. */
   greet(): void {
     const { node, boot, ring } = this.side;
     const secret = this.side.secret();
@@ -95,7 +95,7 @@ export class Listener {
     }
   }
 
-  /** Back to the first frame that nobody stored: what was sent into the void is sent again. */
+  /** Back to the first frame that no host has stored: what was lost is sent again. */
   rewind(): void {
     this.heard = false;
     this.talk = undefined;

@@ -31,7 +31,7 @@ export type ReporterParts = {
 const secondMs = 1_000;
 const statusAtLeastEveryMs = 5_000;
 
-/** Decides what the link is told and when: readings once a second, alerts at once, status when it changes and every 5 s. */
+/** Decides what the link sends and when: readings once a second, alerts at once, status when it changes and every 5 s. */
 export class Reporter {
   private parts: ReporterParts;
   private means: SecondMeans;

@@ -1,6 +1,6 @@
 import { createHmac, randomBytes, timingSafeEqual } from 'node:crypto';
 
-/** What node and host share and nobody else has: 32 random bytes as text, kept in a file of mode 0600. */
+/** What only node and host share: 32 random bytes as text, kept in a file of mode 0600. */
 export type LinkSecret = string;
 
 /** What both ends said of this conversation; new for every one, so that nothing said in another is worth repeating. */

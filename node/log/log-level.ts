@@ -1,3 +1,3 @@
-/** How much a log tells: each level tells what those before it do, and more. */
+/** How much a log says: each level has what those before it have, and more. */
 export const logLevels = ['error', 'warn', 'info', 'debug'] as const;
 export type LogLevel = (typeof logLevels)[number];

@@ -4,7 +4,7 @@ import { terminalLines } from './terminal-lines.js';
 
 /**
  * A log to stderr, in lines for a person, that is silent until something needs one: alerts and warnings, unless asked
- * for more. It goes through the process's own stream, so that a command decides what happens when nobody reads it.
+ * for more. It goes through the process's own stream, so that a command decides what happens when it is not read.
  */
 export const quietLog = (level: LogLevel = 'warn'): Logger => {
   const lineFor = terminalLines();

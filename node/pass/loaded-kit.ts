@@ -11,7 +11,7 @@ import { readWhole } from '../kit/read-whole.js';
 import type { Kit } from '../kit/schema.js';
 import type { ProbeId } from '../reading/reading.js';
 
-/** A kit with all it leads to: what the guard is told and how each probe is converted. */
+/** A kit with all it leads to: the settings of the guard and how each probe is converted. */
 export type LoadedKit = {
   readonly kit: Kit;
   readonly settings: GuardSettings;
@@ -35,7 +35,7 @@ export const loadWholeKit = (path: string, instead?: Kit): LoadedKit => {
 
 /**
  * Everything that a start would say against a text in the place of the kit file `path`: its own faults, and those of
- * the baseline and certificates it names. Throws `NodeError`; `next` is what its message tells to do.
+ * the baseline and certificates it names. Throws `NodeError`; `next` is what its message says to do.
  */
 export const checkWholeKit = (text: string, path: string, next?: string): void => {
   loadWholeKit(path, parseKit(text, path, next));
@@ -59,7 +59,7 @@ const readBaseline = ({ baseline }: Kit, folder: string): BaselineFile | undefin
 };
 
 /**
- * What cannot be changed while the node runs, because a wire, a port or a pin would have to be opened anew. Everything
+ * What cannot be changed while the node runs, because a wire, a port or a pin would have to be opened again. Everything
  * else (limits, names, curves, certificates) takes effect at once.
  */
 export const needsRestart = (before: Kit, after: Kit): string[] => {
@@ -68,7 +68,7 @@ export const needsRestart = (before: Kit, after: Kit): string[] => {
     board: kit.board,
     outputs: kit.outputs,
     link: kit.link,
-    canary: kit.canary,
+    referencePin: kit.referencePin,
     'the list of engines': kit.engines.map(({ id }) => id),
     ...Object.fromEntries(
       kit.engines.map(({ id, runningInput }) => [`the runningInput of engine ${id}`, runningInput]),

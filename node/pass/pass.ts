@@ -17,7 +17,7 @@ export type PassResult = {
   readonly raised: readonly Alert[];
   readonly answers: readonly CommandAnswer[];
   readonly annunciation: Annunciation;
-  /** Why the guard had to begin anew in this pass: it could not go on from what it remembered. */
+  /** Why the guard had to start again in this pass: it could not go on from what it remembered. */
   readonly forgotten?: unknown;
 };
 
@@ -45,7 +45,7 @@ export class Pass {
     const readings = this.convert(sensed);
     const { atMs: nowMs, running, board } = sensed;
     const input = { nowMs, readings, running, board, commands, notices };
-    const { state, alerts, answers, ...anew } = this.judge(input);
+    const { state, alerts, answers, ...judged } = this.judge(input);
     const before = this.alerts;
     this.state = state;
     this.alerts = alerts;
@@ -56,11 +56,11 @@ export class Pass {
       raised: alerts.filter((alert) => isNews(alert, before)),
       answers,
       annunciation: annunciation(alerts, nowMs),
-      ...anew,
+      ...judged,
     };
   }
 
-  /** A memory that makes the guard throw would make it throw at every pass; without it, it watches, and what stands sounds anew. */
+  /** A memory that makes the guard throw would make it throw at every pass; without it, it watches, and what is active sounds again. */
   private judge(input: GuardInput): GuardResult & Pick<PassResult, 'forgotten'> {
     try {
       return guard(this.state, input, this.settings);

@@ -109,7 +109,7 @@ const sensedAt = (s: number) => {
     atMs,
     board: 'connected' as const,
     running: {},
-    canary: 'none' as const,
+    referencePin: 'none' as const,
     complete: true,
     sampled: [
       sampled('hot', counts(s <= warmS ? at40C : at100C)),

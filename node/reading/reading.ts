@@ -33,7 +33,7 @@ export const missingReasons = [
 ] as const;
 export type MissingReason = (typeof missingReasons)[number];
 
-/** A value we do not have, and why. Never stands for "normal". */
+/** A value we do not have, and why. It never means "normal". */
 export type Missing = { readonly kind: 'missing'; readonly reason: MissingReason };
 
 export type Reading = {

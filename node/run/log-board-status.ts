@@ -1,7 +1,7 @@
 import type { Logger } from 'pino';
 import type { BoardLink } from '../board/board-link.js';
 
-/** A board may take its time to start, and a cable may be bumped; what lasts longer is told, once each time. */
+/** A board may take its time to start, and a cable may be bumped; what lasts longer is logged, once each time. */
 const tellBoardTroubleAfterMs = 6_000;
 
 /** Gives what stops it. */

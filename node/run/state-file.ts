@@ -38,7 +38,7 @@ export const readStateFile = (path: string, clock: Clock): { guard: unknown; awa
 
 /**
  * Keeps the guard's state on disk so that alerts survive a restart. One write at a time, the newest wins, each whole
- * or not at all; a disk that fails is told once and never waited for.
+ * or not at all; a disk that fails is reported once and never waited for.
  */
 export class StateFile {
   private next: GuardState | undefined;

@@ -25,7 +25,7 @@ export type WatchParts = {
   readonly notices: () => readonly Notice[];
   readonly keep: (state: GuardState) => void;
   readonly log: Logger;
-  /** Without it nothing is proven, which only a test wants. */
+  /** Without it nothing is proven; only for tests. */
   readonly proof?: Pick<ProofOfWork, 'step'>;
   /** For how long the board has not confirmed the level of the buzzer pin, ms; undefined while it is away. */
   readonly buzzerUnconfirmedMs?: () => number | undefined;
@@ -43,10 +43,10 @@ const boardComesWithinMs = 15_000;
 const sayTroubleEveryMs = 60_000;
 
 const notHeard = 'not every input was heard';
-const unseen = 'an engine runs unseen and nobody has answered';
+const unseen = 'an engine runs unseen and that alert is not acknowledged';
 const starts = 'an engine starts: the circuit is tried';
 
-/** What the last pass found, for whoever asks how the node is. */
+/** What the last pass found, for those who ask how the node is. */
 export type WatchReport = {
   readonly atMs: number;
   readonly complete: boolean;
@@ -57,8 +57,8 @@ export type WatchReport = {
 };
 
 /**
- * Keeps watch: takes what was sensed, lets the guard judge it, sounds, beats the heart, and tells. The order matters:
- * sound comes before everything that could fail or take time, and the heart beats only where nothing speaks against it: all
+ * Keeps watch: takes what was sensed, lets the guard judge it, sounds, beats the heart, and reports. The order matters:
+ * sound comes before everything that could fail or take time, and the heart beats only where nothing forbids it: all
  * inputs were heard, the guard remembers, the proof of work holds, the buzzer pin is as ordered and no engine runs unseen.
  */
 export class Watchkeeper {
@@ -158,7 +158,7 @@ export class Watchkeeper {
     reporter.tell(sensed, result);
   }
 
-  /** Everything that speaks against a beat, the most telling first. */
+  /** Every reason against a beat, the most telling first. */
   private doubts(sensed: Sensed, result: PassResult, starting: boolean): (string | false | undefined)[] {
     const { pass, proof, buzzerUnconfirmedMs } = this.parts;
     if (result.forgotten !== undefined) this.forgotAtMs = sensed.atMs;
@@ -183,7 +183,7 @@ export class Watchkeeper {
     this.parts.log[known ? 'info' : 'warn'](`The heartbeat is held: ${heldBy}.`);
   }
 
-  /** Nobody waits for ever, whatever becomes of the pass. */
+  /** No caller waits for ever, whatever becomes of the pass. */
   private judge(sensed: Sensed, commands: readonly Waiting[]): PassResult {
     try {
       return this.parts.pass.run(
@@ -198,7 +198,7 @@ export class Watchkeeper {
     }
   }
 
-  /** Pins low, memory kept, nobody left waiting for an answer. */
+  /** Pins low, memory kept, and every waiting caller gets an answer. */
   stop(): void {
     this.parts.annunciator.stop();
     this.parts.keep(this.parts.pass.state);

@@ -6,7 +6,7 @@ import { PolledChannel } from '../input/polled-channel.js';
 import type { KitEngine } from '../kit/engines.js';
 import type { Kit } from '../kit/schema.js';
 import type { Clock } from '../time/clock.js';
-import { Canary } from './reference-pin.js';
+import { ReferencePin } from './reference-pin.js';
 import { RunningInput } from './running-input.js';
 import { type Sensed, Senses } from './senses.js';
 
@@ -36,12 +36,14 @@ export const openSenses = (
   };
   const channels = kit.probes.map(({ id, channel }) => kindOf(channel).open(id, channel, inputs));
   const runningInputs = kit.engines.flatMap((engine) => openRunning(engine, board, clock));
-  const canary = kit.canary && new Canary(board.analogInput(kit.canary.pin), kit.canary.shareOfSupply, clock);
+  const referencePin =
+    kit.referencePin &&
+    new ReferencePin(board.analogInput(kit.referencePin.pin), kit.referencePin.shareOfSupply, clock);
   const senses = new Senses({
     channels,
     clock,
     board: () => board.status().state,
-    canary: () => canary?.verdict() ?? 'none',
+    referencePin: () => referencePin?.verdict() ?? 'none',
     running: () => {
       const known: Record<string, boolean> = {};
       for (const { engine, input } of runningInputs) {

@@ -5,13 +5,13 @@ import type { Clock, MonotonicMs } from '../time/clock.js';
 const strayShare = 0.02;
 const staleAfterMs = 2_000;
 
-export type CanaryVerdict = 'well' | 'astray' | 'silent';
+export type ReferenceVerdict = 'well' | 'off' | 'silent';
 
 /**
- * A pin tied to a voltage that is known. It tells a link that garbles numbers, or a reference that sags, from a
+ * A pin tied to a voltage that is known. It separates a link that garbles numbers, or a reference that sags, from a
  * probe that is hot: no heat moves it.
  */
-export class Canary {
+export class ReferencePin {
   private readonly expectedShare: number;
   private readonly clock: Clock;
   private worst: number | undefined;
@@ -29,10 +29,10 @@ export class Canary {
   }
 
   /** What it says of everything that arrived since it was last asked. */
-  verdict(): CanaryVerdict {
+  verdict(): ReferenceVerdict {
     const { worst } = this;
     this.worst = undefined;
-    if (worst !== undefined) return worst <= strayShare ? 'well' : 'astray';
+    if (worst !== undefined) return worst <= strayShare ? 'well' : 'off';
     return this.clock.monotonicMs() - this.lastAtMs > staleAfterMs ? 'silent' : 'well';
   }
 

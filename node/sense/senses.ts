@@ -1,7 +1,7 @@
 import type { Input, Sampled } from '../input/sample.js';
 import type { Engine } from '../kit/engines.js';
 import type { Clock, MonotonicMs } from '../time/clock.js';
-import type { CanaryVerdict } from './reference-pin.js';
+import type { ReferenceVerdict } from './reference-pin.js';
 
 /** Levels of the running inputs by engine, true is running; absent where none is wired or none is known yet. */
 export type Running = Readonly<Record<Engine, boolean>>;
@@ -12,8 +12,8 @@ export type Sensed = {
   readonly board: 'connected' | 'connecting' | 'lost';
   readonly sampled: readonly Sampled[];
   readonly running: Running;
-  readonly canary: CanaryVerdict | 'none';
-  /** True when every channel and the canary have spoken lately: only then may the heart beat. */
+  readonly referencePin: ReferenceVerdict | 'none';
+  /** True when every channel and the reference pin have answered lately: only then may the heart beat. */
   readonly complete: boolean;
 };
 
@@ -21,7 +21,7 @@ export type SensesParts = {
   readonly channels: readonly Input[];
   readonly board: () => Sensed['board'];
   readonly running: () => Running;
-  readonly canary: () => CanaryVerdict | 'none';
+  readonly referencePin: () => ReferenceVerdict | 'none';
   readonly clock: Clock;
 };
 
@@ -54,12 +54,12 @@ export class Senses {
     this.awake = connected;
 
     const taken = channels.map((channel) => ({ channel, sampled: channel.take() }));
-    const canary = this.parts.canary();
+    const referencePin = this.parts.referencePin();
     const sampled = taken.flatMap(({ channel, sampled }): Sampled[] => {
       if (!connected) return [nothing(channel, atMs, 'board-away', 'the board is away')];
       if (sampled) {
         this.heardAtMs.set(channel.probe, sampled.atMs);
-        return [canary === 'astray' ? { ...sampled, canaryAstray: true } : sampled];
+        return [referencePin === 'off' ? { ...sampled, referencePinOff: true } : sampled];
       }
       return this.isSilent(channel, atMs)
         ? [nothing(channel, atMs, 'stale', `nothing for more than ${staleAfterMs / 1000} s`)]
@@ -70,10 +70,10 @@ export class Senses {
       board,
       sampled,
       running: connected ? this.parts.running() : {},
-      canary: connected ? canary : 'none',
+      referencePin: connected ? referencePin : 'none',
       complete:
         connected &&
-        canary !== 'silent' &&
+        referencePin !== 'silent' &&
         channels.every((channel) => this.heardAtMs.has(channel.probe) && !this.isSilent(channel, atMs)),
     };
   }

@@ -22,7 +22,7 @@ const twinContradictions = 2;
 const coldJunctionMaxC = 85;
 const coldJunctionMinC = -20;
 
-/** Every fault of one probe that can be told from its last seconds; none means that nothing speaks against it. */
+/** Every fault of one probe that its last seconds show; none means that nothing was found. */
 export const diagnose = (probe: Probe, window: ProbeWindow, around: Surroundings): Fault[] => {
   const { last } = window;
   if (!last)

@@ -17,8 +17,8 @@ const anything: FaultWords = {
     'Swap its two wires. Then warm the tip in your hand: the reading must rise.',
   ],
   'canary-astray': [
-    'The canary pin is not at its known voltage, so no count of this board is believed.',
-    'Measure 5 V at the board under load, and the two resistors of the canary.',
+    'The reference pin is not at its known voltage, so no count of this board is believed.',
+    'Measure 5 V at the board under load, and the two resistors of the reference pin.',
   ],
   implausible: [
     'What it says cannot be true here.',

@@ -18,7 +18,7 @@ export type WiringLook = {
   readonly board: Pick<BoardStatus, 'state' | 'detail' | 'firmware' | 'port' | 'trouble'>;
   readonly engines: readonly { readonly id: string; readonly name: string }[];
   readonly running: Sensed['running'];
-  readonly canary: Sensed['canary'];
+  readonly referencePin: Sensed['referencePin'];
   readonly probes: readonly ProbeLook[];
   /** Faults of no single probe: the board, the link, the supply. */
   readonly faults: readonly Fault[];
@@ -82,7 +82,7 @@ export class WiringView {
       },
       engines: this.kit.engines.map(({ id, name }) => ({ id, name })),
       running: this.last?.running ?? {},
-      canary: this.last?.canary ?? 'none',
+      referencePin: this.last?.referencePin ?? 'none',
       probes,
       faults: [...this.faultsOfAll(board, probes), ...misplacedChips(this.kit, probes, strangers)],
     };
@@ -156,11 +156,11 @@ export class WiringView {
         saying: `${this.refusedRecently} messages or stray bytes from the board made no sense and were refused.`,
         check: 'Use a short, shielded USB cable away from the alternator, starter and inverter leads.',
       });
-    if (this.last?.canary === 'astray')
+    if (this.last?.referencePin === 'off')
       faults.push({
         fault: 'canary-astray',
-        saying: 'The canary pin is not at its known voltage: what the board converts cannot be believed.',
-        check: 'Measure 5 V at the board under load, and the two resistors of the canary.',
+        saying: 'The reference pin is not at its known voltage: what the board converts cannot be believed.',
+        check: 'Measure 5 V at the board under load, and the two resistors of the reference pin.',
       });
     const onBoard = this.kit.probes.filter(({ channel }) => 'pin' in channel).map(({ id }) => id);
     const ofBoard = probes.filter(({ probe }) => onBoard.includes(probe));
@@ -169,7 +169,7 @@ export class WiringView {
         fault: 'sampling-stopped',
         saying:
           'The board answers, but none of its analogue inputs reports any more: its sampling has stopped.',
-        check: 'Reset the board. If it happens again, flash the stock firmware anew: elbowroom flash',
+        check: 'Reset the board. If it happens again, flash the stock firmware again: elbowroom flash',
       });
     const dividers = probes.filter((look) =>
       this.kit.probes.some((p) => p.id === look.probe && kindOf(p.channel).circuit === 'divider'),

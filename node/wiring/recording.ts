@@ -94,5 +94,18 @@ const passOf = (value: unknown, path: string, number: number): Sensed => {
   const pass = value as Partial<Sensed> | null;
   if (typeof pass?.atMs !== 'number' || !Array.isArray(pass.sampled))
     throw new NodeError('recording-wrong', `${path}, line ${number}: this is not a pass of a recording.`);
-  return { ...(pass as Sensed), atMs: asMonotonicMs(pass.atMs) };
+  return { ...renamed(pass as Sensed), atMs: asMonotonicMs(pass.atMs) };
 };
+
+/** Recordings of version 0.1 call the reference pin a canary. */
+const renamed = ({
+  canary,
+  ...pass
+}: Sensed & { readonly canary?: 'astray' | 'well' | 'silent' | 'none' }): Sensed =>
+  canary === undefined
+    ? pass
+    : {
+        ...pass,
+        referencePin: canary === 'astray' ? 'off' : canary,
+        sampled: pass.sampled.map((one) => ('canaryAstray' in one ? { ...one, referencePinOff: true } : one)),
+      };

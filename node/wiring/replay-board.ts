@@ -11,10 +11,10 @@ const counters: BoardCounters = {
   refusedBy: {},
   i2cUnanswered: 0,
   i2cRepeated: 0,
-  pinsMended: 0,
+  pinsRepaired: 0,
 };
 
-/** Stands where a board would while a recording is replayed: nothing comes from it and nothing reaches a pin. */
+/** Replaces a board while a recording is replayed: nothing comes from it and nothing reaches a pin. */
 export const replayBoard = (clock: Clock): BoardLink => {
   const status: BoardStatus = {
     state: 'connected',

@@ -19,7 +19,8 @@ export const replaySenses = ({ passes }: Recording, clock: Clock): (() => Sensed
       next++;
     }
     const last = due.at(-1) ?? (next < passes.length ? passes[Math.max(0, next - 1)] : undefined);
-    if (!last) return { atMs, board: 'lost', sampled: [], running: {}, canary: 'none', complete: false };
+    if (!last)
+      return { atMs, board: 'lost', sampled: [], running: {}, referencePin: 'none', complete: false };
     const sampled = due.flatMap((pass) => pass.sampled);
     return {
       ...last,

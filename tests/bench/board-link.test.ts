@@ -52,7 +52,7 @@ describe.each(firmwareVersions)('a board with stock firmware %s, by emulated tim
     // The firmware answers for an absent device with stale bytes; only its complaint before them tells.
     expect(await rig.during(link.i2c.read(0x61, 0x20, 2))).toMatchObject({ why: 'not-acknowledged' });
     expect(await rig.during(chip.read())).toMatchObject(sample);
-    expect(link.counters()).toMatchObject({ connects: 1, refused: 0, pinsMended: 0, i2cUnanswered: 1 });
+    expect(link.counters()).toMatchObject({ connects: 1, refused: 0, pinsRepaired: 0, i2cUnanswered: 1 });
   });
 
   it.each(firmware === '2.5' ? ['with a close event', 'without a word'] : ['with a close event'])(
@@ -123,7 +123,7 @@ describe('what the link notices', () => {
     await board.advanceUntil(() => bench.lastLevel(8) === true, 4);
     const setPinMode = 0xf4;
     board.emulation.line.fromComputer(Uint8Array.of(setPinMode, 8, 0));
-    await board.advanceUntil(() => link.counters().pinsMended > 0, 2);
+    await board.advanceUntil(() => link.counters().pinsRepaired > 0, 2);
     const digitalMessageOfPort1 = 0x91;
     board.emulation.line.fromComputer(Uint8Array.of(digitalMessageOfPort1, 0, 0));
     await board.advanceUntil(() => bench.lastLevel(8) === false, 1);

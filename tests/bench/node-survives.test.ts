@@ -105,7 +105,7 @@ describe('an alarm that stands', () => {
     writeFileSync(rig.kitPath, good.replace('raiseAtC: 75', 'raiseAtC: hot'));
     expect(rig.node?.reload()).toMatchObject({
       ok: false,
-      detail: expect.stringMatching(/"hot" stands here[\s\S]*stay in force/),
+      detail: expect.stringMatching(/found "hot"[\s\S]*stay in force/),
     });
     writeFileSync(rig.kitPath, good.replace('pin: A0', 'pin: A4'));
     expect(rig.node?.reload()).toMatchObject({

@@ -70,7 +70,7 @@ describe('the kit file of a running node', () => {
       const from = node.said().length;
       node.child.kill('SIGHUP');
       await until('the answer', () => saidSince(from).includes('stay in force'));
-      expect(saidSince(from)).toMatch(/kit\.yaml[\s\S]*line \d+, column \d+[\s\S]*"hot" stands here/);
+      expect(saidSince(from)).toMatch(/kit\.yaml[\s\S]*line \d+, column \d+[\s\S]*found "hot"/);
       expect(seaName()).toBe('Sea inlet');
     }));
 

@@ -49,7 +49,7 @@ describe('the wiring of the bench boat, through the stock firmware', () => {
   test('shows every probe within its tolerance of the truth, and no fault', () => {
     const look = wiring.look();
     expect(look.board.state).toBe('connected');
-    expect(look.canary).toBe('well');
+    expect(look.referencePin).toBe('well');
     expect(look.faults).toEqual([]);
     for (const { probe, temperatureC, uncertaintyC, faults } of look.probes) {
       expect(faults).toEqual([]);

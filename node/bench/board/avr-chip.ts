@@ -74,7 +74,7 @@ const [portB, portC, portD] = [plain(portBConfig), plain(portCConfig), plain(por
 
 /**
  * The chip of the Mega: ATmega2560 data sheet DS40002211, register summary and table 14-1 (interrupt vectors,
- * addresses in words). The registers used here stand where the ATmega328P has them. Timers 3 to 5 are left
+ * addresses in words). The registers used here are at the addresses of the ATmega328P. Timers 3 to 5 are left
  * out, as are the outputs of timers 0 to 2 to their pins. Pins from the vendor's board definition
  * (variants/mega/pins_arduino.h).
  */

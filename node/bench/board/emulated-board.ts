@@ -49,7 +49,7 @@ export type BoardWiring = {
 
 /**
  * An Arduino-class board: its microcontroller at 16 MHz with flash, USART, converter, two-wire unit, timers and
- * ports. It runs only while told to, and its time is the number of its clock cycles.
+ * ports. It runs only while stepped, and its time is the number of its clock cycles.
  */
 export class EmulatedBoard {
   readonly #make: BoardMake;
@@ -62,7 +62,7 @@ export class EmulatedBoard {
   #highOutputs = new Set<number>();
   /** A chip holds the two wires low: no transfer ends, and stock firmware waits for ever. */
   busHeld = false;
-  /** The crystal stands still: nothing runs, and the outputs stay as they are. */
+  /** The crystal is stopped: nothing runs, and the outputs stay as they are. */
   frozen = false;
 
   /** `flash` is the chip's whole program memory. */

@@ -7,7 +7,7 @@ const appearsWithinMs = 5000;
 
 /**
  * The board's serial line as a pseudo-terminal, so that the node opens it with the real serial binding.
- * Needs socat (Debian: apt-get install socat). Nobody can hear a pseudo-terminal being opened: no reset then.
+ * Needs socat (Debian: apt-get install socat). The opening of a pseudo-terminal cannot be seen from its other end: no reset then.
  */
 export class PtyPort implements BoardPort {
   readonly #line: SerialLine;

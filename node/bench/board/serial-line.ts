@@ -3,7 +3,7 @@ import { makeRandom } from '../plant/random.js';
 /** Longest run of bytes handed over at once; more than a slice of emulated time can produce at 57,600 baud. */
 const mostHeldBytes = 8192;
 
-/** The serial cable between board and computer. Bytes for nobody are lost, as on a port that nobody opened. */
+/** The serial cable between board and computer. Bytes are lost while no program has the port open, as on a real one. */
 export class SerialLine {
   readonly #toBoard: (bytes: Uint8Array) => void;
   #listener: ((bytes: Uint8Array) => void) | undefined;

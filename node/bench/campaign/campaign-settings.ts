@@ -9,7 +9,7 @@ export const campaignSettings = (
 ): GuardSettings => ({
   probes,
   engines: twinSettings(true, mode),
-  // Warnings are counted as warnings here: nobody is aboard to acknowledge them.
+  // Warnings are counted as warnings here: there is no crew to acknowledge them.
   escalateAfterS: Number.MAX_SAFE_INTEGER,
   tuning: learnedTuning,
 });

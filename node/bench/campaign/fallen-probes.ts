@@ -13,7 +13,7 @@ export type FallenScores = {
   readonly toldOnThatVoyage: number;
   /** Or on the next, if not on that. */
   readonly toldByTheNext: number;
-  /** From the fall, of those told on that voyage, s. */
+  /** From the fall, of those reported on that voyage, s. */
   readonly medianS: number;
   readonly slowestS: number;
   readonly falseCautions: number;
@@ -22,7 +22,7 @@ export type FallenScores = {
 
 /**
  * Boats, each on one voyage that is healthy, one on which a probe falls off with ten minutes or more to go, and one on
- * which it still hangs there; ordinary voyages, whose throttle nobody moves for the sake of the guard.
+ * which it still hangs there; ordinary voyages, whose throttle is not moved for the sake of the guard.
  */
 export function runFallenProbes({ boats, seed }: { boats: number; seed: number }): FallenScores {
   const afterS: number[] = [];

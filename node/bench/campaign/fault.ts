@@ -22,7 +22,7 @@ export type Fault = {
   readonly engine: Engine;
   readonly load: Load;
   readonly throttle: number;
-  /** How long the load stands before the fault comes, s. */
+  /** How long the load is held before the fault, s. */
   readonly settleS: number;
   /** How long it is watched, s. */
   readonly watchS: number;

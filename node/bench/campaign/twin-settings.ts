@@ -8,7 +8,7 @@ import { twins } from '../plant/twins.js';
 export const engineModes = ['twin', 'single', 'generator'] as const;
 export type EngineMode = (typeof engineModes)[number];
 
-/** The two engines as the guard is told of them. */
+/** The two engines as the guard's settings have them. */
 export const twinSettings = (runningInput: boolean, mode: EngineMode = 'twin'): readonly EngineSettings[] =>
   twins.map((id) => ({
     id,

@@ -69,5 +69,5 @@ export class NtcDivider implements WiredProbe {
   }
 }
 
-/** The laws mean nothing far beyond what a bead survives; the bench's bead survives and stands at the end. */
+/** The laws mean nothing far beyond what a bead survives; the bench's bead survives and stays at the end of its range. */
 const clampedC = (celsius: number): number => Math.min(Math.max(celsius, -60), 300);

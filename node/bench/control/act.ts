@@ -106,7 +106,7 @@ export async function act(bench: Bench, action: Action): Promise<string> {
     case 'freeze-board':
     case 'thaw-board':
       emulation.board.frozen = action.action === 'freeze-board';
-      return emulation.board.frozen ? 'The board stands still.' : 'The board goes on.';
+      return emulation.board.frozen ? 'The board is frozen.' : 'The board goes on.';
     case 'hold-bus':
     case 'release-bus':
       emulation.board.busHeld = action.action === 'hold-bus';

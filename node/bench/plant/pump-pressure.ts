@@ -1,6 +1,6 @@
 /** What sets the gauge pressure behind one raw-water pump. Invented, within what small rubber-impeller pumps give. */
 export type PumpPressureTraits = {
-  /** Water standing between the transducer and the point of injection, kPa; 1 kPa is about 0.1 m. */
+  /** Water column between the transducer and the point of injection, kPa; 1 kPa is about 0.1 m. */
   readonly standingKpa: number;
   /** Pressure drop of a clean circuit (exchangers, hoses, elbow) at rated speed, kPa. */
   readonly circuitKpa: number;

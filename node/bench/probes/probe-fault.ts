@@ -5,7 +5,7 @@ export const faults = {
   'short-to-ground': 'the signal wire touches ground',
   'short-to-supply': 'the signal wire touches the 5 V supply',
   loose: 'a loose connection: bursts of broken contact',
-  stuck: 'the value stands still, without even noise',
+  stuck: 'the value never changes, not even by noise',
   reversed: 'the thermocouple wires are swapped',
   'wrong-resistor': 'the divider has a resistor ten times too small',
   absent: 'the chip is not on the bus',

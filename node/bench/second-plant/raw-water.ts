@@ -1,6 +1,6 @@
 import type { Traits } from './traits.js';
 
-/** What stands in the way of the raw water. 1 is open. */
+/** What narrows the way of the raw water. 1 is open. */
 export type Obstacles = {
   readonly intake: number;
   readonly impeller: number;

@@ -165,7 +165,7 @@ export class SecondEngine {
       ((intoCoolantKw - movedKw - 0.00008 * ratedKw * (this.coolantC - roomC)) * dtS) / (1.5 * ratedKw);
     this.coolantC = Math.min(125, this.coolantC);
     const oilKw = 0.09 * fuelKw;
-    // The exchanger holds water of its own. Standing, it soaks up the coolant's warmth, and leaves as a slug at a start.
+    // The exchanger holds water of its own. While stopped it soaks up the coolant's warmth, and leaves as a slug at a start.
     const heldKjPerK = 0.012 * ratedKw * waterCp;
     const soakKw = this.flow > 0 ? 0 : 0.05 * conductance * (this.coolantC - this.rawC);
     const rawKw = movedKw + oilKw + soakKw - waterKwPerK * (this.rawC - seaC);

@@ -21,7 +21,7 @@ export type FlashOptions = {
   readonly connection: string;
   readonly board: FlashableBoard;
   readonly onProgress: (progress: FlashProgress) => void;
-  /** Told when the board does not answer as the one it should be, and before it is asked as another. */
+  /** Called when the board does not answer as the one it should be, and before it is asked as another. */
   readonly onAskedAs: (board: FlashableBoard) => void;
 };
 

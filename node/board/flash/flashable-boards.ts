@@ -6,7 +6,7 @@ type Chip = {
   /** What the chip names itself with; data sheets, section "Signature bytes". */
   readonly signature: readonly [number, number, number];
   readonly pageBytes: number;
-  /** Above this stands the largest bootloader in use; an image that reaches it would overwrite the way back. */
+  /** Above this lies the largest bootloader in use; an image that reaches it would overwrite the way back. */
   readonly bootloaderFrom: number;
 };
 
@@ -28,7 +28,7 @@ const speakV1 = async (stream: PortStream): Promise<Bootloader> =>
 const speakV2 = async (stream: PortStream): Promise<Bootloader> =>
   (await import('./stk500-v2.js')).stk500V2(stream);
 
-/** The boards whose bootloader we know, and the speed it speaks at (the vendor's board list). */
+/** The boards whose bootloader we know, and its baud rate (the vendor's board list). */
 export const flashableBoards = {
   uno: {
     name: 'Arduino Uno, or a Nano with the new bootloader',

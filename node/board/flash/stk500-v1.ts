@@ -16,7 +16,7 @@ const flashMemory = 0x46;
 
 /**
  * The Uno's and the Nano's bootloader, spoken to by stk500 2.0.3. Signature and read-back go through that
- * library's own sender, because its `getSignature` throws where nobody can catch it, as its `verifyPage` does on
+ * library's own sender, because its `getSignature` throws where it cannot be caught, as its `verifyPage` does on
  * a silent line, and neither its `verify` nor its `verifySignature` compares anything.
  */
 export function stk500V1(stream: PortStream): Bootloader {

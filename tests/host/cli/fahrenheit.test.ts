@@ -34,7 +34,7 @@ describe('elbowroom --degrees fahrenheit', () => {
           { id: 'starboard', name: 'Starboard' },
         ],
         running: {},
-        canary: 'well',
+        referencePin: 'well',
         probes: [
           {
             probe: 'port-exhaust',

@@ -92,7 +92,7 @@ describe('a kit file that is none', () => {
     );
     const long = await wiring('x'.repeat(5000));
     expect(long.length).toBeLessThan(400);
-    expect(long).toMatch(/"x{50,60}\.\.\. stands here; expected a group of settings/);
+    expect(long).toMatch(/found "x{50,60}\.\.\.; expected a group of settings/);
   });
   it('a tab is told once, whatever it throws over', async () => {
     const said = await wiring('kit: 1\nboat:\n\tname: x\n\tinvented: true\nboard: [\n  a: }\n');

@@ -11,7 +11,7 @@ const look: WiringLook = {
     { id: 'starboard', name: 'Starboard' },
   ],
   running: { port: true },
-  canary: 'well',
+  referencePin: 'well',
   probes: [
     {
       probe: 'port-elbow',

@@ -62,7 +62,7 @@ describe('a planned kit', () => {
         expect(kit.boat.name).toBe(answers.boat);
         const pins = [
           ...kit.probes.flatMap((p) => ('pin' in p.channel ? [p.channel.pin] : [])),
-          ...(kit.canary ? [kit.canary.pin] : []),
+          ...(kit.referencePin ? [kit.referencePin.pin] : []),
         ];
         expect(new Set(pins).size).toBe(pins.length);
         const digital = [

@@ -221,7 +221,7 @@ describe('the ledger of alerts', () => {
     const second = book.at(1, [condition('alarm')]);
     expect(second.entries).toBe(first.entries);
     expect(ledger().at(0, [], acknowledge).answers).toMatchObject([
-      { ok: false, detail: 'No alert cooling:port stands.' },
+      { ok: false, detail: 'There is no alert cooling:port.' },
     ]);
   });
 });

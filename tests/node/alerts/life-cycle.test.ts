@@ -16,7 +16,7 @@ const said: readonly (readonly [LifeState, Readonly<Record<LifeEvent, LifeState>
   [
     'normal',
     {
-      stand: 'unacknowledged',
+      occur: 'unacknowledged',
       worsen: 'unacknowledged',
       rectify: 'normal',
       acknowledge: 'normal',
@@ -30,7 +30,7 @@ const said: readonly (readonly [LifeState, Readonly<Record<LifeEvent, LifeState>
   [
     'unacknowledged',
     {
-      stand: 'unacknowledged',
+      occur: 'unacknowledged',
       worsen: 'unacknowledged',
       rectify: 'rectified-unacknowledged',
       acknowledge: 'acknowledged',
@@ -44,7 +44,7 @@ const said: readonly (readonly [LifeState, Readonly<Record<LifeEvent, LifeState>
   [
     'acknowledged',
     {
-      stand: 'acknowledged',
+      occur: 'acknowledged',
       worsen: 'unacknowledged',
       rectify: 'rectified-acknowledged',
       acknowledge: 'acknowledged',
@@ -58,7 +58,7 @@ const said: readonly (readonly [LifeState, Readonly<Record<LifeEvent, LifeState>
   [
     'shelved',
     {
-      stand: 'shelved',
+      occur: 'shelved',
       worsen: 'unacknowledged',
       rectify: 'rectified-acknowledged',
       acknowledge: 'shelved',
@@ -72,7 +72,7 @@ const said: readonly (readonly [LifeState, Readonly<Record<LifeEvent, LifeState>
   [
     'rectified-unacknowledged',
     {
-      stand: 'unacknowledged',
+      occur: 'unacknowledged',
       worsen: 'unacknowledged',
       rectify: 'rectified-unacknowledged',
       acknowledge: 'rectified-acknowledged',
@@ -86,7 +86,7 @@ const said: readonly (readonly [LifeState, Readonly<Record<LifeEvent, LifeState>
   [
     'rectified-acknowledged',
     {
-      stand: 'unacknowledged',
+      occur: 'unacknowledged',
       worsen: 'unacknowledged',
       rectify: 'rectified-acknowledged',
       acknowledge: 'rectified-acknowledged',

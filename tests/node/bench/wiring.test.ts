@@ -35,8 +35,12 @@ describe('the wiring of a kit', () => {
     expect(wiring.analogCounts(7)).toBeUndefined();
   });
 
-  it('ties the canary to its share of the supply', () => {
-    const wiring = new Wiring(kitOf({ canary: { pin: 'A3', shareOfSupply: 0.5 } }, [ntc('A0')]), 1, true);
+  it('ties the reference pin to its share of the supply', () => {
+    const wiring = new Wiring(
+      kitOf({ referencePin: { pin: 'A3', shareOfSupply: 0.5 } }, [ntc('A0')]),
+      1,
+      true,
+    );
     expect(Math.abs((wiring.analogCounts(3) ?? 0) - 512)).toBeLessThan(5);
   });
 

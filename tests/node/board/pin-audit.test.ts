@@ -80,7 +80,7 @@ describe('the audit of the pins', () => {
     vi.advanceTimersByTime(100);
     says(8, mode, state);
     expect(setUps()).toBe(setUpsExpected);
-    expect(audit.mended).toBe(setUpsExpected);
+    expect(audit.repaired).toBe(setUpsExpected);
   });
 
   it('of an input only the mode is held against the order: its level is the world’s', () => {

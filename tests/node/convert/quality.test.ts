@@ -18,7 +18,7 @@ const counts = (value: number, more: Partial<Extract<Sample, { kind: 'counts' }>
 const qualityFor = (
   channel: object,
   sample: Sample,
-  rest: { canaryAstray?: boolean; coldJunctionC?: number } = {},
+  rest: { referencePinOff?: boolean; coldJunctionC?: number } = {},
 ) => {
   const { coldJunctionC, ...more } = rest;
   return qualityOf(
@@ -86,10 +86,10 @@ test.each(['no-answer', 'stale', 'board-away', 'open', 'short', 'out-of-range'] 
   },
 );
 
-test('while the canary strays, counts of the board are not believed, and a chip on the bus still is', () => {
-  expect(qualityFor(ntcOn('A0'), counts(909.5), { canaryAstray: true })).toBe('canary-astray');
+test('while the reference pin is off, counts of the board are not believed, and a chip on the bus still is', () => {
+  expect(qualityFor(ntcOn('A0'), counts(909.5), { referencePinOff: true })).toBe('canary-astray');
   const sample: Sample = { kind: 'thermocouple', emfMicrovolts: 1000, coldJunctionC: 20 };
-  expect(qualityFor(mcp, sample, { canaryAstray: true })).toBe('good');
+  expect(qualityFor(mcp, sample, { referencePinOff: true })).toBe('good');
 });
 
 describe('through an ADS1115', () => {

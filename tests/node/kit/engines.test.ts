@@ -70,12 +70,12 @@ describe('the engines of a kit', () => {
   });
 
   it.each([
-    ['engines: []', 'line 5, column 10: engines: a list stands here; expected at least 1 entries'],
+    ['engines: []', 'line 5, column 10: engines: found a list; expected at least 1 entries'],
     [`engines: [${['a', 'b', 'c', 'd', 'e'].map((id) => `{ id: ${id} }`)}]`, 'expected at most 4 entries'],
     ['engines: [{ id: all }]', 'mean what engines share; choose another id'],
     [
       'engines: [{ id: main, kind: outboard }]',
-      'engines.0.kind: "outboard" stands here; expected one of propulsion, generator',
+      'engines.0.kind: found "outboard"; expected one of propulsion, generator',
     ],
     ['engines: [{ id: main, power: 20 }]', '"power" is not known here; expected one of'],
     ['engines: { prot: {} }', '"prot" is not known here'],

@@ -96,28 +96,28 @@ describe('a wrong file is answered with line, column, what stands there, what wa
       'a text for a number',
       'buzzerPin: 8',
       'buzzerPin: eight',
-      'line 4, column 23: outputs.buzzerPin: "eight" stands here',
+      'line 4, column 23: outputs.buzzerPin: found "eight"',
       'expected a number',
     ],
     [
       'a fraction for a pin',
       'buzzerPin: 8',
       'buzzerPin: 8.5',
-      'line 4, column 23: outputs.buzzerPin: 8.5 stands here',
+      'line 4, column 23: outputs.buzzerPin: found 8.5',
       'expected a whole number',
     ],
     [
       'a pin too low',
       'lampPin: 9',
       'lampPin: 1',
-      'line 4, column 35: outputs.lampPin: 1 stands here',
+      'line 4, column 35: outputs.lampPin: found 1',
       'expected at least 2',
     ],
     [
       'a setting left out',
       ', heartbeatPin: 10',
       '',
-      'line 4, column 10: outputs.heartbeatPin: nothing stands here',
+      'line 4, column 10: outputs.heartbeatPin: found nothing',
       'For example:  outputs: { buzzerPin: 8',
     ],
     [
@@ -131,14 +131,14 @@ describe('a wrong file is answered with line, column, what stands there, what wa
       'an unknown kind of channel',
       'kind: mcp960x',
       'kind: mcp9700',
-      'line 16, column 22: probes.1.channel.kind: "mcp9700" stands here',
+      'line 16, column 22: probes.1.channel.kind: found "mcp9700"',
       'one of ntc-divider, mcp960x, ad8495',
     ],
     [
       'a wrong pin name',
       'pin: A0',
       'pin: D0',
-      'line 10, column 40: probes.0.channel.pin: "D0" stands here',
+      'line 10, column 40: probes.0.channel.pin: found "D0"',
       'an analogue pin such as A0',
     ],
     [
@@ -155,12 +155,12 @@ describe('a wrong file is answered with line, column, what stands there, what wa
       'line 12, column 5: probes.1',
       'id port-elbow is already taken by probe port-elbow',
     ],
-    ['another layout', 'kit: 1', 'kit: 2', 'line 1, column 6: kit: 2 stands here', 'expected one of 1'],
+    ['another layout', 'kit: 1', 'kit: 2', 'line 1, column 6: kit: found 2', 'expected one of 1'],
     [
       'no probes',
       good.slice(good.indexOf('probes:')),
       'probes: []',
-      'line 5, column 9: probes: a list stands here',
+      'line 5, column 9: probes: found a list',
       'expected at least 1',
     ],
     [
@@ -181,7 +181,7 @@ describe('a wrong file is answered with line, column, what stands there, what wa
   });
 
   test('an empty file', () => {
-    expect(saidOf('')).toContain('line 1, column 1: nothing stands here; expected a group of settings');
+    expect(saidOf('')).toContain('line 1, column 1: found nothing; expected a group of settings');
   });
 
   test('several troubles are told together, and no more than a dozen', () => {

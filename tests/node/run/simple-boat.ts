@@ -163,7 +163,7 @@ export class SimpleBoat {
         refusedBy: {},
         i2cUnanswered: 0,
         i2cRepeated: 0,
-        pinsMended: 0,
+        pinsRepaired: 0,
       }),
       close: async () => {},
     };

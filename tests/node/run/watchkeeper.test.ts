@@ -13,7 +13,7 @@ const away = (atMs: number): Sensed => ({
   board: 'lost',
   sampled: [],
   running: {},
-  canary: 'none',
+  referencePin: 'none',
   complete: false,
 });
 

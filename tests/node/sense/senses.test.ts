@@ -4,7 +4,7 @@ import type { DigitalInput } from '../../../node/bus/digital.js';
 import { AnalogChannel } from '../../../node/input/analog-channel.js';
 import { PolledChannel } from '../../../node/input/polled-channel.js';
 import type { Input, Sample } from '../../../node/input/sample.js';
-import { Canary } from '../../../node/sense/reference-pin.js';
+import { ReferencePin } from '../../../node/sense/reference-pin.js';
 import { RunningInput } from '../../../node/sense/running-input.js';
 import { type Sensed, Senses, staleAfterMs } from '../../../node/sense/senses.js';
 import { asMonotonicMs, asWallMs, type Clock } from '../../../node/time/clock.js';
@@ -166,20 +166,20 @@ describe('a running input', () => {
   });
 });
 
-describe('the canary', () => {
+describe('the reference pin', () => {
   test('is well within 2 % of its share, astray beyond, silent after 2 s', async () => {
     const { input, say } = wire();
-    const canary = new Canary(input, 0.5, clock);
+    const referencePin = new ReferencePin(input, 0.5, clock);
     say(512);
     say(531);
-    expect(canary.verdict()).toBe('well');
+    expect(referencePin.verdict()).toBe('well');
     say(512);
     say(533);
     say(512);
-    expect(canary.verdict()).toBe('astray');
-    expect(canary.verdict()).toBe('well');
+    expect(referencePin.verdict()).toBe('off');
+    expect(referencePin.verdict()).toBe('well');
     await pass(2001);
-    expect(canary.verdict()).toBe('silent');
+    expect(referencePin.verdict()).toBe('silent');
   });
 });
 
@@ -194,12 +194,12 @@ describe('the senses together', () => {
         return sample && { probe, atMs: clock.monotonicMs(), sample };
       },
     });
-    const state = { board: 'connected' as Sensed['board'], canary: 'none' as Sensed['canary'] };
+    const state = { board: 'connected' as Sensed['board'], referencePin: 'none' as Sensed['referencePin'] };
     const senses = new Senses({
       channels: [channel('a'), channel('b')],
       board: () => state.board,
       running: () => ({ port: true }),
-      canary: () => state.canary,
+      referencePin: () => state.referencePin,
       clock,
     });
     const counts: Sample = {
@@ -253,7 +253,7 @@ describe('the senses together', () => {
     say('a');
     const sensed = senses.take();
     expect(reasons(sensed)).toEqual(['a board-away', 'b board-away']);
-    expect(sensed).toMatchObject({ complete: false, running: {}, canary: 'none' });
+    expect(sensed).toMatchObject({ complete: false, running: {}, referencePin: 'none' });
   });
 
   test('after the board came back nothing counts as heard until it has been heard again', async () => {
@@ -269,14 +269,14 @@ describe('the senses together', () => {
     expect(senses.take().complete).toBe(true);
   });
 
-  test('a canary astray marks what came in the same pass; a silent one stops the heart', () => {
+  test('a reference pin that is off marks what came in the same pass; a silent one stops the heart', () => {
     const { senses, say, state } = rig();
-    state.canary = 'astray';
+    state.referencePin = 'off';
     say('a', 'b');
     const astray = senses.take();
-    expect(astray.sampled.map((one) => one.canaryAstray)).toEqual([true, true]);
+    expect(astray.sampled.map((one) => one.referencePinOff)).toEqual([true, true]);
     expect(astray.complete).toBe(true);
-    state.canary = 'silent';
+    state.referencePin = 'silent';
     say('a', 'b');
     expect(senses.take().complete).toBe(false);
   });

@@ -37,7 +37,7 @@ const lookAt = (kit: Kit, of: readonly Of[], more: Partial<Sensed> = {}, passes 
       atMs: asMonotonicMs(pass * 100),
       board: 'connected',
       running: {},
-      canary: 'none',
+      referencePin: 'none',
       complete: true,
       sampled: of.flatMap((sampleAt, i) => {
         const sample = sampleAt(pass);
@@ -195,8 +195,8 @@ describe('faults of no single probe', () => {
     expect(faultsOf(twoGas, [doubted, () => gasAt(4_000)]).all).toEqual([]);
   });
 
-  test('a canary astray', () => {
-    expect(faultsOf(one, [well], { canary: 'astray' }).all).toEqual(['canary-astray']);
+  test('a reference pin that is off', () => {
+    expect(faultsOf(one, [well], { referencePin: 'off' }).all).toEqual(['canary-astray']);
   });
 
   test('refused messages are told with their number, and stay told', () => {
@@ -209,7 +209,7 @@ describe('faults of no single probe', () => {
       refusedBy: {},
       i2cUnanswered: 0,
       i2cRepeated: 0,
-      pinsMended: 0,
+      pinsRepaired: 0,
     };
     // Stray bytes of the reset, before the handshake: however many, they are no fault of the cable.
     const resetting = view.look({ ...board, state: 'connecting' }, { ...counters, refused: 3 });

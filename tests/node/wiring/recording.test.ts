@@ -18,7 +18,7 @@ const pass = (atMs: number): Sensed => ({
   atMs: asMonotonicMs(atMs),
   board: 'connected',
   running: { port: true },
-  canary: 'well',
+  referencePin: 'well',
   complete: true,
   sampled: [
     {
@@ -49,6 +49,16 @@ describe('a recording', () => {
     const path = record([pass(100)]);
     appendFileSync(path, '{"atMs":200,"sam');
     expect(readRecording(path).passes).toHaveLength(1);
+  });
+
+  test('of version 0.1, which calls the reference pin a canary, is read', () => {
+    const { referencePin: _, ...rest } = pass(100);
+    const old = { ...rest, canary: 'astray', sampled: [{ ...rest.sampled[0], canaryAstray: true }] };
+    const path = record([]);
+    appendFileSync(path, `${JSON.stringify(old)}\n`);
+    expect(readRecording(path).passes).toMatchObject([
+      { referencePin: 'off', sampled: [{ probe: 'port-exhaust', referencePinOff: true }] },
+    ]);
   });
 
   test('never overwrites a file', () => {
