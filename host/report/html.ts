@@ -1,17 +1,10 @@
+import { dayColours, type LineCode, lineCodeOf } from '../drawing/line-code.js';
 import { type Degrees, readableIn } from '../wording/degrees.js';
 import { engineNamed } from '../wording/engine-names.js';
 import { instructionText } from '../wording/instruction.js';
 import { day, dayAndTime, lastedText, zoneOf } from '../wording/moments.js';
 import type { AlertReport, ProbeReport, Report } from './gather.js';
-import {
-  beforeTurboStyle,
-  engineStyles,
-  type Plot,
-  plotSvg,
-  sharedStyle,
-  type Trace,
-  type TraceStyle,
-} from './plot.js';
+import { type Plot, plotSvg, type Trace } from './plot.js';
 import { reportStyle } from './style.js';
 import { trendSvg } from './trend-plot.js';
 import { escapeHtml, pointCell, spanCell } from './words.js';
@@ -36,23 +29,27 @@ const pictures: readonly (readonly [title: string, places: readonly string[]])[]
   ['Engine-room air', ['engine-room']],
 ];
 
-const styleOf = (engine: string, { engines }: Report): TraceStyle =>
-  engineStyles[engines.findIndex(({ id }) => id === engine)] ?? sharedStyle;
+const styleOf = (engine: string, place: string, { engines }: Report): LineCode =>
+  lineCodeOf(
+    engines.findIndex(({ id }) => id === engine),
+    place,
+  );
 
 const traceOf = (probe: ProbeReport, report: Report): Trace => ({
   label: probe.card.name,
-  style: probe.card.place === 'before-turbo' ? beforeTurboStyle : styleOf(probe.card.engine, report),
+  style: styleOf(probe.card.engine, probe.card.place, report),
   envelope: probe.envelope,
 });
 
 /** Limits that several probes share are drawn once. */
 const limitsOf = (probes: readonly ProbeReport[], degrees: Degrees): Plot['limits'] => {
-  const found = new Map<string, { label: string; atC: number }>();
+  const found = new Map<string, Plot['limits'][number]>();
   for (const { card } of probes)
     for (const word of ['warning', 'alarm'] as const) {
       const limit = card.limits[word];
       if (limit)
         found.set(`${word} ${limit.raiseAtC}`, {
+          kind: word,
           label: `${word} ${pointCell(degrees, limit.raiseAtC, 0)}`,
           atC: limit.raiseAtC,
         });
@@ -153,11 +150,11 @@ const trends = (report: Report): string => {
       trendSvg(
         `${engine.name}: cooling against its own normal`,
         effectiveness,
-        styleOf(engine.id, report).colour,
+        dayColours[styleOf(engine.id, 'wet-elbow', report).token],
       ),
     ),
     ...report.pairs.map(({ one, other, ratio }) =>
-      trendSvg(`${one.name} against ${other.name}`, ratio, sharedStyle.colour),
+      trendSvg(`${one.name} against ${other.name}`, ratio, dayColours['--metal']),
     ),
   ];
   return `<p>1.00 is as when learned, at the same exhaust-gas temperature; below it the water carries less heat away. Bars: 95 %. A step back to 1.00 is work that started a new normal.</p><div class="trends">${parts.join('')}</div>`;
@@ -181,7 +178,7 @@ export const reportHtml = (report: Report, degrees: Degrees): string => {
     facts(report, degrees),
     section(
       'Temperatures',
-      `${plots(report, degrees)}${probeRows(report, degrees)}<p class="lead">Line: mean. Band: coldest to hottest. Red ground: an alarm or a warning stood. A hole is a hole: nothing is drawn where nothing was read.</p>`,
+      `${plots(report, degrees)}${probeRows(report, degrees)}<p class="lead">Line: mean. Band: coldest to hottest. Red ground: an alarm or a warning was active. Gaps are periods without readings.</p>`,
     ),
     section(
       'Alerts',

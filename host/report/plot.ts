@@ -1,25 +1,12 @@
+import { dayColours, type LineCode, limitCode } from '../drawing/line-code.js';
 import type { Envelope, Span } from '../store/index.js';
 import type { Degrees } from '../wording/degrees.js';
 import { niceStep } from './nice-step.js';
 import { escapeHtml } from './words.js';
 
-/**
- * By the engine's place in the list, in the colours that the trade has for port and starboard; told apart by dashes too,
- * for eyes and printers without colour.
- */
-export const engineStyles = [
-  { colour: '#b3261e', dash: '' },
-  { colour: '#1b6e3c', dash: '7 4' },
-  { colour: '#6a1b9a', dash: '12 3 2 3' },
-  { colour: '#00695c', dash: '4 2' },
-] as const;
-export const sharedStyle = { colour: '#1f5fa8', dash: '' } as const;
-export const beforeTurboStyle = { colour: '#7a5c00', dash: '2 3' } as const;
-export type TraceStyle = { readonly colour: string; readonly dash: string };
-
 export type Trace = {
   readonly label: string;
-  readonly style: TraceStyle;
+  readonly style: LineCode;
   readonly envelope: Envelope;
 };
 
@@ -28,7 +15,11 @@ export type Plot = {
   readonly span: Span;
   readonly traces: readonly Trace[];
   /** Limits drawn across. */
-  readonly limits: readonly { readonly label: string; readonly atC: number }[];
+  readonly limits: readonly {
+    readonly kind: keyof typeof limitCode;
+    readonly label: string;
+    readonly atC: number;
+  }[];
   /** Spans shaded behind: alerts that stood. */
   readonly shaded: readonly Span[];
 };
@@ -71,7 +62,7 @@ export const plotSvg = ({ title, span, traces, limits, shaded }: Plot, degrees: 
   const high = Math.max(...values);
   // A limit far above the readings would press them flat; it is named in the table all the same.
   const near = limits
-    .map(({ label, atC }) => ({ label, at: degrees.point(atC) }))
+    .map(({ kind, label, atC }) => ({ ...limitCode[kind], label, at: degrees.point(atC) }))
     .filter(({ at }) => at <= high + Math.max(degrees.span(20), 0.5 * (high - low)));
   const step = niceStep(Math.max(degrees.span(4), Math.max(high, ...near.map((l) => l.at)) - low) * 1.05, 6);
   const bottom = Math.floor(low / step) * step;
@@ -104,8 +95,8 @@ export const plotSvg = ({ title, span, traces, limits, shaded }: Plot, degrees: 
     return y(at) + (crowded ? 13 : -4);
   });
   const across = near.map(
-    ({ label, at }, i) =>
-      `<line x1="${frame.left}" x2="${right}" y1="${y(at).toFixed(1)}" y2="${y(at).toFixed(1)}" stroke="#40484f" stroke-dasharray="3 3"/><text x="${frame.left + 6}" y="${(named[i] ?? 0).toFixed(1)}" fill="#40484f">${escapeHtml(label)}</text>`,
+    ({ label, at, dayColour, dash, width: thick }, i) =>
+      `<line x1="${frame.left}" x2="${right}" y1="${y(at).toFixed(1)}" y2="${y(at).toFixed(1)}" stroke="${dayColour}" stroke-width="${thick}"${dashed(dash)}/><text x="${frame.left + 6}" y="${(named[i] ?? 0).toFixed(1)}" fill="${dayColour}">${escapeHtml(label)}</text>`,
   );
   const heightOf = (c: number) => y(degrees.point(c));
   const lastHeight = ({ meanC }: Envelope) => {
@@ -122,6 +113,9 @@ export const plotSvg = ({ title, span, traces, limits, shaded }: Plot, degrees: 
   const spoken = `${title}. ${traces.map((t) => t.label).join(', ')}; from ${Math.round(low)} to ${Math.round(high)} ${degrees.sign}.`;
   return `<svg class="plot" viewBox="0 0 ${width} ${height}" role="img" aria-label="${escapeHtml(spoken)}"><g font-size="12" fill="#40484f">${shades.join('')}${grid.join('')}${across.join('')}</g>${drawn.join('')}</svg>`;
 };
+
+const dashed = (dash: readonly number[]): string =>
+  dash.length > 0 ? ` stroke-dasharray="${dash.join(' ')}"` : '';
 
 /** Moves labels apart, keeping their order. */
 const spread = (at: readonly number[], apart: number): readonly number[] => {
@@ -143,7 +137,7 @@ type Scale = {
 };
 
 const traceSvg = ({ label, style, envelope }: Trace, { x, y, right, labelY }: Scale): string => {
-  const { colour, dash } = style;
+  const colour = dayColours[style.token];
   const lines: string[] = [];
   const bands: string[] = [];
   let run: number[] = [];
@@ -171,7 +165,5 @@ const traceSvg = ({ label, style, envelope }: Trace, { x, y, right, labelY }: Sc
     else run.push(i);
   });
   close();
-  return `<path d="${bands.join(' ')}" fill="${colour}" opacity="0.18"/><path d="${lines.join(' ')}" fill="none" stroke="${colour}" stroke-width="1.6"${
-    dash ? ` stroke-dasharray="${dash}"` : ''
-  }/><text x="${right + 8}" y="${(labelY + 4).toFixed(1)}" font-size="12" fill="${colour}">${escapeHtml(label)}</text>`;
+  return `<path d="${bands.join(' ')}" fill="${colour}" opacity="0.18"/><path d="${lines.join(' ')}" fill="none" stroke="${colour}" stroke-width="${style.width}"${dashed(style.dash)}/><text x="${right + 8}" y="${(labelY + 4).toFixed(1)}" font-size="12" fill="${style.token === '--metal' ? '#40484f' : colour}">${escapeHtml(label)}</text>`;
 };

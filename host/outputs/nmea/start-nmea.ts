@@ -1,13 +1,14 @@
 import type { LiveSource } from '../../live/live-source.js';
 import type { OutputStatus, RunningOutput } from '../../live/output-status.js';
 import { type NmeaSettings, splitEndpoint } from '../../settings/schema.js';
+import { alertSentences } from './alert-text.js';
 import { sendOverUdp } from './send-udp.js';
 import type { SentenceOutput } from './sentence-output.js';
 import { serveOverTcp } from './serve-tcp.js';
 import { temperaturesToSend } from './temperatures.js';
 import { encodeXdr, type Measurement } from './xdr.js';
 
-/** Sends every probe's temperature to the instruments aboard, every `everyS` seconds, until stopped. Fails alone. */
+/** Sends what to do now, and every probe's temperature, to the instruments aboard, every `everyS` seconds, until stopped. Fails alone. */
 export const startNmea = (
   settings: NmeaSettings,
   from: { readonly live: Pick<LiveSource, 'nodes'> },
@@ -17,8 +18,9 @@ export const startNmea = (
     ...(settings.tcp ? [serveOverTcp(splitEndpoint(settings.tcp.listen))] : []),
   ].map(alone);
   const round = () => {
-    const { sendable, why } = sort(settings.talker, temperaturesToSend(from.live.nodes(), settings.names));
-    const sentences = encodeXdr(settings.talker, sendable);
+    const nodes = from.live.nodes();
+    const { sendable, why } = sort(settings.talker, temperaturesToSend(nodes, settings.names));
+    const sentences = [...alertSentences(settings.talker, nodes), ...encodeXdr(settings.talker, sendable)];
     for (const output of outputs) output.send(sentences, why);
   };
   const timer = setInterval(() => {

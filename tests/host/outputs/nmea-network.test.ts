@@ -1,13 +1,16 @@
 import { createSocket } from 'node:dgram';
 import { once } from 'node:events';
 import { type AddressInfo, connect, createServer } from 'node:net';
+import fc from 'fast-check';
 import { afterEach, describe, expect, it, vi } from 'vitest';
 import type { NodeNow } from '../../../host/live/live-source.js';
+import { alertSentences } from '../../../host/outputs/nmea/alert-text.js';
 import { sendOverUdp } from '../../../host/outputs/nmea/send-udp.js';
+import { unframeSentence } from '../../../host/outputs/nmea/sentence.js';
 import { serveOverTcp } from '../../../host/outputs/nmea/serve-tcp.js';
 import { startNmea } from '../../../host/outputs/nmea/start-nmea.js';
 import { temperaturesToSend } from '../../../host/outputs/nmea/temperatures.js';
-import { firstEngineCards } from '../../../node/index.js';
+import { type AlertRow, firstEngineCards } from '../../../node/index.js';
 import { decodeXdr } from './decode-xdr.js';
 
 const closing: (() => Promise<unknown>)[] = [];
@@ -79,6 +82,70 @@ describe('temperatures for the instruments aboard', () => {
       'lazarette.port-elbow',
       'lazarette.sea',
     ]);
+  });
+});
+
+describe('alerts as text for the instruments aboard', () => {
+  const alert = (over: Partial<AlertRow>): AlertRow => ({
+    id: 'cooling:port',
+    rule: 'high-limit',
+    priority: 'alarm',
+    state: 'unacknowledged',
+    engine: 'port',
+    probe: 'port-elbow',
+    since: nowMs,
+    message: 'Port wet elbow is at 101.2 C.',
+    instruction: 'Idle, then stop',
+    evidence: { values: {}, thresholds: {} },
+    actions: [],
+    ...over,
+  });
+  const hot = [{ probe: 'port-elbow', at: nowMs, temperatureC: 101.2, quality: 'good' as const }];
+
+  it('say engine, verb and temperature, the worst first, each with a checksum and within 82 characters', () => {
+    const sentences = alertSentences('II', [
+      node({
+        latest: hot,
+        alerts: [
+          alert({
+            id: 'load:starboard',
+            priority: 'warning',
+            engine: 'starboard',
+            probe: 'sea',
+            instruction: 'Ease back',
+          }),
+          alert({}),
+        ],
+      }),
+    ]);
+    expect(sentences.map((sentence) => unframeSentence(sentence))).toEqual([
+      ['IITXT', '02', '01', '01', 'ALARM PORT: IDLE THEN STOP 101 C'],
+      ['IITXT', '02', '02', '02', 'WARNING STARBOARD: EASE BACK'],
+    ]);
+  });
+
+  it('name no temperature that is not known, and nothing that has ended or is a caution', () => {
+    const alerts = [
+      alert({}),
+      alert({ id: 'a', state: 'rectified' }),
+      alert({ id: 'b', priority: 'caution' }),
+    ];
+    const [only, ...others] = alertSentences('II', [node({ connected: false, latest: hot, alerts })]);
+    expect(unframeSentence(only ?? '').at(-1)).toBe('ALARM PORT: IDLE THEN STOP');
+    expect(others).toEqual([]);
+  });
+
+  it('of any message and engine name make a sentence that decodes', () => {
+    fc.assert(
+      fc.property(fc.string({ unit: 'binary', maxLength: 200 }), fc.boolean(), (words, instructed) => {
+        const { instruction, ...rest } = alert({ engine: words, message: words });
+        const [sentence = ''] = alertSentences('II', [
+          node({ engines: [], alerts: [instructed ? { ...rest, instruction: words } : rest] }),
+        ]);
+        expect(sentence.length).toBeLessThanOrEqual(82);
+        expect(unframeSentence(sentence)[0]).toBe('IITXT');
+      }),
+    );
   });
 });
 

@@ -2,6 +2,7 @@ import { mkdtempSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import { plain } from '../../../host/drawing/line-code.js';
 import { gatherReport, type Report } from '../../../host/report/gather.js';
 import { reportHtml } from '../../../host/report/html.js';
 import { plotSvg } from '../../../host/report/plot.js';
@@ -206,8 +207,8 @@ describe('the plot', () => {
       {
         title: 'T',
         span: { from: startAt, to: startAt + meanC.length * 1000 },
-        traces: [{ label: 'p', style: { colour: '#000', dash: '' }, envelope: envelope(meanC) }],
-        limits: [{ label: 'far', atC: 500 }],
+        traces: [{ label: 'p', style: plain, envelope: envelope(meanC) }],
+        limits: [{ kind: 'alarm', label: 'far', atC: 500 }],
         shaded: [],
       },
       degreesIn('celsius'),
