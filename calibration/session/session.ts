@@ -3,6 +3,7 @@ import { ThermometryError } from '../errors.js';
 import type { InputChain } from '../model/input-chain.js';
 import { type ElectricalSignal, nominalReading, type Sensor } from '../reading/sensor.js';
 import { lagFrom } from './lag.js';
+import { remainingS } from './remaining.js';
 import { assess, type SettlingRules, type Stretch, usualRules } from './settling.js';
 
 /** A probe that can be calibrated: what it is, and how it is read. */
@@ -136,6 +137,8 @@ export type ProbeProgress = Stretch & {
   readonly signal?: ElectricalSignal;
   readonly missing?: string;
   readonly restarts: number;
+  /** Until it should be settled; absent while there is no saying. */
+  readonly remainingS?: number;
 };
 
 /** The state of every probe, for a display. */
@@ -143,12 +146,14 @@ export function progressOf(session: Session): readonly ProbeProgress[] {
   return Object.entries(session.watches).map(([probe, watch]) => {
     const stretch = assess(watch.taken, session.rules);
     const last = watch.taken.at(-1);
+    const left = remainingS(watch.taken, stretch, session.rules);
     return {
       probe,
       ...stretch,
       restarts: watch.restarts,
       ...(last ? { readC: last.temperatureC, signal: last.signal } : {}),
       ...(watch.missing === undefined ? {} : { missing: watch.missing }),
+      ...(left === undefined ? {} : { remainingS: left }),
     };
   });
 }

@@ -14,6 +14,7 @@ import {
   stepSession,
 } from '../../calibration/index.js';
 import type { Clock, Kit, ReadingRow } from '../../node/index.js';
+import { type Found, foundOf } from './found.js';
 import { type Issued, issueAll } from './issue-certificates.js';
 import { forgetSession, keepSession, unfinishedSession } from './session-file.js';
 
@@ -23,7 +24,8 @@ export type DeskState = {
   readonly probes: readonly {
     readonly id: string;
     readonly name: string;
-    readonly points: readonly string[];
+    /** Of each bath that was taken: how far off the probe was, and what is left of it. */
+    readonly points: readonly Found[];
   }[];
   readonly bath?: Bath;
   readonly progress: readonly Omit<ProbeProgress, 'signal'>[];
@@ -56,7 +58,7 @@ export class Desk {
       probes: Object.entries(session?.probes ?? {}).map(([id, { name }]) => ({
         id,
         name,
-        points: (session?.points[id] ?? []).map((point) => point.kind),
+        points: session ? foundOf(session, id) : [],
       })),
       ...(session?.bath && { bath: session.bath }),
       progress: session ? progressOf(session).map(({ signal: _, ...shown }) => shown) : [],
@@ -99,13 +101,14 @@ export class Desk {
   }
 
   /** A certificate for every probe whose points carry one; the others are told why not. */
-  async finish(kitProbes: Kit['probes']): Promise<readonly Issued[]> {
+  async finish(kitProbes: Kit['probes']): Promise<readonly (Issued & { found: readonly Found[] })[]> {
     await this.#reread();
-    if (!this.#session) return [];
+    const session = this.#session;
+    if (!session) return [];
     const issuedAt = new Date(this.#clock.wallMs()).toISOString();
-    const issued = await issueAll(this.#session, this.#folder, kitProbes, issuedAt);
+    const issued = await issueAll(session, this.#folder, kitProbes, issuedAt);
     if (issued.some((one) => one.path !== undefined)) await this.leave();
-    return issued;
+    return issued.map((one) => ({ ...one, found: foundOf(session, one.probe) }));
   }
 
   async leave(): Promise<void> {

@@ -13,6 +13,7 @@ import {
 } from '../../calibration/index.js';
 import { type Clock, type Kit, loadKit } from '../../node/index.js';
 import { certificateFolder, Desk } from '../calibrate/desk.js';
+import type { Found } from '../calibrate/found.js';
 import { type InKit, type Issued, nameInKit } from '../calibrate/issue-certificates.js';
 import { inputOf } from '../calibrate/probe-inputs.js';
 import type { KitKeeper } from '../kit-file/kit-keeper.js';
@@ -59,7 +60,9 @@ const bathAsked = z.discriminatedUnion('kind', [
 ]);
 const certificateNameShape = /^[a-z][a-z0-9-]{0,39}@\d{1,5}$/;
 
-export type Finished = InKit & { readonly issued: readonly Omit<Issued, 'certificate'>[] };
+export type Finished = InKit & {
+  readonly issued: readonly (Omit<Issued, 'certificate'> & { readonly found: readonly Found[] })[];
+};
 
 /** The guided calibration and the certificates that lie beside the kit. The answer stops listening to the readings. */
 export const calibrateRoutes = async (

@@ -44,6 +44,44 @@ function settle(
   return { session: current, settledAtS: undefined };
 }
 
+describe('how long a probe still takes', () => {
+  const begun = stepSession(startSession({ port: input }, rules), { kind: 'begin', bath: iceBath() });
+
+  it.each([2, 6, 15, 25])(
+    'with a lag of %d s is said within a third or twelve seconds, four times in five',
+    (tauS) => {
+      const { bell } = chance(7);
+      const said: { atS: number; leftS: number }[] = [];
+      let session = begun;
+      let settledAtS: number | undefined;
+      for (let s = 0; s < 600 && settledAtS === undefined; s++) {
+        session = readAt(session, 'port', s, 20 * Math.exp(-s / tauS) + 0.02 * bell());
+        const [progress] = progressOf(session);
+        if (progress?.settled) settledAtS = s;
+        else if (progress?.remainingS !== undefined) said.push({ atS: s, leftS: progress.remainingS });
+      }
+      // The truth is when it did settle.
+      const wrong = said.filter(({ atS, leftS }) => {
+        const trueS = (settledAtS ?? Number.NaN) - atS;
+        return Math.abs(leftS - trueS) > Math.max(12, trueS / 3);
+      });
+      expect(said.length).toBeGreaterThan(10);
+      expect(wrong.length / said.length).toBeLessThan(0.2);
+      expect(progressOf(session)[0]?.remainingS).toBe(0);
+    },
+  );
+
+  it('nothing is said while there is no saying: too few readings, or a trend that does not shrink', () => {
+    const saidAfter = (seconds: number) => {
+      let session = begun;
+      for (let s = 0; s < seconds; s++) session = readAt(session, 'port', s, 0.05 * s);
+      return progressOf(session)[0]?.remainingS;
+    };
+    expect(saidAfter(4)).toBeUndefined();
+    expect(saidAfter(80)).toBeUndefined();
+  });
+});
+
 describe('when a probe has settled', () => {
   const begun = stepSession(startSession({ port: input }, rules), { kind: 'begin', bath: iceBath() });
 

@@ -1,6 +1,7 @@
 import { useSignal } from '@preact/signals';
 import type { DeskState } from '../../calibrate/desk.js';
 import { degreesText, spanDegrees, unitSign } from '../look/degrees.js';
+import { spanText } from '../look/moments.js';
 import { readable } from '../look/readable.js';
 
 type Props = { readonly desk: DeskState; readonly take: () => void; readonly leave: () => void };
@@ -32,7 +33,7 @@ export const BathProgress = ({ desk, take, leave }: Props) => {
                 ? readable(p.missing)
                 : p.settled
                   ? 'settled'
-                  : `moves ${spanDegrees(p.trendCPerMin, 2)} ${unitSign()} a minute, steady for ${p.heldS.toFixed(0)} s`}
+                  : `${p.remainingS === undefined ? 'settling' : `about ${spanText(p.remainingS)} left`}, moves ${spanDegrees(p.trendCPerMin, 2)} ${unitSign()} a minute`}
             </span>
           </li>
         ))}

@@ -1,10 +1,12 @@
 import { useSignal } from '@preact/signals';
 import { useEffect } from 'preact/hooks';
 import type { DeskState } from '../../calibrate/desk.js';
+import type { Found } from '../../calibrate/found.js';
 import type { Finished } from '../../serve/calibrate-routes.js';
 import { post } from '../link/act.js';
 import { ask } from '../link/ask.js';
 import { calibrating } from '../look/calibrating.js';
+import { spanDegrees, unitSign } from '../look/degrees.js';
 import { readable } from '../look/readable.js';
 import { BathForms } from './bath-forms.js';
 import { BathProgress } from './bath-progress.js';
@@ -58,7 +60,8 @@ export const CalibrateScreen = () => {
     look();
   };
   const seen = desk.value;
-  const step = !seen?.probes.length ? 'choose' : seen.bath ? 'bath' : 'between';
+  const isIssued = finished.value !== undefined && !seen?.probes.length;
+  const step = isIssued ? 'issue' : !seen?.probes.length ? 'choose' : seen.bath ? 'bath' : 'between';
   // Each step begins with its caution in view.
   useEffect(() => scrollTo(0, 0), [step]);
   return (
@@ -70,6 +73,7 @@ export const CalibrateScreen = () => {
             ['choose', 'Choose probes'],
             ['between', 'Prepare a bath'],
             ['bath', 'Let them settle'],
+            ['issue', 'Issue certificates'],
           ] as const
         ).map(([name, text]) => (
           <li key={name} aria-current={step === name ? 'step' : undefined}>
@@ -83,7 +87,14 @@ export const CalibrateScreen = () => {
           {trouble.value || away.value}
         </p>
       )}
-      {finished.value && step === 'choose' && <Issued finished={finished.value} />}
+      {finished.value && step === 'issue' && (
+        <Issued
+          finished={finished.value}
+          again={() => {
+            finished.value = undefined;
+          }}
+        />
+      )}
       {seen && step === 'choose' && (
         <ChooseProbes start={(probes, wire, settling) => send('start', { probes, wire, settling })} />
       )}
@@ -112,7 +123,7 @@ const Taken = ({ desk, busy, finish, leave }: TakenProps) => (
     <ul class="taken">
       {desk.probes.map((probe) => (
         <li key={probe.id}>
-          <b>{probe.name}</b> {probe.points.length ? probe.points.join(', ') : 'nothing yet'}
+          <b>{probe.name}</b> {probe.points.length ? <Corrections found={probe.points} /> : 'nothing yet'}
         </li>
       ))}
     </ul>
@@ -149,13 +160,30 @@ const Taken = ({ desk, busy, finish, leave }: TakenProps) => (
   </section>
 );
 
-const Issued = ({ finished }: { readonly finished: Finished }) => (
+const signed = (c: number): string => `${c < 0 ? '−' : '+'}${spanDegrees(Math.abs(c), 2)} ${unitSign()}`;
+
+/** How far off the probe was in each bath, and what is left of it with the correction. */
+const Corrections = ({ found }: { readonly found: readonly Found[] }) => (
+  <ul class="found">
+    {found.map(({ bath, beforeC, afterC }, i) => (
+      // biome-ignore lint/suspicious/noArrayIndexKey: two baths of one kind differ by their place alone
+      <li key={i}>
+        {bath}: {signed(beforeC)} before, {signed(afterC)} after correction
+      </li>
+    ))}
+  </ul>
+);
+
+type IssuedProps = { readonly finished: Finished; readonly again: () => void };
+
+const Issued = ({ finished, again }: IssuedProps) => (
   <section role="status">
     <h3>Issued</h3>
     <ul class="taken">
       {finished.issued.map((one) => (
         <li key={one.probe}>
           <b>{one.probe}</b> {one.name ? `certificate ${one.name}` : `no certificate: ${one.refused}`}
+          <Corrections found={one.found} />
         </li>
       ))}
     </ul>
@@ -170,5 +198,10 @@ const Issued = ({ finished }: { readonly finished: Finished }) => (
     {finished.kitBackup && (
       <p>The kit file names the new certificates; the old file is {finished.kitBackup}.</p>
     )}
+    <p class="hands">
+      <button type="button" onClick={again}>
+        Calibrate others
+      </button>
+    </p>
   </section>
 );

@@ -1,3 +1,4 @@
+import type { LineCode } from '../../drawing/line-code.js';
 import { engineName, isShared } from '../link/engines.js';
 import { placeName } from '../look/words.js';
 import { lineCode } from './line-code.js';
@@ -5,19 +6,18 @@ import { lineCode } from './line-code.js';
 type Keyed = { readonly engine: string; readonly place: string };
 
 /** A short piece of the line itself. */
-export const LineSample = ({ engine, place }: Keyed) => {
-  const { token, dash, width } = lineCode(engine, place);
-  return (
-    <svg class="sample" viewBox="0 0 36 8" aria-hidden="true">
-      <path
-        d="M0 4H36"
-        style={{ stroke: `var(${token})` }}
-        stroke-width={width}
-        stroke-dasharray={dash.join(' ')}
-      />
-    </svg>
-  );
-};
+export const LineSample = ({ engine, place }: Keyed) => <CodeSample code={lineCode(engine, place)} />;
+
+export const CodeSample = ({ code: { token, dash, width } }: { readonly code: LineCode }) => (
+  <svg class="sample" viewBox="0 0 36 8" aria-hidden="true">
+    <path
+      d="M0 4H36"
+      style={{ stroke: `var(${token})` }}
+      stroke-width={width}
+      stroke-dasharray={dash.join(' ')}
+    />
+  </svg>
+);
 
 /** `Port wet elbow`, `Sea water`. */
 export const lineName = ({ engine, place }: Keyed): string =>

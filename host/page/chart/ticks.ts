@@ -74,6 +74,23 @@ export const timeTicks = (from: number, to: number, most: number): readonly Time
   return ticks;
 };
 
+/** Round times since a start, `0:00` at it. */
+export const elapsedTicks = (from: number, to: number, most: number): readonly TimeTick[] => {
+  const step = steps.find((s) => s >= (to - from) / Math.max(1, most)) ?? day;
+  const ticks: TimeTick[] = [];
+  for (let at = Math.ceil(from / step) * step; at <= to; at += step)
+    ticks.push({ at, text: elapsedText(at) });
+  return ticks;
+};
+
+/** Hours and minutes since a start; seconds where there are any. */
+export const elapsedText = (s: number): string => {
+  const whole = Math.round(s);
+  const [h, m, rest] = [Math.floor(whole / hour), Math.floor(whole / minute) % 60, whole % minute];
+  const two = (n: number) => String(n).padStart(2, '0');
+  return `${h}:${two(m)}${rest > 0 ? `:${two(rest)}` : ''}`;
+};
+
 const isMidnight = (at: number) => {
   const date = new Date(at * 1000);
   return date.getHours() + date.getMinutes() + date.getSeconds() === 0;

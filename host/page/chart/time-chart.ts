@@ -1,6 +1,7 @@
+import { limitCode } from '../../drawing/line-code.js';
 import { ink } from '../look/palette.js';
 import type { LimitLine } from './limit-lines.js';
-import { timeTicks, valueTicks } from './ticks.js';
+import { elapsedTicks, timeTicks, valueTicks } from './ticks.js';
 
 type Value = number | null | undefined;
 
@@ -28,6 +29,10 @@ export type Picture = {
   readonly high: number;
   readonly lines: readonly Line[];
   readonly limits: readonly LimitLine[];
+  /** Work and notes, each at its moment with a few words. */
+  readonly posts?: readonly { readonly at: number; readonly text: string }[];
+  /** Seconds are counted from a start, and not by the clock. */
+  readonly elapsed?: boolean;
 };
 
 const margin = { left: 44, right: 10, top: 8, bottom: 24 } as const;
@@ -96,6 +101,7 @@ export class TimeChart {
     for (const line of picture.lines) this.#line(context, line, picture, y);
     context.restore();
     this.#limits(context, picture, y);
+    this.#posts(context, picture);
   }
 
   get #plotHeight(): number {
@@ -109,7 +115,7 @@ export class TimeChart {
 
   #axes(
     context: CanvasRenderingContext2D,
-    { from, to, low, high }: Picture,
+    { from, to, low, high, elapsed }: Picture,
     y: (value: number) => number,
   ): void {
     context.font = chartFont(fontPx);
@@ -127,7 +133,8 @@ export class TimeChart {
     }
     context.textAlign = 'center';
     context.textBaseline = 'top';
-    for (const { at, text } of timeTicks(from, to, this.plotWidth / 78)) {
+    const ticks = elapsed ? elapsedTicks : timeTicks;
+    for (const { at, text } of ticks(from, to, this.plotWidth / 78)) {
       const x = this.xOf(at);
       context.moveTo(x, margin.top);
       context.lineTo(x, margin.top + this.#plotHeight);
@@ -224,7 +231,7 @@ export class TimeChart {
     context.stroke();
   }
 
-  /** Alarm limits solid, warning limits dashed, each named at its right end. */
+  /** Alarm limits solid, warning limits dashed, each named at its right end; below its line where another is close above. */
   #limits(
     context: CanvasRenderingContext2D,
     { low, high, limits }: Picture,
@@ -233,24 +240,49 @@ export class TimeChart {
     context.font = chartFont(12);
     context.textAlign = 'right';
     context.textBaseline = 'bottom';
-    for (const { kind, at } of limits) {
-      if (at < low || at > high) continue;
-      const colour = ink(kind === 'alarm' ? '--alarm-line' : '--warning-line');
-      context.strokeStyle = colour;
-      context.fillStyle = colour;
-      context.lineWidth = kind === 'alarm' ? 2 : 1.5;
-      context.setLineDash(kind === 'alarm' ? [] : [6, 4]);
+    const shown = limits.filter(({ at }) => at >= low && at <= high);
+    for (const { kind, at } of shown) {
+      const { token, dash, width } = limitCode[kind];
+      context.strokeStyle = ink(token);
+      context.lineWidth = width;
+      context.setLineDash([...dash]);
       context.beginPath();
       context.moveTo(margin.left, y(at));
       context.lineTo(margin.left + this.plotWidth, y(at));
       context.stroke();
+      const crowded = shown.some((other) => other.at > at && y(at) - y(other.at) < 16);
       const right = margin.left + this.plotWidth - 4;
-      const text = `${kind} ${Math.round(at)}`;
-      const { width } = context.measureText(text);
-      context.fillStyle = ink('--paper');
-      context.fillRect(right - width - 2, y(at) - 15, width + 4, 13);
-      context.fillStyle = colour;
-      context.fillText(text, right, y(at) - 2);
+      this.#word(context, `${kind} ${Math.round(at)}`, right, crowded ? y(at) + 15 : y(at) - 2, token);
     }
+  }
+
+  #posts(context: CanvasRenderingContext2D, { from, to, posts = [] }: Picture): void {
+    context.font = chartFont(12);
+    context.textBaseline = 'bottom';
+    context.setLineDash([]);
+    let free = Number.NEGATIVE_INFINITY;
+    for (const { at, text } of posts) {
+      if (at < from || at > to) continue;
+      const x = this.xOf(at);
+      context.fillStyle = ink('--ink');
+      context.fillRect(x - 1, margin.top, 2, this.#plotHeight);
+      const width = context.measureText(text).width + 6;
+      const left = Math.max(margin.left, Math.min(x + 4, margin.left + this.plotWidth - width));
+      // One line is all there is: a note that another covers is in the list below.
+      if (left < free) continue;
+      free = left + width;
+      context.textAlign = 'left';
+      this.#word(context, text, left, margin.top + 15, '--ink');
+    }
+  }
+
+  /** On a ground of paper, so that lines do not run through it. */
+  #word(context: CanvasRenderingContext2D, text: string, x: number, bottom: number, token: string): void {
+    const { width } = context.measureText(text);
+    const left = context.textAlign === 'right' ? x - width : x;
+    context.fillStyle = ink('--paper');
+    context.fillRect(left - 2, bottom - 13, width + 4, 13);
+    context.fillStyle = ink(token);
+    context.fillText(text, x, bottom);
   }
 }

@@ -13,6 +13,7 @@ import { palette } from '../look/palette.js';
 import { readerOf, valueText } from '../look/quantity.js';
 import { placeName } from '../look/words.js';
 import { handle } from './hand.js';
+import { entryText } from './service-form.js';
 import { moved, type Shown, zoomed } from './span.js';
 
 type Props = {
@@ -163,5 +164,6 @@ const pictureOf = (
   const limits: readonly LimitLine[] = quantity === 'temperature' ? limitLines(probes) : [];
   const next = Math.min(...limits.map(({ at }) => at).filter((at) => at > high));
   const top = Number.isFinite(next) && next < high * 2.5 ? next : high;
-  return { from: from / 1000, to: end, low, high: low + (top - low) * 1.08, lines, limits };
+  const posts = view.service.map((entry) => ({ at: entry.at / 1000, text: entryText(entry).slice(0, 28) }));
+  return { from: from / 1000, to: end, low, high: low + (top - low) * 1.08, lines, limits, posts };
 };

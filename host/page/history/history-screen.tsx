@@ -39,6 +39,13 @@ export const HistoryScreen = () => {
     keepInLink({ ...toLink(shown.value), ...(probes && { probes }), unit: unit.value });
   });
 
+  // A link to another span while this screen is open; its own changes of the address are not announced.
+  const linked = route.value.query;
+  useEffect(() => {
+    const asked = route.value.screen === 'history' ? fromLink(linked, Date.now()) : undefined;
+    if (asked) shown.value = asked;
+  }, [linked]);
+
   // After the effects above, so that when the screen closes they are gone before the unit goes back.
   useEffect(() => {
     const named = route.value.query.get('unit');
@@ -103,7 +110,7 @@ export const HistoryScreen = () => {
             />
           ))}
           <Marks view={seen} shown={shown.value} look={lookAt} />
-          <Trips shown={shown.value} look={lookAt} />
+          <Trips shown={shown.value} look={lookAt} probes={contents.value?.probes ?? []} />
           <Extremes view={seen} titles={new Map(probes.value.map((p) => [p.name, p.title]))} />
         </>
       )}
@@ -115,7 +122,7 @@ export const HistoryScreen = () => {
       <div class="below">
         {seen && <SavedAs view={seen} />}
         {seen && <SavePicture from={seen.from} />}
-        <ServiceForm saved={askAgain} />
+        <ServiceForm saved={askAgain} pointed={pointed} />
       </div>
     </div>
   );

@@ -3,6 +3,7 @@ import { AlertMark } from '../alerts/alert-mark.js';
 import { engineName } from '../link/engines.js';
 import { clockText, dayText, spanText } from '../look/moments.js';
 import { readable } from '../look/readable.js';
+import { entryText, isNote } from './service-form.js';
 import type { Shown } from './span.js';
 
 type Props = { readonly view: HistoryView; readonly shown: Shown; readonly look: (to: Shown) => void };
@@ -82,8 +83,8 @@ export const Marks = ({ view, shown, look }: Props) => {
               {dayText(entry.at)} {clockText(entry.at)}
             </span>
             <span>
-              <b>work</b>: {engineName(entry.engine)}, {entry.work}
-              {entry.note && <span class="quiet"> {entry.note}</span>}
+              <b>{isNote(entry) ? 'note' : 'work'}</b>: {engineName(entry.engine)}, {entryText(entry)}
+              {entry.note && !isNote(entry) && <span class="quiet"> {entry.note}</span>}
               {entry.restartsBaseline && <span class="quiet"> (new baseline from here)</span>}
             </span>
           </li>

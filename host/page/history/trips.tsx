@@ -1,14 +1,30 @@
 import { useSignal } from '@preact/signals';
+import type { HistoryProbe } from '../../serve/history-routes.js';
 import type { Trip } from '../../serve/trips.js';
 import { ask } from '../link/ask.js';
 import { degrees, unitSign } from '../look/degrees.js';
 import { clockText, dayText } from '../look/moments.js';
 import { placeName } from '../look/words.js';
 import type { Shown } from './span.js';
+import { TripOverlay } from './trip-overlay.js';
 
-/** The trips in view, newest first: hours, minimum, mean and maximum while running, alerts; each leads to its chart. */
-export const Trips = ({ shown, look }: { readonly shown: Shown; readonly look: (to: Shown) => void }) => {
+type Props = {
+  readonly shown: Shown;
+  readonly look: (to: Shown) => void;
+  readonly probes: readonly HistoryProbe[];
+};
+
+/**
+ * The trips in view, newest first: hours, minimum, mean and maximum while running, alerts; each leads to its chart, and
+ * two that are ticked are laid over each other.
+ */
+export const Trips = ({ shown, look, probes }: Props) => {
   const trips = useSignal<readonly Trip[] | undefined>(undefined);
+  /** Starts of those that are ticked, at most two. */
+  const ticked = useSignal<readonly number[]>([]);
+  const [earlier, later] = (trips.value ?? [])
+    .filter(({ from }) => ticked.value.includes(from))
+    .sort((a, b) => a.from - b.from);
   const trouble = useSignal('');
   const open = () =>
     ask<readonly Trip[]>(`api/trips?from=${Math.round(shown.from)}&to=${Math.round(shown.to)}`).then(
@@ -36,6 +52,7 @@ export const Trips = ({ shown, look }: { readonly shown: Shown; readonly look: (
           <thead>
             <tr>
               <th scope="col">Start</th>
+              <th scope="col">Compare</th>
               <th scope="col">Engine</th>
               <th scope="col">Hours</th>
               <th scope="col">Wet elbow</th>
@@ -51,6 +68,25 @@ export const Trips = ({ shown, look }: { readonly shown: Shown; readonly look: (
               trip.engines.map((engine, i) => (
                 <tr key={`${trip.from} ${engine.id}`}>
                   <th scope="row">{i === 0 ? `${dayText(trip.from)} ${clockText(trip.from)}` : ''}</th>
+                  <td>
+                    {i === 0 && (
+                      <label class="tick">
+                        <input
+                          type="checkbox"
+                          checked={ticked.value.includes(trip.from)}
+                          onChange={(event) => {
+                            const others = ticked.value.filter((from) => from !== trip.from);
+                            ticked.value = event.currentTarget.checked
+                              ? [...others.slice(-1), trip.from]
+                              : others;
+                          }}
+                        />
+                        <span class="unseen">
+                          Lay the trip of {dayText(trip.from)} {clockText(trip.from)} over another
+                        </span>
+                      </label>
+                    )}
+                  </td>
                   <td>{engine.name}</td>
                   <td>{engine.hours.toFixed(1)}</td>
                   {['wet-elbow', 'dry-exhaust'].map((place) => (
@@ -73,6 +109,8 @@ export const Trips = ({ shown, look }: { readonly shown: Shown; readonly look: (
           </tbody>
         </table>
       )}
+      {ticked.value.length === 1 && <p class="quiet">Tick a second trip to lay one over the other.</p>}
+      {earlier && later && <TripOverlay trips={[earlier, later]} probes={probes} />}
     </section>
   );
 };
