@@ -11,7 +11,7 @@ export type XdrSentence = {
 };
 
 /** The fields of a sentence whose checksum holds, address field first. Throws NmeaError otherwise. */
-const unframeSentence = (line: string): readonly string[] => {
+export const unframeSentence = (line: string): readonly string[] => {
   const text = line.replace(/\r?\n$/, '');
   const match = /^\$([\x20-\x7d]*)\*([0-9A-Fa-f]{2})$/.exec(text);
   if (!match) throw new NmeaError(`Not an NMEA 0183 sentence with a checksum: ${JSON.stringify(text)}`);

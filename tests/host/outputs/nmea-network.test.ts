@@ -6,12 +6,11 @@ import { afterEach, describe, expect, it, vi } from 'vitest';
 import type { NodeNow } from '../../../host/live/live-source.js';
 import { alertSentences } from '../../../host/outputs/nmea/alert-text.js';
 import { sendOverUdp } from '../../../host/outputs/nmea/send-udp.js';
-import { unframeSentence } from '../../../host/outputs/nmea/sentence.js';
 import { serveOverTcp } from '../../../host/outputs/nmea/serve-tcp.js';
 import { startNmea } from '../../../host/outputs/nmea/start-nmea.js';
 import { temperaturesToSend } from '../../../host/outputs/nmea/temperatures.js';
 import { type AlertRow, firstEngineCards } from '../../../node/index.js';
-import { decodeXdr } from './decode-xdr.js';
+import { decodeXdr, unframeSentence } from './decode-xdr.js';
 
 const closing: (() => Promise<unknown>)[] = [];
 afterEach(async () => {
