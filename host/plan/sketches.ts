@@ -51,7 +51,7 @@ const circuitWords = ({ connection, plan }: PlannedProbe): string => {
 };
 
 /** Every line of the kit, probes first, then what the board drives. */
-const kitLinesOf = ({ probes, allocation, answers }: Plan): readonly KitLine[] => {
+const kitLinesOf = ({ probes, gauges, allocation, answers }: Plan): readonly KitLine[] => {
   const { digital, referencePin } = allocation;
   const i2c = answers.board === 'mega' ? 'SDA 20, SCL 21' : 'SDA A4, SCL A5';
   const input = (name: string, pin: number | undefined): KitLine[] =>
@@ -69,6 +69,11 @@ const kitLinesOf = ({ probes, allocation, answers }: Plan): readonly KitLine[] =
       outside: probe.name,
       circuit: circuitWords(probe),
       terminal: probe.connection.over === 'pin' ? probe.connection.pin : i2c,
+    })),
+    ...gauges.map(({ name, pin }) => ({
+      outside: name,
+      circuit: '5 V, 100 kΩ to 0 V, 1 kΩ and 100 nF',
+      terminal: pin,
     })),
     ...(referencePin === undefined
       ? []
@@ -92,10 +97,13 @@ const boardPinsOf = (plan: Plan): string => {
   const used = new Map<string, string[]>();
   for (const { outside, terminal } of kitLinesOf(plan))
     for (const pin of terminal.split(', ')) used.set(pin, [...(used.get(pin) ?? []), outside]);
+  const chips = new Set(
+    plan.probes.flatMap(({ connection }) => ('address' in connection ? [connection.address] : [])),
+  ).size;
   const pins = [...used].map(
     ([pin, uses]): UsedPin => ({
       pin,
-      use: uses.length > 2 ? `I2C bus, ${uses.length} amplifiers` : uses.join(', '),
+      use: /^S(DA|CL)/.test(pin) ? `I2C bus, ${chips} ${chips === 1 ? 'chip' : 'chips'}` : uses.join(', '),
     }),
   );
   const isDigital = ({ pin }: UsedPin) => pin.startsWith('D');

@@ -1,10 +1,8 @@
 import { parse } from 'yaml';
 import { answersSchema, exampleAnswers } from './answers.js';
 import { makePlan } from './make-plan.js';
-import { missingPulseParts } from './missing-pulse.js';
-import { missingPulseSketch } from './sketch/missing-pulse.js';
 import { ntcDividerSketch } from './sketch/ntc-divider.js';
-import { lampSketch, powerSketch, runningInputSketch } from './sketch/outputs-and-inputs.js';
+import { lampSketch, runningInputSketch } from './sketch/outputs-and-inputs.js';
 import { placementSketch } from './sketch/placement.js';
 import { pressureTransducerSketch } from './sketch/pressure-transducer.js';
 import { ringProbeSketch } from './sketch/ring-probe.js';
@@ -34,8 +32,6 @@ export const usualDrawings = (): Readonly<Record<string, string>> => ({
     source: 'oil-pressure',
   }),
   'lamp.svg': lampSketch({ title: 'Lamp at the helm', pin: 9 }),
-  'missing-pulse.svg': missingPulseSketch(missingPulseParts),
-  'power.svg': powerSketch(),
   'placement.svg': placementSketch(),
   'pressure-transducer.svg': pressureTransducerSketch({
     title: 'A pressure transducer on the board’s own converter',
@@ -44,13 +40,17 @@ export const usualDrawings = (): Readonly<Record<string, string>> => ({
   'ring-probe.svg': ringProbeSketch(),
 });
 
+const sharedNames = [
+  'board-pins.svg',
+  'whole-kit.svg',
+  'stripboard.svg',
+  'transistor-legs.svg',
+  'missing-pulse.svg',
+  'power.svg',
+] as const;
+
 /** Drawings that hang on the whole plan, from the example's answers. */
 const sharedWithThePlan = () => {
   const plan = sketchesFor(makePlan(answersSchema.parse(parse(exampleAnswers))));
-  return Object.fromEntries(
-    ['board-pins.svg', 'whole-kit.svg', 'stripboard.svg', 'transistor-legs.svg'].map((name) => [
-      name,
-      plan.get(name) ?? '',
-    ]),
-  );
+  return Object.fromEntries(sharedNames.map((name) => [name, plan.get(name) ?? '']));
 };

@@ -1,4 +1,4 @@
-import { box, lines, type Point, sketch, text, wire } from './svg.js';
+import { box, lines, overhang, type Point, sketch, text, widthOf, wire } from './svg.js';
 
 /** One pin in use, by its print on the board, and what it is joined to. */
 export type UsedPin = { readonly pin: string; readonly use: string };
@@ -31,7 +31,11 @@ export const boardPinsSketch = (d: {
   };
   return sketch(
     {
-      width: 820,
+      width: Math.max(820, ...d.right.map(({ use }) => x + width + 42 + widthOf(use) + 10)),
+      leftOf: overhang(
+        d.left.map(({ use }) => use),
+        x - 42,
+      ),
       height: y + height + 60,
       title: d.title,
       description: [...d.left, ...d.right].map(({ pin, use }) => `${pin}: ${use}.`).join(' '),

@@ -1,5 +1,5 @@
 import type { MissingPulseParts } from '../missing-pulse.js';
-import { box, joint, lines, type Point, sketch, text, wire } from './svg.js';
+import { box, joint, lines, overhang, type Point, sketch, text, wire } from './svg.js';
 import { capacitor, diode, fuse, ground, nMosfet, npn, pin, resistor } from './symbols.js';
 import { microfarads, ohmsText } from './value-text.js';
 
@@ -101,9 +101,6 @@ const feeds = (rail: number, names: readonly string[]): string[] => [
 /** D4 and D5 for the first two feeds, D7 and then D9 upwards for the others: D6 and D8 have other work. */
 export const feedDiode = (index: number): string => ['D4', 'D5', 'D7'][index] ?? `D${index + 6}`;
 
-/** What feeds the circuit on a boat with these ignitions; the kit switch comes last. */
-export const usualFeeds = ['port ignition', 'starboard ignition', 'kit switch'] as const;
-
 /** Where the ground of the board and the minus of the battery meet, and nowhere else. */
 const grounds = (floor: number): string[] => [
   pin([120, floor], '0 V of board'),
@@ -114,15 +111,16 @@ const grounds = (floor: number): string[] => [
   joint([142, floor]),
 ];
 
-/** The dead-man circuit: sounds when the heartbeat pin stops changing, whatever level it stopped at. */
-export const missingPulseSketch = (
-  parts: MissingPulseParts,
-  feedNames: readonly string[] = usualFeeds,
-): string => {
+/**
+ * The dead-man circuit: sounds when the heartbeat pin stops changing, whatever level it stopped at. It is fed from every
+ * engine's ignition, and last from the kit switch.
+ */
+export const missingPulseSketch = (parts: MissingPulseParts, feedNames: readonly string[]): string => {
   const rail = 90;
   return sketch(
     {
       width: 950,
+      leftOf: overhang(feedNames, 140, { bold: true }),
       height: 480,
       title: 'Missing-pulse circuit: the buzzer sounds when the beat stops',
       description:

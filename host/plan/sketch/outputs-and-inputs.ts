@@ -1,4 +1,4 @@
-import { box, joint, lines, type Point, shape, sketch, text, wire } from './svg.js';
+import { box, joint, lines, overhang, type Point, shape, sketch, text, wire } from './svg.js';
 import { block, diode, fuse, ground, nMosfet, pin, resistor, supply } from './symbols.js';
 
 /**
@@ -109,11 +109,10 @@ export const lampSketch = (d: { readonly title: string; readonly pin: number }):
   );
 
 /** How current reaches every part, with a fuse at each source and one common ground. */
-export const powerSketch = (
-  ignitions: readonly string[] = ['port ignition', 'starboard ignition'],
-): string => {
+export const powerSketch = (ignitions: readonly string[]): string => {
   const feedPitch = 44;
-  const lower = 120 + feedPitch * (ignitions.length + 1);
+  // The four wires of the missing-pulse circuit need the height of two ignitions.
+  const lower = 120 + feedPitch * (Math.max(2, ignitions.length) + 1);
   const converter = block([470, lower], 170, ['12 V to 5 V', 'isolated'], {
     left: ['in +', 'in −'],
     right: ['5 V', '0 V'],
@@ -137,6 +136,7 @@ export const powerSketch = (
   return sketch(
     {
       width: 860,
+      leftOf: overhang(ignitions, 150, { bold: true }),
       height: lower + 190,
       title: 'Power: a fuse at every source, grounds joined once',
       description:

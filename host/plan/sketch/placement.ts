@@ -39,15 +39,21 @@ export const placementSketch = (): string =>
       colouredWire('#1f6fb2', [60, 430], [330, 430], [330, 400]),
       text([70, 452], 'from the seacock through the strainer to the pump', { size: 12, faint: true }),
       numbered([220, 185], 1),
-      dashed([110, 120], [208, 180]),
+      dashed([130, 132], [208, 178]),
       lines([30, 92], ['1 dry exhaust gas:', 'thermocouple, after the turbo,', 'well before the water'], {
         size: 12,
       }),
       numbered([450, 140], 2),
       dashed([462, 134], [530, 96]),
-      lines([535, 80], ['2 wet elbow: ring on the metal of the', 'outer bend, just after the injection'], {
-        size: 12,
-      }),
+      lines(
+        [535, 72],
+        [
+          '2 wet elbow: ring on the metal of the',
+          'outer bend, just after the injection;',
+          'a second probe sits close beside it',
+        ],
+        { size: 12 },
+      ),
       numbered([560, 242], 3),
       dashed([571, 246], [640, 262]),
       lines([645, 256], ['3 instead of 2 where', 'the elbow is jacketed:', 'top of the hose, first 10 cm'], {

@@ -1,10 +1,10 @@
 import type { MissingPulseParts } from '../missing-pulse.js';
-import { feedDiode, usualFeeds } from './missing-pulse.js';
-import { circle, lines, type Point, shape, sketch, text, wire } from './svg.js';
+import { feedDiode } from './missing-pulse.js';
+import { circle, lines, overhang, type Point, shape, sketch, text, wire } from './svg.js';
 import { microfarads, ohmsText } from './value-text.js';
 
 /** Every net of the missing-pulse circuit and the lamp has a strip of its own, so no strip is ever cut. The feeds come first. */
-export const stripsFor = (feeds: readonly string[] = usualFeeds): readonly string[] => [
+export const stripsFor = (feeds: readonly string[]): readonly string[] => [
   ...feeds.map((name, index) => `F${index + 1}: ${name}`),
   '12 V: buzzer +, lamp +',
   'buzzer −',
@@ -26,10 +26,7 @@ export const stripsFor = (feeds: readonly string[] = usualFeeds): readonly strin
 export type Placed = { readonly name: string; readonly value: string; readonly legs: readonly number[] };
 
 /** Which legs go where; Q4 switches the lamp. Legs of transistors: drain, gate, source, or collector, base, emitter. */
-export const stripboardParts = (
-  parts: MissingPulseParts,
-  feeds: readonly string[] = usualFeeds,
-): readonly Placed[] => [
+export const stripboardParts = (parts: MissingPulseParts, feeds: readonly string[]): readonly Placed[] => [
   ...feeds.map((_, index) => ({
     name: feedDiode(index),
     value: '1N4007',
@@ -37,11 +34,12 @@ export const stripboardParts = (
   })),
   ...behindTheFeeds(parts).map(({ legs, ...part }) => ({
     ...part,
-    legs: legs.map((strip) => strip + feeds.length - usualFeeds.length),
+    legs: legs.map((strip) => strip + feeds.length - countedFeeds),
   })),
 ];
 
-/** Counted as on a board with three feeds. */
+/** The strips below are counted as on a board with three feeds. */
+const countedFeeds = 3;
 const behindTheFeeds = (parts: MissingPulseParts): readonly Placed[] => [
   { name: 'C3', value: '100 µF', legs: [3, 11] },
   { name: 'D8', value: '18 V', legs: [11, 3] },
@@ -98,13 +96,14 @@ const drawn = ({ name, value, legs }: Placed, column: number): string => {
 };
 
 /** The missing-pulse circuit and the lamp's transistor on stripboard, seen from the side of the parts; strips run across. */
-export const stripboardSketch = (parts: MissingPulseParts, feeds: readonly string[] = usualFeeds): string => {
+export const stripboardSketch = (parts: MissingPulseParts, feeds: readonly string[]): string => {
   const strips = stripsFor(feeds);
   const placed = stripboardParts(parts, feeds);
   const width = origin[0] + pitch.x * placed.length + 40;
   return sketch(
     {
       width,
+      leftOf: overhang(strips, origin[0] - 12, { size: 12 }),
       height: origin[1] + pitch.y * strips.length + 40,
       title: 'The missing-pulse circuit and the lamp on stripboard, seen from the side of the parts',
       description: `${strips.length} strips run across, one for each net, and none is cut. ${placed

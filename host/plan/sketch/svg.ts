@@ -50,6 +50,14 @@ export const text = ([x, y]: Point, words: string, style: TextStyle = {}): strin
     style.bold ? ' font-weight="600"' : ''
   } fill="${style.faint ? faint : ink}">${escapeText(words)}</text>`;
 
+/** How wide words are at most in any usual font, in pixels: DejaVu Sans, the widest, has 0.58 em a letter, bold 0.65. */
+export const widthOf = (words: string, { size = 13, bold = false }: TextStyle = {}): number =>
+  Math.ceil(words.length * size * (bold ? 0.67 : 0.6));
+
+/** How far the longest of these words, which end at `endsAt`, reach beyond the left edge of a drawing. */
+export const overhang = (names: readonly string[], endsAt: number, style: TextStyle = {}): number =>
+  Math.max(0, ...names.map((name) => widthOf(name, style) + 10 - endsAt));
+
 /** Several lines of text, one below the other. */
 export const lines = ([x, y]: Point, rows: readonly string[], style: TextStyle = {}): string =>
   rows.map((row, index) => text([x, y + index * (style.size ?? 13) * 1.35], row, style)).join('');
@@ -64,13 +72,19 @@ export const sketch = (
     readonly height: number;
     readonly title: string;
     readonly description: string;
+    /** Room to the left of the parts, for names that are longer than usual. */
+    readonly leftOf?: number;
   },
   parts: readonly string[],
-): string => `<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 ${page.width} ${page.height}" width="${page.width}" height="${page.height}" role="img" aria-labelledby="title description" font-family="system-ui, sans-serif">
+): string => {
+  const [width, shift] = [page.width + (page.leftOf ?? 0), page.leftOf ?? 0];
+  const body = parts.join('\n');
+  return `<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 ${width} ${page.height}" width="${width}" height="${page.height}" role="img" aria-labelledby="title description" font-family="system-ui, sans-serif">
 <title id="title">${escapeText(page.title)}</title>
 <desc id="description">${escapeText(page.description)}</desc>
-<rect width="${page.width}" height="${page.height}" fill="#ffffff"/>
+<rect width="${width}" height="${page.height}" fill="#ffffff"/>
 ${text([20, 28], page.title, { size: 16, bold: true })}
-${parts.join('\n')}
+${shift > 0 ? `<g transform="translate(${shift} 0)">\n${body}\n</g>` : body}
 </svg>
 `;
+};

@@ -1,4 +1,4 @@
-import { box, lines, type Point, sketch, text, wire } from './svg.js';
+import { box, lines, type Point, sketch, text, widthOf, wire } from './svg.js';
 
 /** One line of the sheet: what is out in the boat, the circuit in the enclosure, the terminal of the board. */
 export type KitLine = {
@@ -8,7 +8,17 @@ export type KitLine = {
 };
 
 const pitch = 44;
-const columns = { outside: 20, circuit: 270, board: 640 } as const;
+const gap = 40;
+/** Columns as wide as their longest words; usual names need no more than the first figure. */
+const columnsOf = (kitLines: readonly KitLine[]) => {
+  const outsideWidth = Math.max(
+    210,
+    ...kitLines.map(({ outside }) => widthOf(outside, { size: 12, bold: true }) + 20),
+  );
+  const circuitWidth = Math.max(330, ...kitLines.map(({ circuit }) => widthOf(circuit, { size: 12 }) + 20));
+  const circuit = 20 + outsideWidth + gap;
+  return { outside: 20, outsideWidth, circuit, circuitWidth, board: circuit + circuitWidth + gap };
+};
 
 /** The whole kit's wiring on one sheet; each circuit has a drawing of its own. */
 export const wholeKitSketch = (d: {
@@ -20,9 +30,10 @@ export const wholeKitSketch = (d: {
   const height = pitch * d.kitLines.length;
   const bottom = top + height;
   const boardWidth = 150;
+  const columns = columnsOf(d.kitLines);
   return sketch(
     {
-      width: 860,
+      width: columns.board + boardWidth + 70,
       height: bottom + 130,
       title: d.title,
       description: d.kitLines
@@ -38,12 +49,12 @@ export const wholeKitSketch = (d: {
         const y = top + pitch * index + 10;
         const row: Point = [columns.outside, y];
         return (
-          box([row[0], y - 15], 210, 30, '#ffffff', 4) +
+          box([row[0], y - 15], columns.outsideWidth, 30, '#ffffff', 4) +
           text([row[0] + 10, y + 5], outside, { bold: true, size: 12 }) +
-          wire([row[0] + 210, y], [columns.circuit, y]) +
-          box([columns.circuit, y - 15], 330, 30, '#f3f6f8', 4) +
+          wire([row[0] + columns.outsideWidth, y], [columns.circuit, y]) +
+          box([columns.circuit, y - 15], columns.circuitWidth, 30, '#f3f6f8', 4) +
           text([columns.circuit + 10, y + 5], circuit, { size: 12 }) +
-          wire([columns.circuit + 330, y], [columns.board, y]) +
+          wire([columns.circuit + columns.circuitWidth, y], [columns.board, y]) +
           text([columns.board + 12, y + 5], terminal, { bold: true, size: 12 })
         );
       }),

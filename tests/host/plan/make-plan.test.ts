@@ -9,6 +9,7 @@ import { askAll, questions } from '../../../host/plan/questions.js';
 import { sketchesFor } from '../../../host/plan/sketches.js';
 import { degreesIn } from '../../../host/wording/degrees.js';
 import { checkYaml, parseKit } from '../../../node/index.js';
+import { sheetFaults } from './sheet-faults.js';
 
 const plan = (over: object = {}) =>
   makePlan(answersSchema.parse({ plan: 1, boat: 'Marsh Harrier', ...over }));
@@ -186,6 +187,37 @@ describe('a planned kit', () => {
       expect(svg).toMatch(/<desc id="description">[^<]{60,}</);
       expect(svg).not.toMatch(/undefined|NaN/);
     }
+  });
+
+  it.each([
+    ['one engine', [{ id: 'main', name: 'Main engine' }], {}],
+    [
+      'a long name',
+      [{ id: 'main', name: 'Auxiliary diesel of the forward hold' }],
+      { rawWaterPressure: true },
+    ],
+    [
+      'four engines with two probes on each elbow',
+      [...boats[3].slice(0, 3), { ...generator, name: 'Hotel generator' }],
+      {
+        wetElbow: { mounting: 'well', second: 'strap-on' },
+      },
+    ],
+  ] as const)(
+    '%s: no drawing has words that leave the sheet or their box, or lie on others',
+    (_, engines, over) => {
+      for (const [name, svg] of sketchesFor(plan({ engines, ...over })))
+        expect(sheetFaults(svg), name).toEqual([]);
+    },
+  );
+
+  it('shows a pressure probe on the sheet of the whole kit and on the board, and counts the chips of the bus', () => {
+    const made = plan({ engines: boats[2], board: 'mega', rawWaterPressure: true });
+    const sketches = sketchesFor(made);
+    for (const name of ['whole-kit.svg', 'board-pins.svg'])
+      for (const gauge of made.gauges) expect(sketches.get(name), name).toContain(gauge.name);
+    // Three gas amplifiers; the thermistors have pins enough on a Mega.
+    expect(sketches.get('board-pins.svg')).toContain('I2C bus, 3 chips');
   });
 
   it('tells the setpoints in its table and counts its parts', () => {

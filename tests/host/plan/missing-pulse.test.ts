@@ -124,9 +124,10 @@ describe('the missing-pulse circuit', () => {
 describe('the stripboard layout is the circuit', () => {
   // Restated by hand from the circuit drawing in hardware-notes/drawings/missing-pulse.svg and lamp.svg; for a diode the
   // anode comes first, for an electrolytic the plus, for a transistor drain, gate, source or collector, base, emitter.
+  const feeds = ['Main ignition', 'Generator ignition', 'kit switch'];
   const circuit: Readonly<Record<string, string>> = {
-    D4: 'F1: port ignition > 12 V: buzzer +, lamp +',
-    D5: 'F2: starboard ignition > 12 V: buzzer +, lamp +',
+    D4: 'F1: Main ignition > 12 V: buzzer +, lamp +',
+    D5: 'F2: Generator ignition > 12 V: buzzer +, lamp +',
     D7: 'F3: kit switch > 12 V: buzzer +, lamp +',
     C3: '12 V: buzzer +, lamp + > 0 V of board, battery minus',
     D8: '0 V of board, battery minus > 12 V: buzzer +, lamp +',
@@ -153,9 +154,9 @@ describe('the stripboard layout is the circuit', () => {
 
   it('every part has its legs on the strips that the circuit joins it to, and none is left out', () => {
     const placed = Object.fromEntries(
-      stripboardParts(missingPulseParts).map(({ name, legs }) => [
+      stripboardParts(missingPulseParts, feeds).map(({ name, legs }) => [
         name,
-        legs.map((leg) => stripsFor()[leg]).join(' > '),
+        legs.map((leg) => stripsFor(feeds)[leg]).join(' > '),
       ]),
     );
     expect(placed).toEqual(circuit);
