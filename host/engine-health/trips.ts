@@ -1,6 +1,7 @@
 import { setImmediate } from 'node:timers/promises';
 import { allEngines } from '../../node/index.js';
 import type { Envelope, Store, StoredProbe } from '../store/index.js';
+import { hoursUnderWay } from './under-way.js';
 
 /** A minute of one trip: means, only where every reading of the minute was good. */
 export type Minute = {
@@ -11,15 +12,18 @@ export type Minute = {
   >;
 };
 
-/** A stretch in which the kit was on, hours apart from the next. */
+/** A stretch in which engines ran and the kit was on, hours apart from the next. */
 export type Trip = { readonly startAt: number; readonly endAt: number; readonly minutes: readonly Minute[] };
 
 const hourMs = 3_600_000;
 const minuteMs = 60_000;
 
+/** What belongs to a trip around the hours in which an engine ran: the cold boat before, the stop for lunch and the cooling after. */
+const hoursAround = [1, 0, -1, -2, -3];
+
 /**
- * Trips within a span: whole hours that hold readings, joined when they touch, read by the minute. Gives way to
- * other work after every trip, so that a season does not hold up the present.
+ * Trips within a span: whole hours that hold readings, in and around those in which an engine ran, joined when they touch,
+ * read by the minute. Gives way to other work after every trip, so that a season does not hold up the present.
  */
 export const tripsOf = async (store: Store, from: number, to: number): Promise<readonly Trip[]> => {
   const probes = store.probes();
@@ -29,8 +33,10 @@ export const tripsOf = async (store: Store, from: number, to: number): Promise<r
     const { at, n } = store.values({ probe, from, to, everyMs: hourMs });
     for (const [i, time] of at.entries()) if (n[i]) hours.add(time);
   }
+  const underWay = hoursUnderWay(store, { from, to });
   const stretches: { start: number; end: number }[] = [];
-  for (const hour of [...hours].sort((a, b) => a - b)) {
+  const ofTrips = [...hours].filter((hour) => hoursAround.some((n) => underWay.has(hour + n * hourMs)));
+  for (const hour of ofTrips.sort((a, b) => a - b)) {
     const last = stretches.at(-1);
     if (last && hour === last.end) last.end = hour + hourMs;
     else stretches.push({ start: hour, end: hour + hourMs });

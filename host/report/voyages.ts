@@ -1,3 +1,4 @@
+import { hoursUnderWay } from '../engine-health/under-way.js';
 import type { Span, Store } from '../store/index.js';
 
 /** Further apart than this two runs are two voyages: a lock or a fuel stop does not end one. */
@@ -19,17 +20,13 @@ export const joined = (spans: readonly Span[], withinMs: number): readonly Span[
 
 /**
  * The voyages within a span, oldest first: from the running inputs, or, where no engine has one, the stretches of
- * hours in which readings came. A margin of five minutes lies around each.
+ * hours in which the exhaust gas was hot, or at least readings came. A margin of five minutes lies around each.
  */
 export const voyagesOf = (store: Store, span: Span): readonly Span[] => {
   const runs = store.engines().flatMap(({ id }) => store.runSpans({ engine: id, ...span }));
   const spans =
-    runs.length > 0 ? runs.map((r) => ({ from: r.startAt, to: r.endAt })) : hoursWithReadings(store, span);
+    runs.length > 0
+      ? runs.map((r) => ({ from: r.startAt, to: r.endAt }))
+      : [...hoursUnderWay(store, span)].map((from) => ({ from, to: from + hourMs }));
   return joined(spans, pauseMs).map(({ from, to }) => ({ from: from - marginMs, to: to + marginMs }));
 };
-
-const hoursWithReadings = (store: Store, span: Span): readonly Span[] =>
-  store.probes().flatMap(({ name: probe }) => {
-    const { at, n } = store.values({ probe, ...span, everyMs: hourMs });
-    return at.flatMap((from, i) => (n[i] ? [{ from, to: from + hourMs }] : []));
-  });
