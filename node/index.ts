@@ -47,7 +47,7 @@ export {
   plannedEngines,
 } from './kit/engines.js';
 export { loadKit, parseKit } from './kit/load-kit.js';
-export { type Place, places } from './kit/places.js';
+export { type Place, places, quantityAt } from './kit/places.js';
 export { type Kit, kitSchema } from './kit/schema.js';
 export { slug } from './kit/slug.js';
 export { type EngineCard, firstEngineCards } from './link/engine-cards.js';

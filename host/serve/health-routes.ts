@@ -1,7 +1,7 @@
 import { dirname, resolve } from 'node:path';
 import type { FastifyInstance } from 'fastify';
 import type { Certificate } from '../../calibration/index.js';
-import { type Clock, loadKit } from '../../node/index.js';
+import { type Clock, loadKit, type ProbeCard } from '../../node/index.js';
 import { readCertificate } from '../calibrate/certificate-files.js';
 import { type CalibrationDue, calibrationDue } from '../engine-health/calibration-due.js';
 import { type Health, healthOf } from '../engine-health/health.js';
@@ -26,7 +26,7 @@ const keptForMs = 120_000;
 
 /**
  * `GET /api/health?days=180`: baselines, effectiveness, twin balance and cold soaks.
- * `GET /api/calibration-due`: for each probe when, and why then.
+ * `GET /api/calibration-due`: for each thermometer when, and why then.
  */
 export const healthRoutes = (
   app: FastifyInstance,
@@ -54,7 +54,7 @@ export const healthRoutes = (
     const { coldSoaks } = await healthFor(driftDays);
     const certificates = kitPath === undefined ? new Map() : await certificatesOf(kitPath);
     return live.nodes().flatMap(({ probes, latest }) =>
-      probes.map(({ id, name }) => {
+      probes.filter(isThermometer).map(({ id, name }) => {
         const certificateInUse = latest.find((row) => row.probe === id)?.certificate;
         return calibrationDue(
           { id, name, certificateInUse },
@@ -66,6 +66,9 @@ export const healthRoutes = (
     );
   });
 };
+
+/** A pressure is zeroed at every stop, and a speed has no certificate. An older node knows temperatures only. */
+const isThermometer = ({ quantity = 'temperature' }: ProbeCard): boolean => quantity === 'temperature';
 
 /** What the kit names and can be read; the rest is told by the node and by Set-up. */
 const certificatesOf = async (kitPath: string): Promise<ReadonlyMap<string, Certificate>> => {

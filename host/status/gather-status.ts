@@ -1,5 +1,5 @@
 import { dirname, join } from 'node:path';
-import { type Clock, loadKit } from '../../node/index.js';
+import { type Clock, loadKit, quantityAt } from '../../node/index.js';
 import { certificatesInForce } from '../calibrate/certificate-files.js';
 import { calibrationDue } from '../engine-health/calibration-due.js';
 import { outputNames } from '../outputs/output-names.js';
@@ -41,14 +41,16 @@ export const gatherStatus = async (options: StatusOptions): Promise<Status> => {
   const inForce = kit ? await certificatesInForce(kit.probes, dirname(kitPath)) : {};
   const due: readonly DueStatus[] =
     host.due ??
-    kit?.probes.map(({ id, name, certificate }) =>
-      calibrationDue(
-        { id, name, certificateInUse: certificate },
-        inForce[id],
-        [],
-        settings?.calibrateEveryDays,
-      ),
-    ) ??
+    kit?.probes
+      .filter(({ place }) => quantityAt[place] === 'temperature')
+      .map(({ id, name, certificate }) =>
+        calibrationDue(
+          { id, name, certificateInUse: certificate },
+          inForce[id],
+          [],
+          settings?.calibrateEveryDays,
+        ),
+      ) ??
     [];
   return {
     at: clock.wallMs(),
