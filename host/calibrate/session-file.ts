@@ -3,7 +3,9 @@ import { join } from 'node:path';
 import writeFileAtomic from 'write-file-atomic';
 import type { Session } from '../../calibration/index.js';
 
-const pathIn = (folder: string): string => join(folder, 'unfinished-session.json');
+/** Its name in the folder of the certificates. */
+export const sessionFile = 'unfinished-session.json';
+const pathIn = (folder: string): string => join(folder, sessionFile);
 
 /**
  * The session left unfinished in a folder by the command or by the page, or undefined. Throws when the file is there and is

@@ -4,6 +4,7 @@ import { tmpdir } from 'node:os';
 import { basename, join } from 'node:path';
 import { certificateName, parseCertificate, ThermometryError } from '../../calibration/index.js';
 import { systemClock } from '../../node/index.js';
+import { sessionFile } from '../calibrate/session-file.js';
 import { gatherReport } from '../report/gather.js';
 import { reportHtml } from '../report/html.js';
 import { findChromium, printToPdf } from '../report/pdf.js';
@@ -138,20 +139,34 @@ const listVoyages = (store: Store, nowMs: number, json: boolean): void => {
 const readCertificates = (folder: string) => {
   let names: string[];
   try {
-    names = readdirSync(folder).filter((name) => name.endsWith('.json'));
+    // A calibration that is not finished keeps what it took beside the certificates.
+    names = readdirSync(folder).filter((name) => name.endsWith('.json') && name !== sessionFile);
   } catch (error) {
     throw new UsageError(`--certificates ${folder} cannot be read: ${(error as Error).message}`);
   }
-  return names.sort().map((name) => {
+  return names.sort().flatMap((name) => {
     const path = join(folder, name);
     try {
-      const certificate = parseCertificate(readFileSync(path, 'utf8'), path);
-      return { name: certificateName(certificate), certificate };
+      const text = readFileSync(path, 'utf8');
+      if (isOfPressure(text)) {
+        console.error(`${name} is of a pressure probe; the report shows thermometers only.`);
+        return [];
+      }
+      const certificate = parseCertificate(text, path);
+      return [{ name: certificateName(certificate), certificate }];
     } catch (error) {
       if (error instanceof ThermometryError) throw new UsageError(error.message);
       throw error;
     }
   });
+};
+
+const isOfPressure = (text: string): boolean => {
+  try {
+    return 'pressureCertificate' in (JSON.parse(text) as object);
+  } catch {
+    return false;
+  }
 };
 
 const writeOut = async (path: string, html: string): Promise<void> => {

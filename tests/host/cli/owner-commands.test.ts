@@ -226,6 +226,18 @@ describe('elbowroom report', () => {
     expect(exitCode).toBe(code);
   });
 
+  it('shows the thermometers’ certificates of a folder that holds an unfinished session and a pressure probe’s, too', async () => {
+    lay();
+    const made = 'tests/tables/certificates/port-elbow@1.json';
+    writeFileSync(at('port-elbow@1.json'), readFileSync(made));
+    writeFileSync(at('unfinished-session.json'), '{"saved":2}');
+    writeFileSync(at('port-pump@1.json'), '{"pressureCertificate":1}');
+    const { exitCode, stdout, stderr } = await report('--certificates', folder, '--json');
+    expect(exitCode).toBe(0);
+    expect(JSON.parse(stdout).certificates).toHaveLength(1);
+    expect(stderr).toContain('port-pump@1.json is of a pressure probe');
+  });
+
   it('names the certificate file that is none', async () => {
     lay();
     writeFileSync(at('bad.json'), '{}');
