@@ -40,6 +40,7 @@ export const hostCommand = defineCommand({
       })
       .option('control-port', { type: 'number', hidden: true })
       .option('season', { type: 'boolean', default: false, hidden: true })
+      .option('page-may-wait', { type: 'boolean', default: false, hidden: true })
       .option('exit-with-parent', { type: 'boolean', default: false, hidden: true })
       .example('$0 host --node 192.168.1.30:8472', 'The guard runs on another computer')
       .example('$0 host --node 192.168.1.30:8472 --node 192.168.1.31:8472', 'Two of them'),
@@ -51,6 +52,7 @@ export const hostCommand = defineCommand({
     controlPort,
     season,
     exitWithParent,
+    pageMayWait,
     kit,
     tlsCert,
     tlsKey,
@@ -59,6 +61,9 @@ export const hostCommand = defineCommand({
     keepOnWithoutReader();
     await holdDataFolder(dataDir);
     const { runHost } = await import('../run/run-host.js');
+    const say = (url: string) => console.error(`The page is at ${reachableAt(url).join(' or ')}`);
+    const waits = (why: string) =>
+      console.error(`${why} Readings are stored and messages sent all the same; the page is tried again.`);
     const host = await runHost({
       dataDir,
       pagePort,
@@ -69,9 +74,10 @@ export const hostCommand = defineCommand({
       ...(kit !== undefined && { kitPath: kit }),
       ...(tlsCert !== undefined && tlsKey !== undefined && { tls: { certPath: tlsCert, keyPath: tlsKey } }),
       ...(controlPort !== undefined && { controlPort }),
+      ...(pageMayWait && { latePage: { waits, served: say } }),
     });
-    console.error(`The page is at ${reachableAt(host.page).join(' or ')}`);
-    sayReady({ page: host.page });
+    if (host.page !== undefined) say(host.page);
+    sayReady({ ...(host.page !== undefined && { page: host.page }) });
     let turns = 0;
     sayProgress(() => turns++);
     await stayUntilStopped(() => host.close(), exitWithParent);

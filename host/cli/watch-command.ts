@@ -76,6 +76,7 @@ export const watchCommand = defineCommand({
             'The node GOES ON GUARDING with its buzzer, but nothing is shown, stored or sent; Ctrl-C ends both.',
           args: [
             'host',
+            '--page-may-wait',
             ...nodes.flatMap(({ link }) => ['--node', link]),
             '--data-dir',
             join(dataDir, 'host'),
@@ -90,8 +91,11 @@ export const watchCommand = defineCommand({
       ],
       exitWithParent: false,
       endsWithTerminal: false,
-      onUp: (details) =>
-        console.log(`${reachableAt(String(details.host?.page)).join('\n')}\nCtrl-C stops node and host.`),
+      onUp: ({ host }) => {
+        const page =
+          host?.page === undefined ? ['The page waits (see above).'] : reachableAt(String(host.page));
+        console.log(`${page.join('\n')}\nCtrl-C stops node and host.`);
+      },
     });
   },
 });

@@ -44,6 +44,7 @@ export class Live implements LiveSource {
   private readonly states = new Map<string, NodeState>();
   private readonly listeners = new Set<(node: string, message: NodeMessage, delivery: Delivery) => void>();
   private readonly changeListeners = new Set<() => void>();
+  private readonly failing = new Set<object>();
   private readonly clock: Clock;
 
   constructor(clock: Clock) {
@@ -129,7 +130,7 @@ export class Live implements LiveSource {
       if (message.rate === 'second') this.noteReadings(state, message.rows, delivery);
     } else if (message.kind === 'alerts') state.alerts = message.alerts;
     else state.status = message;
-    for (const listener of this.listeners) this.alone(() => listener(node, message, delivery));
+    for (const listener of this.listeners) this.alone(listener, () => listener(node, message, delivery));
   }
 
   private noteReadings(state: NodeState, rows: readonly ReadingRow[], delivery: Delivery): void {
@@ -179,12 +180,15 @@ export class Live implements LiveSource {
   }
 
   /** One output that fails must not keep the message from the others, or end the host. */
-  private alone(listener: () => void): void {
+  private alone(part: object, run: () => void): void {
+    const id = 'host-part:failed';
     try {
-      listener();
+      run();
+      if (this.failing.delete(part) && this.failing.size === 0) this.own.clear(id);
     } catch (error) {
+      this.failing.add(part);
       this.own.raise({
-        id: 'host-part:failed',
+        id,
         rule: 'host-part-failed',
         priority: 'caution',
         message: `A part of this host failed: ${(error as Error).message}. What else it does goes on.`,
@@ -194,6 +198,6 @@ export class Live implements LiveSource {
   }
 
   private changed(): void {
-    for (const listener of this.changeListeners) this.alone(listener);
+    for (const listener of this.changeListeners) this.alone(listener, listener);
   }
 }

@@ -11,6 +11,7 @@ import { loadAccess } from '../serve/access/load-access.js';
 import { servePage } from '../serve/serve-page.js';
 import { readHostSettings } from '../settings/read-settings.js';
 import { openStore, type Store } from '../store/index.js';
+import { type LatePage, pageOrWait } from './late-page.js';
 
 export type HostOptions = {
   readonly dataDir: string;
@@ -30,13 +31,15 @@ export type HostOptions = {
   readonly tls?: { readonly certPath: string; readonly keyPath: string };
   /** Lays a season of invented history into an empty store, once an invented boat has spoken; needs her kit file. */
   readonly season?: boolean;
+  /** With it, a page port that is taken does not end the host: it stores and sends, and tries the page again. */
+  readonly latePage?: LatePage;
   readonly clock?: Clock;
   readonly log?: Logger;
 };
 
 export type RunningHost = {
-  /** Where the page is. */
-  readonly page: string;
+  /** Where the page is; undefined while it waits for its port. */
+  readonly page: string | undefined;
   /** Commits, and closes page, links and store. */
   close(): Promise<void>;
 };
@@ -99,21 +102,23 @@ export const runHost = async (options: HostOptions): Promise<RunningHost> => {
   try {
     forwarder = destination && runForwarder(store, destination, clock, (words) => log.warn(words));
     outputs = startOutputs({ settings, dataDir, live, clock, log: (words) => log.warn(words) });
-    const page = await servePage({
-      live,
-      store,
-      clock,
-      ...doors,
-      ...(settings.degrees !== undefined && { degrees: settings.degrees }),
-      ...(settings.calibrateEveryDays !== undefined && { calibrateEveryDays: settings.calibrateEveryDays }),
-      metrics: settings.metrics ?? false,
-      outputs: () => outputs?.status() ?? [],
-      log: (words) => log.info(words),
-      port: options.pagePort,
-      ...(options.pageListen !== undefined && { address: options.pageListen }),
-      ...(options.kitPath !== undefined && { kitPath: options.kitPath }),
-      ...(options.controlPort !== undefined && { controlPort: options.controlPort }),
-    });
+    const page = await pageOrWait(options.latePage, live.own, () =>
+      servePage({
+        live,
+        store,
+        clock,
+        ...doors,
+        ...(settings.degrees !== undefined && { degrees: settings.degrees }),
+        ...(settings.calibrateEveryDays !== undefined && { calibrateEveryDays: settings.calibrateEveryDays }),
+        metrics: settings.metrics ?? false,
+        outputs: () => outputs?.status() ?? [],
+        log: (words) => log.info(words),
+        port: options.pagePort,
+        ...(options.pageListen !== undefined && { address: options.pageListen }),
+        ...(options.kitPath !== undefined && { kitPath: options.kitPath }),
+        ...(options.controlPort !== undefined && { controlPort: options.controlPort }),
+      }),
+    );
     return {
       page: page.url,
       close: async () => {

@@ -57,7 +57,7 @@ export class PageHouse {
       linkSecret: this.secretPath,
       ...options,
     });
-    this.pagePort = Number(new URL(this.host.page).port);
+    this.pagePort = Number(new URL(String(this.host.page)).port);
   }
 
   async stopHost(): Promise<void> {
