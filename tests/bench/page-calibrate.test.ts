@@ -1,7 +1,7 @@
 import { readFileSync, writeFileSync } from 'node:fs';
 import type { Page } from 'playwright-core';
 import { afterAll, beforeAll, expect, it } from 'vitest';
-import { expectAccessible, PageHouse, patient, shoot } from './page/page-house.js';
+import { expectAccessibleByDayAndNight, PageHouse, patient, shoot } from './page/page-house.js';
 
 let house: PageHouse;
 let page: Page;
@@ -32,7 +32,6 @@ const expectCaution = async (step: string) => {
     expect((box?.y ?? 0) + (box?.height ?? 0), step).toBeLessThan(viewport.height);
     await shoot(page, `calibrate-${step}-${viewport.width}`);
   }
-  await expectAccessible(page);
 };
 
 beforeAll(async () => {
@@ -59,9 +58,11 @@ it('the caution against scalds is in view at every step: before the baths, in th
   await begin(/^Begin$/);
   await page.getByRole('button', { name: 'They are in kitchen ice' }).waitFor(patient);
   await expectCaution('between');
+  await expectAccessibleByDayAndNight(page);
   await begin(/They are in kitchen ice/);
   await page.getByRole('button', { name: 'Record 1 probe' }).waitFor(patient);
   await expectCaution('in-ice');
+  await expectAccessibleByDayAndNight(page);
   // When the last probe has settled the bath is taken by itself.
   sit(32_650);
   await page.locator('.taken li', { hasText: 'ice' }).first().waitFor(patient);
@@ -83,7 +84,7 @@ it('a kit file that cannot be changed is told beside the certificates that were 
   expect(await told.innerText()).toMatch(/Mend it first.*middle/s);
   await page.getByText('certificate port-elbow@1').waitFor(patient);
   expect(readFileSync(house.kitPath, 'utf8')).toBe(broken);
-  await expectAccessible(page);
+  await expectAccessibleByDayAndNight(page);
   await shoot(page, 'calibrate-kit-not-changed');
   writeFileSync(house.kitPath, good);
 });
@@ -103,5 +104,4 @@ it('a certificate is read on the page, in words and as a picture, on a phone too
     expect(wide).toBe(0);
     await shoot(page, `certificate-${viewport.width}`);
   }
-  await expectAccessible(page);
 });

@@ -1,6 +1,6 @@
 import type { Page } from 'playwright-core';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
-import { expectAccessible, PageHouse, patient, shoot } from './page/page-house.js';
+import { PageHouse, patient, shoot } from './page/page-house.js';
 
 const screens = ['now', 'history', 'health', 'calibrate', 'set-up'] as const;
 const sizes = [
@@ -63,7 +63,6 @@ describe('wherever a page is scrolled', () => {
         // The alarms make the page longer, so that there is more to scroll.
         await toTheEnd();
         await expect.poll(inView, { ...patient, message: `${screen}, at its end` }).toEqual(both);
-        if (screen === 'health') await expectAccessible(page);
         await shoot(page, `in-view-${screen}-${size.width}`);
         node().clear();
         await page.locator('.alarm-strip').waitFor({ ...patient, state: 'detached' });

@@ -1,30 +1,9 @@
 import type { Page } from 'playwright-core';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
-import { layoutTroubles } from './page/layout.js';
-import { PageHouse, patient } from './page/page-house.js';
+import { troublesEverywhere } from './page/layout.js';
+import { expectAccessibleByDayAndNight, expectContrastAAA, PageHouse, patient } from './page/page-house.js';
 
-/** Screens that boats have, and the narrowest phone. */
-const sizes = [
-  [1280, 800],
-  [1024, 600],
-  [800, 480],
-  [1920, 1080],
-  [390, 844],
-  [360, 640],
-] as const;
-/** A zoomed page is laid out in a window of so many times fewer pixels. */
-const zooms = [1, 2, 4] as const;
-/** A tablet of 1024 px at 400 %. A phone is not zoomed by its layout; its pinch only magnifies. */
-const narrowest = 256;
-const windows = sizes.flatMap(([width, height]) =>
-  zooms
-    .map((zoom) => ({ zoom, width: Math.round(width / zoom), height: Math.round(height / zoom) }))
-    .filter(({ width: shown }) => shown >= narrowest),
-);
-/** The shipped font, and one of the widest that a machine may put in its place. */
-const fonts = ['', '"DejaVu Sans"'] as const;
-
-describe('no text lies on another, leaves the screen or is cut off, at any size, zoom and font', () => {
+describe('no text lies on another, leaves the screen or is cut off, at any size, zoom and font, and axe finds nothing', () => {
   let house: PageHouse;
   let page: Page;
   const node = () => {
@@ -35,31 +14,16 @@ describe('no text lies on another, leaves the screen or is cut off, at any size,
     node().raise({ id: `cooling:${engine}`, priority: 'alarm', engine, probe: `${engine}-elbow` });
 
   beforeAll(async () => {
-    house = await PageHouse.open();
+    house = await PageHouse.open({ season: true });
     page = await house.visit();
     await page.getByText('Live', { exact: true }).waitFor(patient);
   });
   afterAll(() => house?.close());
 
-  const everywhere = async () => {
-    const found: Record<string, readonly string[]> = {};
-    for (const font of fonts) {
-      await page.evaluate(async (family) => {
-        document.documentElement.style.fontFamily = family;
-        await document.fonts.ready;
-      }, font);
-      for (const { width, height, zoom } of windows) {
-        await page.setViewportSize({ width, height });
-        // What is drawn to its own width is drawn again in the frame after.
-        await page.evaluate(
-          () => new Promise((done) => requestAnimationFrame(() => requestAnimationFrame(done))),
-        );
-        const troubles = await layoutTroubles(page);
-        if (troubles.length > 0)
-          found[`${width} x ${height} (${zoom * 100} %) in ${font || 'Arimo'}`] = troubles.slice(0, 6);
-      }
-    }
-    return found;
+  /** Laid out well everywhere, and nothing that axe finds in either palette. */
+  const expectGood = async () => {
+    expect(await troublesEverywhere(page)).toEqual({});
+    await expectAccessibleByDayAndNight(page);
   };
 
   const states: readonly (readonly [state: string, reach: () => Promise<void> | void, sign: string])[] = [
@@ -103,27 +67,42 @@ describe('no text lies on another, leaves the screen or is cut off, at any size,
     ],
   ];
   it.each(states)('Now: %s', { timeout: 120_000 }, async (_, reach, sign) => {
-    await page.setViewportSize({ width: 1280, height: 800 });
     await reach();
     await page.locator(sign).first().waitFor(patient);
-    expect(await everywhere()).toEqual({});
+    await expectGood();
+    if (sign.startsWith('.card.alarm')) await expectContrastAAA(page, '.alert.card, .alarm-strip');
   });
 
-  it.each(['history', 'health', 'calibrate', 'set-up'])('%s', { timeout: 120_000 }, async (screen) => {
-    await page.setViewportSize({ width: 1280, height: 800 });
-    await page.goto(`${house.url}#${screen}`);
-    await page.locator(`main .${screen}`).waitFor(patient);
+  const screens: readonly (readonly [hash: string, sign: string])[] = [
+    ['history?last=15552000000', '.marks li .mark'],
+    ['health', '.soaks'],
+    ['calibrate', '.calibrate form'],
+    ['set-up', '.setpoints'],
+    ['diagnostics', '.diagnostics table'],
+  ];
+  it.each(screens)('%s', { timeout: 120_000 }, async (hash, sign) => {
+    await page.goto(`${house.url}#${hash}`);
+    await page.locator(sign).first().waitFor(patient);
     await page.waitForLoadState('networkidle').catch(() => undefined);
-    expect(await everywhere()).toEqual({});
+    await expectGood();
+  });
+
+  it('history with trips, one laid over another', { timeout: 120_000 }, async () => {
+    await page.goto(`${house.url}#history?last=15552000000`);
+    await page.getByRole('button', { name: 'List the trips in view' }).click(patient);
+    const boxes = page.getByRole('checkbox', { name: /^Lay the trip/ });
+    await boxes.first().check(patient);
+    await boxes.nth(1).check(patient);
+    await page.locator('.overlay figure').nth(3).waitFor(patient);
+    await expectGood();
   });
 
   it('Now: no data', { timeout: 120_000 }, async () => {
-    await page.setViewportSize({ width: 1280, height: 800 });
     await page.goto(`${house.url}#now`);
     alarm('starboard');
     await page.locator('.card.alarm').waitFor(patient);
     await house.stopHost();
     await page.locator('.no-data').waitFor(patient);
-    expect(await everywhere()).toEqual({});
+    await expectGood();
   });
 });

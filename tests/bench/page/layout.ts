@@ -1,10 +1,68 @@
 import type { Page } from 'playwright-core';
 
+/** Screens that boats have, a tablet upright, and the narrowest phone. */
+const sizes = [
+  [1280, 800],
+  [1024, 600],
+  [800, 480],
+  [1920, 1080],
+  [800, 1280],
+  [390, 844],
+  [360, 640],
+] as const;
+/** A zoomed page is laid out in a window of so many times fewer pixels. */
+const zooms = [1, 2, 4] as const;
+/** The narrowest phone at 200 %. A phone at 400 % is magnified by its pinch, which lays nothing out. */
+const narrowest = 180;
+const windows = sizes.flatMap(([width, height]) =>
+  zooms
+    .map((zoom) => ({ zoom, width: Math.round(width / zoom), height: Math.round(height / zoom) }))
+    .filter(({ width: shown }) => shown >= narrowest),
+);
+/** The shipped font by day, and by night one of the widest that a machine may put in its place. */
+const looks = [
+  { palette: 'day', font: '' },
+  { palette: 'night', font: '"DejaVu Sans"' },
+] as const;
+
+/** What is wrong with the layout of the page as it stands, in every window, by day and by night, in two fonts. */
+export const troublesEverywhere = async (
+  page: Page,
+): Promise<Readonly<Record<string, readonly string[]>>> => {
+  const found: Record<string, readonly string[]> = {};
+  for (const { palette, font } of looks) {
+    await page.evaluate(
+      async ([colours, family]) => {
+        document.documentElement.dataset.palette = colours;
+        document.documentElement.style.fontFamily = family;
+        await document.fonts.ready;
+      },
+      [palette, font] as const,
+    );
+    for (const { width, height, zoom } of windows) {
+      await page.setViewportSize({ width, height });
+      // What is drawn to its own width is drawn again in the frame after.
+      await page.evaluate(
+        () => new Promise((done) => requestAnimationFrame(() => requestAnimationFrame(done))),
+      );
+      const troubles = await layoutTroubles(page);
+      if (troubles.length > 0)
+        found[`${width} x ${height} (${zoom * 100} %) by ${palette}`] = troubles.slice(0, 6);
+    }
+  }
+  await page.evaluate(() => {
+    document.documentElement.style.fontFamily = '';
+    document.documentElement.dataset.palette = 'day';
+  });
+  await page.setViewportSize({ width: 1280, height: 800 });
+  return found;
+};
+
 /**
  * What is wrong with the layout of the page as it stands: texts that lie on one another, texts that leave the screen or
  * are cut off by what holds them, a page wider than its window. Empty when all is well.
  */
-export const layoutTroubles = (page: Page): Promise<readonly string[]> =>
+const layoutTroubles = (page: Page): Promise<readonly string[]> =>
   page.evaluate(() => {
     type Text = { readonly what: string; readonly node: Node; readonly box: DOMRect };
     const troubles: string[] = [];

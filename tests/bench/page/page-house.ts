@@ -76,15 +76,18 @@ export class PageHouse {
     return page;
   }
 
-  context(viewport = { width: 1280, height: 800 }): Promise<BrowserContext> {
+  /** A page that opens without its host is a test of its own: elsewhere nothing is kept. */
+  context(
+    viewport = { width: 1280, height: 800 },
+    serviceWorkers: 'allow' | 'block' = 'block',
+  ): Promise<BrowserContext> {
     if (!this.browser) throw new Error('No browser.');
     return this.browser.newContext({
       viewport,
       ignoreHTTPSErrors: true,
       timezoneId: 'Europe/London',
       locale: 'en-GB',
-      // A page that opens without its host is a test of its own.
-      serviceWorkers: 'block',
+      serviceWorkers,
     });
   }
 
@@ -110,11 +113,37 @@ export const chooseOption = async (page: Page, option: string): Promise<void> =>
 };
 
 /** No violation that axe can find, in the page as it stands. */
-export const expectAccessible = async (page: Page): Promise<void> => {
-  const { violations } = await new AxeBuilder({ page }).analyze();
-  const told = violations.map(
+export const expectAccessible = (page: Page): Promise<void> =>
+  // The page has no frames: no second page is needed to gather the results.
+  expectNoneOf(new AxeBuilder({ page }).setLegacyMode());
+
+const expectNoneOf = async (axe: AxeBuilder, where = ''): Promise<void> => {
+  const { violations } = await axe.analyze();
+  const found = violations.map(
     (v) =>
       `${v.id}: ${v.help} at ${v.nodes.map((n) => `${n.target.join(' ')} ${n.any[0]?.message ?? ''}`).join(' | ')}`,
   );
-  expect(told).toEqual([]);
+  expect(found, where).toEqual([]);
 };
+
+const inBothPalettes = async (page: Page, look: (palette: string) => Promise<void>): Promise<void> => {
+  for (const palette of ['night', 'day']) {
+    await page.evaluate((colours) => {
+      document.documentElement.dataset.palette = colours;
+    }, palette);
+    await look(palette);
+  }
+};
+
+/** No violation that axe can find, in either palette. */
+export const expectAccessibleByDayAndNight = (page: Page): Promise<void> =>
+  inBothPalettes(page, (palette) => expectNoneOf(new AxeBuilder({ page }).setLegacyMode(), palette));
+
+/** Text of at least 7:1, or 4.5:1 where it is large, in both palettes: level AAA of WCAG 2.2, 1.4.6. */
+export const expectContrastAAA = (page: Page, selector: string): Promise<void> =>
+  inBothPalettes(page, async (palette) => {
+    const axe = new AxeBuilder({ page }).setLegacyMode().include(selector);
+    const { passes } = await axe.withRules(['color-contrast-enhanced']).analyze();
+    expect(passes.flatMap(({ nodes }) => nodes).length, palette).toBeGreaterThan(3);
+    await expectNoneOf(axe, palette);
+  });
