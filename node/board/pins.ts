@@ -69,7 +69,7 @@ export class Pins {
     return [...outputs, ...inputs];
   }
 
-  /** Pins the kit asks for and this board does not have, in words. */
+  /** Pins the kit asks for and this board does not have, or has once and is asked for twice, in words. */
   get complaints(): readonly string[] {
     return this.#complaints;
   }
@@ -243,7 +243,16 @@ export class Pins {
     for (const pin of this.#outputs.keys())
       if (!can(map, pin, pinMode.output)) lacking.push(`${pin} (output)`);
     for (const pin of this.#inputs.keys()) if (!can(map, pin, pinMode.input)) lacking.push(`${pin} (input)`);
-    return lacking.map((what) => `This board has no pin ${what}; correct the pin in the kit file.`);
+    const twice = [...this.#outputs.keys(), ...this.#inputs.keys()].filter((pin) =>
+      this.#analogs.has(map.channels[pin] ?? noChannel),
+    );
+    return [
+      ...lacking.map((what) => `This board has no pin ${what}; correct the pin in the kit file.`),
+      ...twice.map(
+        (pin) =>
+          `Pin ${pin} of this board is A${map.channels[pin]}, which a probe is on; correct the pin in the kit file.`,
+      ),
+    ];
   }
 }
 

@@ -15,10 +15,22 @@ type Answered = Extract<Ads1115Answer, { kind: 'sample' }>;
 
 type OnAds1115 = { readonly address: number; readonly input: string };
 
+/** AIN0, AIN1 and AIN2 can each be read against this one (SBAS444D, table 8, MUX). */
+const sharedNegative = 'AIN3';
+const inputOf = (address: number, name: string): string => `address ${hex(address)} input ${name}`;
+
 /** What all kinds share that are read through an ADS1115. */
 export const onAds1115 = {
   chip: ads1115,
-  takes: ({ address, input }: OnAds1115) => [`address ${hex(address)} input ${input}`],
+  takes: ({ address, input }: OnAds1115) =>
+    input
+      .split('-')
+      .filter((name, side) => side === 0 || name !== sharedNegative)
+      .map((name) => inputOf(address, name)),
+  shares: ({ address, input }: OnAds1115) =>
+    input.endsWith(`-${sharedNegative}`)
+      ? [{ what: inputOf(address, sharedNegative), as: 'the minus side of differential inputs' }]
+      : [],
   inputName: ({ address, input }: OnAds1115) => `${hex(address)} ${input}`,
   wired: ({ address, input }: OnAds1115): unknown => [address, input],
   open: (probe: ProbeId, channel: OnAds1115, board: InputBoard) => openAds1115(probe, channel, board),
@@ -44,6 +56,8 @@ export const dividerOnAds1115 = {
     supplyInput,
     supplyVolts,
   ],
+  shares: ({ address, supplyInput }: DividerOnAds1115) =>
+    supplyInput === undefined ? [] : [{ what: inputOf(address, supplyInput), as: 'the supply of dividers' }],
   supplyVolts: ({ supplyVolts }: DividerOnAds1115) => supplyVolts,
   open(
     probe: ProbeId,

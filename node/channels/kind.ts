@@ -68,6 +68,8 @@ export interface ChannelKind<C> {
 
   /** What the channel keeps for itself, such as `pin A0`. Two probes may never take the same. */
   takes(channel: C): readonly string[];
+  /** What several channels may use together, in the same way only: `address 0x48 input AIN3` as `the supply`. */
+  shares?(channel: C): readonly { readonly what: string; readonly as: string }[];
   /** The input as people name it: `A0`, `0x67`, `0x48 AIN0`. */
   inputName(channel: C): string;
   /** All that cannot change while the input is open. Compared as JSON. */

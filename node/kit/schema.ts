@@ -130,6 +130,11 @@ export const kitSchema = z
         if (by === undefined) taken.set(use, `probe ${id}`);
         else trouble(`${use} is already taken by ${by}`);
       }
+      for (const { what, as } of kind.shares?.(channel) ?? []) {
+        const by = taken.get(what);
+        if (by === undefined) taken.set(what, as);
+        else if (by !== as) trouble(`${what} is needed as ${as}, and is already taken by ${by}`);
+      }
       if (kind.meter.quantity !== quantityAt[place])
         trouble(
           `a channel of kind ${channel.kind} measures ${kind.meter.quantity}, and at ${place} it must be ${quantityAt[place]}`,

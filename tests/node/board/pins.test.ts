@@ -112,6 +112,17 @@ describe('pins declared before a board was seen', () => {
     expect(pins.analogChannels).toEqual([]);
     expect(holds(await written(), setMode(4, mode.output))).toBe(true);
   });
+
+  it('an output on a pin that carries the analogue channel of a probe is named', async () => {
+    const { pins } = await overScriptedPort();
+    pins.analogInput('A1');
+    pins.digitalOutput(9);
+    pins.digitalOutput(8);
+    pins.setUp(identity(), undefined);
+    expect(pins.complaints).toEqual([
+      'Pin 9 of this board is A1, which a probe is on; correct the pin in the kit file.',
+    ]);
+  });
 });
 
 describe('what the board reports', () => {
