@@ -34,17 +34,15 @@ export const faultyProbes: Detector = (scene) =>
     const fault = faultNow(probe, scene);
     if (!fault) return undefined;
     const { channel } = stateOf(probe, scene);
-    const condition = probeFault(probe, fault, channel, scene.nowMs, scene.awakeSinceMs);
-    const other = otherEye(probe, scene);
-    return other
-      ? { ...condition, message: `${condition.message} ${other.name} still guards this engine.` }
-      : condition;
+    return withOtherEye(probeFault(probe, fault, channel, scene.nowMs, scene.awakeSinceMs), probe, scene);
   });
 
 export const fallenProbes: Detector = (scene) =>
   ofEach(scene.settings.probes, (probe) => {
     const told = stateOf(probe, scene).elbow?.seat.told;
-    return told && !scene.away && !faultNow(probe, scene) ? fallenProbe(probe, told) : undefined;
+    return told && !scene.away && !faultNow(probe, scene)
+      ? withOtherEye(fallenProbe(probe, told), probe, scene)
+      : undefined;
   });
 
 /** Two probes on one elbow that cannot both be right. */
@@ -92,6 +90,14 @@ export const isStopped = (probe: ProbeSettings, state: GuardState): boolean =>
   probe.engine !== allEngines &&
   engineStateOf(state.engines, probe.engine).run.phase === 'stopped';
 
+/** A fault of one probe, with what still guards its engine. */
+const withOtherEye = (condition: Condition, probe: ProbeSettings, scene: Scene): Condition => {
+  const other = otherEye(probe, scene);
+  return other
+    ? { ...condition, message: `${condition.message} ${other.name} still guards this engine.` }
+    : condition;
+};
+
 /** Another probe that shows the cooling of the same engine now. */
 const otherEye = (probe: ProbeSettings, scene: Scene): ProbeSettings | undefined =>
   showsCooling(probe)
@@ -101,6 +107,7 @@ const otherEye = (probe: ProbeSettings, scene: Scene): ProbeSettings | undefined
           other.engine === probe.engine &&
           showsCooling(other) &&
           !scene.sight.probes[other.id]?.lost &&
+          !stateOf(other, scene).elbow?.seat.told &&
           !faultNow(other, scene),
       )
     : undefined;

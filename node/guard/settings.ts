@@ -54,7 +54,7 @@ export type Arrangement = {
   readonly learnedMaxC: ReadonlyMap<Engine, number>;
   /** For each elbow the learned elbow of another engine that is alike and has its probe mounted alike. */
   readonly twinOf: ReadonlyMap<ProbeId, ProbeSettings>;
-  /** For each probe in an exhaust another one in the same exhaust: gas for an elbow, gas or else an elbow for gas. */
+  /** For each probe in an exhaust another one in the same exhaust: gas where there is some, or else an elbow. */
   readonly witnessOf: ReadonlyMap<ProbeId, ProbeSettings>;
 };
 
@@ -108,8 +108,7 @@ function witnesses(probes: readonly ProbeSettings[]): ReadonlyMap<ProbeId, Probe
   for (const probe of probes) {
     if (probe.engine === allEngines) continue;
     const others = probes.filter((p) => p.id !== probe.id && p.engine === probe.engine);
-    const gas = others.find((p) => isInGas(p));
-    const witness = isInGas(probe) ? (gas ?? others.find((p) => p.place === 'wet-elbow')) : gas;
+    const witness = others.find((p) => isInGas(p)) ?? others.find((p) => p.place === 'wet-elbow');
     if (witness && (isInGas(probe) || probe.place === 'wet-elbow')) witnessOf.set(probe.id, witness);
   }
   return witnessOf;

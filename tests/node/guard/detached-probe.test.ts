@@ -1,5 +1,4 @@
 import { describe, expect, it } from 'vitest';
-import type { ElbowBaseline } from '../../../node/guard/baseline.js';
 import { type SeatKnowledge, seatAtRest, stepSeat } from '../../../node/guard/detached-probe.js';
 import type { ElbowView } from '../../../node/guard/elbow-view.js';
 import { stepExhaustMemory } from '../../../node/guard/exhaust-memory.js';
@@ -9,22 +8,9 @@ import { learnedTuning } from '../../../node/guard/tuning.js';
 import type { Reading } from '../../../node/reading/reading.js';
 import { asMonotonicMs } from '../../../node/time/clock.js';
 import { twinEngines } from '../../twin-engines.js';
+import { learntElbow } from './learnt-elbow.js';
 
-const none = { q998K: 1, seconds: 1000 };
-/** Learnt: 0.1 K of rise for each degree of the 22 s memory above 150 C. */
-const baseline: ElbowBaseline = {
-  coefficients: [-15, 0, 0.1, 0, 0, 0],
-  gasC: { min: 100, max: 340 },
-  highestRiseK: 20,
-  spread: {
-    'warm-up': none,
-    'falling-fast': none,
-    falling: none,
-    steady: none,
-    rising: none,
-    'rising-fast': none,
-  },
-};
+const baseline = learntElbow;
 const alone: SeatKnowledge = {
   baseline,
   seaGood: true,

@@ -6,6 +6,7 @@ import { elbowLimits } from '../../../node/guard/settings-from-kit.js';
 import { learnedTuning } from '../../../node/guard/tuning.js';
 import type { MissingReason, Reading } from '../../../node/reading/reading.js';
 import { asMonotonicMs } from '../../../node/time/clock.js';
+import { learntElbow } from './learnt-elbow.js';
 
 const elbow = { engine: 'main', place: 'wet-elbow', ...elbowLimits } as const;
 const settings: GuardSettings = {
@@ -18,30 +19,33 @@ const settings: GuardSettings = {
   tuning: learnedTuning,
 };
 
-type Told = number | MissingReason;
-type At = (s: number) => { readonly ring: Told; readonly well: Told };
+/** A bare number has the last digits of a converter at work; `exact` is the very same at every pass. */
+type Told = number | MissingReason | { readonly exact: number };
+type At = (s: number) => {
+  readonly ring: Told;
+  readonly well: Told;
+  readonly gas?: Told;
+  readonly sea?: Told;
+};
 
 /** Runs the guard with the engine on, twice a second, and gives what was active at the end and all that ever was. */
-function run(forS: number, at: At, uncertaintyC = 0.5) {
+function run(forS: number, at: At, uncertaintyC = 0.5, by: GuardSettings = settings) {
   let state = startGuard(asMonotonicMs(0));
   let active: readonly Alert[] = [];
   const ever = new Map<string, { priority: string; s: number }>();
   for (let ms = 0; ms <= forS * 1000; ms += 500) {
     const told = at(ms / 1000);
-    const readings = (['ring', 'well'] as const).map((probe): Reading => {
-      const value = told[probe];
+    const readings = Object.entries(told).map(([probe, value]): Reading => {
+      const temperatureC =
+        typeof value === 'number' ? value + 0.05 * ((ms / 500) % 2) : (value as { exact: number }).exact;
       return {
         probe,
         readAtMs: asMonotonicMs(ms),
         result:
-          typeof value === 'number'
-            ? {
-                kind: 'measured',
-                quantity: 'temperature',
-                temperatureC: value + 0.05 * ((ms / 500) % 2),
-                uncertaintyC,
-              }
-            : { kind: 'missing', reason: value },
+          typeof value === 'string'
+            ? { kind: 'missing', reason: value }
+            : { kind: 'measured', quantity: 'temperature', temperatureC, uncertaintyC },
+        ...(typeof value !== 'string' && { signal: { raw: temperatureC, rawUnit: 'ohm' as const } }),
       };
     });
     const input = {
@@ -50,7 +54,7 @@ function run(forS: number, at: At, uncertaintyC = 0.5) {
       running: { main: true },
       board: 'connected' as const,
     };
-    const result = guard(state, input, settings);
+    const result = guard(state, input, by);
     state = result.state;
     active = result.alerts.filter((alert) => alert.state !== 'rectified');
     for (const { id, priority } of result.alerts) if (!ever.has(id)) ever.set(id, { priority, s: ms / 1000 });
@@ -108,6 +112,71 @@ describe('two probes on one elbow', () => {
 
   it('wider uncertainties allow more: 10 K apart with 2 C each is nothing', () => {
     expect(run(600, () => ({ ring: 41, well: 31 }), 2).active).toEqual([]);
+  });
+
+  // 4 K for two rings and 2 sqrt(2) times the uncertainty of one: by hand.
+  it.each([
+    [0.2, 4.566, ['probe-fault:main-elbow-pair']],
+    [0.5, 5.414, []],
+  ])('two rings, one hotter by 5 K, known to %d C: the limit is %d K', (uncertaintyC, limitK, ids) => {
+    const probes = settings.probes.map((probe) => ({ ...probe, mounting: 'strap-on' as const }));
+    const { active } = run(600, () => ({ ring: 36, well: 31 }), uncertaintyC, { ...settings, probes });
+    expect(active.map(({ id }) => id)).toEqual(ids);
+    if (active[0]) expect(active[0].evidence.thresholds.apartK).toBeCloseTo(limitK, 2);
+  });
+
+  it.each(['ring', 'well'] as const)(
+    '%s stuck, with no gas probe aboard: the other one shows it, as a caution',
+    (stuck) => {
+      const at: At = (s) => {
+        const moves = s < 300 ? 32 : Math.min(50, 32 + (s - 300) * 0.2);
+        return stuck === 'ring' ? { ring: { exact: 32 }, well: moves } : { ring: moves, well: { exact: 32 } };
+      };
+      const { active, ever } = run(600, at);
+      expect(active.map(({ id, rule, priority }) => [id, rule, priority])).toEqual([
+        [`probe-fault:${stuck}`, 'probe-stuck', 'caution'],
+      ]);
+      expect(active[0]?.message).toMatch(/still guards this engine/);
+      expect([...ever.keys()]).toEqual([`probe-fault:${stuck}`]);
+    },
+  );
+
+  it('one open and the other stuck: nothing shows the cooling, and that sounds within 22 min', () => {
+    const { ever } = run(1500, (s) => ({ ring: s < 60 ? 32 : 'open', well: { exact: 31 } }));
+    expect(ever.get('blind:main')?.priority).toBe('warning');
+    expect(ever.get('blind:main')?.s).toBeLessThanOrEqual(22 * 60);
+  });
+
+  it('one fallen off is a caution that says the other still guards, and the other alone raises the alarm', () => {
+    const probes = [
+      ...settings.probes.map((probe) => ({ ...probe, baseline: learntElbow })),
+      { id: 'gas', name: 'Gas', engine: 'main', place: 'dry-exhaust', mounting: 'free' } as const,
+      { id: 'sea', name: 'Sea', engine: 'all', place: 'sea-water', mounting: 'well' } as const,
+    ];
+    const hangsInAir = 25;
+    // The load goes from 200 C to 280 C of gas: the elbow follows from 25 to 33 C, the ring in the air does not.
+    const at =
+      (lostAtS: number): At =>
+      (s) => ({
+        ring: hangsInAir,
+        well:
+          s < lostAtS
+            ? 25 + Math.min(8, Math.max(0, s - 1200) * 0.05)
+            : Math.min(95, 33 + (s - lostAtS) * 0.5),
+        gas: 200 + Math.min(80, Math.max(0, s - 1200) * 0.5),
+        sea: 20,
+      });
+    const fallen = run(1700, at(9999), 0.5, { ...settings, probes });
+    expect(fallen.active.map(({ rule, priority }) => [rule, priority])).toEqual([
+      ['probe-fallen', 'caution'],
+    ]);
+    expect(fallen.active[0]?.message).toMatch(/^Ring .* hang in the air. Well still guards this engine.$/);
+    expect([...fallen.ever.keys()]).toEqual(['probe-fault:ring']);
+    const lost = run(1800, at(1700), 0.5, { ...settings, probes });
+    expect(lost.active.find(({ id }) => id === 'cooling:main')).toMatchObject({
+      priority: 'alarm',
+      probe: 'well',
+    });
   });
 
   it('is over once they have agreed for a minute, and survives a restart', () => {
