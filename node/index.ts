@@ -42,6 +42,7 @@ export {
   engineKinds,
   engineOrAll,
   enginesOf,
+  engineTroubles,
   type KitEngine,
   mostEngines,
   plannedEngines,

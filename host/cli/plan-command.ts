@@ -34,7 +34,7 @@ export const planCommand = defineCommand({
       .option('out', { type: 'string', describe: 'Folder for kit.yaml, plan.txt and the wiring sketches' })
       .option('force', { type: 'boolean', default: false, describe: 'Write over a kit.yaml that is there' })
       .option('json', { type: 'boolean', default: false, describe: 'The plan as one JSON document' })
-      .example('$0 plan', 'Asks eight questions')
+      .example('$0 plan', 'Asks eight or nine questions')
       .example('$0 plan --example > answers.yaml', 'A file to change')
       .example('$0 plan --answers answers.yaml --out kit', 'Writes kit/kit.yaml and the drawings'),
   handler: async (options) => {
@@ -90,7 +90,7 @@ const planned = (answers: PlanAnswers): Plan => {
 const askHere = async (): Promise<PlanAnswers> => {
   if (!process.stdin.isTTY)
     throw new UsageError(
-      'There is nobody to ask: stdin is not a terminal. Give a file: elbowroom plan --example > answers.yaml, change it, then elbowroom plan --answers answers.yaml',
+      'The questions need a terminal, and stdin is none. Give a file: elbowroom plan --example > answers.yaml, change it, then elbowroom plan --answers answers.yaml',
     );
   return interview((ask) => askAll(ask, (words) => console.error(words)));
 };

@@ -6,7 +6,7 @@ import { ads1115Converter, boardConverter } from './converter.js';
 import { hasLowPins, missingPulseFor, missingPulseTiming } from './missing-pulse.js';
 import { type NtcCircuit, ntcPoint } from './ntc-budget.js';
 import { partsFor } from './parts-list.js';
-import { type PlannedSpot, plannedSpots } from './places.js';
+import { type PlannedSpot, plannedEnginesOf, plannedSpots } from './places.js';
 import type { NtcPlan, Plan, PlannedProbe, ThermocouplePlan } from './plan.js';
 import { planGauges } from './pressure/planned-gauges.js';
 import { responseCosts, timeConstantBandS } from './response.js';
@@ -136,6 +136,11 @@ const remarksOn = (plan: Omit<Plan, 'remarks' | 'parts'>): string[] => {
     remarks.push(
       'An AD8495 on the board’s converter carries the error of the 5 V supply into the exhaust temperature; an MCP9601 does not, nor does an ADS1115 between (converter: ads1115).',
     );
+  const joined = enginesOnOneBus(plan);
+  if (joined.length > 0)
+    remarks.push(
+      `Both elbow probes of ${joined.join(', ')} hang on the I2C bus: a short on its wires blinds both. A Mega has a pin for each.`,
+    );
   const [cruise] = response;
   if (answers.wetElbow.mounting === 'strap-on' && cruise)
     remarks.push(
@@ -143,6 +148,13 @@ const remarksOn = (plan: Omit<Plan, 'remarks' | 'parts'>): string[] => {
     );
   return remarks;
 };
+
+/** Two probes guard through any one fault only where they do not share what can fail. */
+const enginesOnOneBus = ({ answers, probes }: Pick<Plan, 'answers' | 'probes'>): readonly string[] =>
+  plannedEnginesOf(answers).engines.flatMap(({ id, name }) => {
+    const elbows = probes.filter(({ engine, place }) => engine === id && place === 'wet-elbow');
+    return elbows.length > 1 && elbows.every(({ connection }) => connection.over !== 'pin') ? [name] : [];
+  });
 
 /**
  * The whole kit from the answers: pure, the same answers give the same plan. Throws PlanDoesNotFit when the board has

@@ -7,19 +7,24 @@ export type Question = {
   readonly put: (typed: string) => Record<string, unknown>;
   /** What is accepted, said again when the answer does not fit. */
   readonly accepts: string;
+  /** Asked only where the answers so far make it a question. */
+  readonly onlyIf?: (given: PlanAnswers) => boolean;
 };
 
 const yes = (typed: string) => /^y(es)?$/i.test(typed);
 const yesOrNo = 'yes or no';
 
-/** `Main engine` has the id `main-engine`. */
-const engineNamed = (typed: string) => {
+/** `Hôtel generator` has the id `hotel-generator`; a name without any Latin letter is called by its place. */
+const engineNamed = (typed: string, index: number) => {
   const name = typed.trim();
+  const id = name
+    .normalize('NFD')
+    .replace(/\p{M}/gu, '')
+    .toLowerCase()
+    .replace(/[^a-z0-9]+/g, '-')
+    .replace(/^[-0-9]+|-$/g, '');
   return {
-    id: name
-      .toLowerCase()
-      .replace(/[^a-z0-9]+/g, '-')
-      .replace(/^-|-$/g, ''),
+    id: id || (name ? `engine-${index + 1}` : ''),
     name: name.charAt(0).toUpperCase() + name.slice(1),
     kind: /gen(erator|set|ny)?\b/i.test(name) ? 'generator' : 'propulsion',
   };
@@ -36,9 +41,16 @@ export const questions: readonly Question[] = [
   { ask: 'Name of the boat', usual: 'My boat', accepts: 'up to 60 letters', put: (boat) => ({ boat }) },
   {
     ask: 'Engines, one to four: what you call each, with commas between; "generator" is one that makes electricity',
-    usual: 'port, starboard',
+    usual: 'Main engine',
     accepts: 'one to four different names such as: main, or: port, starboard, generator',
     put: (typed) => ({ engines: typed.split(',').map(engineNamed) }),
+  },
+  {
+    ask: 'Propulsion engines of the same make and power, which are then compared with each other',
+    usual: 'yes',
+    accepts: yesOrNo,
+    onlyIf: ({ engines }) => engines.filter(({ kind }) => kind === 'propulsion').length > 1,
+    put: (typed) => (yes(typed) ? {} : { alike: [] }),
   },
   {
     ask: 'Board',
@@ -47,10 +59,13 @@ export const questions: readonly Question[] = [
     put: (board) => ({ board: board.toLowerCase() }),
   },
   {
-    ask: 'Wet elbow probe: ring on the metal (strap-on) or wetted well (well)',
+    ask: 'Wet elbow probe: ring on the metal (strap-on) or wetted well (well); two with a comma guard through a fault of one',
     usual: 'strap-on',
-    accepts: 'strap-on or well',
-    put: (mounting) => ({ wetElbow: { mounting } }),
+    accepts: 'strap-on, or well, or two of them such as: well, strap-on',
+    put: (typed) => {
+      const [mounting, second, ...more] = typed.toLowerCase().split(/[\s,]+/);
+      return { wetElbow: { mounting: more.length > 0 ? typed : mounting, ...(second && { second }) } };
+    },
   },
   {
     ask: 'Thermistor: resistance at 25 C in ohms, and beta in kelvin',
@@ -88,6 +103,7 @@ export const askAll = async (
 ): Promise<PlanAnswers> => {
   let given: Record<string, unknown> = { plan: 1, boat: 'My boat' };
   for (const question of questions) {
+    if (question.onlyIf?.(answersSchema.parse(given)) === false) continue;
     for (;;) {
       const typed = (await ask(`${question.ask} [${question.usual}]: `)).trim() || question.usual;
       const fitsWords = question.accepts !== yesOrNo || /^(y|yes|n|no)$/i.test(typed);

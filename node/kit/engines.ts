@@ -54,14 +54,12 @@ const twinForm = z.strictObject({
   starboard: z.strictObject(inputs).default({}),
 });
 
+const oneToFour = 'one kit has one to four engines; those beyond need a kit and a node of their own';
+
 /** The engines before any pin is given out, as a plan asks for them. */
 export const plannedEngines = z
   .array(z.strictObject({ ...card, ratedKw }))
-  .min(1)
-  .max(mostEngines)
-  .refine((engines) => new Set(engines.map(({ id }) => id)).size === engines.length, {
-    message: 'two engines have the same id',
-  });
+  .refine(({ length }) => length >= 1 && length <= mostEngines, { message: oneToFour });
 
 export const enginesSchema = z
   .union([z.array(engine).min(1).max(mostEngines), twinForm])
@@ -139,5 +137,11 @@ export const engineTroubles = (
         });
       grouped.add(id);
     }
+  for (const [i, group] of alike.entries())
+    if (new Set(engines.filter(({ id }) => group.includes(id)).map(({ kind }) => kind)).size > 1)
+      troubles.push({
+        path: ['alike', i],
+        message: `${group.join(' and ')} are not of one kind; a generator set is not compared with a propulsion engine`,
+      });
   return troubles;
 };

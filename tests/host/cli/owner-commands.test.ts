@@ -62,7 +62,7 @@ describe('elbowroom plan', () => {
     const { stdout } = await runCommandHere(planCommand, 'plan', '--answers', at('a.yaml'), '--json');
     const plan = JSON.parse(stdout);
     expect(plan.probes[0].plan.choice.resistorOhms).toBe(4700);
-    expect(plan.allocation.connections['port-elbow']).toEqual({ over: 'pin', pin: 'A0' });
+    expect(plan.allocation.connections['main-engine-elbow']).toEqual({ over: 'pin', pin: 'A0' });
     expect(parseKit(plan.kit, 'kit').boat.name).toBe('Marsh Harrier');
   });
 
@@ -75,7 +75,7 @@ describe('elbowroom plan', () => {
     ],
     [
       'more than the board has pins for',
-      'plan: 1\nboat: B\nconverter: board\nexhaustGas: { amplifier: ad8495, beforeTurbo: true }\n',
+      'plan: 1\nboat: B\nengines: [{ id: port }, { id: starboard }]\nconverter: board\nexhaustGas: { amplifier: ad8495, beforeTurbo: true }\n',
       /Leave one out/,
     ],
   ])('refuses %s with exit code 2', async (_what, text, words) => {

@@ -12,7 +12,14 @@ import { checkYaml, parseKit } from '../../../node/index.js';
 import { sheetFaults } from './sheet-faults.js';
 
 const plan = (over: object = {}) =>
-  makePlan(answersSchema.parse({ plan: 1, boat: 'Marsh Harrier', ...over }));
+  makePlan(
+    answersSchema.parse({
+      plan: 1,
+      boat: 'Marsh Harrier',
+      engines: [{ id: 'port' }, { id: 'starboard' }],
+      ...over,
+    }),
+  );
 
 const generator = { id: 'generator', kind: 'generator', ratedKw: 9 } as const;
 /** One to four engines. */
@@ -250,6 +257,10 @@ describe('a planned kit', () => {
     [{ sampleHz: 2 }, /missing-pulse circuit may sound between beats/],
     [{ exhaustGas: { amplifier: 'ad8495' } }, /error of the 5 V supply/],
     [{ supplyVolts: 3.3 }, /logic-level types/],
+    [
+      { engines: boats[3], wetElbow: { mounting: 'well', second: 'strap-on' }, rawWaterPressure: true },
+      /Both elbow probes of Port, Centre, Starboard, Generator hang on the I2C bus/,
+    ],
     [{ board: 'uno' }, /No analogue pin is left for the reference pin/],
   ])('remarks on %j', (over, remark) => {
     expect(plan(over).remarks.join('\n')).toMatch(remark);
@@ -293,20 +304,46 @@ describe('the question round', () => {
     return { answers, said };
   };
 
-  it('takes the usual answers for eight empty lines', async () => {
+  it('takes the usual answers for empty lines: one engine', async () => {
     const { answers } = scripted([]);
-    expect(questions.length).toBe(8);
     expect(await answers).toEqual(
       answersSchema.parse({
         plan: 1,
         boat: 'My boat',
-        engines: [
-          { id: 'port', name: 'Port' },
-          { id: 'starboard', name: 'Starboard' },
-        ],
+        engines: [{ id: 'main-engine', name: 'Main engine' }],
         thermistor: { r25Ohms: 10_000, betaK: 3977 },
       }),
     );
+  });
+
+  it('two propulsion engines that are not alike are not compared, and two probes sit on each elbow', async () => {
+    const { answers } = scripted(['Tern', 'main, wing engine, genset', 'no', 'mega', 'well, strap-on']);
+    expect(await answers).toMatchObject({ alike: [], wetElbow: { mounting: 'well', second: 'strap-on' } });
+    expect(parseKit(kitFile(makePlan(await answers)), 'kit.yaml').alike).toEqual([]);
+  });
+
+  it('an engine may be called by a word in any alphabet', async () => {
+    const { answers } = scripted(['Tern', 'Hôtel-Générateur, Κύρια, 2nd engine']);
+    expect((await answers).engines.map(({ id, name }) => [id, name])).toEqual([
+      ['hotel-generateur', 'Hôtel-Générateur'],
+      ['engine-2', 'Κύρια'],
+      ['nd-engine', '2nd engine'],
+    ]);
+  });
+
+  it.each([
+    [[{ id: 'main' }, { id: 'hotel', kind: 'generator' }], [['main', 'hotel']], /not of one kind/],
+    [
+      [{ id: 'main' }, { id: 'wing' }],
+      [['main', 'port']],
+      /port is no engine of this kit; its engines are main, wing/,
+    ],
+    [[{ id: 'main' }, { id: 'main' }], undefined, /two engines have the id main/],
+    [['a', 'b', 'c', 'd', 'e'].map((id) => ({ id })), undefined, /one to four engines.*a node of their own/],
+    [[], undefined, /one to four engines/],
+  ])('refuses the engines %j alike %j, and says why', (engines, alike, why) => {
+    const yaml = JSON.stringify({ plan: 1, boat: 'Tern', engines, ...(alike && { alike }) });
+    expect(() => checkYaml(yaml, answersSchema, { file: 'answers.yaml' })).toThrow(why);
   });
 
   it('asks again when an answer does not fit, and says what is wanted', async () => {

@@ -7,7 +7,8 @@ import { sketchesFor } from '../../../host/plan/sketches.js';
 import { degreesIn } from '../../../host/wording/degrees.js';
 import { parseKit } from '../../../node/kit/load-kit.js';
 
-const plan = makePlan(answersSchema.parse({ plan: 1, boat: 'Invented', rawWaterPressure: true }));
+const twin = { plan: 1, boat: 'Invented', engines: [{ id: 'port' }, { id: 'starboard' }] };
+const plan = makePlan(answersSchema.parse({ ...twin, rawWaterPressure: true }));
 
 it('gives each engine a pressure probe on a pin of its own, in a kit that the node loads', () => {
   const kit = parseKit(kitFile(plan), 'kit.yaml');
@@ -34,7 +35,7 @@ it('names the seacock at the step, the parts, and draws the circuit', () => {
 });
 
 it('leaves a plan without it as it was', () => {
-  const without = makePlan(answersSchema.parse({ plan: 1, boat: 'Invented' }));
+  const without = makePlan(answersSchema.parse(twin));
   expect(without.gauges).toEqual([]);
   expect(kitFile(without)).not.toContain('pressure');
 });
