@@ -9,7 +9,7 @@ import { join } from 'node:path';
  *     npm run test:nodes              22 and 24
  *     npm run test:nodes -- 24 FILE   one release, some files
  *
- * What is committed is cloned and installed anew for each, because the database's binary fits one release only.
+ * What is committed is cloned and installed again for each, because the database's binary fits one release only.
  */
 const [, , ...words] = process.argv;
 const releases = words.filter((word) => /^\d+$/.test(word));

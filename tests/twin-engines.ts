@@ -1,6 +1,6 @@
 import type { EngineSettings } from '../node/guard/settings.js';
 
-/** Two engines that are alike, as the guard is told of them; `wired` are those with a running input. */
+/** Two engines that are alike, as the guard is reported of them; `wired` are those with a running input. */
 export const twinEngines = (...wired: readonly ('port' | 'starboard')[]): readonly EngineSettings[] => [
   {
     id: 'port',

@@ -18,7 +18,7 @@ import { type Found, foundOf } from './found.js';
 import { type Issued, issueAll } from './issue-certificates.js';
 import { forgetSession, keepSession, unfinishedSession } from './session-file.js';
 
-/** What the Calibrate screen shows: the session as it stands. */
+/** What the Calibrate screen shows: the state of the session. */
 export type DeskState = {
   readonly folder: string;
   readonly probes: readonly {
@@ -120,7 +120,7 @@ export class Desk {
     if (this.#session) this.#session = stepSession(this.#session, event);
   }
 
-  /** Between baths the file is the truth, whoever wrote it. */
+  /** Between baths the file is what counts, also when the command line wrote it. */
   async #reread(): Promise<void> {
     await this.#taking;
     if (this.#session?.bath) return;

@@ -9,7 +9,7 @@ export type Asked = {
 };
 
 /**
- * What speaks against going on with an unfinished session under these options, or undefined: what was asked now must be
+ * Why not to go on with an unfinished session under these options, or undefined: what was asked now must be
  * what was taken then, or a mistyped pressure would be certified in silence.
  */
 export function differenceFrom(left: Session, { baths, inputs }: Asked): string | undefined {

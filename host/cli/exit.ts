@@ -6,7 +6,7 @@ export abstract class Ending extends Error {
   abstract readonly exitCode: number;
 }
 
-/** Done, and the answer is bad: a verification failed, an alert stands. */
+/** Done, and the answer is bad: a verification failed, an alert is active. */
 export class AnswerIsBad extends Ending {
   readonly exitCode = exitCodes.answerIsBad;
 }

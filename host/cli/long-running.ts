@@ -1,7 +1,7 @@
 import { once } from 'node:events';
 
 /**
- * Keeps a command alive until it is told to stop (SIGTERM, SIGINT), then runs `close` and returns.
+ * Keeps a command alive until it gets a signal to stop (SIGTERM, SIGINT), then runs `close` and returns.
  * With `exitWithParent` it also stops when the process that started it is gone, so that nothing is left holding a port.
  * With `withinMs` it ends by then, whatever `close` still waits for.
  */

@@ -16,7 +16,7 @@ export type Trouble = { readonly words: string; readonly exitCode: number };
 
 type WithOptions = { getOptions(): Parameters<typeof wellAsked>[1] };
 
-/** The command line over `commands`. `onTrouble` is told why nothing was run, or how what was run ended. */
+/** The command line over `commands`. `onTrouble` gets the reason why nothing was run, or how what was run ended. */
 export const parserFor = (
   typed: readonly string[],
   commands: readonly CommandModule[],

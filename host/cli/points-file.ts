@@ -15,7 +15,7 @@ export async function readTextFrom(path: string): Promise<string> {
 
 /**
  * Rows of numbers from a CSV whose first line names the columns; lines starting with # and empty lines are passed over,
- * columns nobody asked for too. Throws UsageError naming the line and the column.
+ * columns that were not asked for too. Throws UsageError naming the line and the column.
  */
 export function parsePoints<Needed extends string, Optional extends string>(
   csv: string,

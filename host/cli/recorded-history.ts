@@ -15,7 +15,7 @@ export type HistoryAsked = {
   readonly dataDir: string;
 };
 
-/** Reads it, and tells on stderr what of an import could not be used. Throws `UsageError`, `StoreError`. */
+/** Reads it, and says on stderr what of an import could not be used. Throws `UsageError`, `StoreError`. */
 export async function recordedHistory(
   asked: HistoryAsked,
   settings: GuardSettings,

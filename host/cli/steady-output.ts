@@ -25,7 +25,7 @@ const endWithoutTerminal = (): void => {
 const steady = (stream: NodeJS.WriteStream): void => {
   stream.removeAllListeners('error');
   stream.on('error', () => {});
-  // A terminal is written in the blocking way unless its handle is told otherwise; Ctrl-S would stop the guard.
+  // A terminal is written in the blocking way unless its handle is set otherwise; Ctrl-S would stop the guard.
   (stream as { _handle?: { setBlocking?: (blocking: boolean) => void } })._handle?.setBlocking?.(false);
   const write = stream.write.bind(stream) as (chunk: string | Uint8Array, done?: () => void) => boolean;
   let dropped = 0;

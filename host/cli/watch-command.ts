@@ -118,7 +118,7 @@ const portAfter = (link: string, by: number): string =>
   link.replace(/:(\d+)$/, (_, port: string) => `:${Number(port) + by}`);
 
 /**
- * The host tells nodes apart by their names. Throws `UsageError`. A kit that cannot be read is left to its node, which has
+ * The host distinguishes nodes by their names. Throws `UsageError`. A kit that cannot be read is left to its node, which has
  * a copy of the last good one: it must not keep the other board unguarded.
  */
 export const refuseOneName = (kits: readonly string[]): void => {

@@ -20,7 +20,7 @@ export function commissionText({ steps, elbows, unfitted }: Assessment, degrees:
     lines.push(
       proposedLimits
         ? `  proposed limits: warning ${pointText(degrees, proposedLimits.warning.raiseAtC, 0)}, alarm ${pointText(degrees, proposedLimits.alarm.raiseAtC, 0)}`
-        : '  no limits proposed: the warning that stands was reached in this history, so it does not show how normal running looks',
+        : '  no limits proposed: the warning limit of the kit was reached in this history, so it does not show how normal running looks',
     );
   }
   for (const [id, why] of Object.entries(unfitted))

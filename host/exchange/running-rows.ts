@@ -2,7 +2,7 @@ import type { Engine } from '../../node/index.js';
 import type { RunSpan, Store } from '../store/index.js';
 import type { ExchangeRow } from './exchange-row.js';
 
-/** Channels so named carry the running input of an engine, where a reading has its temperature: 1 runs, 0 stands. */
+/** Channels so named carry the running input of an engine, where a reading has its temperature: 1 runs, 0 is stopped. */
 export const runningPrefix = 'running-';
 
 /** The engine whose running input this channel carries; nothing for a probe. */
@@ -48,7 +48,7 @@ export class RunningLevels {
   private readonly levels: { engine: Engine; node: string; at: number; on: boolean }[] = [];
   private lastAt = 0;
 
-  /** Takes a row that carries a running input; every row tells until when the file reaches. */
+  /** Takes a row that carries a running input; every row shows how far the file reaches. */
   take({ node, reading }: ExchangeRow): boolean {
     this.lastAt = Math.max(this.lastAt, reading.at);
     const engine = engineOfChannel(reading.probe);

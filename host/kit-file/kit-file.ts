@@ -45,7 +45,7 @@ export const writeKit = async (path: string, text: string, nowMs: number): Promi
   return { ...(backup !== undefined && { backup }), dropped: dropOldest(path, backup) };
 };
 
-/** Never the one just made, which a clock that stands in 1970 would sort first. One that cannot be taken away stays. */
+/** Never the one just made, which a clock still at 1970 would sort first. One that cannot be removed stays. */
 const dropOldest = (path: string, justMade: string | undefined): readonly string[] =>
   stamped(path)
     .filter((old) => old !== justMade)

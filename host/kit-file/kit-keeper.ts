@@ -70,7 +70,7 @@ export class KitKeeper {
   }
 }
 
-/** The kit file's text where it can be changed in places; a broken one is the owner's to mend first, as a whole. */
+/** The kit file's text where it can be changed in places; a broken one must first be corrected as a whole. */
 export const editableKit = (
   kitPath: string,
 ): { readonly text: string } | { readonly error: 'kit-broken'; readonly message: string } => {
@@ -84,6 +84,6 @@ export const editableKit = (
   }
   return {
     error: 'kit-broken',
-    message: `The kit file was not changed, because it is broken as it lies there. Mend it first, on Set-up under "The kit file" or in an editor.\n${why}`,
+    message: `The kit file was not changed, because it has errors. Correct it first, on Set-up under "The kit file" or in an editor.\n${why}`,
   };
 };

@@ -32,7 +32,7 @@ export type Nodes = {
   readonly secret: () => LinkSecret | undefined;
   /** By node and boot; outlives connections. */
   readonly sequences: Map<string, Sequence>;
-  /** The connection that speaks for a node now. */
+  /** The connection over which a node sends now. */
   readonly speaking: Map<string, Conversation>;
 };
 
@@ -120,7 +120,7 @@ export class Conversation {
     const heard = this.voice.hear(greeting);
     tellOfVersion(this.nodes.live.own, node, this.address, heard.kind === 'other-protocol');
     if (heard.kind === 'other-protocol') return;
-    // A node that has started again at the end of the same wire, or one that nobody has spoken to yet.
+    // A node that has started again at the end of the same wire, or one that no host has greeted yet.
     if (heard.kind === 'not-for-us') {
       this.arrive();
       return;
@@ -145,7 +145,7 @@ export class Conversation {
     this.send({ type: 'stored', boot, seq: store.intake.storedSeq(node, boot) });
   }
 
-  /** Two nodes of one name would mix two engine rooms: the second is turned away, and told of on the page. */
+  /** Two nodes of one name would mix two engine rooms: the second is refused, and an alert on the page says so. */
   private mayspeakFor({ node, boot }: { readonly node: string; readonly boot: string }): boolean {
     const { speaking, live, clock } = this.nodes;
     const other = speaking.get(node);

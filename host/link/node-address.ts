@@ -26,7 +26,7 @@ export const parseNodeAddress = (text: string): NodeAddress => {
   return { over: 'tcp', host, port, text };
 };
 
-/** A stream to the node. Rejects when nobody is there. */
+/** A stream to the node. Rejects when there is no answer. */
 export const openAddress = (address: NodeAddress): Promise<Duplex> =>
   address.over === 'serial'
     ? openLinkStream(address.path, address.baud)

@@ -10,7 +10,7 @@ export const tellOfVersion = (own: HostAlerts, node: string, address: string, ot
       id,
       rule: 'node-version',
       priority: 'warning',
-      message: `The node ${node} at ${address} is another version than this host and speaks another protocol. Nothing of it is shown.`,
+      message: `The node ${node} at ${address} is another version than this host and uses another protocol. Nothing of it is shown.`,
       actions: ['Its buzzer works all the same.', 'Install the same version for both and start them again.'],
     });
 };

@@ -23,7 +23,7 @@ export class Sequence {
     this.lastSeen = takenSeq;
   }
 
-  /** A new connection: what was in flight is gone, the node starts where nobody has stored. */
+  /** A new connection: what was in flight is gone, the node starts at the first frame that is not stored. */
   reconnected(): void {
     this.asked = false;
     this.lastSeen = this.takenSeq;

@@ -26,7 +26,7 @@ export class Recent {
       const line = this.#lineOf(node, probe);
       const { points } = line;
       const last = points.at(-1);
-      // A node that sends again after a damaged frame repeats itself; the chart wants each instant once.
+      // A node that sends again after a damaged frame repeats itself; the chart needs each instant once.
       if (last && at <= last.at) continue;
       points.push(temperatureC === undefined ? { at } : { at, temperatureC });
       const tooOld = points.findIndex((p) => p.at > at - recentSpanMs);

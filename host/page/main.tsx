@@ -17,9 +17,9 @@ void askSession();
 startSound();
 startKeys();
 
-/** Longer than this nobody looks at a blank page: then it says that it waits. */
+/** Longer than this no one looks at a blank page: then it says that it waits. */
 const blankMs = 150;
-/** The other screens come when the figures stand, unless one of them is what was asked for. */
+/** The other screens come when the figures are drawn, unless one of them is what was asked for. */
 const othersAfterMs = 1_500;
 const isFor = (ms: number) => new Promise<void>((over) => setTimeout(over, ms));
 

@@ -29,7 +29,7 @@ export type Allocation = {
     /** Running input of each engine; empty without them. */
     readonly running: Readonly<Record<string, number>>;
   };
-  /** A spare pin tied to half the supply, which tells a corrupted link from a hot probe; absent when none is left. */
+  /** A spare pin tied to half the supply, which separates a corrupted link from a hot probe; absent when none is left. */
   readonly referencePin?: string;
 };
 

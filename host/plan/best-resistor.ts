@@ -6,7 +6,7 @@ import { type NtcCircuit, ntcPoint } from './ntc-budget.js';
 export type DividerWish = {
   /** Where the answer must be best: the alarm, or the middle of the range for a probe without one. */
   readonly bestAtC: number;
-  /** Coldest and hottest that must still be told from a broken or shorted wire. */
+  /** Coldest and hottest that must still differ from a broken or shorted wire. */
   readonly fromC: number;
   readonly toC: number;
 };

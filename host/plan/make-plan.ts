@@ -130,7 +130,7 @@ const remarksOn = (plan: Omit<Plan, 'remarks' | 'parts'>): string[] => {
     );
   if (allocation.referencePin === undefined)
     remarks.push(
-      'No analogue pin is left for the reference pin (a known voltage that tells a damaged link from a hot probe); a Nano or a Mega has one to spare.',
+      'No analogue pin is left for the reference pin (a known voltage that separates a damaged link from a hot probe); a Nano or a Mega has one to spare.',
     );
   if (answers.exhaustGas.amplifier === 'ad8495' && answers.converter !== 'ads1115')
     remarks.push(

@@ -1,6 +1,6 @@
 /** Values of the missing-pulse circuit in hardware-notes/missing-pulse.md, by the names in its drawing. */
 export type MissingPulseParts = {
-  /** C1, carries pulses and blocks a pin that stands still, high or low. */
+  /** C1, carries pulses and blocks a pin that does not change, high or low. */
   readonly pumpFarads: number;
   /** R5, empties C1 when the pin stays high; without it C1 would go on feeding C2 and delay the sound by half. */
   readonly drainOhms: number;

@@ -37,9 +37,9 @@ export type NtcPoint = {
   readonly countsPerC: number;
   readonly cPerCount: number;
   readonly selfHeatingC: number;
-  /** Reads low by this much when nobody takes the cable off. */
+  /** Reads low by this much while the cable's resistance is not subtracted. */
   readonly leadErrorC: number;
-  /** Zero: the supply is also the reference and cancels. Named so that nobody has to wonder. */
+  /** Zero: the supply is also the reference and cancels. Listed so that it is not missed. */
   readonly supplyErrorC: 0;
   /** Standard uncertainty of the circuit alone: converter, fixed resistor, half the self-heating unknown. */
   readonly circuitUncertaintyC: number;

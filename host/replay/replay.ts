@@ -44,7 +44,7 @@ export type Replayed = {
 const gapMs = 60_000;
 
 /**
- * The very reducer of the node over recorded history. Nobody is there to acknowledge, so no warning rises to alarm
+ * The very reducer of the node over recorded history. There is no one to acknowledge, so no warning rises to alarm
  * for want of it. `onState` sees the state after every pass.
  */
 export function replay(

@@ -33,7 +33,7 @@ type Elbow = {
   quiet: boolean;
 };
 
-/** Counts, for each wet elbow, the raisings at candidate limits while its engine was not known to stand. */
+/** Counts, for each wet elbow, the raisings at candidate limits while its engine was not known to be stopped. */
 export class SetpointTable {
   private readonly elbows: ReadonlyMap<string, Elbow>;
 

@@ -76,7 +76,7 @@ const mostBuckets = 700;
 const yearMs = 365 * 86_400_000;
 const trendMs = 180 * 86_400_000;
 
-/** Everything a mechanic wants to see of a span. Reads the store, changes nothing. */
+/** Everything a mechanic needs of a span. Reads the store, changes nothing. */
 export const gatherReport = async (
   store: Store,
   span: Span,

@@ -89,7 +89,7 @@ export const plotSvg = ({ title, span, traces, limits, shaded }: Plot, degrees: 
     ({ from, to }) =>
       `<rect x="${clip(from).toFixed(1)}" y="${frame.top}" width="${Math.max(2, clip(to) - clip(from)).toFixed(1)}" height="${floor - frame.top}" fill="#f6c9c4" opacity="0.55"/>`,
   );
-  // The letters stand above their line; under it where another limit is close above.
+  // The letters are above their line; under it where another limit is close above.
   const named = near.map(({ at }) => {
     const crowded = near.some((other) => other.at > at && y(at) - y(other.at) < 16);
     return y(at) + (crowded ? 13 : -4);

@@ -27,7 +27,7 @@ export type HostOptions = {
   readonly controlPort?: number;
   /** The kit file, where it lies on this computer: for the Set-up and Calibrate screens. */
   readonly kitPath?: string;
-  /** Certificate and key in PEM files; the page then speaks https. */
+  /** Certificate and key in PEM files; the page is then served over https. */
   readonly tls?: { readonly certPath: string; readonly keyPath: string };
   /** Lays a season of invented history into an empty store, once an invented boat has spoken; needs her kit file. */
   readonly season?: boolean;

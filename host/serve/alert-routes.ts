@@ -40,7 +40,7 @@ const handOn = async (
     return {
       code: 404,
       error: 'no-such-alert',
-      message: `No alert ${id} stands now${node === undefined ? '' : ` at ${node}`}. GET /api/now lists those that do.`,
+      message: `There is no active alert ${id}${node === undefined ? '' : ` at ${node}`}. GET /api/now lists those that are.`,
     };
   if (another !== undefined)
     return {

@@ -109,7 +109,7 @@ export const historyRoutes = (app: FastifyInstance, store: Store, clock: Clock):
         message: `There is no engine ${rest.engine} on this boat. It has: ${known.join(', ')}.`,
       };
     }
-    // A tablet's clock may be some hours ahead; a year ahead is a slip of the finger that nobody could take back.
+    // A tablet's clock may be some hours ahead; a year ahead is a typing error that could not be corrected.
     if (rest.at > clock.wallMs() + dayMs) {
       reply.code(400);
       return {

@@ -8,7 +8,7 @@ import { type Habit, habitOf } from '../replay/exceedance.js';
 import type { Store } from '../store/index.js';
 
 type KitOptions = {
-  /** Writes the kit file; there is none where this host was not told of one. */
+  /** Writes the kit file; absent where this host has no --kit. */
   readonly keeper: KitKeeper | undefined;
   readonly store: Store | undefined;
   readonly clock: Clock;
@@ -29,7 +29,7 @@ export const kitRoutes = (app: FastifyInstance, { keeper, store, clock }: KitOpt
   const noKit = {
     error: 'no-kit',
     message:
-      'This host was not told where the kit file is. Start it with --kit FILE, on the computer that has it.',
+      'This host does not know where the kit file is. Start it with --kit FILE, on the computer that has it.',
   };
 
   app.get('/api/kit', (_request, reply) => {

@@ -129,7 +129,7 @@ const probeNow = (node: NodeNow, card: ProbeCard, recent: Recent): ProbeNow => {
     ...(row.uncertaintyC !== undefined && { uncertaintyC: row.uncertaintyC }),
     ...(row.certificate !== undefined && { certificate: row.certificate }),
   };
-  // Room from an old temperature would be a promise nobody can keep.
+  // Room from an old temperature would be false.
   if (quality !== 'good') return measured;
   const rise = riseCPerS(recent.of(node.node, card.id), row.at);
   const room = roomOf(card, row.temperatureC, rise);

@@ -33,11 +33,11 @@ export type PageOptions = {
   readonly store?: Store;
   /** 0 takes a free port. */
   readonly port: number;
-  /** Loopback unless told otherwise. */
+  /** Loopback by default. */
   readonly address?: string;
   /** Who may come in at this moment; needed to listen wider than loopback. */
   readonly access?: () => Access | undefined;
-  /** Certificate and key in PEM; the page then speaks https. */
+  /** Certificate and key in PEM; the page is then served over https. */
   readonly tls?: { readonly cert: string; readonly key: string };
   /** The kit file on this computer; its presence opens Set-up and Calibrate. */
   readonly kitPath?: string;
@@ -71,8 +71,8 @@ export const servePage = async (options: PageOptions): Promise<ServedPage> => {
   app.server.maxConnections = mostConnections;
   const recent = new Recent();
   const events = new Events();
-  /** What every open page was told last; each second only the difference travels. */
-  let told: Now | undefined;
+  /** What was last sent to every open page; each second only the difference is sent. */
+  let sent: Now | undefined;
   const now = () => nowDocument(live.nodes(), recent, clock.wallMs(), options.degrees);
 
   setErrorHandler(app);
@@ -92,10 +92,10 @@ export const servePage = async (options: PageOptions): Promise<ServedPage> => {
       return { error: 'too-many-pages', message: `${mostListeners} pages are open already. Close one.` };
     }
     // A page begins with what the others have, so that one patch serves all.
-    if (events.count === 0) told = now();
+    if (events.count === 0) sent = now();
     events.send(
       'now',
-      told,
+      sent,
       events.join(request, reply, () => mayHear(request)),
     );
   });
@@ -117,8 +117,8 @@ export const servePage = async (options: PageOptions): Promise<ServedPage> => {
   const tell = () => {
     if (events.count === 0) return;
     const next = now();
-    const patch = patchOf(told, next);
-    told = next;
+    const patch = patchOf(sent, next);
+    sent = next;
     events.send('patch', patch ?? {});
   };
   const stopMessages = live.on((node, message, delivery) => {
@@ -183,7 +183,7 @@ const notWithoutPassPhrase = (address: string): string =>
 /** From the first byte to the last of a request, which is 64 kB at most: slow ones must not pile up. */
 const requestWithinMs = 8_000;
 const waits = { headersTimeout: 5_000, connectionsCheckingInterval: 1_000 } as const;
-/** Pages, programs and what a browser opens beside; whoever opens more waits until others leave. */
+/** Pages, programs and what a browser opens beside; a further one waits until another closes. */
 const mostConnections = 300;
 
 const makeApp = (tls: PageOptions['tls']): FastifyInstance => {
@@ -249,7 +249,7 @@ const servePageFiles = async (app: FastifyInstance): Promise<void> => {
   }
   await app.register(fastifyStatic, {
     root: builtPage,
-    // The document is asked for anew each time; its assets bear their own hash in their names, so they never change.
+    // The document is requested again each time; its assets have their own hash in their names, so they never change.
     cacheControl: false,
     setHeaders: (reply, path) => {
       const lasting = dirname(path).endsWith('assets');

@@ -3,7 +3,7 @@ import { parse } from 'yaml';
 import { type Degrees, degreesIn, type Scale, scales } from '../wording/degrees.js';
 import { SettingsError, settingsPath } from './settings-file.js';
 
-/** Where a store lies unless a command is told otherwise. */
+/** Where a store is unless an option says otherwise. */
 export const usualDataDir = 'elbowroom-data/host';
 
 const asScale = (word: unknown): Scale | undefined => scales.find((scale) => scale === word);

@@ -172,7 +172,7 @@ const backup = z.strictObject({
 export const hostSettingsSchema = z.strictObject({
   /** Version of this file's layout. */
   settings: z.literal(1),
-  /** What people read: at the terminal, in reports and messages, and on a page where nobody chose otherwise. */
+  /** What people read: at the terminal, in reports and messages, and on a page until a reader chooses otherwise. */
   degrees: z.enum(scales).optional(),
   /** Longest stretch between two calibrations of a probe; a year unless given. */
   calibrateEveryDays: z.number().int().min(30).max(1830).optional(),

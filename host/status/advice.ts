@@ -83,6 +83,6 @@ const later = ({ calibration, at, kit, outputs }: Status): readonly string[] => 
     ...(kit.commissioned || kit.trouble !== undefined
       ? []
       : ['Not commissioned: only fixed limits and rates guard. elbowroom commission']),
-    ...(outputs.length > 0 ? [] : ['Nobody ashore hears an alarm: elbowroom outputs --help']),
+    ...(outputs.length > 0 ? [] : ['No alarm is sent ashore: elbowroom outputs --help']),
   ];
 };

@@ -17,7 +17,7 @@ export type HostAnswers = {
   readonly due?: readonly CalibrationDue[];
 };
 
-/** Asks the page at `url`, with a program's token where it wants one. */
+/** Asks the page at `url`, with a program's token where it needs one. */
 export const askHost = async (url: string, token?: string): Promise<HostAnswers> => {
   const get = async <T>(path: string): Promise<T | number> => {
     try {

@@ -107,7 +107,7 @@ export class Store {
 
   /** Alerts of a node that had not ended when it was last heard. */
   standingAlerts(node: string): readonly AlertRow[] {
-    return this.tables.alertLog.standingOf(node);
+    return this.tables.alertLog.activeOf(node);
   }
 
   lastReadings(): readonly { readonly node: string; readonly row: ReadingRow }[] {

@@ -26,14 +26,14 @@ export const holdDataFolder = async (dataDir: string): Promise<void> => {
     makeFolder(dataDir);
     path = socketPath(realpathSync(dataDir));
   } catch {
-    // Whoever needs the folder says what is wrong with it.
+    // The process that needs the folder says what is wrong with it.
     return;
   }
   for (let tries = 0; tries < 3; tries++) {
     const code = await tryToHold(path);
     if (code !== 'EADDRINUSE') return;
     const holder = await askHolder(path);
-    if (holder !== 'nobody')
+    if (holder !== 'free')
       throw new FolderInUse(
         `The data folder ${dataDir} is in use${holder ? ` by ${holder}` : ' by another elbowroom'}. Stop that first, or choose another folder with --data-dir.`,
       );
@@ -45,7 +45,7 @@ export const holdDataFolder = async (dataDir: string): Promise<void> => {
 export const holderOf = async (dataDir: string): Promise<string | undefined> => {
   try {
     const holder = await askHolder(socketPath(realpathSync(dataDir)));
-    return holder === 'nobody' ? undefined : holder;
+    return holder === 'free' ? undefined : holder;
   } catch {
     return undefined;
   }
@@ -74,7 +74,7 @@ const tryToHold = (path: string): Promise<string | undefined> =>
     });
   });
 
-/** `nobody` when its process is dead; empty when it lives and does not answer. */
+/** `free` when its process is dead; empty when it lives and does not answer. */
 const askHolder = (path: string): Promise<string> =>
   new Promise((done) => {
     let said = '';
@@ -88,6 +88,6 @@ const askHolder = (path: string): Promise<string> =>
     });
     socket.on('end', () => done(said));
     socket.on('error', (error: NodeJS.ErrnoException) =>
-      done(error.code === 'ECONNREFUSED' || error.code === 'ENOENT' ? 'nobody' : said),
+      done(error.code === 'ECONNREFUSED' || error.code === 'ENOENT' ? 'free' : said),
     );
   });

@@ -1,4 +1,4 @@
-/** What a long-running command says to the process that started it. Without a supervisor nobody hears it. */
+/** What a long-running command says to the process that started it. Without a supervisor it goes nowhere. */
 export type MemberMessage =
   /** It does its work. */
   | { readonly kind: 'ready'; readonly detail: Readonly<Record<string, unknown>> }
@@ -21,7 +21,7 @@ const everyMs = 1_000;
 export const sayProgress = (count: () => number): (() => void) => {
   let taken = true;
   const timer = setInterval(() => {
-    // A supervisor that stands still must not fill the memory of the guard.
+    // A supervisor that hangs must not fill the memory of the guard.
     if (!taken) return;
     taken = false;
     say({ kind: 'progress', count: count() }, () => {

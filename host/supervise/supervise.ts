@@ -3,7 +3,7 @@ import { isMemberMessage, type ReadyDetail } from './messages.js';
 import { afterEnd, freshRestartState, type RestartState } from './restart-policy.js';
 
 export type Member = {
-  /** Stands before each line it says. */
+  /** Prefix of each line it prints. */
   readonly name: string;
   /** Arguments of this same command line. */
   readonly args: readonly string[];

@@ -7,7 +7,7 @@ export const mergedEngines = (lists: readonly (readonly EngineCard[])[]): readon
   return [...found.values()];
 };
 
-/** An engine as its owner calls it; for `all` what that is on this boat. An id that no node speaks of stays what it is. */
+/** An engine as its owner calls it; for `all` what that is on this boat. An id that no node knows stays as it is. */
 export const engineNamed = (id: string, engines: readonly EngineCard[]): string =>
   engines.find((engine) => engine.id === id)?.name ?? (id === allEngines ? allNamed(engines) : id);
 

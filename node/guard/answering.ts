@@ -9,7 +9,7 @@ import type { ProbeSettings } from './settings.js';
 
 /**
  * Whether an elbow probe has lately shown that it answers its engine. At a steady load one that hangs in warm air, or
- * says the same whatever happens, looks like one that sits well; so it has to move now and then, and where nobody moves
+ * says the same whatever happens, looks like one that sits well; so it has to move now and then, and where no one moves
  * the throttle for hours, somebody is asked to.
  */
 export type Answering = {
@@ -100,6 +100,6 @@ export const unprovenProbe = (probe: ProbeSettings, { unprovenS }: Answering, pr
   priority: 'caution',
   probe: probe.id,
   ...(probe.engine !== allEngines && { engine: probe.engine }),
-  message: `${probe.name} has had nothing to answer for ${(proofS / 3600).toFixed(1)} h of running, so that nobody knows whether it still sits on its elbow: change the throttle.`,
+  message: `${probe.name} has had nothing to answer for ${(proofS / 3600).toFixed(1)} h of running, so it cannot be known whether it still sits on its elbow: change the throttle.`,
   evidence: { values: { unprovenS }, thresholds: { unprovenS: proofS } },
 });

@@ -54,7 +54,7 @@ export type BaselineFile = z.infer<typeof baselineSchema>;
 
 /** Reads a baseline file (YAML). Throws `NodeError` `settings-wrong` with line, column and what was expected. */
 export const parseBaseline = (text: string, file: string): BaselineFile =>
-  checkYaml(text, baselineSchema, { file, next: 'Make it anew: elbowroom commission' });
+  checkYaml(text, baselineSchema, { file, next: 'Make it again: elbowroom commission' });
 
 /** The learned model of one probe, if it may be used with a detector of this lead. */
 export function armedBaseline(file: BaselineFile, probe: string, leadS: number): ElbowBaseline | undefined {

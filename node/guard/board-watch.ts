@@ -20,7 +20,7 @@ export const firstBoardWatch = (nowMs: MonotonicMs): BoardWatch => ({
   unsteady: false,
 });
 
-/** A board that was there and is gone is told after this long; one that has not answered yet may still be starting. */
+/** A board that was there and is gone is reported after this long; one that has not answered yet may still be starting. */
 const graceMs = 3_000;
 const firstGraceMs = 12_000;
 /** From here on it is not a blink any more, however unsteady it was. */

@@ -3,7 +3,7 @@ import { type MissingReason, type Reading, temperatureOf } from '../reading/read
 import type { MonotonicMs } from '../time/clock.js';
 import { type StuckState, stepStillness, type Witness } from './stuck-detector.js';
 
-/** How one channel stands: what can be believed of it now. Plain data, bounded; every field is always there, for speed. */
+/** The state of one channel: what can be believed of it now. Plain data, bounded; every field is always there, for speed. */
 export type ChannelState = {
   /** Readings of the last 2.5 s, five at most, oldest first: their times and temperatures. */
   readonly windowAtMs: readonly number[];
@@ -72,7 +72,7 @@ const windowMs = 2500;
 const longGapS = 15;
 /** A missing or jumping channel becomes a fault after this long. */
 export const faultAfterMs = 4000;
-/** A channel nobody heard of for this long is stale. */
+/** A channel without a reading for this long is stale. */
 export const staleAfterMs = 8000;
 
 /** Takes one reading into the channel. `witness` is the probe whose moves this one has to follow, where there is one. */
@@ -210,7 +210,7 @@ export const slopeCPerS = (channel: ChannelState): number =>
     ? 0
     : (channel.fastC - channel.slowC) / (slowTauS - fastTauS);
 
-/** Median, unless its two neighbours stand further apart than `spreadK`: then nothing in the window can be believed. */
+/** Median, unless its two neighbours are further apart than `spreadK`: then nothing in the window can be believed. */
 function medianUnlessSpread(values: readonly number[], spreadK: number): number | undefined {
   const sorted = values.slice();
   for (let i = 1; i < sorted.length; i++) {
@@ -231,7 +231,7 @@ export type ChannelFault = MissingReason | 'jump' | 'loose' | 'stuck';
 const pendingMs = 12_000;
 
 /**
- * What is wrong with the channel now, if it has been wrong long enough to be told. That the board is away is the
+ * What is wrong with the channel now, if it has been wrong long enough to be reported. That the board is away is the
  * board's own alert and no fault of the probe; and a board that blinks does not make a fault young again.
  */
 export function faultOf(

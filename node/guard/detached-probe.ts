@@ -19,7 +19,7 @@ export type Seat = {
   /** How long it has moved faster than air moves a probe, and how long it is left to settle after that, s. */
   readonly movesS: number;
   readonly settlesS: number;
-  /** How long it has been well again by the sign it was told by, s. */
+  /** How long it has been well again by the sign that raised it, s. */
   readonly wellS: number;
   readonly told: SeatFinding | undefined;
 };
@@ -92,7 +92,7 @@ const wellS = 60;
 
 /**
  * Steps what is known of the seat. Judged only on an engine that surely runs and is warm, with gas and sea believed and
- * within what was learnt; what was told stands until the probe moves as no air moves it, is as warm again as it was
+ * within what was learnt; what was reported stays until the probe moves as no air moves it, is as warm again as it was
  * learnt to be, or answers its gas again.
  */
 export function stepSeat(before: Seat, view: ElbowView, knowledge: SeatKnowledge): Seat {

@@ -14,7 +14,7 @@ export type Dividers = {
   /** How long the elbows have been too far from the amplifiers, and how long near them, s. */
   readonly farS: number;
   readonly nearS: number;
-  /** How far they were when it was told, K. */
+  /** How far they were when it was reported, K. */
   readonly toldK: number | undefined;
 };
 type Amplifier = { readonly coldJunctionC: number; readonly gasAboveK: number; readonly atMs: number };

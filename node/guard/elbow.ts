@@ -12,7 +12,7 @@ import { type SlowState, slowAtRest, stepSlow, type Twin } from './trend-detecto
 export type ElbowState = {
   readonly plain: PlainState;
   readonly learned: LearnedState;
-  /** Stands until the detectors have been quiet for a while. */
+  /** Active until the detectors have been quiet for a while. */
   readonly standing: { readonly finding: Finding; readonly quietS: number } | null;
   readonly slow: SlowState;
   /** Whether the probe still sits on its metal. */
@@ -40,7 +40,7 @@ export type ElbowKnowledge = {
   readonly tuning: LearnedTuning;
 };
 
-/** Steps both detectors; the graver finding stands, and goes 15 s after the last, or at once when the engine stops. */
+/** Steps both detectors; the more severe finding is active, and ends 15 s after the last, or at once when the engine stops. */
 export function stepElbow(state: ElbowState, view: ElbowView, knowledge: ElbowKnowledge): ElbowState {
   const { limitC, baseline, otherK, twin, tuning } = knowledge;
   // An alarm foresees danger to the hose, and not a limit that an owner has set close to normal running.
@@ -100,7 +100,7 @@ const orFallen = ({ rule }: Finding, { elbowC, slopeCPerS }: ElbowView): string 
     ? ' Too little water, or its probe has come off and hangs in warm air.'
     : '';
 
-/** The standing finding as a condition of the engine's cooling; `view` is absent until the probe is heard again. */
+/** The active finding as a condition of the engine's cooling; `view` is absent until the probe is read again. */
 export function elbowCondition(
   probe: ProbeSettings,
   finding: Finding,

@@ -67,7 +67,7 @@ const doubt = {
   elbow: 'stopped, but its elbow is hot or rises as no stopped engine’s does',
 } as const;
 
-/** What stands of the engine as a whole. */
+/** The active conditions of the engine as a whole. */
 export function engineConditions(
   settings: EngineSettings,
   state: EngineState,

@@ -27,7 +27,7 @@ const doubts: Readonly<Record<ChannelFault, string>> = {
 /** What is wrong with a probe, as the end of a sentence that begins with its name. */
 export const doubtOf = (fault: ChannelFault): string => doubts[fault];
 
-/** A probe that cannot be believed, told once it has been so long enough. */
+/** A probe that cannot be believed, reported once it has been so long enough. */
 export function probeFault(
   probe: ProbeSettings,
   fault: ChannelFault,
@@ -52,7 +52,7 @@ const seatSigns: Readonly<Record<SeatFinding['sign'], string>> = {
   'far-too-cold': 'has for minutes been far colder than it was learnt to be at this exhaust gas',
 };
 
-/** A probe that measures well, but not its elbow. What it says may be true of the air: it is told, and goes on being judged. */
+/** A probe that measures well, but not its elbow. What it says may be true of the air: it is reported, and goes on being judged. */
 export const fallenProbe = (probe: ProbeSettings, { sign, values, thresholds }: SeatFinding): Condition => ({
   situation: 'probe-fault',
   subject: probe.id,

@@ -54,7 +54,7 @@ export function resumeGuard(
   if (!isGuardState(remembered))
     return {
       state: startGuard(nowMs),
-      forgotten: 'The remembered guard state is damaged; alerts start anew.',
+      forgotten: 'The remembered guard state is damaged; alerts start again.',
     };
   const shift = nowMs - Math.max(0, awayMs) - remembered.atMs;
   const moved = (ms: MonotonicMs): MonotonicMs => asMonotonicMs(ms + shift);
@@ -119,7 +119,7 @@ const ofEach = (engines: EngineStates, change: (engine: EngineState) => EngineSt
 /** After a longer absence nothing is known of how warm the engines are. */
 const engineForgottenMs = 120_000;
 
-/** Latches stay as they were, so that a standing alert stands on; what the channel heard is too old to go on from. */
+/** Latches stay as they were, so that an active alert stays active; what the channel last read is too old to go on from. */
 const remembrance = ({ lastGoodC }: ChannelState): ChannelState => ({
   ...silentChannel,
   lastGoodC,

@@ -56,13 +56,13 @@ export type GuardInput = {
 
 export type GuardResult = {
   readonly state: GuardState;
-  /** Every alert that stands or is still in view. Unchanged alerts keep their identity. */
+  /** Every alert that is active or still in view. Unchanged alerts keep their identity. */
   readonly alerts: readonly Alert[];
   /** One for each command, in order. */
   readonly answers: readonly CommandAnswer[];
 };
 
-/** Everything the guard can find wrong. Order matters only between equals: of two rules in one alert the first speaks. */
+/** Everything the guard can find wrong. Order matters only between equals: of two rules in one alert the first gives the message. */
 const detectors: readonly Detector[] = [
   unseenCooling,
   implausibleDividers,

@@ -7,7 +7,7 @@ import { stoppedElbowLimit, withAllowance } from './soak-allowance.js';
 
 /**
  * Wet-exhaust hose is commonly rated for about 100 C (SAE J2006) or 121 C; common practice, the document was not read.
- * From here on an alarm is news once more, whoever has acknowledged it.
+ * From here on an alarm is unacknowledged again.
  */
 const hoseC = 100;
 

@@ -4,7 +4,7 @@ import { expectedAt, idleExpected, learn, nothingLearnt, type PumpMemory } from 
 export type PumpState = {
   /** Smoothed gauge pressure above its zero; undefined before the first reading. */
   readonly kpa: number | undefined;
-  /** What the probe reads while the pump stands. */
+  /** What the probe reads while the pump is stopped. */
   readonly zeroKpa: number;
   readonly stoppedS: number;
   /** Since the engine runs: how long, and whether the pump has been seen to give water. */

@@ -70,7 +70,7 @@ const leastByGasS = 60;
 /**
  * At idle, where no healthy running engine's pump gives less, whatever it does. A pump goes with its engine, so idle is
  * known once the greatest pressure seen is some times the least: nominal speed is three to four times idle, and pressure
- * goes with its square, less what stands in the hose.
+ * goes with its square, less the column in the hose.
  */
 export function idleExpected(memory: PumpMemory): Expected | undefined {
   let least: PumpBin | undefined;

@@ -8,7 +8,7 @@ import type { Witness } from './stuck-detector.js';
 /**
  * How far a witness must go before a probe has to follow. Gas that goes 60 K moves a cooled elbow by a kelvin or more
  * (0.02 K a kelvin where the water is most, in the plant model), several steps of a 10-bit converter. An elbow that
- * goes 12 K on a running engine was moved by its gas; where nobody knows whether the engine runs it must go further
+ * goes 12 K on a running engine was moved by its gas; where it is not known whether the engine runs it must go further
  * than a warm hand could bring it. Chosen for the bench's boats, no source.
  */
 const gasMovesK = 60;

@@ -12,7 +12,7 @@ export type Rest = {
   readonly forS: number;
   /** The manifold may still be giving it heat, so that even a limit passed proves nothing. */
   readonly soaking: boolean;
-  /** Lowest and highest since the stop; the lowest anew once no heat soaks in any more, C. */
+  /** Lowest and highest since the stop; the lowest starts again once no heat soaks in any more, C. */
   readonly lowestC: number;
   readonly highestC: number;
   /** How long it has risen fast, and how long it has been hot without heat soak, s. */

@@ -14,7 +14,7 @@ export type RunState = {
   readonly forS: number;
   /** How long the exhaust gas has said otherwise than the input, s. */
   readonly deniedS: number;
-  /** The input says stopped and the exhaust says it runs, or the other way round, for long enough to be told. */
+  /** The input says stopped and the exhaust says it runs, or the other way round, for long enough to be reported. */
   readonly disagreement: 'stuck-off' | 'stuck-on' | undefined;
   /** What denied a stopped input; remembered until the input says running, for then it works, or the gas is cold. */
   readonly deniedBy: 'gas' | 'elbow' | undefined;
@@ -87,7 +87,7 @@ export type RunSigns = {
 };
 
 /**
- * Joins all that speaks of whether the engine runs: the input and its history, the gas, and the elbow. A stuck input must
+ * Joins all signs of whether the engine runs: the input and its history, the gas, and the elbow. A stuck input must
  * not blind the guard, and warm metal must not make a stopped engine look like one that lost its water.
  */
 export function stepRunning(state: RunState, signs: RunSigns): RunState {

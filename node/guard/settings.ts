@@ -32,11 +32,11 @@ export type EngineSettings = {
   readonly alike: readonly Engine[];
 };
 
-/** Everything the guard is told beforehand. Plain data; the same object serves every pass. */
+/** All settings of the guard. Plain data; the same object serves every pass. */
 export type GuardSettings = {
   readonly probes: readonly ProbeSettings[];
   readonly engines: readonly EngineSettings[];
-  /** A warning nobody acknowledged for this long rises to alarm (MSC.302(87) 6.2.2). */
+  /** A warning that is not acknowledged for this long rises to alarm (MSC.302(87) 6.2.2). */
   readonly escalateAfterS: number;
   readonly tuning: LearnedTuning;
   /** How often an acknowledged blindness is called to mind, s; ten minutes unless given. */
@@ -45,7 +45,7 @@ export type GuardSettings = {
   readonly proofEveryS?: number;
 };
 
-/** Which probe stands where, worked out once for each settings object. */
+/** Which probe is where, worked out once for each settings object. */
 export type Arrangement = {
   readonly indexOf: ReadonlyMap<ProbeId, number>;
   readonly sea: ProbeSettings | undefined;

@@ -21,7 +21,7 @@ export type Witness = { readonly temperatureC: number | undefined; readonly move
 
 /** Three times the slowest ring's time constant of 20 s: 95 % of its way is made by then. */
 const mustFollowMs = 60_000;
-/** Over a longer gap nobody knows whether it stood still. */
+/** Over a longer gap it is not known whether it stayed the same. */
 const gapMs = 5_000;
 
 /** Takes one good reading. `beforeMs` is when the last good one was made. */

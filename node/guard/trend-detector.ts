@@ -43,7 +43,7 @@ export const slowAtRest: SlowState = {
   gasCusum: 0,
 };
 
-/** What the slow side is told of the other engine's elbow. */
+/** What the trend detector knows of the other engine's elbow. */
 export type Twin = {
   readonly lastMinute: number | undefined;
   readonly sinceMinuteS: number;
@@ -131,7 +131,7 @@ function endTrip(state: SlowState, baseline: ElbowBaseline): SlowState {
   };
 }
 
-/** The slow things that stand of this elbow's engine. */
+/** The active trends of this elbow's engine. */
 export function slowConditions(
   probe: ProbeSettings,
   state: SlowState,

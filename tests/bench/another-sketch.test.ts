@@ -21,7 +21,7 @@ describe('a board with a blinking sketch instead of the stock firmware', () => {
     await board?.close();
   });
 
-  it('runs its own sketch, and the node says that nothing there speaks Firmata', async () => {
+  it('runs its own sketch, and the node says that nothing there answers with Firmata', async () => {
     await until('the lamp to blink', () => blinks.length > 4);
     await until('no-firmware', () => link.status().trouble === 'no-firmware');
     expect(link.status()).toMatchObject({ state: 'connecting' });

@@ -49,7 +49,7 @@ describe.each(firmwareVersions)('a board with stock firmware %s, by emulated tim
     const chip = new Mcp960x(link.i2c, 0x60, { thermocouple: 'K' });
     const sample = { emfMicrovolts: 4096, coldJunctionC: 25 };
     expect(await rig.during(chip.read())).toMatchObject(sample);
-    // The firmware answers for an absent device with stale bytes; only its complaint before them tells.
+    // The firmware answers for an absent device with stale bytes; only its complaint before them shows it.
     expect(await rig.during(link.i2c.read(0x61, 0x20, 2))).toMatchObject({ why: 'not-acknowledged' });
     expect(await rig.during(chip.read())).toMatchObject(sample);
     expect(link.counters()).toMatchObject({ connects: 1, refused: 0, pinsRepaired: 0, i2cUnanswered: 1 });
@@ -95,7 +95,7 @@ describe.each(firmwareVersions)('a board with stock firmware %s, by emulated tim
       bench.outputs.length = 0;
       const before = counts.length;
       await board.advanceUntil(() => counts.length > before + 10 && bench.lastLevel(8) === true, 6);
-      // Nothing damaged; at most a few messages that nobody waits for any more, from around the moment the power went.
+      // Nothing damaged; at most a few messages that are no longer waited for, from around the moment the power went.
       const { unasked = 0, ...damaged } = link.counters().refusedBy;
       expect(damaged).toEqual({});
       expect(unasked).toBeLessThanOrEqual(3);

@@ -63,7 +63,7 @@ describe('real ports, at wall pace', () => {
     await until('counts again', () => seen.heard > before + 10);
   });
 
-  it('a port where nobody listens is named with its address', async () => {
+  it('a port where nothing listens is named with its address', async () => {
     const link = linkTo('tcp://127.0.0.1:1');
     await until('trouble', () => link.status().trouble === 'no-port');
     expect(link.status()).toMatchObject({

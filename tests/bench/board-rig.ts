@@ -31,7 +31,7 @@ export class StillChip implements TwoWireChip {
   end(): void {}
 }
 
-/** What stands around the board: the test changes it and looks at it. */
+/** What surrounds the board: the test changes it and looks at it. */
 export class Bench {
   readonly analog = new Map<number, number>();
   readonly levels = new Map<number, boolean>();

@@ -10,7 +10,7 @@ import { factoryBoard } from './bootloaders.js';
 
 const bytesOf = (words: Uint16Array) => Buffer.from(words.buffer, words.byteOffset, words.byteLength);
 
-/** A board as it is sold, and what stands in its flash below the boot section and in it. */
+/** A board as it is sold, and what is in its flash below the boot section and in it. */
 function unpack(board: FlashableBoard, bench: Bench) {
   const { flash, make } = factoryBoard(board);
   const asSold = Buffer.from(bytesOf(flash).subarray(make.bootFromByte));

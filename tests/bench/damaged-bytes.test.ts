@@ -61,7 +61,7 @@ describe(`one damaged byte, ${cases} times (seed ${seed}), on the whole way from
     expect(rig.link.counters().refused).toBeGreaterThan(cases / 10);
   });
 
-  it('hides no alert that stands', { timeout: 3_600_000 }, async () => {
+  it('hides no active alert', { timeout: 3_600_000 }, async () => {
     useEmulatedTimers();
     rig = new SpeakerRig(seed);
     rig.boat.elements.get('port-elbow')?.dip(() => 90);
@@ -71,7 +71,7 @@ describe(`one damaged byte, ${cases} times (seed ${seed}), on the whole way from
   });
 });
 
-it('an order damaged so that it switches a channel off is noticed and mended within a second', async () => {
+it('an order damaged so that it switches a channel off is noticed and repaired within a second', async () => {
   useEmulatedTimers();
   rig = new SpeakerRig(seed);
   await rig.run(10);

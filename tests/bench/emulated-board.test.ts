@@ -87,7 +87,7 @@ describe('the emulated board on a TCP port', () => {
     }
   };
 
-  it('speaks Firmata to one client, refuses when unplugged, and greets again when replugged', async () => {
+  it('serves Firmata to one client, refuses when unplugged, and greets again when replugged', async () => {
     served = await serveBoard({ speed: Number.POSITIVE_INFINITY });
     const first = await open(served.port.port);
     await until(() => first.bytes.includes(0xf7));

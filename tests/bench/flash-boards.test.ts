@@ -7,7 +7,7 @@ import { isLong } from '../long-form.js';
 import { useEmulatedTimers } from './board-rig.js';
 import { steppedFactoryBoard } from './bootloader-rig.js';
 
-/** Real bootloaders, as Debian packs them, in the emulated chip: the library speaks to them on emulated time. */
+/** Real bootloaders, as Debian packs them, in the emulated chip: the library programs them on emulated time. */
 beforeEach(useEmulatedTimers);
 afterEach(() => {
   vi.useRealTimers();
@@ -51,7 +51,7 @@ describe.each(fromFactory)('a $board from the factory', ({ board: kind, words, v
     // 16 MHz makes 117,647 of 115,200 and 58,824 of 57,600: 2.1 % off, which a serial line bears.
     expect(Math.abs(baud / flashableBoards[kind].baud - 1)).toBeLessThan(0.025);
 
-    // The bootloader was told to leave: the firmware introduces itself without another reset.
+    // The bootloader was ordered to leave: the firmware introduces itself without another reset.
     const heard: number[] = [];
     emulation.line.open((bytes) => heard.push(...bytes));
     await board.advanceUntil(() => heard.join().includes([reportVersion, ...version].join()), 5);

@@ -6,7 +6,7 @@ const raiseAtC = 60;
 const holdS = 2;
 const steps = 6;
 
-/** The sea probe gets an alarm limit: no other rule than the hard limit judges it, so that nothing speaks earlier. */
+/** The sea probe gets an alarm limit: no other rule than the hard limit judges it, so that nothing sounds earlier. */
 const kitYaml = benchKitYaml.replace(
   /(id: sea-water\n(?: {4}.*\n)*?)( {4}channel:)/,
   `$1    limits: { alarm: { raiseAtC: ${raiseAtC}, clearAtC: 55, holdS: ${holdS} } }\n$2`,

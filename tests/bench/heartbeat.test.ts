@@ -35,7 +35,7 @@ const breakable = () => {
   return { broken, around };
 };
 
-/** One node and one board for all: each test mends what it broke, so that coming back is part of the proof. */
+/** One node and one board for all: each test repairs what it broke, so that coming back is part of the proof. */
 describe('the missing-pulse circuit, on the emulated clock', () => {
   const { broken, around } = breakable();
   let rig: NodeRig;

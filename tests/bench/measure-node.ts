@@ -12,7 +12,7 @@ import { LinkListener } from './link-listener.js';
 
 /**
  * Prints the CPU share and the resident memory of the node itself: the compiled program as a process of its own,
- * eight channels at 10 Hz, a host that listens, on a line that speaks like the stock firmware. Minutes as the first
+ * eight channels at 10 Hz, a host that listens, on a line that behaves like the stock firmware. Minutes as the first
  * argument; an hour unless given. Linux only, since it reads /proc.
  */
 const minutes = Number(process.argv[2] ?? 60);

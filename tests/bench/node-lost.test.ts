@@ -2,7 +2,7 @@ import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { BenchHouse } from './house/bench-boat.js';
 import { until } from './house/running-command.js';
 
-describe('what is heard and told when a part of the chain is gone', () => {
+describe('what is heard and reported when a part of the chain is gone', () => {
   let house: BenchHouse;
   beforeAll(async () => {
     house = await BenchHouse.open();
@@ -10,7 +10,7 @@ describe('what is heard and told when a part of the chain is gone', () => {
   });
   afterAll(() => house?.close());
 
-  it('the cable is out for 20 s: board lost is told, nothing is invented, and all comes back by itself', async () => {
+  it('the cable is out for 20 s: board lost is reported, nothing is invented, and all comes back by itself', async () => {
     const before = await house.now();
     await house.act({ action: 'unplug' });
     await until('the alert', async () => (await house.now()).alerts.some((a) => a.rule === 'board-lost'));

@@ -122,7 +122,7 @@ export class NodeRig {
     return this.board.emulation.nowS - fromS;
   }
 
-  /** Stops the node; its last wait needs time to pass, which nobody else moves now. */
+  /** Stops the node; its last wait needs time to pass, which nothing else moves now. */
   async stopNode(): Promise<void> {
     const stopping = this.node?.stop();
     this.node = undefined;

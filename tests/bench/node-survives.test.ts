@@ -13,7 +13,7 @@ vi.setConfig({ testTimeout: 400_000, hookTimeout: 400_000 });
 const hourMs = 3_600_000;
 
 /** One hot elbow, and everything that must not make its alarm vanish, or another one appear. In order. */
-describe('an alarm that stands', () => {
+describe('an active alarm', () => {
   const rig = new NodeRig();
   let host: LinkListener;
   let store: ReturnType<typeof openStore>;

@@ -14,7 +14,7 @@ import { startCommand, until } from './house/running-command.js';
 
 const secret = 'a secret of the invented owner';
 
-describe('a boat on the bench with nobody aboard', () => {
+describe('a boat on the bench with no one aboard', () => {
   let house: BenchHouse;
   let display: Socket;
   let ashore: Server;
@@ -79,7 +79,7 @@ messages:
       return all && { now, latest };
     });
     const sea = shown.now.probes.find((p) => p.id === 'sea-water');
-    // The sea stands still on the bench; a second lies between the two looks.
+    // The sea does not change on the bench; a second lies between the two looks.
     expect(Math.abs((shown.latest.get('sea-water') ?? 0) - (sea?.temperatureC ?? 99))).toBeLessThan(1.5);
   });
 

@@ -129,7 +129,7 @@ describe('with a pass-phrase', () => {
   });
   afterAll(() => house?.close());
 
-  it('nothing is told without it; a wrong one is refused; the right one opens the page', async () => {
+  it('nothing is reported without it; a wrong one is refused; the right one opens the page', async () => {
     expect((await fetch(`${house.url}api/now`)).status).toBe(401);
     expect((await fetch(house.url + acknowledge, { method: 'POST' })).status).toBe(401);
     const page = await house.visit();
@@ -183,7 +183,7 @@ describe('with a pass-phrase', () => {
     expect(await ask(token)).toBe(200);
   });
 
-  it('with a certificate it speaks https only, the cookie is Secure, and a wrong key or file is told', async () => {
+  it('with a certificate it serves https only, the cookie is Secure, and a wrong key or file is reported', async () => {
     const made = (name: string) => {
       const [certPath, keyPath] = [
         join(house.dataDir, `${name}.pem`),
@@ -210,7 +210,7 @@ describe('with a pass-phrase', () => {
     await expect(noFile).rejects.toThrow(/Cannot read the certificate .*gone\.pem/);
     await house.startHost({ tls });
     expect(house.url).toMatch(/^https:/);
-    // Believed by whoever trusts this certificate, and by nobody else.
+    // Believed by a client that trusts this certificate, and by no one else.
     const status = (ca?: Buffer) =>
       new Promise((done) => {
         getSecurely(`${house.url}api/session`, { ca, agent: false }, (answer) => {

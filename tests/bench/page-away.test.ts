@@ -42,7 +42,7 @@ it('says that a screen is being opened while it comes, and opens it', async () =
   await page.locator('.health').waitFor(patient);
 });
 
-it('a host that goes before it gave them is told in words, and when it is heard again the screen opens by itself', async () => {
+it('a host that goes before it gave them is reported in words, and when it is heard again the screen opens by itself', async () => {
   const held = await visitHeld();
   const route = await held;
   await house.stopHost();
@@ -58,17 +58,17 @@ it('a host that goes before it gave them is told in words, and when it is heard 
   await page.locator('.history .envelope').first().waitFor(patient);
 });
 
-it('where the browser or a renewed host keeps its no, the page can be loaded anew, at the screen that was wanted', async () => {
+it('where the browser or a renewed host keeps its no, the page can be loaded again, at the screen that was wanted', async () => {
   const held = await visitHeld();
   await (await held).abort();
   await page.unroute(others);
   await page.route(others, (route) => route.abort());
   await go('Set-up');
-  const anew = page.getByRole('button', { name: 'Reload' });
+  const again = page.getByRole('button', { name: 'Reload' });
   await see('The host is back: reload the page.');
   await page.unroute(others);
   // The page may have tried again by itself in the meantime; then there is no button any more.
-  await anew.click({ timeout: 5_000 }).catch(() => undefined);
+  await again.click({ timeout: 5_000 }).catch(() => undefined);
   await page.getByRole('button', { name: 'Limits of Port wet elbow' }).waitFor(patient);
 });
 

@@ -76,7 +76,7 @@ afterAll(async () => {
   await Promise.all(running.map((command) => command.kill('SIGKILL')));
 });
 
-it('Bench: a cut probe is open in truth and on the page, and whole again when mended', async () => {
+it('Bench: a cut probe is open in truth and on the page, and whole again when repaired', async () => {
   await page.getByRole('button', { name: 'Cut sea-water' }).click(patient);
   await expect.poll(async () => (await truth()).probes['sea-water']?.fault, patient).toBe('open');
   await expect.poll(() => readAs('Sea water').innerText(), patient).toBe('open');

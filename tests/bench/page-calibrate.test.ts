@@ -74,14 +74,16 @@ it('the caution against scalds is in view at every step: before the baths, in th
   await page.locator('.taken li', { hasText: 'boiling' }).first().waitFor(patient);
 });
 
-it('a kit file that cannot be changed is told beside the certificates that were issued all the same', async () => {
+it('a kit file that cannot be changed is reported beside the certificates that were issued all the same', async () => {
   const good = readFileSync(house.kitPath, 'utf8');
   const broken = good.replace('engine: port', 'engine: middle');
   writeFileSync(house.kitPath, broken);
   await page.getByRole('button', { name: 'Issue certificates' }).click(patient);
-  const told = page.getByRole('alert').filter({ hasText: 'The kit file does not name the new certificates' });
-  await told.waitFor(patient);
-  expect(await told.innerText()).toMatch(/Mend it first.*middle/s);
+  const shown = page
+    .getByRole('alert')
+    .filter({ hasText: 'The kit file does not name the new certificates' });
+  await shown.waitFor(patient);
+  expect(await shown.innerText()).toMatch(/Correct it first.*middle/s);
   await page.getByText('certificate port-elbow@1').waitFor(patient);
   expect(readFileSync(house.kitPath, 'utf8')).toBe(broken);
   await expectAccessibleByDayAndNight(page);

@@ -48,7 +48,7 @@ nmea: { tcp: { listen: "127.0.0.1:${nmeaPort}" } }
   }, 60_000);
   afterAll(() => house?.close());
 
-  it('packed files are sent to who can unpack them, for good; the document is asked for anew', async () => {
+  it('packed files are sent to who can unpack them, for good; the document is asked for again', async () => {
     const script = readdirSync(assets).find((name) => /^index.*\.js$/.test(name));
     const answer = await fetch(`${house.url}assets/${script}`, { headers: { 'accept-encoding': 'gzip' } });
     expect(answer.headers.get('content-encoding')).toBe('gzip');
@@ -156,7 +156,7 @@ describe('a host that sends nothing ashore', () => {
       .toBe('Starboard exhaust gas 7012 34 5');
   });
 
-  it('tells the twins apart at matched load only: 42.1 less 41.3 C, and nothing when a gas probe is open', async () => {
+  it('distinguishes the twins at matched load only: 42.1 less 41.3 C, and nothing when a gas probe is open', async () => {
     await page.goto(`${house.url}#now`);
     const between = page.getByRole('region', { name: 'Shared probes and comparison' });
     await between.getByText('at equal load').waitFor(patient);

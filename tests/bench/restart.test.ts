@@ -59,7 +59,7 @@ describe('elbowroom bench keeps its processes running', () => {
     expect(bench.said()).toMatch(new RegExp(`${name} ended by SIGKILL; starting it again`));
   });
 
-  it('told to stop, it ends with 0 and leaves no process behind', async () => {
+  it('asked to stop, it ends with 0 and leaves no process behind', async () => {
     bench.child.kill('SIGTERM');
     expect(await bench.ended).toBe(0);
     await until('no process left', () =>

@@ -96,7 +96,7 @@ test('a host that comes back gets what it has not stored', async () => {
   await until('a greeting', () => host.greeted());
   publish(26, 26);
   await until('the newest', () => host.seqs().includes(26));
-  // Sent before the node knew where this host stands, frames may come twice; none may be missing.
+  // Sent before the node knew how far this host has read, frames may come twice; none may be missing.
   expect([...new Set(host.seqs())].filter((seq) => seq > 22).sort((a, b) => a - b)).toEqual([23, 24, 25, 26]);
   await host.detach();
 });

@@ -7,7 +7,7 @@ import { benchKitYaml } from '../../node/bench/index.js';
 import { type RunningCommand, startCommand, until } from './house/running-command.js';
 import { LinkListener } from './link-listener.js';
 
-/** No board is there, so an alert stands that the guard must not forget while its settings are read again. */
+/** No board is there, so an alert is active that the guard must not forget while its settings are read again. */
 describe('the kit file of a running node', () => {
   const folder = mkdtempSync(join(tmpdir(), 'elbowroom-again-'));
   const kit = join(folder, 'kit.yaml');

@@ -57,7 +57,7 @@ export class SpeakerLine implements PortOpener {
   }
 }
 
-/** The whole node short of its link, on a board that speaks like stock firmware, on virtual time. */
+/** The whole node short of its link, on a board that behaves like stock firmware, on virtual time. */
 export class SpeakerRig {
   readonly kit = parseKit(benchKitYaml, 'bench kit');
   readonly boat: BenchBoat;

@@ -2,7 +2,7 @@ import { SerialLine } from '../../node/bench/board/serial-line.js';
 import type { Bench } from './board-rig.js';
 import { FirmataSpeaker } from './firmata-speaker.js';
 
-/** A board that speaks the stock firmware's protocol in real time, on a serial line that a terminal can be plugged into. */
+/** A board that answers like the stock firmware in real time, on a serial line that a terminal can be plugged into. */
 export class SpeakingLine {
   readonly line: SerialLine;
   readonly #ticking: NodeJS.Timeout;

@@ -121,7 +121,7 @@ describe('a start that cannot go on says what, where and what to do, and ends wi
     expect(await command.ended).toBe(0);
   });
 
-  it('a missing board is told, with the ways to find it, while the node waits for it', async () => {
+  it('a missing board is reported, with the ways to find it, while the node waits for it', async () => {
     const command = startCommand(
       'node',
       '--kit',
@@ -170,7 +170,7 @@ describe('watch goes on guarding when its host cannot start', () => {
     return { watch, link, dataDir };
   };
 
-  it('a damaged store: the heart beats on, and the page comes when the store is mended', async () => {
+  it('a damaged store: the heart beats on, and the page comes when the store is repaired', async () => {
     const [boardPort, controlPort, pagePort] = await Promise.all([freePort(), freePort(), freePort()]);
     const kit = join(folder, 'board.yaml');
     const board = startCommand(

@@ -60,7 +60,7 @@ describe('a full disk', () => {
       store.close();
       const lost = gaps.reduce((sum, gap) => sum + (gap.frames ?? 0), 0);
       expect(gaps.every((gap) => gap.reason === 'ring-overflow')).toBe(true);
-      // The node counts what nobody had stored; the host still held some of it in memory.
+      // The node counts what was not stored; the host still held some of it in memory.
       expect(lost).toBeGreaterThan(0);
       expect(lost).toBeLessThanOrEqual(node.framesLost);
       const lostReadings = gaps.reduce(

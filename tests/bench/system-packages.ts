@@ -22,8 +22,8 @@ const wideFont = {
 };
 
 /**
- * Debian's package of the real bootloaders weighs 0.2 MB and wants a compiler of 130 MB beside it,
- * which nobody needs here: it is unpacked where the tests look for it, and not installed.
+ * Debian's package of the real bootloaders weighs 0.2 MB and needs a compiler of 130 MB beside it,
+ * which is not needed here: it is unpacked where the tests look for it, and not installed.
  */
 const fetchBootloaders = [
   `cd '${unpackedBootloaders}'`,

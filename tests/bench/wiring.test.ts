@@ -59,7 +59,7 @@ describe('the wiring of the bench boat, through the stock firmware', () => {
     }
   });
 
-  test('tells six faults apart that stand at once', async () => {
+  test('distinguishes six simultaneous faults', async () => {
     cause({
       'port-elbow': 'open',
       'starboard-elbow': 'short',

@@ -185,15 +185,15 @@ describe('the certificate as a file', () => {
     expect(certificatePicture(thermistor)).toMatch(/^<svg /);
   });
 
-  it('is told as text and drawn as a picture without a single NaN', () => {
+  it('is written as text and drawn as a picture without a single NaN', () => {
     for (const certificate of [thermistorCertificate(), thermocoupleCertificate()]) {
-      const told = certificateText(certificate);
-      expect(told).toContain(certificateName(certificate));
-      expect(told).toMatch(/ice {7,}0\.000 C/);
+      const shown = certificateText(certificate);
+      expect(shown).toContain(certificateName(certificate));
+      expect(shown).toMatch(/ice {7,}0\.000 C/);
       const drawn = certificatePicture(certificate);
       expect(drawn).toMatch(/^<svg /);
       expect(drawn.match(/<circle/g)?.length).toBe(certificate.points.length);
-      expect(`${told}${drawn}`).not.toMatch(/NaN|undefined|Infinity/);
+      expect(`${shown}${drawn}`).not.toMatch(/NaN|undefined|Infinity/);
     }
   });
 });

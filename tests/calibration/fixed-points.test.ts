@@ -63,7 +63,7 @@ describe('pressure of the place (ISO 2533)', () => {
     expect(worst.excessPa, `worst row: ${worst.row}`).toBeLessThanOrEqual(0.015);
   });
 
-  it('QNH and station pressure are told apart: 1020 hPa at 300 m is 984 hPa there', () => {
+  it('QNH and station pressure are distinguished: 1020 hPa at 300 m is 984 hPa there', () => {
     const station = stationPressureHectopascals({ qnhHectopascals: 1020, altitudeM: 300 });
     // ISO 2533 by hand: altitude of 1020 hPa is -56.2 m, so the pressure of 243.8 m: 984.3 hPa.
     expect(station).toBeCloseTo(984.3, 1);

@@ -53,7 +53,7 @@ describe('a pressure as it was typed', () => {
     expect(counted.wronglyDoubted / counted.of).toBeLessThan(0.1);
   });
 
-  it('beside a weather report the barometer must agree with it, and is told apart from one set to sea level', () => {
+  it('beside a weather report the barometer must agree with it, and is distinguished from one set to sea level', () => {
     expect(doubtAboutPressure({ value: 977.5, altitudeM: 300, qnhHectopascals: 1013.25 })).toBeUndefined();
     expect(doubtAboutPressure({ value: 1013, altitudeM: 300, qnhHectopascals: 1013.25 })).toMatch(
       /set to sea level: leave it out/,

@@ -141,8 +141,8 @@ it('the seconds a well saves are those of the plan', () => {
 
 describe('faults.md', () => {
   const text = textOf('faults.md');
-  const [told = '', table = ''] = text.split('\n## The test of each\n');
-  const sections = told.split(/\n### /).slice(1);
+  const [shown = '', table = ''] = text.split('\n## The test of each\n');
+  const sections = shown.split(/\n### /).slice(1);
   const rowOf = (fault: string) => table.split('\n').find((row) => row.startsWith(`| ${fault} | `)) ?? '';
   /** The tests a fault names, in its own section or in the table at the end. */
   const named = (section: string) =>
@@ -167,7 +167,7 @@ describe('faults.md', () => {
     },
   );
 
-  it('tells of every fault that the bench can cause', () => {
+  it('describes every fault that the bench can cause', () => {
     const missing = Object.keys(faults).filter((fault) => !text.includes(`\`${fault}\``));
     expect(missing).toEqual([]);
   });

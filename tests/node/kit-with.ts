@@ -1,6 +1,6 @@
 import { type Kit, kitSchema, type Probe } from '../../node/kit/schema.js';
 
-/** A small kit around the probes a test wants; ids default to p0, p1, … */
+/** A small kit around the probes of a test; ids default to p0, p1, … */
 export const kitWith = (probes: readonly object[], rest: object = {}): Kit =>
   kitSchema.parse({
     kit: 1,

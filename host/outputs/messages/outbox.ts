@@ -49,7 +49,7 @@ export class MessageOutbox {
   #sent = 0;
   #failed = 0;
   #dropped = 0;
-  #givenUpUntold = 0;
+  #givenUpUnreported = 0;
   #lastError: string | undefined;
 
   constructor(options: OutboxOptions) {
@@ -68,8 +68,8 @@ export class MessageOutbox {
 
   /** How many were given up since this was last asked. */
   takeGivenUp(): number {
-    const count = this.#givenUpUntold;
-    this.#givenUpUntold = 0;
+    const count = this.#givenUpUnreported;
+    this.#givenUpUnreported = 0;
     return count;
   }
 
@@ -122,7 +122,7 @@ export class MessageOutbox {
 
   #giveUp(id: string, why: string): void {
     this.#dropped++;
-    this.#givenUpUntold++;
+    this.#givenUpUnreported++;
     const entry = this.#entries.get(id);
     this.#options.log(
       `${this.#options.destination.name}: gave up "${entry?.message.subject}" after ${entry?.attempts} attempts: ${why}`,
@@ -165,7 +165,7 @@ export class MessageOutbox {
       this.#entries.set(entry.message.id, entry);
     } catch (error) {
       this.#dropped++;
-      this.#givenUpUntold++;
+      this.#givenUpUnreported++;
       this.#options.log(`${path} cannot be read and is left where it is: ${(error as Error).message}`);
     }
   }

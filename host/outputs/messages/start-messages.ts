@@ -38,7 +38,7 @@ const turnMs = 1000;
 export const messageId = (atMs: number): string =>
   `${String(atMs).padStart(13, '0')}-${randomBytes(6).toString('hex')}`;
 
-/** Tells the destinations about alerts, silent nodes and, once a day, that all is well; until stopped. */
+/** Informs the destinations of alerts, silent nodes and, once a day, that all is well; until stopped. */
 export const startMessages = (options: MessagesOptions): RunningOutput & { turn(): Promise<void> } => {
   const { settings, live, clock, dataDir, log, degrees = degreesIn('celsius') } = options;
   const keptPath = join(dataDir, 'messages', 'told.json');

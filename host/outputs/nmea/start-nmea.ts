@@ -55,7 +55,7 @@ const sort = (talker: string, measurements: readonly Measurement[]) => {
   return { sendable, why };
 };
 
-/** One way out whose trouble is its own: counted, kept as its last error, and nobody else's. */
+/** One output whose errors stay its own: counted, and the last one kept. */
 const alone = (output: SentenceOutput) => {
   let failed = 0;
   let lastError: string | undefined;

@@ -1,4 +1,4 @@
-/** Shape tells the priority as well as colour does: triangle alarm, disc warning, square caution. */
+/** Shape shows the priority as well as colour does: triangle alarm, disc warning, square caution. */
 export const AlertMark = ({ priority }: { readonly priority: 'alarm' | 'warning' | 'caution' }) => (
   <svg class={`mark ${priority}`} viewBox="0 0 32 32" aria-hidden="true">
     {priority === 'alarm' && <path d="M16 2 31 29H1z" />}

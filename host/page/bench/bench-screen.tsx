@@ -17,7 +17,7 @@ type Truth = {
   };
 };
 
-/** The invented boat's troubles, to be made and mended by hand; beside them what is true, which no boat ever tells. */
+/** The invented boat's troubles, to be made and repaired by hand; beside them the true values, which no boat knows. */
 export const BenchScreen = () => {
   const truth = useSignal<Truth | undefined>(undefined);
   const answer = useSignal('');

@@ -45,7 +45,7 @@ const marginOf = (rem: number) => ({
 const fontRem = 13 / 16;
 const remPx = (): number => Number.parseFloat(getComputedStyle(document.documentElement).fontSize) || 16;
 
-/** Lines over time on a canvas, with round ticks, limits, bands and gaps. Draws when it is told, and when it is resized. */
+/** Lines over time on a canvas, with round ticks, limits, bands and gaps. Draws on request, and when it is resized. */
 export class TimeChart {
   readonly canvas = document.createElement('canvas');
   #picture: Picture | undefined;

@@ -1,6 +1,6 @@
 import { Counted } from './counted.js';
 
-/** Whether messages and readings are lost anywhere, for whoever looks for a fault in the kit itself. */
+/** Whether messages and readings are lost anywhere, for a search for a fault in the kit itself. */
 export const DiagnosticsScreen = () => (
   <div class="diagnostics">
     <h2>Diagnostics</h2>

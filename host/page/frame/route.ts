@@ -5,7 +5,7 @@ export type Screen = (typeof screens)[number];
 
 export type Route = { readonly screen: Screen; readonly query: URLSearchParams };
 
-/** `#history?from=..&to=..`: what stands in the address bar is the whole view, so that a link reproduces it. */
+/** `#history?from=..&to=..`: the address bar holds the whole view, so that a link reproduces it. */
 const readRoute = (): Route => {
   const [name = '', query = ''] = location.hash.replace(/^#\/?/, '').split('?');
   return { screen: screens.find((screen) => screen === name) ?? 'now', query: new URLSearchParams(query) };

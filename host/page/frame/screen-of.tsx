@@ -50,7 +50,7 @@ const Coming = () => {
 
 /**
  * The host went before it gave them, or was renewed since. Once it is heard it is asked again; some browsers keep such a
- * no, and then only the whole page anew helps. Not before: without the host even this page would be gone.
+ * no, and then only reloading the whole page helps. Not before: without the host even this page would be gone.
  */
 const NotHad = () => {
   const heard = link.value === 'live';

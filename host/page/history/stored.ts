@@ -9,7 +9,7 @@ const firstProbes = ['wet-elbow', 'dry-exhaust', 'sea-water'];
 /** A hand that drags asks at most this often; the first question, and one after a rest, goes at once. */
 const askEveryMs = 120;
 
-/** What the store holds, and the part of it that is looked at: asked anew whenever span or probes change. */
+/** What the store holds, and the part of it that is looked at: asked again whenever span or probes change. */
 export const useStored = (shown: Signal<Shown>, chosen: Signal<readonly string[]>) => {
   const contents = useSignal<HistoryContents | undefined>(undefined);
   const view = useSignal<HistoryView | undefined>(undefined);

@@ -1,6 +1,6 @@
 const ahead = new Map<string, Promise<Response>>();
 
-/** Asks what will be asked in a moment, so that the answer is on its way while the code that wants it is. */
+/** Asks what will be asked in a moment, so that the answer is on its way while its code is. */
 export const askAhead = (path: string): void => {
   const coming = fetch(path);
   coming.catch(() => {});
@@ -18,7 +18,7 @@ export const ask = async <Answer>(path: string, signal?: AbortSignal): Promise<A
   throw new Error(message || `The host answered ${answer.status}.`);
 };
 
-/** No answer, or one that broke off; what was given up on purpose stays what it is. Browsers' own words help nobody. */
+/** No answer, or one that broke off; what was given up on purpose stays what it is. Browsers' own messages help no reader. */
 const silence = (error: Error): never => {
   throw error.name === 'AbortError' ? error : new Error('The host does not answer.');
 };

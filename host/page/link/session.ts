@@ -2,14 +2,14 @@ import { signal } from '@preact/signals';
 import type { SessionNow } from '../../serve/access/gate.js';
 import { ask } from './ask.js';
 
-/** Who this page is to the host: what it may do, and whether a bench stands behind it. Absent until the host said so. */
+/** Who this page is to the host: what it may do, and whether a bench is behind it. Absent until the host said so. */
 export const session = signal<SessionNow | undefined>(undefined);
 
 export const askSession = async (): Promise<void> => {
   try {
     session.value = await ask<SessionNow>('api/session');
   } catch {
-    // The stream tells that the host is away; this is asked again when it returns.
+    // The stream shows that the host is away; this is asked again when it returns.
   }
 };
 

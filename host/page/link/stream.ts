@@ -8,7 +8,7 @@ import { askSession, mayWatch } from './session.js';
 
 export type LiveRows = {
   readonly node: string;
-  /** Differs once the node's clock was put right or the node started anew: times do not run on from before. */
+  /** Differs once the node's clock was put right or the node started again: times do not run on from before. */
   readonly clock: string;
   readonly rows: readonly ReadingRow[];
 };
@@ -43,7 +43,7 @@ export const current = computed<Now | undefined>(() => {
 
 let heardAtMs = performance.now();
 let source: EventSource | undefined;
-/** What the stream has told so far; patches change this, not what was asked for beside it. */
+/** What the stream has sent so far; patches change this, not what was asked for beside it. */
 let base: Now | undefined;
 const rowListeners = new Set<(live: LiveRows) => void>();
 
@@ -65,7 +65,7 @@ const take = (told: Now) => {
   now.value = told;
 };
 
-/** Opens the stream, or opens it anew. */
+/** Opens the stream, or opens it again. */
 export const openStream = (): void => {
   source?.close();
   const mine = new EventSource('api/events');

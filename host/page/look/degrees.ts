@@ -4,7 +4,7 @@ import { remembered } from './remembered.js';
 
 /** What this person chose in this browser; until then the boat's own choice counts. */
 const own = remembered('unit', ['C', 'F', 'boat'] as const, 'boat');
-/** The choice kept in the host's settings, told with every document. */
+/** The choice kept in the host's settings, sent with every document. */
 export const boatScale = signal<Scale>('celsius');
 
 /** What the link that was followed names: it counts while its view is open, and is not kept. */

@@ -33,7 +33,7 @@ export const missingWords: Readonly<Record<Missing, string>> = {
   'no-reading': 'no reading yet',
 };
 
-/** One or two words for the place where the figure would stand. */
+/** One or two words for the place where the figure would be. */
 export const missingShort: Readonly<Record<Missing, string>> = {
   open: 'open',
   short: 'short',

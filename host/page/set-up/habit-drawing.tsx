@@ -13,7 +13,7 @@ type Props = {
 const height = 150;
 const base = 112;
 
-/** How many minutes the probe spent at each temperature, and where the setpoints stand on the same scale. */
+/** How many minutes the probe spent at each temperature, and where the setpoints are on the same scale. */
 export const HabitDrawing = ({ probe, habit, limits }: Props) => {
   const [drawn, width] = useWidth<SVGSVGElement>(1200);
   const tops = [
@@ -22,7 +22,7 @@ export const HabitDrawing = ({ probe, habit, limits }: Props) => {
     habit && habit.fromC + habit.minutes.length,
   ].filter((c) => c !== undefined);
   const toC = Math.max(40, ...tops) * 1.08;
-  // Room at the right for the word of an alarm that stands last.
+  // Room at the right for the word of an alarm that comes last.
   const x = (c: number) => 10 + (c / toC) * (width - 84);
   const bin = toC > 250 ? 10 : 1;
   const bins = binned(habit?.minutes ?? [], bin);

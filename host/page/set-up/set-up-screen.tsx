@@ -8,7 +8,7 @@ import { BuzzerTest } from './buzzer-test.js';
 import { KitFile } from './kit-file.js';
 import { Setpoints, unsaved } from './setpoints.js';
 
-/** What is fitted, where its limits stand, and the file that says so. */
+/** What is fitted, where its limits are, and the file that says so. */
 export const SetUpScreen = () => {
   const probes = now.value?.probes ?? [];
   const chosen = useSignal<string | undefined>(undefined);

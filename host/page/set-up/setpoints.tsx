@@ -14,7 +14,7 @@ import { type Kind, type Limit, type Limits, limitTroubles } from './limit-troub
 /** Whether limits were typed that are not saved yet. */
 export const unsaved = signal(false);
 
-/** Where a setpoint starts when it is ticked: where the guard's own stands for a wet elbow that has none. */
+/** Where a setpoint starts when it is ticked: where the guard's own is for a wet elbow that has none. */
 export const usualSetpoints: Readonly<Record<Kind, Limit>> = {
   warning: { raiseAtC: 82, clearAtC: 76, holdS: 2 },
   alarm: { raiseAtC: 93, clearAtC: 85, holdS: 1 },
@@ -36,7 +36,7 @@ export const Setpoints = ({ probe }: { readonly probe: ProbeNow }) => {
     );
   }, [probe.id, returns.value]);
   const removing = useSignal<readonly Kind[]>([]);
-  /** Fields keep what is typed in them; another version is drawn anew from the limits. */
+  /** Fields keep what is typed in them; another version is drawn again from the limits. */
   const version = useSignal(0);
   const undo = () => {
     limits.value = { ...probe.limits };

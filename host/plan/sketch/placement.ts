@@ -13,7 +13,7 @@ export const placementSketch = (): string =>
       title: 'Where the probes sit (one engine, from the side, not to scale)',
       description:
         'Gas leaves the engine through the turbocharger, rises through a dry riser, and turns down in the mixing elbow, where raw water is injected. ' +
-        'Probe 1, a thermocouple, stands in the dry gas after the turbocharger and before the water. Probe 2, the ring, is clamped on the outside of the bend just after the injection. ' +
+        'Probe 1, a thermocouple, is in the dry gas after the turbocharger and before the water. Probe 2, the ring, is clamped on the outside of the bend just after the injection. ' +
         'Probe 3 is a second possible place for it, on the upper side of the hose just after the elbow. Probe 4 sits on the raw-water pipe between strainer and pump. Probe 5 hangs in the air of the engine room.',
     },
     [

@@ -63,7 +63,7 @@ export const lines = ([x, y]: Point, rows: readonly string[], style: TextStyle =
   rows.map((row, index) => text([x, y + index * (style.size ?? 13) * 1.35], row, style)).join('');
 
 /**
- * A whole drawing. The title and the description are what a screen reader says, so the description tells in words
+ * A whole drawing. The title and the description are what a screen reader says, so the description says in words
  * what is joined to what.
  */
 export const sketch = (

@@ -19,7 +19,7 @@ const leads = (from: Point, to: Point, bodyLength: number): string => {
   return wire(left, [x - half, y]) + wire([x + half, y], right);
 };
 
-/** Name and value beside a standing part, above a lying one. */
+/** Name and value beside a vertical part, above a horizontal one. */
 const labelled = (from: Point, to: Point, { name, value, side = 'right' }: Label, clear = 14): string => {
   const [x, y] = middleOf(from, to);
   const rows = [name, value].filter((row): row is string => row !== undefined);
@@ -35,7 +35,7 @@ export const resistor = (from: Point, to: Point, label: Label = {}): string => {
   return leads(from, to, 36) + body + labelled(from, to, label, isVertical(from, to) ? 16 : 14);
 };
 
-/** A standing thermistor: a resistor struck through, falling with temperature. */
+/** A vertical thermistor: a resistor struck through, falling with temperature. */
 export const thermistor = (from: Point, to: Point, label: Label = {}): string => {
   const [x, y] = middleOf(from, to);
   return (
@@ -56,7 +56,7 @@ export const capacitor = (
   const plates = vertical
     ? shape(`M${x - 12} ${y - 4} h24 M${x - 12} ${y + 4} h24`)
     : shape(`M${x - 4} ${y - 12} v24 M${x + 4} ${y - 12} v24`);
-  // Plus stands at the `from` side, wherever that is.
+  // Plus is at the `from` side, wherever that is.
   const sign: Point = vertical
     ? [x - 20, from[1] < to[1] ? y - 8 : y + 18]
     : [from[0] < to[0] ? x - 16 : x + 8, y - 8];

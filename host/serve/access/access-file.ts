@@ -21,7 +21,7 @@ export const accessPath = (dataDir: string): string => join(dataDir, 'access.jso
 const shortestPassPhrase = 10;
 const tokenName = /^[\p{L}\d][\p{L}\d ._-]{0,59}$/u;
 
-/** Who may come in, by hashes; absent when nobody has set a pass-phrase. Throws when the file cannot be understood, because guessing would open the door. */
+/** Who may sign in, by hashes; absent when no pass-phrase is set. Throws when the file cannot be understood, because guessing would grant access. */
 export const readAccess = (dataDir: string): Access | undefined => {
   let text: string;
   try {
@@ -35,7 +35,7 @@ export const readAccess = (dataDir: string): Access | undefined => {
     return schema.parse(JSON.parse(text));
   } catch {
     throw new AccessError(
-      `${accessPath(dataDir)} is not what elbowroom access writes. Remove it and set the pass-phrases again; nobody comes in until then.`,
+      `${accessPath(dataDir)} is not what elbowroom access writes. Remove it and set the pass-phrases again; no one can sign in until then.`,
     );
   }
 };
@@ -74,7 +74,7 @@ export const revokeToken = (dataDir: string, name: string): void => {
   write(dataDir, { ...access, tokens });
 };
 
-/** Whether anybody can acknowledge, silence and change; with a pass-phrase to watch alone nobody can. */
+/** Whether a pass-phrase exists that lets people acknowledge, silence and change; one to watch does not. */
 export const somebodyMayAct = ({ passPhrases, tokens }: Access): boolean =>
   passPhrases.act !== undefined || tokens.some(({ role }) => role === 'act');
 
@@ -83,7 +83,7 @@ const write = (dataDir: string, access: Access): void => {
   writeFileAtomic(accessPath(dataDir), `${JSON.stringify(access, null, 2)}\n`, { mode: 0o600 });
 };
 
-/** Somebody must mend or set who may come in; the message says how. */
+/** The access file must be repaired or set; the message says how. */
 export class AccessError extends Error {
   readonly errorCategory = 'asked-wrongly' as const;
 }

@@ -1,12 +1,12 @@
 import { statSync } from 'node:fs';
 import { type Access, accessPath, readAccess } from './access-file.js';
 
-/** Nobody's hashes: what holds while the file cannot be understood, because guessing would open the door. */
+/** No one has access while the file cannot be understood, because guessing would grant it. */
 const closed: Access = { passPhrases: {}, tokens: [] };
 
 /**
  * Who may come in at this moment. The file is looked at each time it is asked, so that what `elbowroom access` sets or
- * takes away holds at once. Throws `AccessError` on a damaged file at the start; one that is damaged later lets nobody in.
+ * removes holds at once. Throws `AccessError` on a damaged file at the start; one that is damaged later admits no one.
  */
 export const accessNow = (dataDir: string): (() => Access | undefined) => {
   let seen = markOf(dataDir);

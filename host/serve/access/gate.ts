@@ -16,7 +16,7 @@ export type SessionNow = {
 };
 
 type GateOptions = {
-  /** Nothing on loopback without a pass-phrase: whoever sits at this computer may act. Asked at every request. */
+  /** Nothing on loopback without a pass-phrase: a person at this computer may act. Read at every request. */
   readonly access: () => Access | undefined;
   /** Whether only this computer can reach us. */
   readonly loopback: boolean;
@@ -29,13 +29,13 @@ const cookieName = 'elbowroom';
 /** What a page needs before anyone has come in: the files of the page itself, and the way in. */
 const openPaths = /^\/(?:$|\?|index\.html|assets\/|mark\.svg|api\/(?:session|come-in|leave)$)/;
 
-/** Nobody, for a wide door whose file was removed. */
-const nobody: Access = { passPhrases: {}, tokens: [] };
+/** Access for no one: for a page on the network whose access file was removed. */
+const noOne: Access = { passPhrases: {}, tokens: [] };
 
-/** Every request passes here: right name, right origin, right role. The answer tells whether a request may still be heard. */
+/** Every request passes here: right name, right origin, right role. The result says whether a request may still be served. */
 export const gate = (app: FastifyInstance, options: GateOptions): ((request: FastifyRequest) => boolean) => {
   const { clock } = options;
-  const accessNow = () => options.access() ?? (options.loopback ? undefined : nobody);
+  const accessNow = () => options.access() ?? (options.loopback ? undefined : noOne);
   const inTurn = oneByOne();
   const sessions = new Sessions();
   const attempts = new Attempts();

@@ -17,7 +17,7 @@ export const passPhraseMatches = async (passPhrase: string, hashed: string): Pro
   return timingSafeEqual(await derive(passPhrase, Buffer.from(salt, 'base64url')), kept);
 };
 
-/** A token nobody can guess, 192 random bits; only its SHA-256 is kept, which is enough for randomness of that size. */
+/** An unguessable token, 192 random bits; only its SHA-256 is kept, which is enough for randomness of that size. */
 export const newToken = (): string => randomBytes(24).toString('base64url');
 export const hashToken = (token: string): string => createHash('sha256').update(token).digest('base64url');
 

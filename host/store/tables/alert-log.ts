@@ -14,22 +14,22 @@ export type AlertHistory = {
   readonly history: readonly AlertChange[];
 };
 
-type Standing = { readonly id: number; readonly text: string };
+type Active = { readonly id: number; readonly text: string };
 
 /** When the condition of a row ended; undefined while it lasts, or where the node no longer says. */
 const overAt = ({ state, rectifiedAt }: AlertRow): number | undefined =>
   state === 'rectified' ? rectifiedAt : undefined;
-const rowOf = (standing: Standing): AlertRow => JSON.parse(standing.text) as AlertRow;
+const rowOf = (active: Active): AlertRow => JSON.parse(active.text) as AlertRow;
 
 /**
  * Keeps what each node said of its alerts. A node always names all that are active or in view, so an absent one has
- * ended. An alert that was over and is active again is another event, and another record, also where nobody had
+ * ended. An alert that was over and is active again is another event, and another record, also where no one had
  * acknowledged the first.
  */
 export class AlertLog {
   private readonly file: File;
   /** By node, then alert id: what is active according to the file. */
-  private standing = new Map<string, Map<string, Standing>>();
+  private active = new Map<string, Map<string, Active>>();
 
   constructor(file: File) {
     this.file = file;
@@ -38,7 +38,7 @@ export class AlertLog {
 
   /** Reads again what is active: at the start, and after a commit that failed. */
   reload(): void {
-    this.standing = new Map();
+    this.active = new Map();
     const rows = this.file
       .prepare(
         `SELECT id, node, alertId, (SELECT row FROM alertChange WHERE alert = id ORDER BY at DESC LIMIT 1) AS text
@@ -61,7 +61,7 @@ export class AlertLog {
   }
 
   /** Ended when its condition ended; `at` is only for one that a node dropped without a word. */
-  private end(known: Standing, at: number): void {
+  private end(known: Active, at: number): void {
     this.file.prepare('UPDATE alert SET endedAt = ? WHERE id = ?').run(overAt(rowOf(known)) ?? at, known.id);
   }
 
@@ -73,7 +73,7 @@ export class AlertLog {
     if (endedAt === undefined) this.reload();
   }
 
-  standingOf(node: string): readonly AlertRow[] {
+  activeOf(node: string): readonly AlertRow[] {
     return [...this.ofNode(node).values()].map(({ text }) => JSON.parse(text) as AlertRow);
   }
 
@@ -97,7 +97,7 @@ export class AlertLog {
     });
   }
 
-  private note(node: string, at: number, alert: AlertRow, before: Map<string, Standing>): void {
+  private note(node: string, at: number, alert: AlertRow, before: Map<string, Active>): void {
     const text = JSON.stringify(alert);
     let known = before.get(alert.id);
     if (known?.text === text) return;
@@ -122,11 +122,11 @@ export class AlertLog {
     this.file.prepare('INSERT OR REPLACE INTO alertChange VALUES (?, ?, ?)').run(alert, at, text);
   }
 
-  private ofNode(node: string): Map<string, Standing> {
-    const known = this.standing.get(node);
+  private ofNode(node: string): Map<string, Active> {
+    const known = this.active.get(node);
     if (known) return known;
-    const fresh = new Map<string, Standing>();
-    this.standing.set(node, fresh);
+    const fresh = new Map<string, Active>();
+    this.active.set(node, fresh);
     return fresh;
   }
 }

@@ -170,7 +170,7 @@ function find<Value>(among: ReadonlyMap<string, Value>, probe: string): Value {
 }
 
 const runningInputWords = {
-  truth: 'tells the truth',
+  truth: 'is right',
   on: 'is stuck on',
   off: 'is stuck off',
   chatter: 'chatters',

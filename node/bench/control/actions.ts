@@ -71,7 +71,7 @@ export const actionGuide: Readonly<Record<Action['action'], { example: object; w
   'sea-temperature': { example: { temperatureC: 24 }, what: 'warmer or colder water, at once' },
   'running-input': {
     example: { engine: 'port', reads: 'off' },
-    what: 'the running input sticks on or off, chatters, or tells the truth',
+    what: 'the running input sticks on or off, chatters, or is right',
   },
   'open-probe': { example: { probe: 'port-elbow' }, what: faults.open },
   'short-probe': { example: { probe: 'port-elbow' }, what: faults.short },

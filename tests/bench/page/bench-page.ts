@@ -59,7 +59,7 @@ const cold = async (browser: Browser, url: string): Promise<Loaded> => {
   return loaded;
 };
 
-const told = (name: string, all: readonly Loaded[]): string => {
+const shown = (name: string, all: readonly Loaded[]): string => {
   const sorted = all.map(({ chartMs }) => chartMs).sort((a, b) => a - b);
   const at = (share: number) => (sorted[Math.round(share * (sorted.length - 1))] ?? 0).toFixed(0).padStart(5);
   return `${name.padEnd(28)} median ${at(0.5)} ms   least ${at(0)}   greatest ${at(1)}   (${all.length} loads)`;
@@ -112,7 +112,7 @@ try {
   await load(kept, String(host.page));
   console.log(told('Now, seen before', await repeat(() => load(kept, String(host.page)))));
   const year = `${host.page}#history?last=${365 * 86_400_000}`;
-  console.log(told('History, a year', await repeat(() => load(kept, year))));
+  console.log(shown('History, a year', await repeat(() => load(kept, year))));
   const assets = fileURLToPath(new URL('../../../page/assets/', import.meta.url));
   const bytes = (ending: string) =>
     readdirSync(assets)

@@ -10,7 +10,7 @@ import { TimeSeriesServer } from './time-series-server.js';
 
 /**
  * A fleet on one server: N boats with an hour of readings each, forwarded one after the other. Counts seconds of
- * processor time, not of the clock, so that what else runs here matters little. Give N, 20 unless told.
+ * processor time, not of the clock, so that what else runs here matters little. Give N, 20 by default.
  */
 const boats = Number(process.argv[2] ?? 20);
 const readingsPerBoat = seasonProbes.length * 3600;

@@ -13,7 +13,7 @@ import { TimeSeriesServer } from './time-series-server.js';
 
 /**
  * The store beside its peers in one run: a plain SQLite table, and a real time-series server. Prints ratios; charts
- * are in milliseconds of processor time, the server's over all its cores. Give the season's hours, 1500 unless told.
+ * are in milliseconds of processor time, the server's over all its cores. Give the season's hours, 1500 by default.
  */
 const hours = Number(process.argv[2] ?? 1500);
 const piece = Math.min(100, hours);

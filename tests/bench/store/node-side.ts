@@ -11,7 +11,7 @@ import { card, reading, startAt } from '../../host/store/made-readings.js';
 const alertEvery = 10;
 
 /**
- * The node's end of the link without a board: the real link server, fed with numbered readings whose time tells
+ * The node's end of the link without a board: the real link server, fed with numbered readings whose time shows
  * their number, and a wire in between that writes down what the host has confirmed.
  */
 export class NodeSide {

@@ -1,4 +1,4 @@
-/** `npm run coverage:calibration [count] [seed]`: the whole what-if table, 2,000 calibrations a row unless told otherwise. */
+/** `npm run coverage:calibration [count] [seed]`: the whole what-if table, 2,000 calibrations a row by default. */
 import { whatIf } from './conditions.js';
 import { coverageOf } from './coverage.js';
 

@@ -1,4 +1,4 @@
-/** `npm run bench:calibration`: speeds side by side in one run, told as ratios. CPU time, best of many rounds. */
+/** `npm run bench:calibration`: speeds side by side in one run, printed as ratios. CPU time, best of many rounds. */
 import { rederivationUnder, thermocoupleCurve } from '../../../calibration/index.js';
 import { readTable } from '../../tables/read-table.js';
 import { chance } from '../coverage/chance.js';

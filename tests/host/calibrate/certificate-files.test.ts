@@ -176,15 +176,15 @@ describe('what calibrate and verify refuse before they touch anything', () => {
 
   it('shows a certificate, as text and as JSON', async () => {
     const path = await writeCertificate(folder, thermistorCertificate(1), {});
-    const told = await runCommandHere(calibrateCommand, 'calibrate', '--show', path);
-    expect(told.stdout).toMatch(/^Calibration certificate port-elbow@1/);
+    const shown = await runCommandHere(calibrateCommand, 'calibrate', '--show', path);
+    expect(shown.stdout).toMatch(/^Calibration certificate port-elbow@1/);
     const data = await runCommandHere(calibrateCommand, 'calibrate', '--show', path, '--json');
     expect(JSON.parse(data.stdout)).toEqual(thermistorCertificate(1));
     const none = await runCommandHere(calibrateCommand, 'calibrate', '--show', join(folder, 'none.json'));
     expect(none).toMatchObject({ exitCode: 3, stderr: expect.stringMatching(/Cannot read .*none\.json/) });
   });
 
-  it('verify wants certificates of different probes, unedited', async () => {
+  it('verify needs certificates of different probes, unedited', async () => {
     const one = await writeCertificate(folder, thermistorCertificate(1), {});
     const two = await writeCertificate(folder, thermistorCertificate(2), {});
     const twice = await runCommandHere(verifyCommand, 'verify', '--certificate', one, '--certificate', two);

@@ -74,7 +74,7 @@ describe('elbowroom --degrees fahrenheit', () => {
     expect(number(stderr, /\] +([\d.]+) F +[+-]/)).toBeGreaterThan(20);
     expect(stderr).toContain('The certificate itself is in degrees Celsius.');
     const certificate = JSON.parse(readFileSync(join(folder, 'certificates', 'port-elbow@1.json'), 'utf8'));
-    // The bench kit's alarm stands at 75 C; its uncertainty has no 32 in it.
+    // The bench kit's alarm is at 75 C; its uncertainty has no 32 in it.
     const at75 = certificate.uncertainty.reduce(
       (best: { temperatureC: number }, step: { temperatureC: number }) =>
         Math.abs(step.temperatureC - 75) < Math.abs(best.temperatureC - 75) ? step : best,
@@ -92,7 +92,7 @@ describe('elbowroom --degrees fahrenheit', () => {
       -1,
     );
     expect(elsewhere.stderr).not.toMatch(celsius);
-    // 1 C a second is 108 F a minute, told as a distance and not as a point on the scale.
+    // 1 C a second is 108 F a minute, given as a difference and not as a point on the scale.
     let first: number | undefined;
     elbowC = (tick) => {
       first ??= tick;

@@ -211,7 +211,7 @@ describe('forward', () => {
   const forward = (...args: string[]) =>
     runCommandHere(forwardCommand, 'forward', ...args, '--data-dir', dataDir);
 
-  it('begins, sends once, tells its status, and sends a span again when asked', async () => {
+  it('begins, sends once, shows its status, and sends a span again when asked', async () => {
     expect(await forward('--to', url, '--boat', 'Halcyon', '--once')).toMatchObject({
       exitCode: 0,
       stderr: expect.stringContaining('4 lines sent; nothing is left.'),

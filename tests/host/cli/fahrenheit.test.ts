@@ -97,8 +97,8 @@ describe('elbowroom --degrees fahrenheit', () => {
     );
     const slope = ['convert', 'thermocouple', '--type', 'K', '--emf-mv', '0'];
     const perC = Number(/([\d.]+) uV\/C/.exec((await runCommandHere(convertCommand, ...slope)).stdout)?.[1]);
-    const told = await runCommandHere(convertCommand, ...slope, '--degrees', 'fahrenheit');
-    expect(Number(/([\d.]+) uV\/F/.exec(told.stdout)?.[1])).toBeCloseTo(perC / 1.8, 5);
+    const shown = await runCommandHere(convertCommand, ...slope, '--degrees', 'fahrenheit');
+    expect(Number(/([\d.]+) uV\/F/.exec(shown.stdout)?.[1])).toBeCloseTo(perC / 1.8, 5);
   });
 
   it('plan: the table is in Fahrenheit, the kit file it writes in Celsius', async () => {
@@ -134,7 +134,7 @@ describe('elbowroom --degrees fahrenheit', () => {
     expect(commissioned.stdout + commissioned.stderr).not.toMatch(celsius);
   });
 
-  it('degrees keeps the choice for every later command, and tells it', async () => {
+  it('degrees keeps the choice for every later command, and shows it', async () => {
     const degrees = (...args: string[]) =>
       runCommandHere(degreesCommand, 'degrees', ...args, '--data-dir', folder);
     expect((await degrees()).stdout).toBe('celsius\n');

@@ -42,7 +42,7 @@ it('calibrate without a watch says at once what to start', async () => {
   expect(stderr).toMatch(/No node answers at 127\.0\.0\.1:\d+\. Start it in another window.*elbowroom watch/);
 });
 
-it('wiring beside a running watch says who holds the board and how to stop it, and speaks of no cable', async () => {
+it('wiring beside a running watch says who holds the board and how to stop it, and mentions no cable', async () => {
   const node: Server = createServer((socket) => socket.on('error', () => undefined));
   await new Promise<void>((done) => node.listen(port, '127.0.0.1', () => done()));
   try {

@@ -48,7 +48,7 @@ describe('elbowroom plan', () => {
       expect(existsSync(at('kit', 'wiring', name))).toBe(true);
   });
 
-  it('does not write over a kit.yaml unless told to', async () => {
+  it('does not write over a kit.yaml unless asked to', async () => {
     writeFileSync(at('a.yaml'), 'plan: 1\nboat: Marsh Harrier\n');
     writeFileSync(at('kit.yaml'), 'mine');
     const args = ['plan', '--answers', at('a.yaml'), '--out', folder];

@@ -59,7 +59,7 @@ it.each<[string, Status, RegExp]>([
   ['an open probe', { ...well, node: { ...guarding, probes: [probe] } }, /No reading of Sea water/],
   ['an active alarm', { ...well, node: { ...guarding, alerts: [alarm] } }, /1 active alert/],
   [
-    'an alert that is over and that nobody acknowledged',
+    'an alert that is over and that was not acknowledged',
     { ...well, node: { ...guarding, alerts: [{ ...alarm, state: 'rectified' }] } },
     /^1 alert over and not acknowledged/,
   ],

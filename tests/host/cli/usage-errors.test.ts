@@ -94,7 +94,7 @@ describe('a kit file that is none', () => {
     expect(long.length).toBeLessThan(400);
     expect(long).toMatch(/found "x{50,60}\.\.\.; expected a group of settings/);
   });
-  it('a tab is told once, whatever it throws over', async () => {
+  it('a tab is reported once, whatever it throws over', async () => {
     const said = await wiring('kit: 1\nboat:\n\tname: x\n\tinvented: true\nboard: [\n  a: }\n');
     expect(said.match(/line \d+/g)).toEqual(['line 3']);
     expect(said).toMatch(/Tabs are not allowed/);
@@ -119,14 +119,14 @@ describe('a line that is meant to be pasted', () => {
 
 /** The command lines that a command gives as examples. */
 const examplesOf = ({ builder }: CommandModule): string[] => {
-  const told: string[] = [];
+  const shown: string[] = [];
   const parser = yargs();
   vi.spyOn(parser, 'example').mockImplementation(((line: string) => {
-    told.push(line);
+    shown.push(line);
     return parser;
   }) as never);
   (builder as (parser: Argv) => Argv)(parser);
-  return told;
+  return shown;
 };
 
 describe('--help of every command', () => {

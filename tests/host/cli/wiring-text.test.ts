@@ -42,7 +42,7 @@ const look: WiringLook = {
   faults: [],
 };
 
-test('the chain stands in columns from pin to degree, and each fault under it with what to check', () => {
+test('the chain is in columns from pin to degree, and each fault under it with what to check', () => {
   expect(wiringText(look, { colour: false, degrees: degreesIn('celsius') })).toBe(
     `board    connected: StandardFirmata.ino 2.5 at /dev/ttyACM0.
 running  Port runs, Starboard not known    reference pin good

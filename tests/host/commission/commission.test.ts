@@ -106,7 +106,7 @@ describe('commissioning', () => {
     );
   });
 
-  it('proposes limits above what was seen, never above those that stand, and none from a history that reached a warning', () => {
+  it('proposes limits above what was seen, never above those of the kit, and none from a history that reached a warning', () => {
     const book = bookAfter(1);
     const notes = book.elbows.get('port-elbow');
     if (!notes) throw new Error('no notes of the port elbow');

@@ -162,7 +162,7 @@ describe('health, over a season whose truth is known', () => {
       return Math.abs(riseC - (a + b * t + c * t * t)) < 2 * residualK;
     });
     expect(inside.length / learnedOn.length).toBeGreaterThan(0.9);
-    // Learned anew on the first trips after the impeller was changed.
+    // Learned again on the first trips after the impeller was changed.
     expect(voyageAt(baselineFrom ?? 0)).toBe(22);
   });
 

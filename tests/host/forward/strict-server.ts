@@ -41,7 +41,7 @@ export class StrictServer {
     const manner = this.manners.shift() ?? { kind: 'take' };
     if (manner.kind === 'hang') return;
     if (manner.kind === 'status') {
-      response.writeHead(manner.code, manner.headers).end('{"message":"as told"}');
+      response.writeHead(manner.code, manner.headers).end('{"message":"as asked"}');
       return;
     }
     const body = Buffer.concat(chunks);

@@ -129,7 +129,7 @@ describe('the link', () => {
     expect(node.server.framesLost).toBe(0);
   });
 
-  it('writes a gap with its size and times when the ring overflowed while nobody listened', async () => {
+  it('writes a gap with its size and times when the ring overflowed while no host was connected', async () => {
     const node = await startNode({ ringBytes: 20_000 });
     const host = startHost([`127.0.0.1:${node.port}`]);
     node.publishSecond(0);
@@ -147,7 +147,7 @@ describe('the link', () => {
     expect(again.live.nodes()[0]?.sequenceGaps).toBe(gap?.frames);
   });
 
-  it('notes that a node started anew, and takes its new numbers from 1', async () => {
+  it('notes that a node started again, and takes its new numbers from 1', async () => {
     const first = await startNode();
     const host = startHost([`127.0.0.1:${first.port}`]);
     first.publishSecond(0);
@@ -239,7 +239,7 @@ describe('the link', () => {
     );
   });
 
-  it('carries a command to the node and its answer back, and says when there is nobody to ask', async () => {
+  it('carries a command to the node and its answer back, and says when there is no node to ask', async () => {
     const asked: unknown[] = [];
     const node = await startNode({}, async (...command: unknown[]) => {
       asked.push(...command);

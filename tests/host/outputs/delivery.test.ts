@@ -141,7 +141,7 @@ describe('the whole way, from an alert of a node to a server ashore', () => {
   };
   const subjects = (heard: { body: string }[]) => heard.map(({ body }) => JSON.parse(body).subject as string);
 
-  it('tells life, the alarm, its end; and nothing twice over a restart of the host', async () => {
+  it('reports life, the alarm, its end; and nothing twice over a restart of the host', async () => {
     const { url, heard } = await server([{ status: 204 }]);
     const dataDir = folder();
     const first = start(url, dataDir);

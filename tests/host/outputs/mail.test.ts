@@ -133,7 +133,7 @@ describe('mail through a real SMTP server', () => {
     expect(letters).toEqual([]);
   });
 
-  it('is not sent to a server whose certificate nobody vouches for', async () => {
+  it('is not sent to a server whose certificate is not trusted', async () => {
     const { port, letters } = await postOffice();
     const { ca: _, ...stranger } = target({ port });
     await expect(mailDestination(stranger).deliver(message)).rejects.toThrow(/certificate/i);
@@ -169,7 +169,7 @@ describe('mail through a real SMTP server', () => {
     await expect(mailDestination(target({ port, ...over })).deliver(message)).rejects.toThrow(words);
   });
 
-  it('fails with a reason when nobody listens', async () => {
+  it('fails with a reason when nothing listens', async () => {
     await expect(mailDestination(target({ port: 1 })).deliver(message)).rejects.toThrow(/ECONNREFUSED/);
   });
 });

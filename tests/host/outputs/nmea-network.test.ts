@@ -73,7 +73,7 @@ describe('temperatures for the instruments aboard', () => {
     expect(temperaturesToSend([from], {})[0]).toEqual({ type: 'C', units: 'C', id: 'port-elbow' });
   });
 
-  it('are told apart by node where two nodes name a probe alike', () => {
+  it('are distinguished by node where two nodes name a probe alike', () => {
     const both = temperaturesToSend([node(), node({ node: 'lazarette' })], {});
     expect(both.map((m) => m.id)).toEqual([
       'engine-room.port-elbow',

@@ -100,7 +100,7 @@ describe('messages that wait', () => {
     expect(readdirSync(path)).toEqual([]);
   });
 
-  it('are given up after the time that was set, counted and told', async () => {
+  it('are given up after the time that was set, counted and reported', async () => {
     const { destination } = failing(1e9);
     const { box, time, words } = outbox(destination);
     box.add(message({ id: 'a' }));

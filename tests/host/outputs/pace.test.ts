@@ -38,7 +38,7 @@ describe('the pace', () => {
     return { sent, waiting: pace.waiting.length };
   };
 
-  it('never passes 12 messages in any hour and tells everything in the end, whatever arrives', () => {
+  it('never passes 12 messages in any hour and sends everything in the end, whatever arrives', () => {
     const arrival = fc.record({
       at: fc.integer({ min: 0, max: 7200 }),
       priority: fc.constantFrom('alarm', 'warning', 'caution') as fc.Arbitrary<Priority>,

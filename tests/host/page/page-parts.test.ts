@@ -45,7 +45,7 @@ describe('degrees for a reader', () => {
     [3_000, '50 min'],
     [7_500, '2 h 5 min'],
     [300_000, '3 d'],
-  ])('%d s is told as %s', (s, text) => {
+  ])('%d s is shown as %s', (s, text) => {
     expect(spanText(s)).toBe(text);
   });
 });
@@ -54,7 +54,7 @@ describe('an alert in History', () => {
   const raisedAt = 1_800_000_000_000;
   const alert = {} as HistoryView['alerts'][number]['alert'];
   it.each([
-    ['stands', alert, undefined, undefined],
+    ['active', alert, undefined, undefined],
     ['ended after it was acknowledged', alert, raisedAt + 60_000, 60],
     ['ended, and waits', { ...alert, rectifiedAt: raisedAt + 10_000 }, undefined, 10],
     ['ended, and waited', { ...alert, rectifiedAt: raisedAt + 10_000 }, raisedAt + 279_000, 10],
@@ -138,7 +138,7 @@ describe('the ring behind the live chart', () => {
   });
 });
 
-describe('which probe speaks for an engine', () => {
+describe('which probe stands for an engine', () => {
   const probe = (id: string, rest: Partial<ProbeNow>): ProbeNow => ({
     id,
     name: id,

@@ -121,7 +121,7 @@ describe('a planned kit', () => {
     expect(elbows[1]?.limits).toEqual(elbows[0]?.limits);
   });
 
-  it('four engines on an Uno: thermistors go to an ADS1115; what cannot fit is told with a second board', () => {
+  it('four engines on an Uno: thermistors go to an ADS1115; what cannot fit is reported with a second board', () => {
     const four = plan({ engines: boats[3] });
     expect(four.probes.filter(({ connection }) => connection.over === 'ads1115').length).toBe(2);
     expect(() => plan({ engines: boats[3], converter: 'board' })).toThrow(

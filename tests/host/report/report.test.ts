@@ -172,12 +172,12 @@ describe('a report', () => {
   });
 
   it('is read in Fahrenheit by who chose it: points, and room as a distance, and no Celsius left over', () => {
-    const told = reportHtml(report, degreesIn('fahrenheit'));
-    expect(told).not.toMatch(/°C|\d C\b|Celsius/);
+    const shown = reportHtml(report, degreesIn('fahrenheit'));
+    expect(shown).not.toMatch(/°C|\d C\b|Celsius/);
     // 50, 80 and 18 C are points on the scale; 12 C past the warning is a distance: 21.6 F, not -10.4.
     for (const text of ['122.0 °F', '176.0 °F', '64.4 °F', '−21.6 °F', 'warning 154 °F', 'above 167 °F'])
-      expect(told).toContain(text);
-    expect(told).toContain('degrees Fahrenheit');
+      expect(shown).toContain(text);
+    expect(shown).toContain('degrees Fahrenheit');
   });
 
   it('says in which zone its times are', () => {

@@ -62,7 +62,7 @@ describe('the access file', () => {
     );
   });
 
-  it('damaged, lets nobody in and says what to do', () => {
+  it('damaged, admits no one and says what to do', () => {
     writeFileSync(accessPath(dir), '{"passPhrases":');
     expect(() => readAccess(dir)).toThrow('Remove it and set the pass-phrases again');
   });
@@ -121,7 +121,7 @@ describe('attempts', () => {
 describe('sessions', () => {
   const phrases = { watch: 'one hash', act: 'another' };
 
-  it('last thirty days, end when asked, and a made-up one is nobody', () => {
+  it('last thirty days, end when asked, and a made-up one has no rights', () => {
     const sessions = new Sessions();
     const token = sessions.begin('watch', phrases.watch, 0);
     expect(sessions.roleOf(token, phrases, 29 * 86_400_000)).toBe('watch');
@@ -208,7 +208,7 @@ describe('the gate', () => {
     expect((await now()).statusCode).toBe(200);
   });
 
-  it('a file that is damaged later lets nobody in, and one removed behind a wide door neither', async () => {
+  it('a file that is damaged later admits no one, and one removed behind a wide door neither', async () => {
     await setPassPhrase(dir, 'act', 'kittiwake over the bar');
     const { comeIn, now } = await open(false);
     const cookie = cookieOf(await comeIn('kittiwake over the bar'));
@@ -220,7 +220,7 @@ describe('the gate', () => {
     expect((await now()).statusCode).toBe(401);
   });
 
-  it('says that nobody may act while there is a pass-phrase to watch and none to act', async () => {
+  it('says that no one may act while there is a pass-phrase to watch and none to act', async () => {
     const { app } = await open();
     const session = async () => (await app.inject({ url: '/api/session' })).json().nobodyMayAct;
     expect(await session()).toBe(false);
@@ -230,7 +230,7 @@ describe('the gate', () => {
     expect(await session()).toBe(false);
   });
 
-  it('an event stream ends when its session does, before it is told anything more', async () => {
+  it('an event stream ends when its session does, before it is reported anything more', async () => {
     const events = new Events();
     const app = Fastify();
     let inside = true;

@@ -45,13 +45,13 @@ it('of two nodes with an alert of one name the one that was named acknowledges',
   expect(given).toEqual(['aft acknowledge board:board', 'forward shelve board:board']);
 });
 
-it('without a name the only owner is found, and where there are two nobody is guessed', async () => {
+it('without a name the only owner is found, and where there are two none is guessed', async () => {
   expect(await post('/api/alerts/cooling:port/silence')).toBe(200);
   expect(await post('/api/alerts/board:board/acknowledge')).toBe(409);
   expect(given).toEqual(['aft silence cooling:port']);
 });
 
-it('an alert or a node that is not there is told', async () => {
+it('an alert or a node that is not there is reported', async () => {
   expect(await post('/api/nodes/forward/alerts/cooling:port/acknowledge')).toBe(404);
   expect(await post('/api/nodes/midships/alerts/board:board/acknowledge')).toBe(404);
   expect(given).toEqual([]);

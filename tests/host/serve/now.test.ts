@@ -172,7 +172,7 @@ describe('the last ten minutes', () => {
     },
   );
 
-  it('a node that starts anew with an older clock starts its chart anew, and only its own', () => {
+  it('a node that starts again with an older clock starts its chart again, and only its own', () => {
     const recent = new Recent();
     seconds(recent, 0, 300, first);
     recent.add('other', [{ probe: 'p', at, temperatureC: 1, quality: 'good' }], first);

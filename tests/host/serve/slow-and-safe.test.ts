@@ -12,7 +12,7 @@ afterEach(async () => {
 });
 
 describe('a request that never ends', () => {
-  it('is ended within 12 s, and fifty of them keep nobody out', { timeout: 30_000 }, async () => {
+  it('is ended within 12 s, and fifty of them keep no one out', { timeout: 30_000 }, async () => {
     const page = await servePage({ live: new Live(systemClock), clock: systemClock, port: 0 });
     closing.push(() => page.close());
     const head =

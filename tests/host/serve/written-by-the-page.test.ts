@@ -47,7 +47,7 @@ describe('setpoints from the page', () => {
     const answer = await change(kitPath);
     expect(answer.statusCode).toBe(409);
     expect(answer.json().error).toBe('kit-broken');
-    expect(answer.json().message).toMatch(/was not changed.*Mend it first/);
+    expect(answer.json().message).toMatch(/was not changed.*Correct it first/);
     expect(answer.json().message).toMatch(where);
     expect(answer.json().message).not.toContain('elbowroom wiring');
     expect(readFileSync(kitPath, 'utf8')).toBe(text);
@@ -80,12 +80,12 @@ describe('setpoints from the page', () => {
     expect(readFileSync(second ?? '', 'utf8')).not.toContain('raiseAtC: 72');
   });
 
-  it('leave ten old files and the one from before the first edit; what else goes is told, and only our own goes', async () => {
+  it('leave ten old files and the one from before the first edit; what else goes is reported, and only our own goes', async () => {
     const kitPath = join(folder, 'kit.yaml');
     writeFileSync(kitPath, benchKitYaml);
     writeFileSync(`${kitPath}.mine.bak`, 'by hand');
-    const told: string[] = [];
-    const app = pageOf(kitPath, (words) => told.push(words));
+    const shown: string[] = [];
+    const app = pageOf(kitPath, (words) => shown.push(words));
     for (let i = 0; i < 14; i++) {
       const text = `${benchKitYaml}\n# edit ${i}\n`;
       const answer = await app.inject({ method: 'POST', url: '/api/kit', payload: { text } });
@@ -98,8 +98,8 @@ describe('setpoints from the page', () => {
     expect(readFileSync(`${kitPath}.mine.bak`, 'utf8')).toBe('by hand');
     // Of the files before edits 1 to 13, the last ten: those of edits 3 to 12.
     expect(said).toEqual(expect.arrayContaining(Array.from({ length: 10 }, (_, i) => `# edit ${i + 3}`)));
-    expect(told).toHaveLength(3);
-    expect(told[0]).toMatch(/^Old backups of the kit file were taken away: .*kit\.yaml\..*\.bak\.$/);
+    expect(shown).toHaveLength(3);
+    expect(shown[0]).toMatch(/^Old backups of the kit file were taken away: .*kit\.yaml\..*\.bak\.$/);
   });
 });
 

@@ -27,7 +27,7 @@ const read = (text: string) => {
 describe('host.yaml', () => {
   it('may be absent', () => expect(readHostSettings(folder)).toEqual({ settings: 1 }));
 
-  it('that --help shows is right as it stands', () => {
+  it('that --help shows is right as it is', () => {
     expect(read(exampleHostSettings)).toMatchObject({
       nmea: { talker: 'YX', names: { 'port-elbow': 'Elbow P' } },
       messages: { signOfLife: '08:00', mail: { security: 'starttls', port: 587 } },

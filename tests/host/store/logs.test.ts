@@ -160,7 +160,7 @@ describe('steps of a node’s clock', () => {
     expect(store.clockSteps({ from: startAt + 25 * hourMs, to: startAt + 26 * hourMs })).toEqual([]);
   });
 
-  it('are not noted again by a host that was started anew, nor for another start of the node', () => {
+  it('are not noted again by a host that was started again, nor for another start of the node', () => {
     stepped(status(0, true), -hourMs);
     store.intake.commit();
     const folder = dirname(store.about().path);

@@ -56,7 +56,7 @@ describe('a data folder', () => {
     await expect(holdDataFolder(dataDir)).rejects.toThrow('in use by process');
   });
 
-  it('that cannot be made holds nobody up: whoever needs it says why', async () => {
+  it('that cannot be made holds nothing up: the process that needs it says why', async () => {
     writeFileSync(join(folder, 'a-file'), '');
     await expect(holdDataFolder(join(folder, 'a-file', 'inside'))).resolves.toBeUndefined();
   });

@@ -71,8 +71,8 @@ describe('degrees', () => {
     ['secondsToLimit', 17.154, ['seconds to limit', '17.15']],
     ['holdS', 2, ['hold', '2 s']],
     ['effectiveness', 0.91234, ['effectiveness', '0.9123']],
-  ])('%s of an alert is told with its unit', (name, value, told) => {
-    expect(evidenceIn(f, 'F', name, value)).toEqual(told);
+  ])('%s of an alert is reported with its unit', (name, value, shown) => {
+    expect(evidenceIn(f, 'F', name, value)).toEqual(shown);
   });
 });
 

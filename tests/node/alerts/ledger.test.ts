@@ -50,7 +50,7 @@ describe('the ledger of alerts', () => {
     expect(book.at(31, [condition('alarm')]).alerts[0]?.silencedUntilMs).toBeUndefined();
   });
 
-  it('a warning nobody acknowledges for 120 s rises to alarm; an acknowledged one does not (6.2.2)', () => {
+  it('a warning not acknowledged for 120 s rises to alarm; an acknowledged one does not (6.2.2)', () => {
     const left = ledger();
     left.at(0, [condition('warning')]);
     expect(left.at(119, [condition('warning')]).alerts[0]?.priority).toBe('warning');

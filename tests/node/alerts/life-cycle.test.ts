@@ -25,7 +25,7 @@ const said: readonly (readonly [LifeState, Readonly<Record<LifeEvent, LifeState>
       unshelve: 'normal',
       age: 'normal',
     },
-    'MSC.302(87) 7.3.1: an alert begins unacknowledged; what does not stand cannot be touched',
+    'MSC.302(87) 7.3.1: an alert begins unacknowledged; what is not active cannot be touched',
   ],
   [
     'unacknowledged',
@@ -53,7 +53,7 @@ const said: readonly (readonly [LifeState, Readonly<Record<LifeEvent, LifeState>
       unshelve: 'acknowledged',
       age: 'acknowledged',
     },
-    'MSC.252(83) 20.2.7, 20.2.8: steady until rectified; what becomes graver is told anew (common practice, no source)',
+    'MSC.252(83) 20.2.7, 20.2.8: steady until rectified; what becomes graver is reported again (common practice, no source)',
   ],
   [
     'shelved',

@@ -40,7 +40,7 @@ test.each([
   ['an unacknowledged caution', [alert({ priority: 'caution' })], undefined, slowFlash],
   ['an acknowledged alarm', [alert(acknowledged)], undefined, steady],
   ['an acknowledged caution', [alert({ ...acknowledged, priority: 'caution' })], undefined, steady],
-  ['a rectified alarm nobody acknowledged', [alert(rectified)], undefined, fastFlash],
+  ['a rectified alarm that was not acknowledged', [alert(rectified)], undefined, fastFlash],
   [
     'a rectified alarm that was acknowledged',
     [alert({ ...rectified, acknowledgedAtMs: now })],

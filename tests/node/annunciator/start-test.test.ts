@@ -3,7 +3,7 @@ import { StartTest } from '../../../node/annunciator/start-test.js';
 import type { Running } from '../../../node/sense/senses.js';
 import { asMonotonicMs } from '../../../node/time/clock.js';
 
-/** Seconds of held beats, told pass by pass, ten a second. */
+/** Seconds of held beats, given pass by pass, ten a second. */
 const heldS = (
   test: StartTest,
   fromS: number,

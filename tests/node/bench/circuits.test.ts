@@ -60,20 +60,17 @@ describe('the thermistor divider', () => {
     ['short-to-ground', 0, 0],
     ['short-to-supply', 1, 1],
   ];
-  it.each(rails)(
-    '%s stands at %d of the supply on the low side and %d on the high side',
-    (fault, low, high) => {
-      for (const [side, share] of [
-        ['low', low],
-        ['high', high],
-      ] as const) {
-        const circuit = divider({ side });
-        circuit.fault = fault;
-        circuit.advance(0.01, at(25));
-        expect(circuit.share()).toBe(share);
-      }
-    },
-  );
+  it.each(rails)('%s is at %d of the supply on the low side and %d on the high side', (fault, low, high) => {
+    for (const [side, share] of [
+      ['low', low],
+      ['high', high],
+    ] as const) {
+      const circuit = divider({ side });
+      circuit.fault = fault;
+      circuit.advance(0.01, at(25));
+      expect(circuit.share()).toBe(share);
+    }
+  });
 
   it('a wrong resistor, ten times too small, makes 25 C look like 10 kohm over 1 kohm', () => {
     const circuit = divider();
@@ -127,7 +124,7 @@ describe('the AD8495 output', () => {
   // ITS-90 table of type K (NIST SRD 60): 20.644 mV at 500 C, 1.000 mV at 25 C, to 0.0005 mV.
   const difference = 122.4 * (20.644e-3 - 1.0e-3);
 
-  it('stands at 122.4 (E(500) - E(25)) + 5 mV/C of 25 C', () => {
+  it('is at 122.4 (E(500) - E(25)) + 5 mV/C of 25 C', () => {
     expect(amplifier()).toBeCloseTo(difference + 0.125, 3);
   });
   it('swapped wires turn the difference around, and the output stops at its lower rail', () => {

@@ -116,7 +116,7 @@ describe('the control endpoint', () => {
     expect(body.message).toContain(message);
   });
 
-  it('tells the truth of probes, pins and board', async () => {
+  it('gives the truth of probes, pins and board', async () => {
     const stage = bench();
     await stage.post('{"action":"dip","probe":"sea-water","bath":40}');
     await stage.post('{"action":"short-probe","probe":"port-elbow"}');

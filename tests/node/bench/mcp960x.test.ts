@@ -203,7 +203,7 @@ describe('the MCP9601 model', () => {
     expect(Math.abs(afterOne - 191)).toBeLessThan(1.5);
   });
 
-  it('nobody, one or two answer to the address: absent, whole, twin', () => {
+  it('none, one or two answer to the address: absent, whole, twin', () => {
     const { chip, run, read } = chipWith();
     expect(chip.onTheBus).toHaveLength(1);
     chip.fault = 'absent';

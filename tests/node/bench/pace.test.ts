@@ -38,7 +38,7 @@ describe('the pace of the emulated board', () => {
     expect(pacing.behindS).toBe(0);
   });
 
-  it('at speed 3 runs three times as far; at 0 stands still; changed on the way it follows', () => {
+  it('at speed 3 runs three times as far; at 0 does not run; changed on the way it follows', () => {
     const { emulation, board } = counter();
     pacing = keepPace(emulation, 3);
     vi.advanceTimersByTime(1000);

@@ -22,7 +22,7 @@ describe('the serial line', () => {
     expect([toBoard, toComputer]).toEqual([[...message], [...message]]);
   });
 
-  it('loses what the board sends while nobody listens', () => {
+  it('loses what the board sends while the port is not open', () => {
     const { serial, toComputer } = line();
     serial.fromBoard(1);
     serial.close();

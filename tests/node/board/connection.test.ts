@@ -81,7 +81,7 @@ describe('a serial path', () => {
   });
 });
 
-describe('what stands in the kit file', () => {
+describe('the connection in the kit file', () => {
   it.each(['ttyACM0', 'tcp://host', 'tcp://host:0', 'tcp://host:70000', 'bench', ''])(
     '"%s" is refused with an example',
     (connection) => {

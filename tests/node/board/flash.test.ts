@@ -34,7 +34,7 @@ describe('a bootloader that is not as it should be', () => {
     });
   });
 
-  it('that says garbage: the garbage is told', async () => {
+  it('that says garbage: the garbage is reported', async () => {
     const { board, outcome } = await flash({ says: [0xc0, 0xff, 0x14, 0x33] });
     expect(outcome).toMatchObject({ code: 'no-bootloader' });
     expect(outcome).toMatchObject({ message: expect.stringContaining('it says c0 ff 14 33') });

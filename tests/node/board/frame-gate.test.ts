@@ -64,7 +64,7 @@ describe('analogue reports', () => {
     expect(take(...analog(2, 5))).toEqual({ admitted: [], refused: ['unasked'] });
   });
 
-  it('before the handshake they are nobody’s and no damage', () => {
+  it('before the handshake they are ignored and no damage', () => {
     const { gate, scan } = gateWith({ measuring: false });
     expect(scan()).toEqual({ admitted: [], refused: [] });
     expect(gate.early).toBe(3);

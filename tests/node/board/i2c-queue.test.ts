@@ -119,7 +119,7 @@ describe('the I2C queue', () => {
     expect(await answered(read)).toEqual({ kind: 'bytes', bytes: [8] });
   });
 
-  /** Both attempts of a request that nobody answers. */
+  /** Both attempts of a request without an answer. */
   const inVainMs = 2 * (i2cTiming.answerWithinMs + i2cTiming.quietAfterTimeoutMs);
 
   it('gives up after its time, twice, leaves that device alone, and serves the others', async () => {

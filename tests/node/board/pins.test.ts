@@ -50,7 +50,7 @@ const overScriptedPort = async () => {
   return { pins, written, says: (message: readonly number[]) => transport.deliver(message) };
 };
 
-/** Whether one message stands whole among the bytes. */
+/** Whether one message is whole among the bytes. */
 const holds = (bytes: readonly number[], message: readonly number[]): boolean =>
   ` ${bytes.join(' ')} `.includes(` ${message.join(' ')} `);
 
@@ -59,7 +59,7 @@ afterEach(() => {
 });
 
 describe('pins declared before a board was seen', () => {
-  it('are ordered by one set-up: modes, levels, reports, and the reports of channels that nobody wants off', async () => {
+  it('are ordered by one set-up: modes, levels, reports, and the reports of channels that are not in use off', async () => {
     const { pins, written } = await overScriptedPort();
     pins.digitalOutput(4).write(true);
     pins.digitalInput(2, true);

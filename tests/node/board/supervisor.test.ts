@@ -92,7 +92,7 @@ describe('from nothing to a board', () => {
     expect(supervisor.status.detail).toBe('No such path.');
   });
 
-  it('a port on which nobody speaks is given up after 8 s, and the next is first left in silence for 4 s', async () => {
+  it('a port that sends nothing is given up after 8 s, and the next is first left in silence for 4 s', async () => {
     const [mute, next] = [new ScriptedPort('mute'), new ScriptedPort('next')];
     const { supervisor } = supervised(mute, next);
     await pass(8_000);
@@ -180,7 +180,7 @@ describe('a board that goes', () => {
 });
 
 describe('a board that is there and forgot', () => {
-  it('introduces itself though nobody asked: it restarted, and all pins are set up again on the same port', async () => {
+  it('introduces itself without being asked: it restarted, and all pins are set up again on the same port', async () => {
     const port = answering();
     const { supervisor, done } = supervised(port);
     await pass(200);

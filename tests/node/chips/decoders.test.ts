@@ -44,7 +44,7 @@ describe('MCP9600 and MCP9601, registers 5-1 to 5-13 of their datasheet', () => 
       expect(decodeMcpEmfMicrovolts(bytes)).toBeUndefined();
   });
 
-  it('tells the two chips apart and gives the short bit only to the one that has it', () => {
+  it('distinguishes the two chips and gives the short bit only to the one that has it', () => {
     expect(decodeMcpChip(0x40)).toBe('MCP9600');
     expect(decodeMcpChip(0x41)).toBe('MCP9601');
     expect(decodeMcpChip(0x42)).toBeUndefined();

@@ -174,7 +174,7 @@ describe('an MCP960x on a scripted bus', () => {
     });
   });
 
-  it('detects bytes sent twice because nobody waited for the chip', async () => {
+  it('detects bytes sent twice because the chip was not waited for', async () => {
     expect(await readWith([{ read: id, gives: [0x41, 0x41] }])).toMatchObject({ fault: 'repeated-bytes' });
     const inTheVoltage = [
       is9601,

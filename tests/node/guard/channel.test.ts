@@ -63,7 +63,7 @@ describe('channel conditioning', () => {
     ).toBe(false);
   });
 
-  it('a jump of 40 K is held back, told as a fault after 4 s and taken as the truth after 8 s', () => {
+  it('a jump of 40 K is held back, reported as a fault after 4 s and taken as the truth after 8 s', () => {
     const before = feed(silentChannel, 0, 20, 10, () => 40);
     const held = feed(before, 20.1, 22, 10, () => 80);
     expect(held.fastC).toBeLessThan(41);
@@ -107,7 +107,7 @@ describe('channel conditioning', () => {
       return { channel, endS: 20 + times * everyS };
     };
 
-    it('is told at the eighth break in half a minute, and forgotten a minute later; six are nothing', () => {
+    it('is reported at the eighth break in half a minute, and forgotten a minute later; six are nothing', () => {
       const eight = breaking(8, 4);
       expect(faultOf(eight.channel, ms(eight.endS), ms(0))).toBe('loose');
       const calm = feed(eight.channel, eight.endS + 0.1, eight.endS + 60, 10, () => 40);
@@ -116,7 +116,7 @@ describe('channel conditioning', () => {
       expect(faultOf(six.channel, ms(six.endS), ms(0))).toBeUndefined();
     });
 
-    it('is not told for one break every 12 s, however long, nor for a link or chip that stumbles', () => {
+    it('is not reported for one break every 12 s, however long, nor for a link or chip that stumbles', () => {
       const slow = breaking(100, 12);
       expect(faultOf(slow.channel, ms(slow.endS), ms(0))).toBeUndefined();
       for (const reason of ['no-answer', 'contradicting', 'canary-astray', 'stale'] as const) {
@@ -175,7 +175,7 @@ describe('channel conditioning', () => {
       expect(Math.abs((believedC(real, ms(160)) ?? 0) - 110)).toBeLessThan(5);
     });
 
-    it('is believed after 8 s on an engine known to stand: a probe that is dipped', () => {
+    it('is believed after 8 s on an engine known to be stopped: a probe that is dipped', () => {
       const dipped = feed(silentChannel, 0, 20, 10, (s) => (s < 10 ? 20 : 98));
       expect(faultOf(dipped, ms(20), ms(0))).toBeUndefined();
       expect(believedC(dipped, ms(20))).toBeCloseTo(98, 0);

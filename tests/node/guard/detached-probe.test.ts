@@ -32,7 +32,7 @@ type Voyage = {
 /** Gas of 200 C, from the 300th second on of 280 C. */
 const moreLoad = (s: number) => (s < 300 ? 200 : 280);
 
-/** Sails with a probe that does so, and gives when it was told to have fallen and what it is told at the end. */
+/** Sails with a probe that does so, and gives when it was reported as fallen, and the sign reported at the end. */
 function sail({ gasC = moreLoad, elbowC = (c) => c, forS = 900, ...rest }: Voyage) {
   const { slopeCPerS = () => 0, change = {}, knowledge = {} } = rest;
   let exhaust = stepExhaustMemory(undefined, gasC(0), 0.2);
@@ -63,25 +63,25 @@ function sail({ gasC = moreLoad, elbowC = (c) => c, forS = 900, ...rest }: Voyag
 }
 
 describe('a probe that has come off its elbow', () => {
-  it('is told within three minutes of 80 K more gas that it does not answer, in an air as warm as its elbow was', () => {
+  it('is reported within three minutes of 80 K more gas that it does not answer, in an air as warm as its elbow was', () => {
     const { toldAtS, sign } = sail({ elbowC: () => 25 });
     expect(sign).toBe('no-answer');
     expect(toldAtS).toBeGreaterThan(300 + 90);
     expect(toldAtS).toBeLessThan(300 + 180);
   });
 
-  it('is told in an engine room that warms by half a kelvin a minute', () => {
+  it('is reported in an engine room that warms by half a kelvin a minute', () => {
     expect(sail({ elbowC: (_, s) => 25 + s / 120 }).sign).toBe('no-answer');
   });
 
-  it('is told without any change of load when it reads the temperature of the sea for two minutes', () => {
+  it('is reported without any change of load when it reads the temperature of the sea for two minutes', () => {
     const { toldAtS, sign } = sail({ gasC: () => 280, elbowC: () => 20.5 });
     expect(sign).toBe('far-too-cold');
     expect(toldAtS).toBeGreaterThan(119);
     expect(toldAtS).toBeLessThan(122);
   });
 
-  it('stays told until it moves as no air moves it, answers its gas again, or is warm again', () => {
+  it('stays reported until it moves as no air moves it, answers its gas again, or is warm again', () => {
     const strapped = (s: number) => (s > 600 && s < 603 ? 0.2 : 0);
     expect(sail({ elbowC: () => 25, slopeCPerS: strapped })).toMatchObject({ sign: undefined });
     expect(sail({ elbowC: () => 25, slopeCPerS: () => 0.05 })).toMatchObject({ sign: 'no-answer' });
@@ -95,7 +95,7 @@ describe('a probe that has come off its elbow', () => {
   });
 });
 
-describe('is not told', () => {
+describe('is not reported', () => {
   it.each<[string, Voyage]>([
     ['of an elbow that follows as it was learnt to', {}],
     [

@@ -21,7 +21,7 @@ const calm: ElbowView = {
   dtS: 0.1,
 };
 
-/** Seconds until the plain detector speaks of a view that stays so, and what it says. */
+/** Seconds until the plain detector reports a view that stays so, and what it says. */
 function plainAfter(view: ElbowView, withinS = 30) {
   let state = plainAtRest;
   for (let s = 0.1; s <= withinS; s += 0.1) {

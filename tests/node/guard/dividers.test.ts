@@ -69,7 +69,7 @@ function lies(
     for (const endMs = nowMs + forS * 1000; nowMs < endMs; ) {
       nowMs += 1000;
       const readAtMs = asMonotonicMs(nowMs);
-      // Neither converter is so quiet that it stands still.
+      // Neither converter is so quiet that its count never changes.
       const ripple = (nowMs / 1000) % 2 ? 0.1 : 0;
       const reading = (probe: string, temperatureC: number, coldJunctionC?: number): Reading => ({
         probe,
@@ -97,7 +97,7 @@ function lies(
 }
 
 describe('dividers that cannot all be right', () => {
-  it('4.7 kohm fitted where the kit says 2.2: both elbows 17 K too warm, told after ten cold minutes', () => {
+  it('4.7 kohm fitted where the kit says 2.2: both elbows 17 K too warm, reported after ten cold minutes', () => {
     const portC = reads(20, 4700);
     const starboardC = reads(21, 4700);
     expect(portC).toBeGreaterThan(36);
@@ -115,7 +115,7 @@ describe('dividers that cannot all be right', () => {
     expect(alerts[0]?.actions.join(' ')).toMatch(/elbowroom wiring/);
   });
 
-  it('220 ohm fitted: the next decade, 45 K too cold and more, told too', () => {
+  it('220 ohm fitted: the next decade, 45 K too cold and more, reported too', () => {
     const portC = reads(20, 220);
     expect(portC).toBeLessThan(-20);
     expect(lies([[700, { portC, starboardC: portC }]]).toldAtS).toBe(600);
@@ -127,14 +127,14 @@ describe('dividers that cannot all be right', () => {
     expect(lies([[3600, { portC, starboardC: portC }]]).toldAtS).toBeUndefined();
   });
 
-  it('stands through a voyage and a restart, and goes when the elbows have been near the air for ten cold minutes', () => {
+  it('stays active through a voyage and a restart, and goes when the elbows have been near the air for ten cold minutes', () => {
     const wrong = { portC: 37.5, starboardC: 38 };
-    const told = lies([
+    const shown = lies([
       [700, wrong],
       [900, { portC: 60, starboardC: 62, gasAboveK: 250, running: true }],
     ]);
-    expect(told.alerts.map(({ state }) => state)).toEqual(['unacknowledged']);
-    const { state } = resumeGuard(JSON.parse(JSON.stringify(told.state)), told.state.atMs, 1000);
+    expect(shown.alerts.map(({ state }) => state)).toEqual(['unacknowledged']);
+    const { state } = resumeGuard(JSON.parse(JSON.stringify(shown.state)), shown.state.atMs, 1000);
     const later = lies([[599, { portC: 20, starboardC: 20 }]], state);
     expect(later.alerts.map(({ state: life }) => life)).toEqual(['unacknowledged']);
     expect(
@@ -143,19 +143,19 @@ describe('dividers that cannot all be right', () => {
   });
 
   it('is taken back when the kit has no witness for it any more', () => {
-    const told = lies([[700, { portC: 37.5, starboardC: 38 }]]);
+    const shown = lies([[700, { portC: 37.5, starboardC: 38 }]]);
     const amplifiersGone = {
       ...settings,
       probes: settings.probes.filter(({ input }) => input !== 'amplifier'),
     };
-    const later = lies([[1, { portC: 37.5, starboardC: 38 }]], told.state, amplifiersGone);
+    const later = lies([[1, { portC: 37.5, starboardC: 38 }]], shown.state, amplifiersGone);
     expect(later.alerts).toMatchObject([{ rule: 'dividers-implausible', state: 'rectified' }]);
   });
 
   it('two elbow probes in ice for a quarter of an hour look the same: the caution says so, and goes once they are out', () => {
-    const told = lies([[900, { portC: 0, starboardC: 0.1 }]]);
-    expect(told.alerts[0]?.actions[0]).toMatch(/bath/);
-    expect(lies([[605, { portC: 20, starboardC: 20 }]], told.state).alerts).toMatchObject([
+    const shown = lies([[900, { portC: 0, starboardC: 0.1 }]]);
+    expect(shown.alerts[0]?.actions[0]).toMatch(/bath/);
+    expect(lies([[605, { portC: 20, starboardC: 20 }]], shown.state).alerts).toMatchObject([
       { state: 'rectified' },
     ]);
   });

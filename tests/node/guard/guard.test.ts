@@ -107,8 +107,8 @@ describe('guard', () => {
       /^Port elbow is at 93\.\d C, 0\.\d K above its alarm limit of 93 C\.$/,
     );
     expect(again.seen[1]?.actions.join()).toMatch(/hatch shut.*bilge only when it is clear/);
-    const told = step(again.state, 3_742_000, 96, [acknowledge]);
-    const hose = statesOf(told.state, 3_742_100, 60, (s) => Math.min(113, 96 + s * 0.5));
+    const raised = step(again.state, 3_742_000, 96, [acknowledge]);
+    const hose = statesOf(raised.state, 3_742_100, 60, (s) => Math.min(113, 96 + s * 0.5));
     expect(hose.seen.map(({ state }) => state)).toEqual(['acknowledged', 'unacknowledged']);
     expect(hose.seen[1]?.s).toBeGreaterThan(8);
     expect(hose.state.entries[0]?.alert.message).toMatch(
@@ -116,10 +116,10 @@ describe('guard', () => {
     );
   });
 
-  it('a foreseen alarm tells the temperature of now, not that of the moment it was raised', () => {
-    const told = statesOf(startGuard(asMonotonicMs(0)), 0, 75, (s) => Math.min(91, 20 + s));
-    expect(told.seen[0]?.message).toMatch(/rises/);
-    expect(told.state.entries[0]?.alert.message).toMatch(/9[01]\.\d C/);
+  it('a foreseen alarm shows the temperature of now, not that of the moment it was raised', () => {
+    const raised = statesOf(startGuard(asMonotonicMs(0)), 0, 75, (s) => Math.min(91, 20 + s));
+    expect(raised.seen[0]?.message).toMatch(/rises/);
+    expect(raised.state.entries[0]?.alert.message).toMatch(/9[01]\.\d C/);
   });
 
   it('a step to 95 C raises the alarm one second later, and 84 C clears it', () => {
@@ -169,7 +169,7 @@ describe('guard', () => {
   });
 
   it.each([
-    ['a life nobody knows', /"life":"[a-z-]+"/, '"life":"muted"'],
+    ['an unknown life', /"life":"[a-z-]+"/, '"life":"muted"'],
     ['no watch of the board', '"board":', '"bord":'],
     ['an elbow without its minutes', '"minutes":', '"hours":'],
     ['an engine without its phase', '"phase":', '"state":'],
@@ -179,11 +179,11 @@ describe('guard', () => {
     expect(resumeGuard(JSON.parse(remembered), asMonotonicMs(50), 0).forgotten).toBeUndefined();
     const damaged = JSON.parse(remembered.replace(piece, instead));
     const { state, forgotten } = resumeGuard(damaged, asMonotonicMs(50), 0);
-    expect(forgotten).toContain('alerts start anew');
+    expect(forgotten).toContain('alerts start again');
     expect(run(state, 100, 3, () => 96).alerts).toMatchObject([{ id: 'cooling:port', priority: 'alarm' }]);
   });
 
-  it('a stopped elbow is judged and told by the same limit, 93 C, whatever its kit says for running', () => {
+  it('a stopped elbow is judged and reported by the same limit, 93 C, whatever its kit says for running', () => {
     const low = settings.probes.map((probe) => ({ ...probe, alarm: { raiseAt: 74, clearAt: 68, holdS: 2 } }));
     const wired = { ...settings, probes: low, engines: twinEngines('port') };
     let state = startGuard(asMonotonicMs(0));
@@ -214,7 +214,7 @@ describe('guard', () => {
       alarm: { raiseAt: 74, clearAt: 68, holdS: 2 },
     }));
     const first = (wired: boolean, running: { port?: boolean }) => {
-      const told: Record<string, number> = {};
+      const raised: Record<string, number> = {};
       let state = startGuard(asMonotonicMs(0));
       for (let ms = 0; ms <= 600_000; ms += 200) {
         const s = ms / 1000;
@@ -226,9 +226,9 @@ describe('guard', () => {
           engines: wired ? twinEngines('port') : twinEngines(),
         });
         state = result.state;
-        for (const { id, priority } of result.alerts) told[`${id} ${priority}`] ??= s - 100;
+        for (const { id, priority } of result.alerts) raised[`${id} ${priority}`] ??= s - 100;
       }
-      return told;
+      return raised;
     };
     const broken = first(true, { port: false });
     const none = first(false, {});
@@ -249,7 +249,7 @@ describe('a board that is away', () => {
     commands: (ms: number) => readonly AlertCommand[] = () => [],
   ) => {
     let state = from;
-    const told = new Map<string, number>();
+    const raised = new Map<string, number>();
     let last: readonly Alert[] = [];
     for (let ms = fromMs; ms < toMs; ms += 200) {
       const gone = away(ms / 1000);
@@ -270,32 +270,32 @@ describe('a board that is away', () => {
       last = result.alerts;
       for (const { rule, state: life } of last) {
         const key = `${rule} ${life}`;
-        if (!told.has(key)) told.set(key, ms / 1000);
+        if (!raised.has(key)) raised.set(key, ms / 1000);
       }
     }
-    return { state, told: Object.fromEntries(told), alerts: last };
+    return { state, raised: Object.fromEntries(raised), alerts: last };
   };
 
   it('for 2.5 s in every 12 s hides neither itself nor an open probe', () => {
-    const { told } = through(0, 120_000, (s) => s % 12 < 2.5);
-    expect(told['board-unsteady unacknowledged']).toBeCloseTo(36, 0);
-    expect(told['probe-open unacknowledged']).toBeLessThan(16);
+    const { raised } = through(0, 120_000, (s) => s % 12 < 2.5);
+    expect(raised['board-unsteady unacknowledged']).toBeCloseTo(36, 0);
+    expect(raised['probe-open unacknowledged']).toBeLessThan(16);
     // The seconds in which the board is there add up.
-    expect(told['cooling-unseen unacknowledged']).toBeLessThan(40);
-    expect(Object.keys(told)).toHaveLength(3);
+    expect(raised['cooling-unseen unacknowledged']).toBeLessThan(40);
+    expect(Object.keys(raised)).toHaveLength(3);
   });
 
-  it('is told as coming and going until some minutes after the last loss, and two losses are not', () => {
+  it('is reported as coming and going until some minutes after the last loss, and two losses are not', () => {
     const losses = (n: number) => (s: number) => s > 20 && s < 20 + n * 30 && (s - 20) % 30 < 2;
-    expect(through(0, 200_000, losses(2)).told['board-unsteady unacknowledged']).toBeUndefined();
-    const three = through(0, 600_000, losses(3)).told;
+    expect(through(0, 200_000, losses(2)).raised['board-unsteady unacknowledged']).toBeUndefined();
+    const three = through(0, 600_000, losses(3)).raised;
     expect(three['board-unsteady unacknowledged']).toBeCloseTo(80, 0);
     expect(three['board-unsteady rectified']).toBeGreaterThan(200);
   });
 
   it('is lost after 3 s, and after 30 s also where it was coming and going', () => {
     const once = through(0, 60_000, (s) => s > 20);
-    expect(once.told['board-lost unacknowledged']).toBeCloseTo(23, 0);
+    expect(once.raised['board-lost unacknowledged']).toBeCloseTo(23, 0);
     const gone = through(0, 140_000, (s) => (s < 90 ? s > 20 && (s - 20) % 30 < 2 : s > 100));
     expect(gone.alerts.find(({ id }) => id === 'board:board')?.message).toContain('is lost');
   });
@@ -311,11 +311,11 @@ describe('a board that is away', () => {
     );
     const fault = blip.alerts.find(({ id }) => id === 'probe-fault:port-elbow');
     expect(fault).toMatchObject({ state: 'acknowledged', shelvedUntilMs: 30_000 + 86_400_000 });
-    expect(blip.told['probe-open rectified']).toBeUndefined();
+    expect(blip.raised['probe-open rectified']).toBeUndefined();
     const { state } = resumeGuard(JSON.parse(JSON.stringify(blip.state)), asMonotonicMs(500_000), 10_000);
     const on = through(500_000, 540_000, (s) => s < 504, state);
     expect(on.alerts.find(({ id }) => id === 'probe-fault:port-elbow')?.state).toBe('acknowledged');
-    expect(on.told['probe-open rectified']).toBeUndefined();
-    expect(on.told['probe-open unacknowledged']).toBeUndefined();
+    expect(on.raised['probe-open rectified']).toBeUndefined();
+    expect(on.raised['probe-open unacknowledged']).toBeUndefined();
   });
 });

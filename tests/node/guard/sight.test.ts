@@ -20,7 +20,7 @@ const two = settingsFromKit(kitWith([elbow, second, gas, sea], wired));
 type Told = number | MissingReason;
 type At = (s: number) => Readonly<Record<string, Told>>;
 
-/** A boat whose probes say what a test wants, ten times a second. */
+/** A boat whose probes say what a test sets, ten times a second. */
 class Watch {
   state: GuardState = startGuard(asMonotonicMs(0));
   settings: GuardSettings;
@@ -70,19 +70,19 @@ class Watch {
     { running, board }: { running: boolean; board: 'connected' | 'lost' },
   ): void {
     const readings = Object.entries(said).map(
-      ([probe, told]): Reading => ({
+      ([probe, shown]): Reading => ({
         probe,
         readAtMs: nowMs,
         result:
-          typeof told === 'number'
+          typeof shown === 'number'
             ? // The last digit of a converter is never at rest.
               {
                 kind: 'measured',
                 quantity: 'temperature',
-                temperatureC: told + (this.still ? 0 : 0.05 * Math.sin(nowMs * 12.9898)),
+                temperatureC: shown + (this.still ? 0 : 0.05 * Math.sin(nowMs * 12.9898)),
                 uncertaintyC: 0.3,
               }
-            : { kind: 'missing', reason: told },
+            : { kind: 'missing', reason: shown },
       }),
     );
     const { state, alerts } = guard(
@@ -235,7 +235,7 @@ describe('a blindness that was acknowledged', () => {
     expect(watch.run(5, open).heartStoppedS).toBeGreaterThan(2);
   });
 
-  it('stands as it stood while the board is away, and does not ask again when it is back', () => {
+  it('stays as it was while the board is away, and does not ask again when it is back', () => {
     const watch = acknowledged().run(20, () => ({}), { board: 'lost' });
     expect(watch.alert()?.state).toBe('acknowledged');
     expect(watch.run(60, open).alert()?.state).toBe('acknowledged');
@@ -306,7 +306,7 @@ describe('without a running input', () => {
     expect(moored.alert()).toBeUndefined();
   });
 
-  it('and without gas an elbow that stands still while it is warm sounds after 20 min; at the water’s warmth it does not', () => {
+  it('and without gas an elbow that does not change while it is warm sounds after 20 min; at the water’s warmth it does not', () => {
     const stillAt = (elbowC: number) => {
       const watch = new Watch(bare).run(100, () => ({ elbow: elbowC, sea: 18 }));
       watch.still = true;

@@ -30,7 +30,7 @@ describe('limits after a hot restart', () => {
     expect(passesAtS(at)).toBeCloseTo(40 + 35 / 2, 0);
   });
 
-  it('on a stopped engine 93 C is the limit, and an engine never known to stand has its own', () => {
+  it('on a stopped engine 93 C is the limit, and an engine never known to be stopped has its own', () => {
     const now = { elbowC: 60, runningForS: 5, dtS: 1 };
     expect(soakAllowance(undefined, { ...now, stopped: true })).toBe(93);
     expect(withAllowance(limit, soakAllowance(undefined, { ...now, stopped: false }))).toBe(limit);

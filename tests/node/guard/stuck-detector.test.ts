@@ -29,7 +29,7 @@ const watch = (
   { settings = withInput, running = true, hz = 5 }: Given = {},
 ) => {
   let now = state;
-  const told = new Map<string, number>();
+  const raised = new Map<string, number>();
   const from = now.atMs;
   let standing: string[] = [];
   for (let i = 1; i <= forS * hz; i++) {
@@ -52,9 +52,9 @@ const watch = (
     standing = result.alerts
       .filter(({ state }) => state !== 'rectified')
       .map(({ rule, probe }) => `${rule} ${probe}`);
-    for (const alert of standing) if (!told.has(alert)) told.set(alert, s);
+    for (const alert of standing) if (!raised.has(alert)) raised.set(alert, s);
   }
-  return { state: now, told: Object.fromEntries(told), standing };
+  return { state: now, raised: Object.fromEntries(raised), standing };
 };
 const fresh = () => startGuard(asMonotonicMs(0));
 /** Noise of a converter in its last digits, never twice the same. */
@@ -62,7 +62,7 @@ const noisy = (value: number, s: number) => value + 0.05 * Math.sin(s * 12.9898)
 /** Gas that is 20 C, rises from second 30 to second 60, and stays. */
 const risingBy = (k: number) => (s: number) => 20 + k * Math.min(1, Math.max(0, (s - 30) / 30));
 
-describe('an elbow probe that stands still', () => {
+describe('an elbow probe that does not change', () => {
   const still =
     (k: number, elbow: (s: number) => number) =>
     (s: number): At => ({
@@ -71,16 +71,16 @@ describe('an elbow probe that stands still', () => {
       sea: 18,
     });
 
-  it('is told 60 s after its gas went 60 K, in words, and not before', () => {
-    const { told } = watch(
+  it('is reported 60 s after its gas went 60 K, in words, and not before', () => {
+    const { raised } = watch(
       fresh(),
       200,
       still(120, () => 25),
     );
-    expect(Object.keys(told)).toEqual(['probe-stuck elbow', 'cooling-unseen elbow']);
+    expect(Object.keys(raised)).toEqual(['probe-stuck elbow', 'cooling-unseen elbow']);
     // The gas has gone 60 K at 45 s, and its filter of 1 s a moment later.
-    expect(told['probe-stuck elbow']).toBeGreaterThan(105);
-    expect(told['probe-stuck elbow']).toBeLessThan(108);
+    expect(raised['probe-stuck elbow']).toBeGreaterThan(105);
+    expect(raised['probe-stuck elbow']).toBeLessThan(108);
     const { state } = watch(
       fresh(),
       200,
@@ -93,26 +93,26 @@ describe('an elbow probe that stands still', () => {
   });
 
   it('is not called stuck for gas that goes 58 K; that it said nothing new for 20 minutes sounds all the same', () => {
-    const { told } = watch(
+    const { raised } = watch(
       fresh(),
       3600,
       still(58, () => 25),
     );
-    expect(Object.keys(told)).toEqual(['cooling-unseen elbow']);
-    expect(told['cooling-unseen elbow']).toBeCloseTo(1220, -1);
+    expect(Object.keys(raised)).toEqual(['cooling-unseen elbow']);
+    expect(raised['cooling-unseen elbow']).toBeCloseTo(1220, -1);
   });
 
-  it('is not told when its last digit moves 55 s after the gas', () => {
+  it('is not reported when its last digit moves 55 s after the gas', () => {
     expect(
       watch(
         fresh(),
         400,
         still(120, (s) => (s < 100 ? 25 : 25.1 + Math.floor(s / 50) / 100)),
-      ).told,
+      ).raised,
     ).toEqual({});
   });
 
-  it('stands while the engine is stopped again, and goes with the first other count', () => {
+  it('stays active while the engine is stopped again, and goes with the first other count', () => {
     const running = watch(
       fresh(),
       200,
@@ -128,7 +128,7 @@ describe('an elbow probe that stands still', () => {
     expect(moved.standing).toEqual([]);
   });
 
-  it('takes back no alert: what stood before stands on beside it', () => {
+  it('takes back no alert: what was active before stays active beside it', () => {
     const { standing } = watch(
       fresh(),
       300,
@@ -137,19 +137,19 @@ describe('an elbow probe that stands still', () => {
     expect(standing.toSorted()).toEqual(['cooling-unseen elbow', 'probe-stuck elbow', 'rise-over-sea elbow']);
   });
 
-  it('is told the same without a running input', () => {
+  it('is reported the same without a running input', () => {
     expect(
       watch(
         fresh(),
         200,
         still(120, () => 25),
         { settings: withoutInput },
-      ).told,
+      ).raised,
     ).toHaveProperty('probe-stuck elbow');
   });
 });
 
-describe('a gas probe that stands still', () => {
+describe('a gas probe that does not change', () => {
   const warming =
     (k: number, gas: (s: number) => number) =>
     (s: number): At => ({
@@ -158,24 +158,24 @@ describe('a gas probe that stands still', () => {
       sea: 18,
     });
 
-  it('is told 60 s after the elbow of a running engine went 12 K; not for 11 K', () => {
+  it('is reported 60 s after the elbow of a running engine went 12 K; not for 11 K', () => {
     expect(
       watch(
         fresh(),
         200,
         warming(14, () => 80),
-      ).told,
+      ).raised,
     ).toHaveProperty('probe-stuck gas');
     expect(
       watch(
         fresh(),
         3600,
         warming(11, () => 80),
-      ).told,
+      ).raised,
     ).toEqual({});
   });
 
-  it('is not told for an elbow warmed in the hand by 22 K while nobody knows whether the engine runs', () => {
+  it('is not reported for an elbow warmed in the hand by 22 K while it is not known whether the engine runs', () => {
     const given = { settings: withoutInput };
     expect(
       watch(
@@ -183,7 +183,7 @@ describe('a gas probe that stands still', () => {
         600,
         warming(22, () => 20),
         given,
-      ).told,
+      ).raised,
     ).toEqual({});
     expect(
       watch(
@@ -191,12 +191,12 @@ describe('a gas probe that stands still', () => {
         600,
         warming(35, () => 20),
         given,
-      ).told,
+      ).raised,
     ).toHaveProperty('probe-stuck gas');
   });
 });
 
-describe('a boat at rest, with converters so quiet that a count stands for hours', () => {
+describe('a boat at rest, with converters so quiet that a count stays the same for hours', () => {
   it.each([
     ['with running inputs', withInput],
     ['without', withoutInput],
@@ -205,13 +205,13 @@ describe('a boat at rest, with converters so quiet that a count stands for hours
       const roomC = 20 - 6 * (s / 36_000);
       return { elbow: Math.round(roomC * 8) / 8, gas: Math.round(roomC), sea: 18 };
     };
-    expect(watch(fresh(), 36_000, night, { settings, running: false, hz: 1 }).told).toEqual({});
+    expect(watch(fresh(), 36_000, night, { settings, running: false, hz: 1 }).raised).toEqual({});
   });
 
   it('says nothing with the ignition left on, which a running input takes for an engine', () => {
     const keyOn = () => ({ elbow: 20, gas: 21, sea: 18 });
-    const { told } = watch(fresh(), 3600, keyOn, { hz: 1 });
-    expect(Object.keys(told).filter((alert) => alert.startsWith('probe'))).toEqual([]);
+    const { raised } = watch(fresh(), 3600, keyOn, { hz: 1 });
+    expect(Object.keys(raised).filter((alert) => alert.startsWith('probe'))).toEqual([]);
   });
 
   it.each([
@@ -242,7 +242,7 @@ describe('a boat at rest, with converters so quiet that a count stands for hours
       const ran = watch(fresh(), 6_000, trip, { settings, hz: 1 });
       const rested = watch(ran.state, 3_000, (s) => trip(6_000 + s), { settings, running: false, hz: 1 });
       expect(
-        [...Object.keys(ran.told), ...Object.keys(rested.told)].filter((a) => a.startsWith('probe')),
+        [...Object.keys(ran.raised), ...Object.keys(rested.raised)].filter((a) => a.startsWith('probe')),
       ).toEqual([]);
     },
   );

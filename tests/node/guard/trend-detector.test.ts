@@ -59,7 +59,7 @@ describe('the slow side', () => {
     expect(state.trips).toHaveLength(20);
   });
 
-  it('a tenth less water than the twin (rise 11.1 for 10 K) is told within three trips', () => {
+  it('a tenth less water than the twin (rise 11.1 for 10 K) is reported within three trips', () => {
     let state = slowAtRest;
     let trips = 0;
     while (slowConditions(probe, state, 'the Port engine').length === 0 && trips < 10) {
@@ -72,7 +72,7 @@ describe('the slow side', () => {
     ]);
   });
 
-  it('exhaust gas 16 K hotter than the twin’s, with 4 K usual, is told within three trips', () => {
+  it('exhaust gas 16 K hotter than the twin’s, with 4 K usual, is reported within three trips', () => {
     let state = slowAtRest;
     for (let i = 0; i < 3; i++) state = trip(state, 10, 20, 16);
     expect(slowConditions(probe, state, 'the Port engine')).toMatchObject([
@@ -80,7 +80,7 @@ describe('the slow side', () => {
     ]);
   });
 
-  it('cooling that fades by 1 % a trip is told by the trend when there is no twin', () => {
+  it('cooling that fades by 1 % a trip is reported by the trend when there is no twin', () => {
     let state = slowAtRest;
     for (let i = 0; i < 12; i++) {
       for (let s = 0; s < 600; s++)

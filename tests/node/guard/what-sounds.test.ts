@@ -26,7 +26,7 @@ const preface = `# What sounds
 
 Made by a test from what the guard did on the bench's boat (simulation; probes in wells, nothing learnt, so that the plain
 detector is at work): \`tests/node/guard/what-sounds.test.ts\`. At cruise unless the row says otherwise; the seconds count from
-the fault. A warning that nobody acknowledges is an alarm two minutes later. Expect worse afloat.
+the fault. A warning that is not acknowledged is an alarm two minutes later. Expect worse afloat.
 
 | fault | what sounds | within | heartbeat | what the crew sees |
 |---|---|---|---|---|
@@ -55,7 +55,7 @@ test('the table of faults is what the guard does (renew with: vitest -u)', async
       long.run((probe, c, s) => (probe === elbow && s % 10 < 5 ? c + 50 * Math.sin(s * 977) : c)),
     ),
     row(
-      'an elbow probe stands still on a steady engine',
+      'an elbow probe does not change on a steady engine',
       long.run((probe, c) => {
         if (probe !== elbow) return c;
         frozenC ??= c + 0.5;

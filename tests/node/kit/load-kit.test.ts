@@ -83,7 +83,7 @@ test('a good file gives the kit with its defaults filled in', () => {
   expect(kit.probes[1]?.channel).toEqual({ kind: 'mcp960x', address: 0x67, thermocouple: 'K' });
 });
 
-describe('a wrong file is answered with line, column, what stands there, what was expected and an example', () => {
+describe('a wrong file is answered with line, column, what was found, what was expected and an example', () => {
   test.each([
     [
       'a misspelt setting',
@@ -184,7 +184,7 @@ describe('a wrong file is answered with line, column, what stands there, what wa
     expect(saidOf('')).toContain('line 1, column 1: found nothing; expected a group of settings');
   });
 
-  test('several troubles are told together, and no more than a dozen', () => {
+  test('several troubles are reported together, and no more than a dozen', () => {
     expect(
       saidOf(with_('buzzerPin: 8, lampPin: 9', 'buzzerPin: x, lampPin: y')).match(/ {2}line 4/g),
     ).toHaveLength(2);
@@ -209,7 +209,7 @@ test('a file that is not there is named, with what to do', () => {
   );
 });
 
-test('a folder in place of a file is told apart from a missing one', () => {
+test('a folder in place of a file is distinguished from a missing one', () => {
   expect(() => loadKit(folder)).toThrow(expect.objectContaining({ code: 'kit-unreadable' }));
 });
 

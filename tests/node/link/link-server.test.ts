@@ -74,7 +74,7 @@ const dial = async (port: number, has?: string): Promise<ReturnType<typeof host>
 };
 
 describe('the link over TCP', () => {
-  test('greets, then sends what waited while nobody listened, in order', async () => {
+  test('greets, then sends what waited while no host was connected, in order', async () => {
     const { link } = server();
     for (let i = 1; i <= 3; i++) link.publish(message(i));
     const h = await dial(await link.listen('127.0.0.1:0'));
@@ -148,7 +148,7 @@ describe('the link over TCP', () => {
     await until(() => h.seqs().length === 1);
   });
 
-  test('an overflow while nobody listens is counted, and shows in the greeting', async () => {
+  test('an overflow while no host is connected is counted, and shows in the greeting', async () => {
     const { link } = server(500);
     for (let i = 1; i <= 50; i++) link.publish(message(i));
     const h = await dial(await link.listen('127.0.0.1:0'));
@@ -326,7 +326,7 @@ describe('floods and idle connections', () => {
     clearInterval(pouring);
     const grewMB = (process.memoryUsage().rss - before) / 1e6;
     console.log(
-      `a flood of ${sent} orders that nobody read: the connection is let go, memory grew ${grewMB.toFixed(0)} MB`,
+      `a flood of ${sent} orders that were not read: the connection is let go, memory grew ${grewMB.toFixed(0)} MB`,
     );
     expect(grewMB).toBeLessThan(80);
     const h = await dial(port);

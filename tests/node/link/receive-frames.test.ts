@@ -56,7 +56,7 @@ test('a sender that never ends its line is dropped up to the next line feed', as
   expect(frames).toEqual(['after']);
 });
 
-test('a side that expects short lines waits for no more bytes than it was told', async () => {
+test('a side that expects short lines waits for no more bytes than its limit', async () => {
   const wire = new PassThrough();
   const frames: unknown[] = [];
   receiveFrames(wire, { onFrame: (f) => frames.push(f), onDamaged: () => {}, longest: 1_000 });

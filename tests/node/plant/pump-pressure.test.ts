@@ -1,7 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import { Plant } from '../../../node/bench/plant/plant.js';
 
-/** Expected values by hand: 6 kPa of standing water, 80 kPa of circuit at rated speed, turbulent: the square of flow. */
+/** Expected values by hand: 6 kPa of water column, 80 kPa of circuit at rated speed, turbulent: the square of flow. */
 function underWay(throttle: number, change: (plant: Plant) => void = () => {}): number {
   const plant = new Plant();
   plant.setThrottle('port', throttle);

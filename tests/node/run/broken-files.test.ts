@@ -36,7 +36,7 @@ const damages: [how: string, (path: string) => void][] = [
   ['is half written', halfOf],
   ['holds something else', (path) => writeFileSync(path, 'hello: 1\n')],
   [
-    'is a named pipe that nobody fills',
+    'is a named pipe without a writer',
     (path) => {
       unlinkSync(path);
       execFileSync('mkfifo', [path]);

@@ -7,7 +7,7 @@ beforeEach(() => void vi.useFakeTimers());
 afterEach(() => void vi.useRealTimers());
 
 const rig = () => {
-  const told: string[] = [];
+  const shown: string[] = [];
   let status: BoardStatus = { state: 'connecting', detail: 'Opening auto.', sinceMs: asMonotonicMs(0) };
   let listener: (status: BoardStatus) => void = () => {};
   const stop = logBoardStatus(
@@ -17,28 +17,28 @@ const rig = () => {
         listener = heard;
       },
     },
-    { info: () => {}, warn: (words: string) => told.push(words) } as never,
+    { info: () => {}, warn: (words: string) => shown.push(words) } as never,
   );
   const becomes = (state: BoardStatus['state'], detail: string) => {
     status = { ...status, state, detail };
     listener(status);
   };
-  return { told, becomes, stop };
+  return { shown, becomes, stop };
 };
 
-test('a board that has not come after 6 s is told once, with what stands in the way by then', () => {
-  const { told, becomes } = rig();
+test('a board that has not come after 6 s is reported once, with the reason known by then', () => {
+  const { shown, becomes } = rig();
   becomes('connecting', 'No Arduino-class board is plugged in.');
   vi.advanceTimersByTime(5_999);
-  expect(told).toEqual([]);
+  expect(shown).toEqual([]);
   vi.advanceTimersByTime(60_000);
   becomes('connecting', 'No Arduino-class board is plugged in.');
   vi.advanceTimersByTime(60_000);
-  expect(told).toEqual(['No Arduino-class board is plugged in.']);
+  expect(shown).toEqual(['No Arduino-class board is plugged in.']);
 });
 
-test('a board that comes within 6 s is not told of, and one that is lost later is, each time', () => {
-  const { told, becomes } = rig();
+test('a board that comes within 6 s is not reported, and one that is lost later is, each time', () => {
+  const { shown, becomes } = rig();
   vi.advanceTimersByTime(3_000);
   becomes('connected', 'StandardFirmata 2.5.');
   vi.advanceTimersByTime(60_000);
@@ -47,12 +47,12 @@ test('a board that comes within 6 s is not told of, and one that is lost later i
     vi.advanceTimersByTime(7_000);
     becomes('connected', 'StandardFirmata 2.5.');
   }
-  expect(told).toEqual(['the cable was pulled out', 'the cable was pulled out again']);
+  expect(shown).toEqual(['the cable was pulled out', 'the cable was pulled out again']);
 });
 
-test('once stopped it tells nothing', () => {
-  const { told, stop } = rig();
+test('once stopped it logs nothing', () => {
+  const { shown, stop } = rig();
   stop();
   vi.advanceTimersByTime(60_000);
-  expect(told).toEqual([]);
+  expect(shown).toEqual([]);
 });

@@ -67,7 +67,7 @@ test('the file of an earlier version is read', () => {
   expect(readStateFile(path, clockAt(3_000))).toEqual({ guard: stateAt(7), awayMs: 2_000 });
 });
 
-test('a disk that fails is told once, not at every save, and again after it has worked in between', async () => {
+test('a disk that fails is reported once, not at every save, and again after it has worked in between', async () => {
   // A file stands where the folder should be: that fails for root too.
   const blocked = join(folder, 'blocked');
   writeFileSync(blocked, '');

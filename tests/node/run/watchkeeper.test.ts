@@ -89,7 +89,7 @@ describe('the order of a pass', () => {
 });
 
 describe('the watch', () => {
-  it('goes on from a memory that makes the guard throw, with a word, and rings what stands', () => {
+  it('goes on from a memory that makes the guard throw, with a log line, and sounds what is active', () => {
     const pass = new Pass(settings, new Map(), startGuard(asMonotonicMs(0)));
     pass.run(away(0));
     expect(pass.run(away(20_000)).alerts).toMatchObject([{ id: 'board:board' }]);

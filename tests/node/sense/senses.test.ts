@@ -49,7 +49,7 @@ describe('an analogue channel', () => {
     expect(channel.take()).toBeUndefined();
   });
 
-  test('nobody asks for an hour: it keeps the newest 256 counts and no more', () => {
+  test('not asked for an hour: it keeps the newest 256 counts and no more', () => {
     const { input, say } = wire();
     const channel = new AnalogChannel('elbow', input, clock);
     for (let i = 0; i < 100_000; i++) say(i < 99_744 ? 0 : 5);
@@ -167,7 +167,7 @@ describe('a running input', () => {
 });
 
 describe('the reference pin', () => {
-  test('is well within 2 % of its share, astray beyond, silent after 2 s', async () => {
+  test('is well within 2 % of its share, off beyond, silent after 2 s', async () => {
     const { input, say } = wire();
     const referencePin = new ReferencePin(input, 0.5, clock);
     say(512);

@@ -2,7 +2,7 @@ import fc from 'fast-check';
 import { expect, test } from 'vitest';
 import { steadyMean } from '../../../node/input/steady-mean.js';
 
-test('the mean of five counts has finer steps than one, and their noise is told', () => {
+test('the mean of five counts has finer steps than one, and their noise is reported', () => {
   expect(steadyMean([500, 501, 500, 501, 501])).toEqual({
     mean: 500.6,
     noise: expect.closeTo(Math.sqrt(0.3), 12),

@@ -36,14 +36,14 @@ test.each([
 
 test('an instant keeps its wall time to the millisecond while the difference of the clocks only trembles', () => {
   const { wall, pass } = rig();
-  const told = wall.at(asMonotonicMs(5_050.5));
+  const shown = wall.at(asMonotonicMs(5_050.5));
   for (const trembleMs of [0.7, -0.9, 12, -11.8, 0.4, -0.4]) {
     pass(100, 100 + trembleMs);
-    expect(wall.at(asMonotonicMs(5_050.5))).toBe(told);
+    expect(wall.at(asMonotonicMs(5_050.5))).toBe(shown);
   }
 });
 
-test('a clock that is steered by half a second a minute is followed and no step is told', () => {
+test('a clock that is steered by half a second a minute is followed and no step is reported', () => {
   const { wall, pass } = rig();
   for (let minute = 0; minute < 60; minute++) expect(pass(60_000, 60_500)).toBeUndefined();
   expect(wall.steppedMs).toBe(0);

@@ -79,7 +79,7 @@ test('before anything was heard it says so, and is no temperature', () => {
   expect(look.probes[0]).toMatchObject({ quality: 'nothing-yet', faults: [{ fault: 'nothing-yet' }] });
 });
 
-describe('each fault is told apart', () => {
+describe('each fault is distinguished from the others', () => {
   const counts = (value: number): Sample => ({ ...ntcAt(25, 0), counts: value }) as Sample;
   test.each([
     ['an open thermistor', one, () => counts(1023.5), ['open']],
@@ -199,7 +199,7 @@ describe('faults of no single probe', () => {
     expect(faultsOf(one, [well], { referencePin: 'off' }).all).toEqual(['canary-astray']);
   });
 
-  test('refused messages are told with their number, and stay told', () => {
+  test('refused messages are reported with their number, and stay reported', () => {
     const view = lookAt(one, [well]);
     const counters = {
       connects: 1,
