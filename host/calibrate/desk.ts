@@ -100,7 +100,7 @@ export class Desk {
     return this.#taking;
   }
 
-  /** A certificate for every probe whose points carry one; the others are told why not. */
+  /** A certificate for every probe whose points carry one; the others get the reason why not. */
   async finish(kitProbes: Kit['probes']): Promise<readonly (Issued & { found: readonly Found[] })[]> {
     await this.#reread();
     const session = this.#session;

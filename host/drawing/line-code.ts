@@ -1,6 +1,6 @@
 /**
  * One code for every line over time, on the page and in the report: the engine by its dash (and its colour), the kind of
- * reading by the panel it is in. So engines can be told apart without seeing colours.
+ * reading by the panel it is in. So engines can be distinguished without seeing colours.
  */
 export type LineCode = {
   /** The name of a colour in `palette.css`; by day, which is how the report prints, it has the value in `dayColours`. */

@@ -70,7 +70,7 @@ export const healthRoutes = (
 /** A pressure is zeroed at every stop, and a speed has no certificate. An older node knows temperatures only. */
 const isThermometer = ({ quantity = 'temperature' }: ProbeCard): boolean => quantity === 'temperature';
 
-/** What the kit names and can be read; the rest is told by the node and by Set-up. */
+/** What the kit names and can be read; the node and Set-up report the rest. */
 const certificatesOf = async (kitPath: string): Promise<ReadonlyMap<string, Certificate>> => {
   const found = new Map<string, Certificate>();
   try {

@@ -107,10 +107,10 @@ try {
   await seasonIsLaid(String(host.page));
   await hostRests();
   console.log('From the last byte of the document to the first chart with ink on it');
-  console.log(told('Now, nothing kept', await repeat(() => cold(browser, String(host.page)))));
+  console.log(shown('Now, nothing kept', await repeat(() => cold(browser, String(host.page)))));
   const kept = await browser.newContext();
   await load(kept, String(host.page));
-  console.log(told('Now, seen before', await repeat(() => load(kept, String(host.page)))));
+  console.log(shown('Now, seen before', await repeat(() => load(kept, String(host.page)))));
   const year = `${host.page}#history?last=${365 * 86_400_000}`;
   console.log(shown('History, a year', await repeat(() => load(kept, year))));
   const assets = fileURLToPath(new URL('../../../page/assets/', import.meta.url));
