@@ -9,6 +9,8 @@ import { probeNames, type SteadyPoint, steadyPoints, type Trip, tripsOf } from '
 
 export type EngineHealth = {
   readonly engine: EngineCard;
+  /** The elbow probe that this is said by: of two on one elbow the one that shows less cooling, as for the guard. */
+  readonly elbow?: string;
   readonly baseline?: Baseline;
   /** When it was learned: the first trips after the last work that made the engine new. */
   readonly baselineFrom?: number;
@@ -46,11 +48,20 @@ export const healthOf = async (store: Store, from: number, to: number): Promise<
   const trips = await tripsOf(store, from, to);
   const work = store.serviceLog({ from: 0, to });
   const engines = store.engines();
-  const points = new Map(
-    engines.map(({ id }) => [
-      id,
-      trips.map((trip) => steadyPoints(trip, { ...names.of(id), sea: names.sea })),
-    ]),
+  const seen = new Map(
+    engines.map(({ id }) => {
+      const { elbows, ...others } = names(id);
+      return [
+        id,
+        elbows.map(
+          ({ name, mounting }): SeenBy => ({
+            elbow: name,
+            mounting,
+            points: trips.map((trip) => steadyPoints(trip, { ...others, elbow: name })),
+          }),
+        ),
+      ] as const;
+    }),
   );
   const dry = store.probes().flatMap(({ name, card }) => (card && card.place !== 'sea-water' ? [name] : []));
   return {
@@ -59,12 +70,17 @@ export const healthOf = async (store: Store, from: number, to: number): Promise<
     trips: trips.length,
     engines: engines.map((engine) => ({
       engine,
-      ...engineHealth(trips, points.get(engine.id) ?? [], restartsOf(work, engine.id)),
+      ...whatCounts(
+        (seen.get(engine.id) ?? []).map(({ elbow, points }) => ({
+          elbow,
+          ...engineHealth(trips, points, restartsOf(work, engine.id)),
+        })),
+      ),
     })),
     pairs: pairsOf(engines).map(([one, other]) => ({
       one,
       other,
-      ratio: ratioOf(trips, points.get(one.id) ?? [], points.get(other.id) ?? [], [
+      ratio: ratioOfPair(trips, seen.get(one.id) ?? [], seen.get(other.id) ?? [], [
         ...restartsOf(work, one.id),
         ...restartsOf(work, other.id),
       ]),
@@ -72,6 +88,34 @@ export const healthOf = async (store: Store, from: number, to: number): Promise<
     coldSoaks: coldSoaks(trips, dry),
     work: work.filter((entry) => entry.at >= from),
   };
+};
+
+/** The steady minutes of every trip, as one elbow probe saw them. */
+type SeenBy = {
+  readonly elbow: string;
+  readonly mounting: string | undefined;
+  readonly points: readonly (readonly SteadyPoint[])[];
+};
+
+const nothingSeen: Omit<EngineHealth, 'engine'> = { learnedOn: [], lastTrip: [], effectiveness: [] };
+/** So many trips are judged before a verdict is given. */
+const fewestJudged = 3;
+
+/**
+ * Each elbow probe is judged by what it was itself when learned, because two on one elbow never read the same. The one
+ * with the latest trip counts, and of those the one that shows less cooling.
+ */
+const whatCounts = (
+  each: readonly (Omit<EngineHealth, 'engine'> & { readonly elbow: string })[],
+): Omit<EngineHealth, 'engine'> => {
+  const lastOf = ({ effectiveness }: Omit<EngineHealth, 'engine'>) =>
+    effectiveness.length < fewestJudged ? undefined : effectiveness.at(-1);
+  const [first] = [...each].sort((a, b) => {
+    const [x, y] = [lastOf(a), lastOf(b)];
+    if (x && y) return y.at - x.at || x.value - y.value;
+    return x ? -1 : y ? 1 : b.learnedOn.length - a.learnedOn.length;
+  });
+  return first ?? nothingSeen;
 };
 
 const restartsOf = (work: readonly ServiceEntry[], engine: string): readonly number[] =>
@@ -114,12 +158,26 @@ const engineHealth = (
   };
 };
 
+/** By two probes that are mounted alike, where there are such, and those that have most to say. */
+const ratioOfPair = (
+  trips: readonly Trip[],
+  ones: readonly SeenBy[],
+  others: readonly SeenBy[],
+  restarts: readonly number[],
+): PairHealth['ratio'] => {
+  const pairs = ones.flatMap((one) => others.map((other) => ({ one, other })));
+  const alike = pairs.filter(({ one, other }) => one.mounting === other.mounting);
+  return (alike.length > 0 ? alike : pairs)
+    .map(({ one, other }) => ratioOf(trips, one.points, other.points, restarts))
+    .reduce((most, ratio) => (ratio.length > most.length ? ratio : most), []);
+};
+
 const ratioOf = (
   trips: readonly Trip[],
   ones: readonly (readonly SteadyPoint[])[],
   others: readonly (readonly SteadyPoint[])[],
   restarts: readonly number[],
-) => {
+): PairHealth['ratio'] => {
   const ratios = trips.flatMap((trip, i) => {
     const found = twinRatio(ones[i] ?? [], others[i] ?? []);
     return found ? [{ at: trip.startAt, ...found, stretch: stretchOf(trip.startAt, restarts) }] : [];

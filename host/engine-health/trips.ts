@@ -71,9 +71,19 @@ const minutesOf = (envelopes: readonly Envelope[]): readonly Minute[] =>
 /** The names of the probes Health needs, by what they measure. */
 export const probeNames = (probes: readonly StoredProbe[]) => {
   const at = (place: string, engine: string) =>
-    probes.find(({ card }) => card?.place === place && card.engine === engine)?.name;
-  const of = (engine: string) => ({ elbow: at('wet-elbow', engine), gas: at('dry-exhaust', engine) });
-  return { sea: at('sea-water', allEngines), of };
+    probes.filter(({ card }) => card?.place === place && card.engine === engine);
+  return (engine: string): EngineProbes => ({
+    elbows: at('wet-elbow', engine).map(({ name, card }) => ({ name, mounting: card?.mounting })),
+    gas: at('dry-exhaust', engine)[0]?.name,
+    sea: (at('sea-water', engine)[0] ?? at('sea-water', allEngines)[0])?.name,
+  });
+};
+
+type EngineProbes = {
+  /** As many as sit on its elbow, in the order of the kit. */
+  readonly elbows: readonly { readonly name: string; readonly mounting: string | undefined }[];
+  readonly gas: string | undefined;
+  readonly sea: string | undefined;
 };
 
 export type SteadyPoint = {

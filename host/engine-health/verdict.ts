@@ -21,12 +21,10 @@ const driftWorthALookK = 1;
 /**
  * Joins effectiveness and cold soak. Effectiveness is expected over measured rise, so a probe that reads too warm looks
  * like lost cooling; where taking its drift away brings the engine back to what was learned, it is probably the probe.
- * `elbow` is the name of the engine's elbow probe.
  */
 export const verdictOf = (
-  { effectiveness, baselineFrom = 0, lastTrip }: EngineHealth,
+  { elbow, effectiveness, baselineFrom = 0, lastTrip }: EngineHealth,
   coldSoaks: Health['coldSoaks'],
-  elbow: string | undefined,
 ): Verdict => {
   const since = effectiveness.filter(({ at }) => at >= baselineFrom);
   const last = since.at(-1);

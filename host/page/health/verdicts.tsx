@@ -1,6 +1,5 @@
 import type { EngineHealth, Health } from '../../engine-health/health.js';
 import { type Verdict, verdictOf } from '../../engine-health/verdict.js';
-import { now } from '../link/stream.js';
 import { spanDegrees, unitSign } from '../look/degrees.js';
 
 /** What is probably true of each engine, first and in plain words, with its evidence. */
@@ -13,8 +12,7 @@ export const Verdicts = ({ health }: { readonly health: Health }) => (
 );
 
 const EngineVerdict = ({ of, health }: { readonly of: EngineHealth; readonly health: Health }) => {
-  const elbow = now.value?.probes.find((p) => p.engine === of.engine.id && p.place === 'wet-elbow')?.id;
-  const verdict = verdictOf(of, health.coldSoaks, elbow);
+  const verdict = verdictOf(of, health.coldSoaks);
   const { title, advice } = words[verdict.kind];
   return (
     <article class={verdict.kind}>
