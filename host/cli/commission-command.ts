@@ -68,7 +68,7 @@ export const commissionCommand = defineCommand({
     const kit = loadKit(kitPath);
     const settings = settingsFromKit(kit);
     console.error('Reading what was recorded.');
-    const history = await recordedHistory({ from, to, csvPath, dataDir }, settings);
+    const history = await recordedHistory({ from, to, csvPath, dataDir, node: kit.node }, settings);
     console.error('Judging it, second by second.');
     const book = new CommissionBook(settings);
     let span: { first: number; last: number } | undefined;

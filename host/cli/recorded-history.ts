@@ -2,7 +2,7 @@ import { existsSync } from 'node:fs';
 import { type GuardSettings, systemClock } from '../../node/index.js';
 import type { RecordedHistory } from '../replay/history.js';
 import { CsvTrouble, type ReadCsv, readCsv } from '../replay/read-csv.js';
-import { historyFromStore } from '../replay/read-store.js';
+import { historyFromStore, UnclearNodeError } from '../replay/read-store.js';
 import { openStoreToRead } from '../store/index.js';
 import { UsageError } from './exit.js';
 import { momentOf } from './moment-option.js';
@@ -13,6 +13,8 @@ export type HistoryAsked = {
   readonly to: string | undefined;
   readonly csvPath: string | undefined;
   readonly dataDir: string;
+  /** The kit's name of its node. */
+  readonly node: string;
 };
 
 /** Reads it, and says on stderr what of an import could not be used. Throws `UsageError`, `StoreError`. */
@@ -20,7 +22,7 @@ export async function recordedHistory(
   asked: HistoryAsked,
   settings: GuardSettings,
 ): Promise<RecordedHistory> {
-  const { csvPath, dataDir } = asked;
+  const { csvPath, dataDir, node } = asked;
   const span = {
     from: momentOf('from', asked.from, 0),
     to: momentOf('to', asked.to, Number.MAX_SAFE_INTEGER),
@@ -35,7 +37,10 @@ export async function recordedHistory(
   }
   const store = openStoreToRead(dataDir, systemClock);
   try {
-    return historyFromStore(store, channels, span, settings.engines);
+    return historyFromStore(store, channels, span, settings.engines, node);
+  } catch (error) {
+    if (error instanceof UnclearNodeError) throw new UsageError(error.message, { cause: error });
+    throw error;
   } finally {
     store.close();
   }

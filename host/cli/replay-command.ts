@@ -39,8 +39,9 @@ export const replayCommand = defineCommand({
       .example('$0 replay --settings lower-limits.yaml', 'What lower limits would have done'),
   handler: async (options) => {
     const { from, to, kit, settings: settingsPath, import: csvPath, dataDir, json } = options;
-    const settings = settingsAt(settingsPath ?? kit);
-    const replayed = replay(await recordedHistory({ from, to, csvPath, dataDir }, settings), settings);
+    const { node, settings } = settingsAt(settingsPath ?? kit);
+    const history = await recordedHistory({ from, to, csvPath, dataDir, node }, settings);
+    const replayed = replay(history, settings);
     if (replayed.passes === 0)
       console.error('There is no reading of the kit’s probes in this span, so there was nothing to judge.');
     console.log(json ? JSON.stringify(replayed) : replayText(replayed, chosenDegrees(options)));
@@ -48,9 +49,10 @@ export const replayCommand = defineCommand({
 });
 
 /** The settings a node would have with this kit file and the baseline it names. */
-function settingsAt(kitPath: string): GuardSettings {
+function settingsAt(kitPath: string): { readonly node: string; readonly settings: GuardSettings } {
   const kit = loadKit(kitPath);
-  if (kit.baseline === undefined) return settingsFromKit(kit);
-  const path = resolve(dirname(kitPath), kit.baseline);
-  return settingsFromKit(kit, parseBaseline(readFileSync(path, 'utf8'), path));
+  const { node, baseline } = kit;
+  if (baseline === undefined) return { node, settings: settingsFromKit(kit) };
+  const path = resolve(dirname(kitPath), baseline);
+  return { node, settings: settingsFromKit(kit, parseBaseline(readFileSync(path, 'utf8'), path)) };
 }

@@ -2,20 +2,29 @@ import type { Engine, GuardSettings, Quality } from '../../node/index.js';
 import { qualityOfMark, type Store } from '../store/index.js';
 import { type ChannelHistory, type RecordedHistory, type RunSpan, valuesOf } from './history.js';
 
+/** Probes of these ids were recorded by several nodes, and by none of the asked name. */
+export class UnclearNodeError extends Error {}
+
 /**
  * The committed readings of these channels between two wall times, and when the engines ran. Where a running input is
- * wired, no span means that the engine stood.
+ * wired, no span means that the engine was stopped. Where several nodes have probes of one id, those of `node` are
+ * taken. Throws `UnclearNodeError`.
  */
 export function historyFromStore(
   store: Store,
   channels: readonly string[],
   span: { readonly from: number; readonly to: number },
   engines: GuardSettings['engines'],
+  node: string,
 ): RecordedHistory {
-  const known = new Set(channels);
+  const all = store
+    .allSeries()
+    .filter(({ rate, probe }) => rate === 'second' && channels.includes(probe.probe));
+  const taken = nodeToTake(new Set(all.flatMap(({ probe }) => probe.node ?? [])), node);
+  const isTaken = (by: string | undefined) => by === undefined || taken === undefined || by === taken;
   const histories: ChannelHistory[] = [];
-  for (const series of store.allSeries()) {
-    if (series.rate !== 'second' || !known.has(series.probe.probe)) continue;
+  for (const series of all) {
+    if (!isTaken(series.probe.node)) continue;
     const at: number[] = [];
     const values: number[] = [];
     const quality: Quality[] = [];
@@ -34,8 +43,15 @@ export function historyFromStore(
   }
   const runSpans: Record<Engine, readonly RunSpan[]> = {};
   for (const { id: engine, runningInput } of engines) {
-    const spans = store.runSpans({ ...span, engine });
+    const spans = store.runSpans({ ...span, engine }).filter((run) => isTaken(run.node));
     if (spans.length > 0 || runningInput) runSpans[engine] = spans;
   }
   return { channels: histories, runSpans };
 }
+
+const nodeToTake = (nodes: ReadonlySet<string>, node: string): string | undefined => {
+  if (nodes.size < 2 || nodes.has(node)) return nodes.has(node) ? node : undefined;
+  throw new UnclearNodeError(
+    `The store holds such probes of the nodes ${[...nodes].join(' and ')}, and the kit is of node ${node}. Name the one whose readings are meant in a copy of the kit: node: ${[...nodes][0]}`,
+  );
+};
