@@ -51,7 +51,7 @@ export { loadKit, parseKit } from './kit/load-kit.js';
 export { type Place, places, quantityAt } from './kit/places.js';
 export { type Kit, kitSchema } from './kit/schema.js';
 export { slug } from './kit/slug.js';
-export { type EngineCard, firstEngineCards } from './link/engine-cards.js';
+export { type EngineCard, engineCards, firstEngineCards } from './link/engine-cards.js';
 export { encodeFrame } from './link/frame.js';
 export { HostVoice } from './link/host-voice.js';
 export {
@@ -67,8 +67,10 @@ export {
   type ToNode,
 } from './link/messages.js';
 export { receiveFrames } from './link/receive-frames.js';
+export { probeCards } from './link/rows.js';
 export type { LinkSecret } from './link/seal.js';
 export { secretFile } from './link/secret-file.js';
+export { quietLog } from './log/log.js';
 export { type LogLevel, logLevels } from './log/log-level.js';
 export { checkWholeKit } from './pass/loaded-kit.js';
 export {

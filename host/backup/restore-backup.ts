@@ -29,7 +29,7 @@ type RestoreOptions = {
 /**
  * Puts a backup back. Every file is unpacked beside its place and checked against its SHA-256 before the first one is
  * touched; then those in the way are moved, not deleted. Throws `ArchiveError` for a backup that is not whole, with
- * nothing changed.
+ * nothing changed, and for a disk that refuses half way, with how far it came.
  */
 export const restoreBackup = async (options: RestoreOptions): Promise<Restored> => {
   const folder = resolve(options.folder);
@@ -56,10 +56,21 @@ export const restoreBackup = async (options: RestoreOptions): Promise<Restored> 
       keptIn = kept;
       move(path, join(kept, name));
     };
-    for (const path of logs) keep(path, join('data/host', path.slice(path.lastIndexOf('elbowroom.sqlite'))));
-    for (const { entry, to } of moves) {
-      keep(to, entry.name);
-      move(join(work, entry.name), to);
+    let done = 0;
+    try {
+      for (const path of logs)
+        keep(path, join('data/host', path.slice(path.lastIndexOf('elbowroom.sqlite'))));
+      for (const { entry, to } of moves) {
+        keep(to, entry.name);
+        move(join(work, entry.name), to);
+        done++;
+      }
+    } catch (error) {
+      const before = keptIn === undefined ? '' : ` What was there before is in ${keptIn}.`;
+      throw new ArchiveError(
+        `The restore stopped half way (${firstLine(error)}) ${done} of ${moves.length} files are in place.${before} Do not start elbowroom watch on this mixture: put that right, then run the same command again.`,
+        { cause: error },
+      );
     }
     return { manifest, ...(keptIn !== undefined && { keptIn }) };
   } finally {

@@ -16,10 +16,12 @@ import {
 } from '../forward/index.js';
 import { openStore, type Store } from '../store/index.js';
 import { localStamp } from '../wording/moments.js';
+import { fittedTable } from '../wording/table.js';
 import { defineCommand } from './define-command.js';
 import { UnavailableError, UsageError } from './exit.js';
 import { momentOf } from './moment-option.js';
 import { storeOption } from './store-option.js';
+import { terminalWidth } from './terminal-width.js';
 
 export const forwardCommand = defineCommand({
   command: 'forward',
@@ -139,9 +141,18 @@ const tellStatus = (store: Store, destination: Destination, json: boolean): void
   console.log(`To ${url} (org=${org}, bucket=${bucket}) as ${boat}`);
   console.log(`Lines confirmed: ${status.sent}   refused: ${status.refused}   last: ${last}`);
   console.log(`Hours that wait to be sent again: ${status.hoursToResend}`);
-  for (const { channel, rate, behindS } of status.series)
-    console.log(
-      `  ${channel.padEnd(24)} ${rate.padEnd(8)} ${behindS === 0 ? 'all sent' : `${behindS} s behind`}`,
-    );
-  for (const { line, why } of status.refusedLines.slice(0, 5)) console.log(`  refused: ${line}  (${why})`);
+  const series = status.series.map(({ channel, rate, behindS }) => [
+    channel,
+    rate,
+    behindS === 0 ? 'all sent' : `${behindS} s behind`,
+  ]);
+  if (series.length > 0)
+    for (const line of fittedTable([['probe', 'rate', 'how far'], ...series], {
+      width: terminalWidth(),
+      left: () => true,
+      indent: '  ',
+    }))
+      console.log(line);
+  for (const { line, why } of status.refusedLines.slice(0, 5))
+    console.log(`  refused because ${why}: ${line}`);
 };

@@ -1,3 +1,4 @@
+import { quietLog } from '../../node/index.js';
 import { reachableAt } from '../serve/reachable-at.js';
 import { usualDataDir } from '../settings/chosen-degrees.js';
 import { holdDataFolder } from '../supervise/data-folder.js';
@@ -69,6 +70,8 @@ export const hostCommand = defineCommand({
       pagePort,
       nodes: node,
       season,
+      // To stderr in lines for a person, bounded in number: what needs one, and nothing else.
+      log: quietLog(),
       linkSecret: linkSecret ?? linkSecretBeside(dataDir),
       ...(pageListen !== undefined && { pageListen }),
       ...(kit !== undefined && { kitPath: kit }),

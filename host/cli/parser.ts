@@ -2,6 +2,7 @@ import yargs, { type Argv, type CommandModule } from 'yargs';
 import { degreesOption } from './degrees-option.js';
 import { exitCodeOf, exitCodes } from './exit.js';
 import { mistyped } from './mistyped.js';
+import { proseWidth } from './terminal-width.js';
 import { wellAsked } from './well-asked.js';
 
 const story = `How much room is left before something overheats, and is the room shrinking?
@@ -32,7 +33,7 @@ export const parserFor = (
     .detectLocale(false)
     .strict()
     .check((options, declared) => wellAsked(options, declared as unknown as Parameters<typeof wellAsked>[1]))
-    .wrap(Math.min(100, process.stdout.columns ?? 100))
+    .wrap(proseWidth())
     .fail((message: string | undefined, error: unknown) => {
       const { key } = (parser as unknown as WithOptions).getOptions();
       const called = commands.length === 1 ? typed[0] : undefined;

@@ -5,7 +5,8 @@ import { stringify } from 'yaml';
 import { checkYaml, NodeError } from '../../node/index.js';
 import { makeFolder } from '../files/make-folder.js';
 import { PlanDoesNotFit } from '../plan/allocate.js';
-import { answersSchema, exampleAnswers, type PlanAnswers } from '../plan/answers.js';
+import { answersSchema, type PlanAnswers } from '../plan/answers.js';
+import { exampleAnswers } from '../plan/example-answers.js';
 import { kitFile } from '../plan/kit-file.js';
 import { makePlan } from '../plan/make-plan.js';
 import type { Plan } from '../plan/plan.js';
@@ -16,6 +17,10 @@ import { chosenDegrees } from '../settings/chosen-degrees.js';
 import { interview } from './ask.js';
 import { defineCommand } from './define-command.js';
 import { Interrupted, UnavailableError, UsageError } from './exit.js';
+import { proseWidth } from './terminal-width.js';
+
+/** Columns of plan.txt, which is printed on paper. */
+const sheetWidth = 100;
 
 export const planCommand = defineCommand({
   command: 'plan',
@@ -31,10 +36,10 @@ export const planCommand = defineCommand({
         default: false,
         describe: 'Print a file of answers to start from',
       })
-      .option('out', { type: 'string', describe: 'Folder for kit.yaml, plan.txt and the wiring sketches' })
+      .option('out', { type: 'string', describe: 'Folder for kit.yaml, plan.txt and the wiring drawings' })
       .option('force', { type: 'boolean', default: false, describe: 'Write over a kit.yaml that is there' })
       .option('json', { type: 'boolean', default: false, describe: 'The plan as one JSON document' })
-      .example('$0 plan', 'Asks eight or nine questions')
+      .example('$0 plan', 'Asks nine or ten questions')
       .example('$0 plan --example > answers.yaml', 'A file to change')
       .example('$0 plan --answers answers.yaml --out kit', 'Writes kit/kit.yaml and the drawings'),
   handler: async (options) => {
@@ -44,13 +49,14 @@ export const planCommand = defineCommand({
     }
     const answers = options.answers === undefined ? await askHere() : await readAnswers(options.answers);
     const plan = planned(answers);
-    const words = planText(plan, chosenDegrees({ degrees: options.degrees }));
-    if (options.out !== undefined) await writePlan(plan, words, options.out, options.force);
+    const degrees = chosenDegrees({ degrees: options.degrees });
+    const sheet = planText(plan, { degrees, width: sheetWidth });
     if (options.json) console.log(JSON.stringify({ ...plan, allocation: plain(plan), kit: kitFile(plan) }));
-    else console.log(words);
-    if (options.out !== undefined) return;
+    else console.log(planText(plan, { degrees, width: proseWidth() }));
+    // Last, so that what to do next is not scrolled away by the plan.
+    if (options.out !== undefined) return writePlan(plan, sheet, options.out, options.force);
     const folder = options.answers === undefined && !options.json ? await askFolder() : undefined;
-    if (folder !== undefined) await writePlan(plan, words, folder, options.force);
+    if (folder !== undefined) await writePlan(plan, sheet, folder, options.force);
     else if (options.answers === undefined)
       console.error(`\nNothing was written. Your answers, for a file answers.yaml:\n\n${stringify(answers)}`);
     else console.error('\nTo write kit.yaml and the wiring drawings: add --out FOLDER');

@@ -3,9 +3,11 @@ import { mkdtemp, rm, writeFile } from 'node:fs/promises';
 import { tmpdir } from 'node:os';
 import { basename, join } from 'node:path';
 import { certificateName, parseCertificate, ThermometryError } from '../../calibration/index.js';
-import { systemClock } from '../../node/index.js';
+
+import { engineCards, loadKit, probeCards, settingsFromKit, systemClock } from '../../node/index.js';
 import { sessionFile } from '../calibrate/session-file.js';
-import { gatherReport } from '../report/gather.js';
+import { type BoatOfKit, gatherReport, namelessProbes } from '../report/gather.js';
+
 import { reportHtml } from '../report/html.js';
 import { findChromium, printToPdf } from '../report/pdf.js';
 import { voyagesOf } from '../report/voyages.js';
@@ -40,6 +42,10 @@ export const reportCommand = defineCommand({
         type: 'string',
         describe: 'Also print it to this PDF file, where a Chromium is installed',
       })
+      .option('kit', {
+        type: 'string',
+        describe: 'The kit file, for names, places and limits that the store does not know: after an import',
+      })
       .option('certificates', { type: 'string', describe: 'Folder with calibration certificates to show' })
       .option('list', {
         type: 'boolean',
@@ -71,7 +77,13 @@ export const reportCommand = defineCommand({
         return;
       }
       const span = chooseSpan(store, options, nowMs);
-      const report = await gatherReport(store, span, { nowMs, certificates });
+      const kit = options.kit === undefined ? undefined : boatOf(options.kit);
+      const nameless = namelessProbes(store, kit);
+      if (nameless.length > 0)
+        console.error(
+          `The store does not know names, places and limits of ${nameless.join(', ')}: they were imported. Give the boat's kit file: --kit kit.yaml`,
+        );
+      const report = await gatherReport(store, span, { nowMs, certificates, ...(kit && { kit }) });
       if (options.json) console.log(JSON.stringify(report));
       const html = reportHtml(report, chosenDegrees(options));
       const out = options.out ?? (options.json ? undefined : `elbowroom-report-${day(span.from)}.html`);
@@ -85,7 +97,7 @@ export const reportCommand = defineCommand({
 });
 
 const yearOfVoyages = (store: Store, nowMs: number) =>
-  voyagesOf(store, { from: nowMs - 366 * dayMs, to: nowMs });
+  voyagesOf(store, { from: nowMs - 366 * dayMs, to: nowMs }, nowMs);
 
 const chooseSpan = (
   store: Store,
@@ -118,7 +130,7 @@ const chooseSpan = (
         ? 'The store holds no voyage of the last year. Give a span: --from 2026-05-01 --to 2026-05-02'
         : `The store holds ${found.length} voyage(s) of the last year, not ${back}. elbowroom report --list shows them.`,
     );
-  return { from: span.from, to: Math.min(span.to, nowMs) };
+  return span;
 };
 
 const listVoyages = (store: Store, nowMs: number, json: boolean): void => {
@@ -134,6 +146,11 @@ const listVoyages = (store: Store, nowMs: number, json: boolean): void => {
         )
         .join('\n'),
     );
+};
+
+const boatOf = (path: string): BoatOfKit => {
+  const kit = loadKit(path);
+  return { boat: kit.boat.name, engines: engineCards(kit), probes: probeCards(kit, settingsFromKit(kit)) };
 };
 
 const readCertificates = (folder: string) => {

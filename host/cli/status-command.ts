@@ -7,9 +7,7 @@ import { gatherStatus } from '../status/gather-status.js';
 import { statusText } from '../status/status-text.js';
 import { defineCommand } from './define-command.js';
 import { AnswerIsBad, UsageError } from './exit.js';
-
-/** What fits the oldest terminal. */
-const widestUnknown = 80;
+import { proseWidth } from './terminal-width.js';
 
 export const statusCommand = defineCommand({
   command: 'status',
@@ -51,8 +49,7 @@ export const statusCommand = defineCommand({
       clock: systemClock,
     });
     const advice = adviceOn(status);
-    const width = Math.min(100, process.stdout.columns ?? widestUnknown);
-    console.log(json ? JSON.stringify({ ...status, ...advice }) : statusText(status, width));
+    console.log(json ? JSON.stringify({ ...status, ...advice }) : statusText(status, proseWidth()));
     const { length } = advice.needed;
     if (length > 0) throw new AnswerIsBad(`${length} ${length === 1 ? 'thing needs' : 'things need'} you.`);
   },

@@ -1,6 +1,8 @@
 import { join, resolve } from 'node:path';
 import { checkStart, loadKit } from '../../node/index.js';
+import { checkDoors } from '../serve/page-error.js';
 import { reachableAt } from '../serve/reachable-at.js';
+import { hostFolderIn } from '../settings/data-folders.js';
 import { superviseHere } from './crew.js';
 import { defineCommand } from './define-command.js';
 import { UsageError } from './exit.js';
@@ -58,6 +60,9 @@ export const watchCommand = defineCommand({
     for (const { kit, link, data } of nodes)
       await checkStart({ kitPath: kit, dataDir: data, linkListen: link });
     refuseOneName(options.kit);
+    const hostData = hostFolderIn(dataDir);
+    // A service goes on guarding without its page; a person who typed it wants the prompt back.
+    if (process.stdin.isTTY) checkDoors({ ...options, dataDir: hostData });
     await superviseHere({
       members: [
         ...nodes.map(({ name, kit, link, data }) => ({
@@ -79,7 +84,7 @@ export const watchCommand = defineCommand({
             '--page-may-wait',
             ...nodes.flatMap(({ link }) => ['--node', link]),
             '--data-dir',
-            join(dataDir, 'host'),
+            hostData,
             '--page-port',
             `${options.pagePort}`,
             ...(options.kit[0] === undefined ? [] : ['--kit', options.kit[0]]),

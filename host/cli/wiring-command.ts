@@ -1,14 +1,13 @@
-import { loadKit, lookAtRecordingFile, openWiring, type WiringLook } from '../../node/index.js';
+import { loadKit, lookAtRecordingFile, openWiring, systemClock, type WiringLook } from '../../node/index.js';
 import { nodeAnswers } from '../link/answers.js';
 import { chosenDegrees } from '../settings/chosen-degrees.js';
 import { defineCommand } from './define-command.js';
 import { AnswerIsBad, UnavailableError, UsageError } from './exit.js';
 import { stayUntilStopped } from './long-running.js';
+import { lookingWords, settledLook } from './settled-look.js';
+import { terminalWidth } from './terminal-width.js';
 import { faultCount, wiringText } from './wiring-text.js';
 
-/** After a start the chips need setting up and a few seconds of readings tell noise from change. */
-const onceAfterMs = 4_000;
-const onceGivesUpAfterMs = 20_000;
 const refreshMs = 1_000;
 
 export const wiringCommand = defineCommand({
@@ -35,20 +34,25 @@ export const wiringCommand = defineCommand({
   handler: async ({ kit, board, once, json, record, replay, degrees: wanted }) => {
     const degrees = chosenDegrees({ degrees: wanted });
     const tell = (look: WiringLook) =>
-      console.log(json ? JSON.stringify(look) : wiringText(look, { colour: wantsColour(), degrees }));
+      console.log(
+        json
+          ? JSON.stringify(look)
+          : wiringText(look, { colour: wantsColour(), degrees, width: terminalWidth() }),
+      );
     if (replay !== undefined) {
       const look = await lookAtRecordingFile(replay);
       tell(look);
       return judge(look);
     }
     if (board === undefined) await refuseBesideNode(kit);
+    if (once) console.error(lookingWords);
     const wiring = await openWiring({
       kitPath: kit,
       ...(board !== undefined && { connection: board }),
       ...(record !== undefined && { recordTo: record }),
     });
     if (once) {
-      const look = await settledLook(wiring.look, (words) => console.error(words));
+      const look = await settledLook(wiring.look, (words) => console.error(words), systemClock);
       await wiring.close();
       tell(look);
       return judge(look);
@@ -65,25 +69,6 @@ export const wiringCommand = defineCommand({
     }, false);
   },
 });
-
-/** Waits until the board has been there for some seconds, or has had its chance. */
-const settledLook = async (look: () => WiringLook, say: (words: string) => void): Promise<WiringLook> => {
-  let said = '';
-  say(`Looking for up to ${onceGivesUpAfterMs / 1000} s.`);
-  const startedAt = performance.now();
-  let connectedAt: number | undefined;
-  for (;;) {
-    await new Promise((done) => setTimeout(done, 200));
-    const now = performance.now();
-    const seen = look();
-    if (seen.board.detail !== said) say(`The board: ${seen.board.detail}`);
-    said = seen.board.detail;
-    if (seen.board.state === 'connected') connectedAt ??= now;
-    const heard = seen.probes.every(({ quality }) => quality !== 'nothing-yet' && quality !== 'board-away');
-    if (connectedAt !== undefined && heard && now - connectedAt > onceAfterMs) return seen;
-    if (now - startedAt > onceGivesUpAfterMs) return seen;
-  }
-};
 
 /** A board serves one program: with the watch running the port is only busy, and no cable is at fault. */
 const refuseBesideNode = async (kitPath: string): Promise<void> => {

@@ -1,5 +1,7 @@
 import type { ProbeLook, WiringLook } from '../../node/index.js';
 import { type Degrees, readable } from '../wording/degrees.js';
+import { folded } from '../wording/fold.js';
+import { fittedTable } from '../wording/table.js';
 
 /** What the analogue pin on a known voltage says of the link. */
 const referenceWords = { well: 'good', off: 'off', silent: 'no reading', none: 'not fitted' } as const;
@@ -36,42 +38,46 @@ const columnsIn = ({ letter, point, span }: Degrees): readonly Column[] => [
 /** The look as a table for a terminal, then each fault with what to check. */
 export const wiringText = (
   look: WiringLook,
-  { colour, degrees }: { readonly colour: boolean; readonly degrees: Degrees },
+  { colour, degrees, width }: { readonly colour: boolean; readonly degrees: Degrees; readonly width: number },
 ): string => {
   const columns = columnsIn(degrees);
   const rows = [
     columns.map(([title]) => title),
     ...look.probes.map((p) => columns.map(([, cell]) => cell(p))),
   ];
-  const widths = columns.map((_, i) => Math.max(...rows.map((row) => (row[i] as string).length)));
   const left = (i: number) => i < 2 || i === columns.length - 1;
-  const table = rows.map((row) =>
-    row
-      .map((cell, i) => (left(i) ? cell.padEnd(widths[i] as number) : cell.padStart(widths[i] as number)))
-      .join('  ')
-      .trimEnd(),
-  );
+  const running = look.engines.map(({ id, name }) => `${name} ${runs(look.running[id])}`);
   const bold = (text: string) => (colour ? `\x1b[1m${text}\x1b[0m` : text);
   return [
-    `board    ${look.board.state}: ${look.board.detail}`,
-    `running  ${look.engines.map(({ id, name }) => `${name} ${runs(look.running[id])}`).join(', ')}    reference pin ${referenceWords[look.referencePin]}`,
+    ...folded(`${look.board.state}: ${look.board.detail}`, width, 'board    '),
+    ...folded(
+      `${running.join(', ')}; reference pin ${referenceWords[look.referencePin]}`,
+      width,
+      'running  ',
+    ),
     '',
-    ...table,
+    ...fittedTable(rows, { width, left }),
     '',
-    ...faultLines(look, degrees, bold),
+    ...faultLines(look, { degrees, width, bold }),
   ].join('\n');
 };
 
 const runs = (running: boolean | undefined): string =>
   running === undefined ? 'not known' : running ? 'runs' : 'stopped';
 
-const faultLines = (look: WiringLook, degrees: Degrees, bold: (text: string) => string): string[] => {
+type FaultStyle = {
+  readonly degrees: Degrees;
+  readonly width: number;
+  readonly bold: (text: string) => string;
+};
+
+const faultLines = (look: WiringLook, { degrees, width, bold }: FaultStyle): readonly string[] => {
   const named = namedFaults(look);
   if (named.length === 0) return ['No fault found.'];
   return named.flatMap(({ where, fault }) => [
-    `${bold(`FAULT ${where}: ${fault.fault}`)}`,
-    `  ${readable(degrees, fault.saying)}`,
-    `  What to do: ${fault.check}`,
+    bold(`FAULT ${where}: ${fault.fault}`),
+    ...folded(readable(degrees, fault.saying), width, '  '),
+    ...folded(`What to do: ${fault.check}`, width, '  '),
   ]);
 };
 

@@ -1,14 +1,17 @@
 import { z } from 'zod';
 import { alikeSchema, enginesOf, engineTroubles, plannedEngines, slug } from '../../node/index.js';
 import { runningSources } from './sketch/outputs-and-inputs.js';
+import { celsiusOrTyped, metresOrTyped, squareMmOrTyped } from './typed-units.js';
 
 const share = z.number().min(0).max(20);
 
 /** Rubber exhaust hose bears 100 to 121 C (common practice, no source); below 25 C a summer's day would alarm. */
-const elbowLimit = z
-  .number()
-  .min(25)
-  .max(121, 'above what exhaust hose bears, 121 C; if that was Fahrenheit, answers are in Celsius');
+const elbowLimit = celsiusOrTyped(
+  z
+    .number()
+    .min(25)
+    .max(121, 'above what exhaust hose bears, 121 C; if that was Fahrenheit, write its unit: 167 F'),
+);
 
 const limitPair = z
   .strictObject({ warnAtC: elbowLimit, alarmAtC: elbowLimit })
@@ -49,10 +52,10 @@ export const answersSchema = z
       .strictObject({
         amplifier: z.enum(['mcp9601', 'ad8495', 'none']).default('mcp9601'),
         wireClass: z.enum(['iec-1', 'iec-2', 'astm-special', 'astm-standard']).default('iec-1'),
-        warnAtC: z.number().min(100).max(900).default(480),
+        warnAtC: celsiusOrTyped(z.number().min(100).max(900)).default(480),
         /** A second thermocouple before the turbocharger. */
         beforeTurbo: z.boolean().default(false),
-        beforeTurboWarnAtC: z.number().min(100).max(1000).default(620),
+        beforeTurboWarnAtC: celsiusOrTyped(z.number().min(100).max(1000)).default(620),
       })
       .default({
         amplifier: 'mcp9601',
@@ -75,8 +78,8 @@ export const answersSchema = z
     cable: z
       .strictObject({
         /** From the board to the farthest probe, one way. */
-        metres: z.number().min(0.2).max(50).default(4),
-        squareMm: z.number().min(0.1).max(2.5).default(0.5),
+        metres: metresOrTyped(z.number().min(0.2).max(50)).default(4),
+        squareMm: squareMmOrTyped(z.number().min(0.1).max(2.5)).default(0.5),
       })
       .default({ metres: 4, squareMm: 0.5 }),
     sampleHz: z.number().min(1).max(10).default(10),
@@ -87,30 +90,3 @@ export const answersSchema = z
   });
 
 export type PlanAnswers = z.infer<typeof answersSchema>;
-
-/** A file of answers with every usual answer written out, for people to change. */
-export const exampleAnswers = `# Answers for: elbowroom plan --answers this-file.yaml
-plan: 1
-boat: Example (invented)
-engines: # one to four, each with an id of yours
-  - { id: port, name: Port, kind: propulsion }
-  - { id: starboard, name: Starboard, kind: propulsion }
-  # - { id: generator, name: Generator, kind: generator, ratedKw: 9 }
-alike: [[port, starboard]] # compared with each other; write [] where no two are the same
-board: uno
-wetElbow:
-  mounting: strap-on
-  # second: well       # a second probe on each elbow, so that one fault leaves the engine guarded
-  limits: { warnAtC: 68, alarmAtC: 75 }
-exhaustGas:
-  amplifier: mcp9601
-  wireClass: iec-1
-  warnAtC: 480
-converter: auto
-seaWaterProbe: true
-engineRoomProbe: true
-runningInputs: true
-rawWaterPressure: false
-runningSource: oil-pressure # or alternator-d-plus, alternator-w, ignition
-cable: { metres: 4, squareMm: 0.5 }
-`;

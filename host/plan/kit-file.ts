@@ -1,4 +1,4 @@
-import { stringify } from 'yaml';
+import { Document, isMap, isScalar, type Scalar, visit } from 'yaml';
 import type { KitEngine } from '../../node/index.js';
 import { kitSampleHz } from './bus-load.js';
 import { plannedEnginesOf } from './places.js';
@@ -62,34 +62,53 @@ export const kitFile = (plan: Plan): string => {
     ...(ratedKw === undefined ? {} : { ratedKw }),
     ...(running[id] === undefined ? {} : { runningInput: { pin: running[id], activeLow: true } }),
   });
-  const body = stringify(
-    {
-      kit: 1,
-      boat: { name: answers.boat },
-      node: answers.node,
-      board: {
-        connection: 'auto',
-        sampleHz: kitSampleHz(answers.sampleHz, plan.bus),
-      },
-      outputs,
-      engines: engines.map(engine),
-      ...(alike.length === 0 ? {} : { alike }),
-      ...(allocation.referencePin === undefined
-        ? {}
-        : { referencePin: { pin: allocation.referencePin, shareOfSupply: 0.5 } }),
-      probes: [...plan.probes.map((probe) => probeEntry(probe, plan)), ...plan.gauges.map(gaugeEntry)],
-      ...(answers.linkPort === 8472
-        ? {}
-        : { link: { over: 'tcp', listen: `127.0.0.1:${answers.linkPort}` } }),
+  const document = new Document({
+    kit: 1,
+    boat: { name: answers.boat },
+    node: answers.node,
+    board: {
+      connection: 'auto',
+      sampleHz: kitSampleHz(answers.sampleHz, plan.bus),
     },
-    { lineWidth: 110 },
-  );
+    outputs,
+    engines: engines.map(engine),
+    ...(alike.length === 0 ? {} : { alike }),
+    ...(allocation.referencePin === undefined
+      ? {}
+      : { referencePin: { pin: allocation.referencePin, shareOfSupply: 0.5 } }),
+    probes: [...plan.probes.map((probe) => probeEntry(probe, plan)), ...plan.gauges.map(gaugeEntry)],
+    ...(answers.linkPort === 8472 ? {} : { link: { over: 'tcp', listen: `127.0.0.1:${answers.linkPort}` } }),
+  });
+  explain(document);
   return `# Planned with "elbowroom plan". The limits are a start: set yours after a sea trial, and never above what
 # the makers of engine, exhaust hose and elbow allow. This kit does not replace the engine's own alarms.
-# Addresses are decimal: ${
-    [...new Set([...allocation.connections.values()].flatMap((c) => ('address' in c ? [c.address] : [])))]
-      .map((address) => `${address} is 0x${address.toString(16)}`)
-      .join(', ') || 'none used'
-  }.
-${body}`;
+# All temperatures are degrees Celsius. What is left out keeps its usual value: elbowroom wiring --kit FILE checks it.
+${document.toString({ lineWidth: 110 })}`;
+};
+
+/** What each part of the file is for, to people who change it. */
+const comments: Readonly<Record<string, string>> = {
+  kit: ' The layout of this file',
+  node: ' The node is the program that reads this board; a second board has a node of another name',
+  board:
+    ' connection: auto finds the board on USB; or its path, such as /dev/ttyACM0. sampleHz: passes a second',
+  outputs: ' Digital pins, as in the drawings',
+  engines: ' runningInput: the pin that shows that the engine turns; activeLow: it is low then',
+  alike: ' Engines to compare with each other',
+  referencePin: ' An analogue pin on a known voltage: it shows whether the link or a probe is wrong',
+  probes:
+    ' channel: how the probe is read. limits: it raises at raiseAtC, after holdS seconds, and clears below clearAtC;\n warning comes before alarm. After calibration add to the probe: certificate: certificates/ID@1.json',
+  link: ' Where this node listens for the host',
+};
+
+/** Comments before each part, and addresses as datasheets and jumpers have them. */
+const explain = (document: Document): void => {
+  visit(document, {
+    Pair: (_, { key, value }, path) => {
+      const name = isScalar(key) ? String(key.value) : '';
+      if (name === 'address' && isScalar(value)) value.format = 'HEX';
+      const comment = path.length === 2 && isMap(path[1]) ? comments[name] : undefined;
+      if (comment !== undefined) (key as Scalar).commentBefore = comment;
+    },
+  });
 };

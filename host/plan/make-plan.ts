@@ -56,10 +56,11 @@ const converterAddsC = (spot: PlannedSpot, answers: PlanAnswers, converter: Chos
   return ntcPoint(circuit, bestResistor(circuit, spot).resistorOhms, spot.bestAtC).circuitUncertaintyC;
 };
 
-const whyConverter = (chosen: Chosen, boardC: number, ads1115C: number): string => {
+const whyConverter = (chosen: Chosen, asked: boolean, boardC: number, ads1115C: number): string => {
   const both = `the board’s converter adds ${boardC.toFixed(2)} K, an ADS1115 ${ads1115C.toFixed(2)} K`;
   if (chosen === 'board') return `${both}; a home calibration leaves over more than either`;
-  return boardC > enoughC ? both : `${both}; no pin of the board was left, or it was asked for`;
+  if (asked) return `${both}; you asked for it`;
+  return boardC > enoughC ? both : `${both}; no pin of the board was left`;
 };
 
 const planNtc = (spot: PlannedSpot, answers: PlanAnswers, chosen: Chosen): NtcPlan => {
@@ -72,7 +73,12 @@ const planNtc = (spot: PlannedSpot, answers: PlanAnswers, chosen: Chosen): NtcPl
     choice,
     points: marks(spot).map((temperatureC) => ntcPoint(circuit, choice.resistorOhms, temperatureC)),
     best: ntcPoint(circuit, choice.resistorOhms, spot.bestAtC),
-    converter: { chosen, why: whyConverter(chosen, boardC, ads1115C), boardC, ads1115C },
+    converter: {
+      chosen,
+      why: whyConverter(chosen, answers.converter !== 'auto', boardC, ads1115C),
+      boardC,
+      ads1115C,
+    },
   };
 };
 
@@ -140,6 +146,10 @@ const remarksOn = (plan: Omit<Plan, 'remarks' | 'parts'>): string[] => {
   if (joined.length > 0)
     remarks.push(
       `Both elbow probes of ${joined.join(', ')} hang on the I2C bus: a short on its wires blinds both. A Mega has a pin for each.`,
+    );
+  if (answers.exhaustGas.amplifier === 'ad8495')
+    remarks.push(
+      'An AD8495 on a single supply reads nothing below about 5 °C (datasheet, from memory): on a winter morning a cold engine shows no exhaust temperature until the gas warms.',
     );
   const [cruise] = response;
   if (answers.wetElbow.mounting === 'strap-on' && cruise)

@@ -160,17 +160,27 @@ const alarmParts = ({ answers }: Ordered): Part[] => {
   ];
 };
 
-const runningInputParts = (inputs: number): Part[] => [
+const runningInputParts = (inputs: number, source: PlanAnswers['runningSource']): Part[] => [
   ...some(inputs, 'opto-coupler, 4 pins, transistor output', 'running inputs'),
   ...some(inputs, 'resistor 2.2 kΩ 0.5 W', 'running inputs'),
   ...some(inputs, 'resistor 10 kΩ', 'running inputs'),
   ...some(inputs, 'diode 1N4148 class', 'running inputs'),
   ...some(inputs, 'in-line fuse 0.25 A', 'running inputs, at the source'),
+  ...some(
+    source === 'alternator-w' ? inputs : 0,
+    'capacitor 4.7 µF 25 V',
+    'running inputs, from the pin to 0 V, plus to the pin: W gives pulses',
+  ),
+  ...some(
+    source === 'oil-pressure' ? inputs : 0,
+    'oil-pressure switch of its own, two terminals, closed by pressure',
+    'running inputs; fitted by someone who may open the oil gallery',
+  ),
 ];
 
 const enclosureParts = ({ answers, probes, allocation }: Ordered): Part[] => [
   { quantity: 1, part: `${boardNames[answers.board]} board with USB`, use: 'runs the stock firmware' },
-  ...runningInputParts(Object.keys(allocation.digital.running).length),
+  ...runningInputParts(Object.keys(allocation.digital.running).length, answers.runningSource),
   ...(allocation.referencePin === undefined
     ? []
     : [{ quantity: 2, part: 'resistor 10 kΩ 1 %', use: `reference pin ${allocation.referencePin}` }]),
@@ -216,7 +226,11 @@ const enclosureParts = ({ answers, probes, allocation }: Ordered): Part[] => [
     use: 'every joint; the crimping tool made for them',
   },
   { quantity: 1, part: 'USB cable, 2 m or less, for data', use: 'computer to board' },
-  { quantity: 1, part: 'computer that runs Node 20.19 or newer', use: 'see hardware-notes/computer.md' },
+  {
+    quantity: 1,
+    part: 'computer that runs Node, the newest with long-term support',
+    use: 'see hardware-notes/computer.md',
+  },
   {
     quantity: 1,
     part: 'marine carbon-monoxide alarm with its own battery for each sleeping space, where there is none',

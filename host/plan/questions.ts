@@ -1,4 +1,5 @@
 import { answersSchema, type PlanAnswers } from './answers.js';
+import { celsiusTyped, metresTyped, squareMmTyped } from './typed-units.js';
 
 /** One question of the short round; `put` turns the words typed into a part of the answers file. */
 export type Question = {
@@ -28,12 +29,6 @@ const engineNamed = (typed: string, index: number) => {
     name: name.charAt(0).toUpperCase() + name.slice(1),
     kind: /gen(erator|set|ny)?\b/i.test(name) ? 'generator' : 'propulsion',
   };
-};
-
-/** A foot is 0.3048 m by definition. NaN for what is no length. */
-const metresFrom = (typed: string): number => {
-  const [, value, unit = 'm'] = /^([\d.]+)\s*(m|metres?|meters?|ft|feet|foot|')?$/i.exec(typed.trim()) ?? [];
-  return Number(value ?? Number.NaN) * (/^(f|')/i.test(unit) ? 0.3048 : 1);
 };
 
 /** In the order an owner thinks of them. Everything else keeps its usual answer and can be changed in a file. */
@@ -68,6 +63,15 @@ export const questions: readonly Question[] = [
     },
   },
   {
+    ask: 'Elbow limits to start with, warning and alarm, in C or F',
+    usual: '68 C, 75 C',
+    accepts: 'two temperatures with their unit such as 68 C, 75 C or 155 F, 167 F; the alarm at most 121 C',
+    put: (typed) => {
+      const [warnAtC, alarmAtC] = typed.split(',').map((one) => celsiusTyped(one) ?? Number.NaN);
+      return { wetElbow: { limits: { warnAtC, alarmAtC } } };
+    },
+  },
+  {
     ask: 'Thermistor: resistance at 25 C in ohms, and beta in kelvin',
     usual: '10000 3977',
     accepts: 'two numbers such as 10000 3977',
@@ -89,10 +93,15 @@ export const questions: readonly Question[] = [
     put: (typed) => ({ runningInputs: yes(typed) }),
   },
   {
-    ask: 'Cable from the board to the farthest probe, in m or ft',
-    usual: '4 m',
-    accepts: '0.2 to 50 m, or in feet such as 13 ft',
-    put: (typed) => ({ cable: { metres: metresFrom(typed) } }),
+    ask: 'Cable from the board to the farthest probe, in m or ft, and its size in mm2 or AWG',
+    usual: '4 m, 0.5 mm2',
+    accepts: 'a length of 0.2 to 50 m and a size of 0.1 to 2.5 mm2, such as 4 m, 0.5 mm2 or 13 ft, AWG 20',
+    put: (typed) => {
+      const [length = '', size = '0.5 mm2'] = typed.split(',');
+      return {
+        cable: { metres: metresTyped(length) ?? Number.NaN, squareMm: squareMmTyped(size) ?? Number.NaN },
+      };
+    },
   },
 ];
 
@@ -107,7 +116,7 @@ export const askAll = async (
     for (;;) {
       const typed = (await ask(`${question.ask} [${question.usual}]: `)).trim() || question.usual;
       const fitsWords = question.accepts !== yesOrNo || /^(y|yes|n|no)$/i.test(typed);
-      const next = { ...given, ...question.put(typed) };
+      const next = merged(given, question.put(typed));
       if (fitsWords && answersSchema.safeParse(next).success) {
         given = next;
         break;
@@ -117,3 +126,16 @@ export const askAll = async (
   }
   return answersSchema.parse(given);
 };
+
+/** Two questions may fill one part of the file. */
+const merged = (given: Record<string, unknown>, more: Record<string, unknown>): Record<string, unknown> => {
+  const next = { ...given };
+  for (const [name, part] of Object.entries(more)) {
+    const before = given[name];
+    next[name] = isPart(before) && isPart(part) ? { ...before, ...part } : part;
+  }
+  return next;
+};
+
+const isPart = (value: unknown): value is Record<string, unknown> =>
+  typeof value === 'object' && value !== null && !Array.isArray(value);

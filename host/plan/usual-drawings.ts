@@ -1,5 +1,6 @@
 import { parse } from 'yaml';
-import { answersSchema, exampleAnswers } from './answers.js';
+import { answersSchema } from './answers.js';
+import { exampleAnswers } from './example-answers.js';
 import { makePlan } from './make-plan.js';
 import { ntcDividerSketch } from './sketch/ntc-divider.js';
 import { lampSketch, runningInputSketch } from './sketch/outputs-and-inputs.js';

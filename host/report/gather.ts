@@ -1,9 +1,18 @@
 import { type Certificate, expandedUncertaintyAt } from '../../calibration/index.js';
-import type { AlertRow, EngineCard, ProbeCard } from '../../node/index.js';
+import { type AlertRow, allEngines, type EngineCard, type ProbeCard } from '../../node/index.js';
 import { calibrationDue } from '../engine-health/calibration-due.js';
 import type { ColdSoak } from '../engine-health/cold-soak.js';
 import { healthOf, type PairHealth } from '../engine-health/health.js';
-import type { ClockStep, Envelope, Gap, HoursRun, ServiceEntry, Span, Store } from '../store/index.js';
+import type {
+  ClockStep,
+  Envelope,
+  Gap,
+  HoursRun,
+  KnownBoat,
+  ServiceEntry,
+  Span,
+  Store,
+} from '../store/index.js';
 
 export type ProbeReport = {
   readonly name: string;
@@ -71,6 +80,13 @@ export type Report = {
   readonly certificates: readonly CertificateReport[];
 };
 
+/** What a kit file says of the boat, for a store that has only imports in it. */
+export type BoatOfKit = {
+  readonly boat: string;
+  readonly engines: readonly EngineCard[];
+  readonly probes: readonly ProbeCard[];
+};
+
 /** Enough for a plot of a page's width. */
 const mostBuckets = 700;
 const yearMs = 365 * 86_400_000;
@@ -83,18 +99,21 @@ export const gatherReport = async (
   given: {
     readonly nowMs: number;
     readonly certificates: readonly { readonly name: string; readonly certificate: Certificate }[];
+    readonly kit?: BoatOfKit;
   },
 ): Promise<Report> => {
   const nodes = store.nodes();
+  const boat = knownBoat(store, given.kit);
+  const isAboard = ({ id }: EngineCard) => boat.engines.some((engine) => engine.id === id);
   const health = await healthOf(store, span.to - trendMs, span.to);
   return {
-    boat: nodes[0]?.boat ?? 'Unnamed boat',
+    boat: given.kit?.boat ?? nodes[0]?.boat ?? 'Unnamed boat',
     invented: nodes.some((n) => n.invented),
     writtenAt: given.nowMs,
     span,
-    engines: store.engines(),
-    hours: store.hoursRun(span),
-    probes: probesOf(store, span),
+    engines: boat.engines,
+    hours: store.hoursRun(span, boat),
+    probes: probesOf(store, boat, span),
     alerts: store.alerts(span).map(({ node, alert, raisedAt, endedAt, history }) => {
       const acknowledged = history.find((h) => h.alert.acknowledgedAt !== undefined)?.alert.acknowledgedAt;
       return {
@@ -108,21 +127,39 @@ export const gatherReport = async (
     gaps: store.gaps(span),
     clockSteps: store.clockSteps(span),
     service: store.serviceLog({ from: span.from - yearMs, to: Math.max(span.to, given.nowMs) + 1 }),
-    trends: health.engines.map(({ engine, baseline, effectiveness }) => ({
-      engine,
-      learned: baseline !== undefined,
-      effectiveness,
-    })),
-    pairs: health.pairs,
+    trends: health.engines
+      .filter(({ engine }) => isAboard(engine))
+      .map(({ engine, baseline, effectiveness }) => ({
+        engine,
+        learned: baseline !== undefined,
+        effectiveness,
+      })),
+    pairs: health.pairs.filter(({ one, other }) => isAboard(one) && isAboard(other)),
     certificates: given.certificates.map((named) => certificateReport(named, health.coldSoaks)),
   };
 };
 
-const probesOf = (store: Store, span: Span): readonly ProbeReport[] => {
+/** Names of the probes of which the store knows neither name nor place nor limits: they came by import. */
+export const namelessProbes = (store: Store, kit?: BoatOfKit): readonly string[] =>
+  store
+    .probes()
+    .filter(({ probe, card }) => !card && !kit?.probes.some(({ id }) => id === probe))
+    .map(({ name }) => name);
+
+const knownBoat = (store: Store, kit: BoatOfKit | undefined): KnownBoat => ({
+  engines: kit?.engines ?? store.engines(),
+  probes: store.probes().map((stored) => {
+    const { name, probe } = stored;
+    const nameless = { id: probe, name, engine: allEngines, place: '', mounting: '', limits: {} };
+    return { ...stored, card: kit?.probes.find(({ id }) => id === probe) ?? stored.card ?? nameless };
+  }),
+});
+
+const probesOf = (store: Store, { probes }: KnownBoat, span: Span): readonly ProbeReport[] => {
   const last = new Map(
     store.lastReadings().map(({ node, row }) => [`${node} ${row.probe}`, row.certificate]),
   );
-  return store.probes().flatMap(({ name, node, probe, card, quantity }) => {
+  return probes.flatMap(({ name, node, probe, card, quantity }) => {
     if (!card || quantity !== 'temperature') return [];
     const envelope = store.envelope({ probe: name, ...span, atMost: mostBuckets });
     const certificate = last.get(`${node} ${probe}`);

@@ -27,6 +27,7 @@ const pictures: readonly (readonly [title: string, places: readonly string[]])[]
   ['Wet elbows and sea water', ['wet-elbow', 'sea-water']],
   ['Exhaust gas', ['dry-exhaust', 'before-turbo']],
   ['Engine-room air', ['engine-room']],
+  ['Probes of unknown place', ['']],
 ];
 
 const styleOf = (engine: string, place: string, { engines }: Report): LineCode =>

@@ -20,13 +20,16 @@ export const joined = (spans: readonly Span[], withinMs: number): readonly Span[
 
 /**
  * The voyages within a span, oldest first: from the running inputs, or, where no engine has one, the stretches of
- * hours in which the exhaust gas was hot, or at least readings came. A margin of five minutes lies around each.
+ * hours in which the exhaust gas was hot, or at least readings came. A margin of five minutes lies around each. None
+ * begins or ends after `nowMs`, whatever a clock that was ahead has stored.
  */
-export const voyagesOf = (store: Store, span: Span): readonly Span[] => {
-  const runs = store.engines().flatMap(({ id }) => store.runSpans({ engine: id, ...span }));
+export const voyagesOf = (store: Store, span: Span, nowMs: number): readonly Span[] => {
+  const runs = store.enginesThatRan().flatMap((engine) => store.runSpans({ engine, ...span }));
   const spans =
     runs.length > 0
       ? runs.map((r) => ({ from: r.startAt, to: r.endAt }))
       : [...hoursUnderWay(store, span)].map((from) => ({ from, to: from + hourMs }));
-  return joined(spans, pauseMs).map(({ from, to }) => ({ from: from - marginMs, to: to + marginMs }));
+  return joined(spans, pauseMs)
+    .map(({ from, to }) => ({ from: from - marginMs, to: Math.min(to + marginMs, nowMs) }))
+    .filter(({ from, to }) => from < to);
 };

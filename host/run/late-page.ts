@@ -1,5 +1,6 @@
 import type { HostAlerts } from '../live/host-alerts.js';
-import { PageError, type ServedPage } from '../serve/serve-page.js';
+import { PageError } from '../serve/page-error.js';
+import type { ServedPage } from '../serve/serve-page.js';
 
 /** What hears of a page that could not be served at once. */
 export type LatePage = {

@@ -89,7 +89,7 @@ export const historyRoutes = (app: FastifyInstance, store: Store, clock: Clock):
 
   app.get('/api/trips', (request, reply) => {
     const query = asked.safeParse(request.query);
-    if (query.success) return tripsIn(store, { from: query.data.from, to: query.data.to });
+    if (query.success) return tripsIn(store, { from: query.data.from, to: query.data.to }, clock.wallMs());
     reply.code(400);
     return { error: 'asked-wrongly', message: z.prettifyError(query.error) };
   });

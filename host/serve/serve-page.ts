@@ -23,6 +23,7 @@ import { kitRoutes } from './kit-routes.js';
 import { metricsRoutes } from './metrics-routes.js';
 import { type Now, nowDocument } from './now.js';
 import { outputRoutes } from './output-routes.js';
+import { isLoopbackAddress, PageError, refuseOpenDoor } from './page-error.js';
 import { patchOf } from './patch.js';
 import { securityHeaders } from './security-headers.js';
 
@@ -66,7 +67,7 @@ const builtPage = ['../../page/', '../../dist/page/']
 export const servePage = async (options: PageOptions): Promise<ServedPage> => {
   const { live, clock, port, address = '127.0.0.1', access = () => undefined, tls } = options;
   const loopback = isLoopbackAddress(address);
-  if (!loopback && !access()) throw new PageError('no-pass-phrase', notWithoutPassPhrase(address));
+  refuseOpenDoor(address, access());
   const app = makeApp(tls);
   app.server.maxConnections = mostConnections;
   const recent = new Recent();
@@ -161,24 +162,6 @@ export const servePage = async (options: PageOptions): Promise<ServedPage> => {
     close,
   };
 };
-
-/** The page could not be served; the message says why and what to do. */
-export class PageError extends Error {
-  readonly code: 'page-port-taken' | 'page-not-served' | 'no-pass-phrase' | 'bad-certificate';
-  constructor(code: PageError['code'], message: string, cause?: unknown) {
-    super(message, { cause });
-    this.code = code;
-  }
-
-  get errorCategory(): 'asked-wrongly' | 'could-not' {
-    return this.code === 'no-pass-phrase' || this.code === 'bad-certificate' ? 'asked-wrongly' : 'could-not';
-  }
-}
-
-const isLoopbackAddress = (address: string): boolean => /^(localhost|127(\.\d{1,3}){3}|::1)$/.test(address);
-
-const notWithoutPassPhrase = (address: string): string =>
-  `The page does not listen on ${address} without a pass-phrase: anybody near could silence an alarm. Set one first: elbowroom access --role act`;
 
 /** From the first byte to the last of a request, which is 64 kB at most: slow ones must not pile up. */
 const requestWithinMs = 8_000;

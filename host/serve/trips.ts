@@ -25,8 +25,8 @@ export type Trip = Span & {
 };
 
 /** The trips within a span, newest first, as a mechanic asks for them: hours, extremes while running, alerts. */
-export const tripsIn = (store: Store, span: Span): readonly Trip[] =>
-  voyagesOf(store, span)
+export const tripsIn = (store: Store, span: Span, nowMs: number): readonly Trip[] =>
+  voyagesOf(store, span, nowMs)
     .slice(-mostTrips)
     .reverse()
     .map((trip) => ({ ...trip, engines: enginesOn(store, trip), alerts: alertsOn(store, trip) }));

@@ -1,3 +1,4 @@
+import { folded } from '../wording/fold.js';
 import { day, dayAndTime, lastedText } from '../wording/moments.js';
 import { adviceOn } from './advice.js';
 import type { ActiveAlert, Status } from './status.js';
@@ -86,25 +87,3 @@ const size = (bytes: number): string =>
 
 const field = (name: string, text: string, width: number): readonly string[] =>
   folded(text, width, name.padEnd(nameWidth), ' '.repeat(nameWidth));
-
-/** Breaks at blanks; `first` stands before the first line and as much space, or `rest`, before the others. */
-export const folded = (
-  text: string,
-  width: number,
-  first: string,
-  rest = ' '.repeat(first.length),
-): readonly string[] => {
-  const lines: string[] = [];
-  let line = first;
-  let empty = true;
-  for (const word of text.split(/\s+/)) {
-    if (!empty && line.length + 1 + word.length > width) {
-      lines.push(line);
-      line = rest;
-      empty = true;
-    }
-    line += empty ? word : ` ${word}`;
-    empty = false;
-  }
-  return [...lines, line];
-};

@@ -8,7 +8,7 @@ export type { Progress, StoreTrouble } from './intake/intake.js';
 export type { Envelope, ValueEnvelope } from './queries/envelope.js';
 export type { EngineHours, HoursRun } from './queries/hours-run.js';
 export type { Span } from './queries/reading-spans.js';
-export { openStore, openStoreToRead, type Store } from './store.js';
+export { type KnownBoat, openStore, openStoreToRead, type Store } from './store.js';
 export type { AlertHistory } from './tables/alert-log.js';
 export type { ClockStep } from './tables/clock-log.js';
 export type { RefusedLine, Resend } from './tables/forward-cursor.js';

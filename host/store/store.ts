@@ -38,6 +38,8 @@ export const openStore = (dataDir: string, clock: Clock): Store =>
 export const openStoreToRead = (dataDir: string, clock: Clock): Store =>
   new Store(openFileToRead(dataDir), storePath(dataDir), clock);
 
+export type KnownBoat = { readonly engines: readonly EngineCard[]; readonly probes: readonly StoredProbe[] };
+
 /** All that the host keeps, in one SQLite file. What waits for its commit is part of every answer. */
 export class Store {
   /** Where the link hands in what nodes say. */
@@ -194,14 +196,18 @@ export class Store {
     return this.tables.clockLog.between(from, to);
   }
 
-  hoursRun({ from, to }: Span): HoursRun {
+  /** `known` where the store itself does not know names and places, as after an import. */
+  hoursRun(
+    { from, to }: Span,
+    known: KnownBoat = { engines: this.engines(), probes: this.probes() },
+  ): HoursRun {
     const source = {
       spans: (engine: RunSpan['engine']) => this.tables.runLog.between(engine, from, to),
-      probes: this.probes(),
+      probes: known.probes,
       envelope: (probe: string, start: number, end: number, everyMs: number) =>
         this.envelope({ probe, from: start, to: end, everyMs }),
     };
-    return hoursRun(source, this.engines(), from, to);
+    return hoursRun(source, known.engines, from, to);
   }
 
   /** When an engine ran, as its running input said, in order. */

@@ -8,7 +8,7 @@ import { join } from 'node:path';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { AccessError, addToken, readAccess, setPassPhrase } from '../../host/serve/access/access-file.js';
 import { passPhraseMatches } from '../../host/serve/access/secrets.js';
-import { PageError } from '../../host/serve/serve-page.js';
+import { PageError } from '../../host/serve/page-error.js';
 import { until } from './house/running-command.js';
 import { expectAccessible, PageHouse, patient, shoot } from './page/page-house.js';
 

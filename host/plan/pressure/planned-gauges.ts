@@ -1,3 +1,4 @@
+import { folded } from '../../wording/fold.js';
 import type { PlanAnswers } from '../answers.js';
 import { boardConverter, countsUncertainty } from '../converter.js';
 import type { Part } from '../part.js';
@@ -54,11 +55,22 @@ export const gaugeEntry = ({ id, name, engine, pin, fullScaleKpa }: PlannedGauge
   channel: { kind: 'ratiometric-pressure', pin, fullScaleKpa },
 });
 
-export const gaugeText = (gauge: PlannedGauge): string =>
+export const gaugeText = (gauge: PlannedGauge, width: number): string =>
   [
-    `${gauge.name} (${gauge.id}): pin ${gauge.pin}, 0 to ${gauge.fullScaleKpa} kPa, T-piece between pump and cooler, above the waterline`,
-    `  one step ${gauge.stepKpa.toFixed(2)} kPa, u ${gauge.uncertaintyKpa.toFixed(2)} kPa beside its zero, which is taken at every stop`,
-    '  CLOSE THE SEACOCK before the hose is cut, open it again before the engine is started, then look for drips',
+    ...folded(
+      `${gauge.name} (${gauge.id}): pin ${gauge.pin}, 0 to ${gauge.fullScaleKpa} kPa, T-piece between pump and cooler, above the waterline`,
+      width,
+    ),
+    ...folded(
+      `one step ${gauge.stepKpa.toFixed(2)} kPa, u ${gauge.uncertaintyKpa.toFixed(2)} kPa beside its zero, which is taken at every stop`,
+      width,
+      '  ',
+    ),
+    ...folded(
+      'CLOSE THE SEACOCK before the hose is cut, open it again before the engine is started, then look for drips',
+      width,
+      '  ',
+    ),
   ].join('\n');
 
 export const gaugeParts = (gauges: readonly PlannedGauge[], metres: number): readonly Part[] => {

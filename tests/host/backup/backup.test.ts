@@ -128,6 +128,19 @@ describe('restoring', () => {
     expect(readdirSync(boat).filter((name) => name.startsWith('.'))).toEqual([]);
   });
 
+  it('that stops half way says how far it came, where the rest is, and what to do', async () => {
+    await writeBackup(folders(), file, systemClock);
+    // A file where the folder of the certificates must be: the first of the list is already in place then.
+    rmSync(join(boat, 'learned'), { recursive: true });
+    put(join(boat, 'learned'), 'in the way');
+    await expect(restore()).rejects.toThrow(
+      /stopped half way .*[1-6] of 6 files are in place\. What was there before is in .*replaced-.*Do not start elbowroom watch on this mixture.*same command again/s,
+    );
+    rmSync(join(boat, 'learned'));
+    expect((await restore()).manifest.entries).toHaveLength(6);
+    expect(readFileSync(join(boat, 'learned/normal.yaml'), 'utf8')).toBe('baseline: 1\n');
+  });
+
   it('makes the boat in an empty folder of a new computer', async () => {
     await writeBackup(folders(), file, systemClock);
     const [folder, dataDir] = [join(base, 'new'), join(base, 'new/elbowroom-data')];

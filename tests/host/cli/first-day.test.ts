@@ -5,7 +5,9 @@ import { join } from 'node:path';
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
 import { parse, stringify } from 'yaml';
 import { calibrateCommand } from '../../../host/cli/calibrate-command.js';
+import { commissionCommand } from '../../../host/cli/commission-command.js';
 import { forwardCommand } from '../../../host/cli/forward-command.js';
+import { settledLook } from '../../../host/cli/settled-look.js';
 import { hostFolderOf } from '../../../host/cli/store-option.js';
 import { watchCommand } from '../../../host/cli/watch-command.js';
 import { wiringCommand } from '../../../host/cli/wiring-command.js';
@@ -13,7 +15,7 @@ import { reachableAt } from '../../../host/serve/reachable-at.js';
 import { openStore } from '../../../host/store/index.js';
 import { freePort } from '../../../host/supervise/free-port.js';
 import { benchBoats } from '../../../node/bench/index.js';
-import { systemClock } from '../../../node/index.js';
+import { type MonotonicMs, systemClock, type WiringLook } from '../../../node/index.js';
 import { runCommandHere } from './run-command-here.js';
 
 let folder: string;
@@ -55,6 +57,71 @@ it('wiring beside a running watch says who holds the board and how to stop it, a
   } finally {
     node.close();
   }
+});
+
+it.each([
+  [
+    'no pass-phrase is set',
+    ['--page-listen', '0.0.0.0'],
+    /without a pass-phrase.*elbowroom access --role act/,
+  ],
+  ['the certificate is missing', ['--tls-cert', 'boat.pem', '--tls-key', 'boat-key.pem'], /Cannot read the/],
+])('watch typed by a person is refused at once where %s, and starts nothing', async (_name, wrong, words) => {
+  const dataDir = join(folder, 'elbowroom-data');
+  const isTTY = Object.getOwnPropertyDescriptor(process.stdin, 'isTTY');
+  Object.defineProperty(process.stdin, 'isTTY', { value: true, configurable: true });
+  try {
+    const { exitCode, stderr } = await runCommandHere(
+      watchCommand,
+      ...['watch', '--kit', kit, '--data-dir', dataDir, '--link', `127.0.0.1:${port}`, ...wrong],
+    );
+    expect(stderr).toMatch(words);
+    expect(stderr).not.toMatch(/starting it again/);
+    expect(exitCode).toBe(2);
+    expect(existsSync(join(dataDir, 'host'))).toBe(false);
+  } finally {
+    if (isTTY) Object.defineProperty(process.stdin, 'isTTY', isTTY);
+    else Reflect.deleteProperty(process.stdin, 'isTTY');
+  }
+});
+
+it('wiring --once says each new state of the board as it comes, and ends four seconds after it is there', async () => {
+  let nowMs = 0;
+  const said: [number, string][] = [];
+  const look = (): WiringLook => ({
+    board:
+      nowMs < 3_000
+        ? { state: 'connecting', detail: 'Opening /dev/ttyACM0.' }
+        : { state: 'connected', detail: 'StandardFirmata.ino 2.5.' },
+    engines: [],
+    running: {},
+    referencePin: 'none',
+    probes: [],
+    faults: [],
+  });
+  await settledLook(
+    look,
+    (words) => said.push([nowMs, words]),
+    { monotonicMs: () => nowMs as MonotonicMs },
+    async (ms) => {
+      nowMs += ms;
+    },
+  );
+  expect(said).toEqual([
+    [0, 'The board: Opening /dev/ttyACM0.'],
+    [3_000, 'The board: StandardFirmata.ino 2.5.'],
+  ]);
+  // Four seconds of readings after the board came, looked at five times a second.
+  expect(nowMs).toBeLessThanOrEqual(7_400);
+});
+
+it('commission says that it reads before it has read', async () => {
+  const { stderr, exitCode } = await runCommandHere(
+    commissionCommand,
+    ...['commission', '--kit', kit, '--data-dir', join(folder, 'none')],
+  );
+  expect(stderr).toMatch(/^Reading what was recorded\.\n.*no store/);
+  expect(exitCode).toBeGreaterThan(0);
 });
 
 it('watch with a kit that is not there leaves no folder behind', async () => {

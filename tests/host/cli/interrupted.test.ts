@@ -57,10 +57,11 @@ it('plan at a terminal ends with an offer to write, and keeps the answers beside
       [/Engines, one to four.*: /, 'main\r'],
       [/Board.*: /, '\r'],
       [/Wet elbow probe.*: /, '\r'],
+      [/Elbow limits.*: /, '155 F, 167 F\r'],
       [/Thermistor.*: /, '\r'],
       [/Exhaust gas.*: /, 'none\r'],
       [/Running inputs.*: /, 'yes\r'],
-      [/Cable.*: /, '13 ft\r'],
+      [/Cable.*: /, '13 ft, AWG 20\r'],
       [/Folder for kit.yaml.*: /, `${out}\r`],
     ]);
     expect(screen).toMatch(/Wrote .*kit\.yaml/);
@@ -69,6 +70,9 @@ it('plan at a terminal ends with an offer to write, and keeps the answers beside
     const answers = answersSchema.parse(parse(readFileSync(join(out, 'planned-answers.yaml'), 'utf8')));
     expect(answers).toMatchObject({ boat: 'Trial boat', exhaustGas: { amplifier: 'none' } });
     expect(answers.cable.metres).toBeCloseTo(13 * 0.3048, 6);
+    // AWG 20 has 0.518 mm2 (handbook tables of ASTM B258, from memory); 167 F are 75 C exactly.
+    expect(answers.cable.squareMm).toBeCloseTo(0.518, 3);
+    expect(answers.wetElbow.limits.alarmAtC).toBeCloseTo(75, 9);
   } finally {
     rmSync(folder, { recursive: true, force: true });
   }

@@ -3,6 +3,7 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { Readable } from 'node:stream';
 import { afterEach, beforeEach, describe, expect, it, vi } from 'vitest';
+import { importCommand } from '../../../host/cli/import-command.js';
 import { logCommand } from '../../../host/cli/log-command.js';
 import { outputsCommand } from '../../../host/cli/outputs-command.js';
 import { planCommand } from '../../../host/cli/plan-command.js';
@@ -16,6 +17,7 @@ beforeEach(() => {
   folder = mkdtempSync(join(tmpdir(), 'elbowroom-commands-'));
 });
 afterEach(() => rmSync(folder, { recursive: true, force: true }));
+const startAt = Date.parse('2026-05-01T08:00:00Z');
 const at = (...names: string[]) => join(folder, ...names);
 
 describe('elbowroom plan', () => {
@@ -236,6 +238,26 @@ describe('elbowroom report', () => {
     expect(exitCode).toBe(0);
     expect(JSON.parse(stdout).certificates).toHaveLength(1);
     expect(stderr).toContain('port-pump@1.json is of a pressure probe');
+  });
+
+  it('of a store that has only imports asks for the kit, and with it has names, limits, plots and hours', async () => {
+    const csv = ['time,channel,temperatureC,quality'];
+    for (let s = 0; s < 600; s++)
+      csv.push(`${new Date(startAt + s * 1000).toISOString()},main-elbow,76,good`);
+    writeFileSync(at('season.csv'), csv.join('\n'));
+    await runCommandHere(importCommand, 'import', at('season.csv'), '--data-dir', at('data'));
+    writeFileSync(at('a.yaml'), 'plan: 1\nboat: Marsh Harrier\nengines: [{ id: main, name: Main }]\n');
+    await runCommandHere(planCommand, 'plan', '--answers', at('a.yaml'), '--out', folder);
+    const span = ['--from', '2026-05-01', '--to', '2026-05-02', '--out', at('r.html')];
+    const plain = await report(...span);
+    expect(plain.stderr).toMatch(/does not know names, places and limits of main-elbow.*--kit kit\.yaml/);
+    expect(readFileSync(at('r.html'), 'utf8')).toMatch(/<h3>Probes of unknown place<\/h3><svg/);
+    const known = await report(...span, '--kit', at('kit.yaml'));
+    expect(known.stderr).not.toMatch(/does not know/);
+    const html = readFileSync(at('r.html'), 'utf8');
+    expect(html).toMatch(/<h3>Wet elbows and sea water<\/h3><svg/);
+    for (const words of ['Marsh Harrier', 'Main wet elbow', 'alarm 75 °C']) expect(html).toContain(words);
+    expect(html).not.toMatch(/Starboard/);
   });
 
   it('names the certificate file that is none', async () => {

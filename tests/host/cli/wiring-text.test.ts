@@ -43,9 +43,9 @@ const look: WiringLook = {
 };
 
 test('the chain is in columns from pin to degree, and each fault under it with what to check', () => {
-  expect(wiringText(look, { colour: false, degrees: degreesIn('celsius') })).toBe(
+  expect(wiringText(look, { colour: false, degrees: degreesIn('celsius'), width: 130 })).toBe(
     `board    connected: StandardFirmata.ino 2.5 at /dev/ttyACM0.
-running  Port runs, Starboard not known    reference pin good
+running  Port runs, Starboard not known; reference pin good
 
 probe         input      counts  volts   ohm  uV  cold jn      C  ± (k=1)  noise C  per s  doubtful  missing  quality
 port-elbow    A0     813.0/1024  3.970  8474               28.75     0.68    0.055   10.0         3       12  good
@@ -59,10 +59,12 @@ FAULT port-exhaust: no-answer
 
 test('without a fault it says so, and colour is never the only sign', () => {
   const well = { ...look, probes: look.probes.slice(0, 1) };
-  expect(wiringText(well, { colour: false, degrees: degreesIn('celsius') })).toMatch(/No fault found\.$/);
-  expect(stripVTControlCharacters(wiringText(look, { colour: true, degrees: degreesIn('celsius') }))).toBe(
-    wiringText(look, { colour: false, degrees: degreesIn('celsius') }),
+  expect(wiringText(well, { colour: false, degrees: degreesIn('celsius'), width: 130 })).toMatch(
+    /No fault found\.$/,
   );
+  expect(
+    stripVTControlCharacters(wiringText(look, { colour: true, degrees: degreesIn('celsius'), width: 130 })),
+  ).toBe(wiringText(look, { colour: false, degrees: degreesIn('celsius'), width: 130 }));
   expect([faultCount(well), faultCount(look)]).toEqual([0, 1]);
 });
 
@@ -75,7 +77,15 @@ test('without a board there is one fault, and no probe is blamed for it', () => 
     faults: [{ fault: 'no-port', saying: 'No board is plugged in.', check: 'Check the USB cable.' }],
   };
   expect(faultCount(none)).toBe(1);
-  const said = wiringText(none, { colour: false, degrees: degreesIn('celsius') });
+  const said = wiringText(none, { colour: false, degrees: degreesIn('celsius'), width: 130 });
   expect(said.match(/FAULT .*/g)).toEqual(['FAULT board: no-port']);
   expect(said).toMatch(/ {2}What to do: Check the USB cable\.$/);
+});
+
+test.each([80, 100])('at %i columns no line is longer, and each probe keeps its quality', (width) => {
+  const text = wiringText(look, { colour: false, degrees: degreesIn('celsius'), width });
+  const lines = text.split('\n');
+  expect(Math.max(...lines.map((line) => line.length))).toBeLessThanOrEqual(width);
+  expect(text).toMatch(/port-elbow .* 28\.75 .*\n/);
+  expect(text).toMatch(/port-exhaust .* no-answer\n/);
 });

@@ -1,7 +1,8 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { PlanDoesNotFit } from '../../../host/plan/allocate.js';
-import { answersSchema, exampleAnswers } from '../../../host/plan/answers.js';
+import { answersSchema } from '../../../host/plan/answers.js';
+import { exampleAnswers } from '../../../host/plan/example-answers.js';
 import { kitFile } from '../../../host/plan/kit-file.js';
 import { makePlan } from '../../../host/plan/make-plan.js';
 import { planText } from '../../../host/plan/plan-text.js';
@@ -145,23 +146,25 @@ describe('a planned kit', () => {
     ).toThrow(/8 probes need an analogue pin .* an Uno has 6\. Leave one out/);
   });
 
-  it('puts AD8495 amplifiers on the ADS1115 that was asked for, and names each address once', () => {
+  it('puts AD8495 amplifiers on the ADS1115 that was asked for, and writes addresses as datasheets do', () => {
     const made = plan({ converter: 'ads1115', exhaustGas: { amplifier: 'ad8495' } });
     const text = kitFile(made);
     const kit = parseKit(text, 'kit.yaml');
     expect(new Set(kit.probes.map((p) => p.channel.kind))).toEqual(
       new Set(['ntc-divider-ads1115', 'ad8495-ads1115']),
     );
-    expect(text.match(/72 is 0x48/g)).toHaveLength(1);
+    expect(text).toMatch(/address: 0x48\n/);
     expect(made.remarks.join()).not.toMatch(/error of the 5 V supply/);
-    expect(planText(made, degreesIn('celsius'))).toMatch(/new value 3 to 5 times a second/);
+    expect(planText(made, { degrees: degreesIn('celsius'), width: 130 })).toMatch(
+      /new value 3 to 5 times a second/,
+    );
   });
 
   it('takes the cable in feet', () => {
     const cable = questions.find(({ ask }) => ask.startsWith('Cable'));
     // 13 ft x 0.3048 m.
-    expect(cable?.put('13 ft')).toEqual({ cable: { metres: 13 * 0.3048 } });
-    expect(cable?.put('4')).toEqual({ cable: { metres: 4 } });
+    expect(cable?.put('13 ft')).toMatchObject({ cable: { metres: 13 * 0.3048 } });
+    expect(cable?.put('4')).toMatchObject({ cable: { metres: 4 } });
     expect(answersSchema.safeParse({ plan: 1, boat: 'x', ...cable?.put('long') }).success).toBe(false);
   });
 
@@ -227,9 +230,19 @@ describe('a planned kit', () => {
     expect(sketches.get('board-pins.svg')).toContain('I2C bus, 3 chips');
   });
 
+  it.each([
+    ['alternator-w', /^capacitor 4.7 µF/],
+    ['oil-pressure', /^oil-pressure switch of its own/],
+  ])('lists what a running input from %s needs, and not what the other needs', (runningSource, part) => {
+    const listed = plan({ runningSource }).parts.map((p) => p.part);
+    expect(listed.filter((p) => /^(capacitor 4.7 µF|oil-pressure switch)/.test(p))).toEqual([
+      expect.stringMatching(part),
+    ]);
+  });
+
   it('tells the setpoints in its table and counts its parts', () => {
     const made = plan();
-    expect(planText(made, degreesIn('celsius'))).toMatch(/75 alarm +1472 /);
+    expect(planText(made, { degrees: degreesIn('celsius'), width: 130 })).toMatch(/75 alarm +1472 /);
     expect(made.parts.find((p) => p.part.startsWith('NTC'))?.quantity).toBe(4);
     expect(made.parts.find((p) => p.part.startsWith('type K'))?.quantity).toBe(2);
     for (const part of made.parts) expect(part.quantity).toBeGreaterThan(0);
@@ -256,6 +269,7 @@ describe('a planned kit', () => {
     [{ runningInputs: false }, /stopped engine and an idling engine/],
     [{ sampleHz: 2 }, /missing-pulse circuit may sound between beats/],
     [{ exhaustGas: { amplifier: 'ad8495' } }, /error of the 5 V supply/],
+    [{ exhaustGas: { amplifier: 'ad8495' }, converter: 'ads1115' }, /nothing below about 5 °C/],
     [{ supplyVolts: 3.3 }, /logic-level types/],
     [
       { engines: boats[3], wetElbow: { mounting: 'well', second: 'strap-on' }, rawWaterPressure: true },
@@ -278,7 +292,7 @@ describe('a planned kit', () => {
   });
 
   it('begins the sheet for the workbench with the cautions', () => {
-    const [first = ''] = planText(plan(), degreesIn('celsius')).split('\n\n');
+    const [first = ''] = planText(plan(), { degrees: degreesIn('celsius'), width: 130 }).split('\n\n');
     for (const caution of [/own alarms/, /Diesel/, /carbon monoxide/, /fuse/, /cold/, /licensed/])
       expect(first).toMatch(caution);
   });
@@ -289,8 +303,46 @@ describe('a planned kit', () => {
     ).toThrow(),
   );
 
-  it('is made from its own example file', () => {
+  it('is made from its own example file, which names every question', () => {
     expect(() => makePlan(checkYaml(exampleAnswers, answersSchema, { file: 'example' }))).not.toThrow();
+    for (const name of Object.keys(answersSchema.shape))
+      expect(exampleAnswers).toMatch(new RegExp(`^(# )?${name}:`, 'm'));
+  });
+
+  it.each([
+    // 167 F are 75 C and 900 F 482.2 C; a foot is 0.3048 m; AWG 18 has 0.823 mm2 (ASTM B258 tables, from memory).
+    ['wetElbow', { limits: { warnAtC: '155 F', alarmAtC: '167 °F' } }, 'limits.alarmAtC', 75],
+    ['exhaustGas', { warnAtC: '900F' }, 'warnAtC', 482.22],
+    ['cable', { metres: '13 ft', squareMm: 0.5 }, 'metres', 3.9624],
+    ['cable', { metres: 4, squareMm: 'AWG 18' }, 'squareMm', 0.823],
+  ])('a file of answers takes units: %s %j', (part, given, where, expected) => {
+    const answers: unknown = answersSchema.parse({ plan: 1, boat: 'Harrier', [part]: given });
+    const value = [part, ...where.split('.')].reduce(
+      (inner, name) => (inner as Record<string, unknown>)[name],
+      answers,
+    );
+    expect(value).toBeCloseTo(expected, 2);
+  });
+
+  it.each([
+    [{ cable: { metres: '4 fathoms', squareMm: 0.5 } }, /4 fathoms.* has no unit that is known here/],
+    [{ wetElbow: { limits: { warnAtC: 155, alarmAtC: 167 } } }, /write its unit: 167 F/],
+  ])('refuses %j with what would do', (over, words) => {
+    expect(() => plan(over)).toThrow(words);
+  });
+
+  it.each([
+    [80, {}],
+    [100, {}],
+    [80, { engines: [{ id: 'main' }], exhaustGas: { amplifier: 'ad8495' }, rawWaterPressure: true }],
+  ])('fits %i columns, with nothing lost of its tables', (width, over) => {
+    const made = plan(over);
+    for (const scale of ['celsius', 'fahrenheit'] as const) {
+      const lines = planText(made, { degrees: degreesIn(scale), width }).split('\n');
+      expect(lines.filter((line) => line.length > width)).toEqual([]);
+      for (const { ohms } of made.probes.flatMap(({ plan: p }) => (p.kind === 'ntc' ? p.points : [])))
+        expect(lines.some((line) => line.includes(` ${ohms.toFixed(0)} `))).toBe(true);
+    }
   });
 });
 
@@ -354,6 +406,8 @@ describe('the question round', () => {
       'duo',
       'nano',
       '',
+      '155, 167',
+      '155 F, 167 F',
       '10000 hot',
       '10000 3435',
       '',
@@ -376,9 +430,10 @@ describe('the question round', () => {
     expect(said).toEqual([
       '"main, main" does not fit. Wanted: one to four different names such as: main, or: port, starboard, generator.',
       '"duo" does not fit. Wanted: uno, nano or mega.',
+      '"155, 167" does not fit. Wanted: two temperatures with their unit such as 68 C, 75 C or 155 F, 167 F; the alarm at most 121 C.',
       '"10000 hot" does not fit. Wanted: two numbers such as 10000 3977.',
       '"perhaps" does not fit. Wanted: yes or no.',
-      '"400" does not fit. Wanted: 0.2 to 50 m, or in feet such as 13 ft.',
+      '"400" does not fit. Wanted: a length of 0.2 to 50 m and a size of 0.1 to 2.5 mm2, such as 4 m, 0.5 mm2 or 13 ft, AWG 20.',
     ]);
   });
 });

@@ -26,7 +26,7 @@ it('one step of ten bits over 200 kPa and 4 of 5 V is 0.244 kPa', () => {
 });
 
 it('names the seacock at the step, the parts, and draws the circuit', () => {
-  const text = planText(plan, degreesIn('celsius'));
+  const text = planText(plan, { degrees: degreesIn('celsius'), width: 130 });
   expect(text).toMatch(/CLOSE THE SEACOCK before the hose is cut/);
   expect(text).toMatch(/2 {2}pressure transducer 0 to 200 kPa gauge/);
   expect([...sketchesFor(plan).keys()]).toEqual(

@@ -258,9 +258,20 @@ describe('voyages', () => {
       store.intake.take(next({ kind: 'readings', rate: 'second', rows: [reading('port-elbow', at)] }));
     store.intake.commit();
     const margin = 5 * minute;
-    expect(voyagesOf(store, { from: startAt - hour, to: startAt + 48 * hour })).toEqual([
+    expect(voyagesOf(store, { from: startAt - hour, to: startAt + 48 * hour }, startAt + 48 * hour)).toEqual([
       { from: startAt - margin, to: startAt + 2 * hour + margin },
       { from: startAt + 24 * hour - margin, to: startAt + 25 * hour + margin },
+    ]);
+    // Half an hour into the second one: it ends now, and a third, stored by a clock that was ahead, is not there yet.
+    const nowMs = startAt + 24.5 * hour;
+    store.addRunSpans([
+      { node: 'n', engine: 'main', startAt, endAt: startAt + hour },
+      { node: 'n', engine: 'main', startAt: startAt + 24 * hour, endAt: startAt + 25 * hour },
+      { node: 'n', engine: 'main', startAt: startAt + 40 * hour, endAt: startAt + 41 * hour },
+    ]);
+    expect(voyagesOf(store, { from: startAt - hour, to: startAt + 48 * hour }, nowMs)).toEqual([
+      { from: startAt - margin, to: startAt + hour + margin },
+      { from: startAt + 24 * hour - margin, to: nowMs },
     ]);
     store.close();
     rmSync(folder, { recursive: true, force: true });
