@@ -7,18 +7,15 @@ export {
   iceBath,
   type Pressure,
   referenceBath,
+  seaLevelDoubtHectopascals,
   stationPressureOf,
 } from './bath/point.js';
-export {
-  doubtAboutPressure,
-  inHectopascals,
-  type PressureUnit,
-  pressureUnits,
-} from './bath/pressure-check.js';
+export { doubtAboutPressure, inHectopascals } from './bath/pressure-check.js';
 export {
   type ReferenceThermometer,
   referenceStandardUncertaintyC,
 } from './bath/reference-thermometer.js';
+export { pressureTyped } from './bath/typed-pressure.js';
 export { type BudgetLine, combined, coverageFactor95 } from './budget/coverage-factor.js';
 export { type Certificate, certificateName } from './certificate/certificate.js';
 export {

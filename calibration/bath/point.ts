@@ -4,7 +4,7 @@ import { boilingC, boilingSlopeCPerHectopascal } from '../fixed-points/steam.js'
 import type { ElectricalSignal } from '../reading/sensor.js';
 import type { ReferenceThermometer } from './reference-thermometer.js';
 
-/** What is not known about the temperature of a bath. Errors with the same `key` are one and the same error. */
+/** What is not known about the temperature of a bath. Errors with the same `key` have all in common that they can; the first is the bath's own. */
 export type BathError = {
   readonly key: string;
   readonly source: string;
@@ -86,14 +86,38 @@ export function iceBath(number = 1, made: 'kitchen' | 'packed' = 'kitchen'): Bat
 
 /** Where the pressure came from: it decides how well the boiling point is known. */
 export type Pressure =
-  /** A barometer in the place; read to 1 hPa (standard 0.6). The altitude only checks it. */
-  | { readonly from: 'station'; readonly hectopascals: number; readonly altitudeM?: number | undefined }
+  /**
+   * A barometer in the place; read to 1 hPa (standard 0.6). It may be set to sea level without its owner knowing: altitude
+   * and weather report say whether that matters and whether it is so.
+   */
+  | {
+      readonly from: 'station';
+      readonly hectopascals: number;
+      readonly altitudeM?: number | undefined;
+      /** Sea-level pressure of a weather report that agrees with it. */
+      readonly qnhHectopascals?: number | undefined;
+    }
   /** A weather report's sea-level value and the altitude; 1.5 hPa standard, with 5 m of altitude. */
   | { readonly from: 'qnh'; readonly hectopascals: number; readonly altitudeM: number }
   /** Altitude alone: the weather is unknown, about 10 hPa standard (common practice, no source). */
   | { readonly from: 'altitude'; readonly altitudeM: number };
 
 export const standardUncertaintyOfPressure = { station: 0.6, qnh: 1.5, altitude: 10 } as const;
+
+/** Without an altitude a barometer may be anywhere up to here, m: higher up its value would show it. */
+const unknownAltitudeM = 300;
+
+/**
+ * How far a barometer's value is above the pressure of its place if it is set to sea level, in hPa: the limit of what is not
+ * known of a `station` pressure. 0 for one that a weather report agrees with, and for the other kinds.
+ */
+export function seaLevelDoubtHectopascals(pressure: Pressure): number {
+  if (pressure.from !== 'station' || pressure.qnhHectopascals !== undefined) return 0;
+  const { hectopascals, altitudeM = unknownAltitudeM } = pressure;
+  return (
+    hectopascals * Math.abs(1 - standardPressureHectopascals(altitudeM) / standardPressureHectopascals(0))
+  );
+}
 
 /** Station pressure in hPa. Throws outside the ranges of the atmosphere. */
 export function stationPressureOf(pressure: Pressure): number {
@@ -118,6 +142,14 @@ export function stationPressureOf(pressure: Pressure): number {
 export function boilingBath(pressure: Pressure, number = 1): Bath {
   const station = stationPressureOf(pressure);
   const u = standardUncertaintyOfPressure[pressure.from];
+  const slope = boilingSlopeCPerHectopascal(station);
+  const seaLevel = seaLevelDoubtHectopascals(pressure);
+  const qnhHpa =
+    pressure.from === 'qnh'
+      ? pressure.hectopascals
+      : pressure.from === 'station'
+        ? pressure.qnhHectopascals
+        : undefined;
   return {
     kind: 'boiling',
     temperatureC: boilingC(station),
@@ -133,19 +165,32 @@ export function boilingBath(pressure: Pressure, number = 1): Bath {
         key: 'pressure',
         source: 'pressure',
         distribution: 'normal',
-        standardUncertaintyC: u * boilingSlopeCPerHectopascal(station),
+        standardUncertaintyC: u * slope,
       },
+      ...(seaLevel > 0
+        ? [
+            {
+              key: 'sea-level',
+              source: 'barometer that may be set to sea level',
+              distribution: 'rectangular',
+              standardUncertaintyC: rectangular(seaLevel * slope),
+            } as const,
+          ]
+        : []),
     ],
     conditions: {
       stationPressureHpa: station,
       pressureUncertaintyHpa: u,
       ...(pressure.altitudeM === undefined ? {} : { altitudeM: pressure.altitudeM }),
-      ...(pressure.from === 'qnh' ? { qnhHpa: pressure.hectopascals } : {}),
+      ...(qnhHpa === undefined ? {} : { qnhHpa }),
     },
   };
 }
 
-/** A stirred bath read by a reference thermometer of known standard uncertainty, which errs alike at all points. */
+/**
+ * A stirred bath read by a reference thermometer of known standard uncertainty, which errs alike at all its points. Two
+ * thermometers err each by itself where their certificates say that they are two.
+ */
 export function referenceBath(
   temperatureC: number,
   standardUncertaintyC: number,
@@ -158,16 +203,16 @@ export function referenceBath(
     temperatureC,
     errors: [
       {
-        key: 'reference-thermometer',
-        source: 'reference thermometer',
-        distribution: 'normal',
-        standardUncertaintyC,
-      },
-      {
         key: `reference-${number}`,
         source: 'reference bath',
         distribution: 'rectangular',
         standardUncertaintyC: rectangular(0.1),
+      },
+      {
+        key: `reference-thermometer${reference ? ` ${reference.certificate}` : ''}`,
+        source: 'reference thermometer',
+        distribution: 'normal',
+        standardUncertaintyC,
       },
     ],
     conditions: { thermometerUncertaintyC: standardUncertaintyC, spreadC: 0.1 },

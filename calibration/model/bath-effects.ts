@@ -1,5 +1,5 @@
 import type { BathError, CalibrationPoint } from '../bath/point.js';
-import { type Effect, eachPoint, oneError } from './effect.js';
+import { type Effect, eachPoint, oneError, sharedError } from './effect.js';
 
 /**
  * Heat along stem and cable draws a probe towards the air: its share of the difference, one standard deviation, for a
@@ -15,7 +15,7 @@ export function bathEffects(points: readonly CalibrationPoint[]): readonly Effec
   for (const point of points) for (const { key, source } of point.errors) byKey.set(key, source);
   return [
     ...[...byKey].map(([key, source]) =>
-      oneError(source, ({ point }) =>
+      sharedError(source, ({ point }) =>
         point === undefined ? 0 : sumOf(at(point).errors.filter((e) => e.key === key)),
       ),
     ),

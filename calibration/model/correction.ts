@@ -15,9 +15,13 @@ export function correctionAt({ fromC, stepC, correctionsC }: Corrected, indicate
   return b + 0.5 * x * (c - a + x * (2 * a - 5 * b + 4 * c - d + x * (3 * (b - c) + d - a)));
 }
 
+/** How far outside its range the law is asked, so that the knots at both ends have their correction too. */
+const beyondC = 20;
+
 /**
  * Knots of a correction by indication, from what a probe indicates at each true temperature. Solves indicated(T) = knot
- * by steps of the correction itself, which is small beside a degree per degree.
+ * by steps of the correction itself, which is small beside a degree per degree. `indicatedC` must answer 20 C beyond
+ * `validC` at both ends.
  */
 export function correctedModel(
   indicatedC: (trueC: number) => number,
@@ -30,7 +34,7 @@ export function correctedModel(
     let trueC = knotC;
     for (let step = 0; step < 12; step++) {
       const off = knotC - indicatedC(trueC);
-      trueC = Math.max(validC.from, Math.min(validC.to, trueC + off));
+      trueC = Math.max(validC.from - beyondC, Math.min(validC.to + beyondC, trueC + off));
       if (Math.abs(off) < 1e-7) break;
     }
     return knotC - trueC;

@@ -16,6 +16,15 @@ export const oneError = (source: string, effectC: (site: Site) => number): Effec
   covarianceC2: (a, b) => effectC(a) * effectC(b),
 });
 
+/**
+ * An error that sites share, each with its own uncertainty in C (not negative): the larger one is the smaller one and
+ * something more. Were it one number scaled, the difference of a good and a poor pressure would seem to reveal both.
+ */
+export const sharedError = (source: string, uncertaintyC: (site: Site) => number): Effect => ({
+  source,
+  covarianceC2: (a, b) => Math.min(uncertaintyC(a), uncertaintyC(b)) ** 2,
+});
+
 /** An error of each point by itself: standard uncertainty of point i in C. */
 export const eachPoint = (source: string, uncertaintyC: (point: number) => number): Effect => ({
   source,

@@ -1,4 +1,5 @@
 import type { CalibrationPoint } from '../bath/point.js';
+import { ThermometryError } from '../errors.js';
 import { junctionEmfs, type Sensor, typeOf } from '../reading/sensor.js';
 import { thermocoupleCurve } from '../thermocouple/curve.js';
 import { toleranceLimitC } from '../thermocouple/tolerance.js';
@@ -24,6 +25,11 @@ export function thermocoupleKnowledge(
   points: readonly CalibrationPoint[],
 ): ProbeKnowledge {
   const type = typeOf(sensor);
+  if (type === 'B')
+    throw new ThermometryError(
+      'not-physical',
+      'Type B gives next to no voltage below 250 C: neither ice nor boiling water says anything of it. Its readings keep the limits of its class.',
+    );
   const curve = thermocoupleCurve(type);
   const { offsetMicrovolts = 6, gainShare = 0.002 } = chain;
   const slope = remembered((t) => curve.seebeckMicrovoltsPerC(t));
@@ -38,7 +44,11 @@ export function thermocoupleKnowledge(
   // The hot end against a board that may be 15 C warmer or colder than taken.
   const limit = (t: number): number => Math.abs(t - boardC) + 15;
   return {
-    validC: { from: -50, to: Math.min(1100, Math.floor((curve.maxC - 50) / 25) * 25) },
+    // Room at both ends for what wire and amplifier may be off (R and S begin at -50 C).
+    validC: {
+      from: Math.max(-50, curve.minC + 25),
+      to: Math.min(1100, Math.floor((curve.maxC - 50) / 25) * 25),
+    },
     stepC: 25,
     effects: [
       smoothError(

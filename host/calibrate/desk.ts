@@ -4,8 +4,8 @@ import {
   type Bath,
   type BathFinding,
   type CalibratedInput,
+  type Certificate,
   compareBaths,
-  type ProbeProgress,
   progressOf,
   type Session,
   type SessionEvent,
@@ -16,7 +16,9 @@ import {
 import type { Clock, Kit, ReadingRow } from '../../node/index.js';
 import { type Found, foundOf } from './found.js';
 import { type Issued, issueAll } from './issue-certificates.js';
+import { kitDifferenceFrom } from './resume.js';
 import { forgetSession, keepSession, unfinishedSession } from './session-file.js';
+import { type ShownProgress, underCertificates } from './under-certificates.js';
 
 /** What the Calibrate screen shows: the state of the session. */
 export type DeskState = {
@@ -28,10 +30,13 @@ export type DeskState = {
     readonly points: readonly Found[];
   }[];
   readonly bath?: Bath;
-  readonly progress: readonly Omit<ProbeProgress, 'signal'>[];
+  /** Each reading under the certificate in force, where there is one. */
+  readonly progress: readonly Omit<ShownProgress, 'signal'>[];
   readonly refusals: Session['refusals'];
   /** What the probes say together about a bath, or about one of them. */
   readonly findings: readonly BathFinding[];
+  /** Why a file of an unfinished session cannot be gone on with; a new session takes its place. */
+  readonly unreadable?: string;
 };
 
 /**
@@ -42,6 +47,7 @@ export type DeskState = {
 export class Desk {
   #session: Session | undefined;
   #taking: Promise<void> | undefined;
+  #unreadable: string | undefined;
   readonly #folder: string;
   readonly #clock: Clock;
 
@@ -50,7 +56,7 @@ export class Desk {
     this.#clock = clock;
   }
 
-  async state(): Promise<DeskState> {
+  async state(inForce: Readonly<Record<string, Certificate>> = {}): Promise<DeskState> {
     await this.#reread();
     const session = this.#session;
     return {
@@ -61,21 +67,28 @@ export class Desk {
         points: session ? foundOf(session, id) : [],
       })),
       ...(session?.bath && { bath: session.bath }),
-      progress: session ? progressOf(session).map(({ signal: _, ...shown }) => shown) : [],
+      progress: session
+        ? underCertificates(progressOf(session), inForce).map(({ signal: _, ...shown }) => shown)
+        : [],
       refusals: session?.refusals ?? [],
       findings: session ? compareBaths(session) : [],
+      ...(this.#unreadable !== undefined && { unreadable: this.#unreadable }),
     };
   }
 
   /** Throws `ThermometryError` without a probe. */
   async start(inputs: Readonly<Record<string, CalibratedInput>>, rules?: SettlingRules): Promise<void> {
-    this.#session = startSession(inputs, rules);
+    const session = startSession(inputs, rules);
+    if (this.#unreadable !== undefined) await forgetSession(this.#folder);
+    this.#unreadable = undefined;
+    this.#session = session;
     await this.#keep();
   }
 
-  /** `bathOf` is given the number of the bath, which keeps its errors apart from those of an earlier one. */
-  async begin(bathOf: (number: number) => Bath): Promise<void> {
+  /** `bathOf` is given the number of the bath, which keeps its errors apart from those of an earlier one. Throws `KitChanged`. */
+  async begin(kitProbes: Kit['probes'], bathOf: (number: number) => Bath): Promise<void> {
     await this.#reread();
+    this.#expectSameKit(kitProbes);
     this.#step({ kind: 'begin', bath: bathOf((this.#session?.done.length ?? 0) + 1) });
   }
 
@@ -105,6 +118,7 @@ export class Desk {
     await this.#reread();
     const session = this.#session;
     if (!session) return [];
+    this.#expectSameKit(kitProbes);
     const issuedAt = new Date(this.#clock.wallMs()).toISOString();
     const issued = await issueAll(session, this.#folder, kitProbes, issuedAt);
     if (issued.some((one) => one.path !== undefined)) await this.leave();
@@ -116,6 +130,14 @@ export class Desk {
     await forgetSession(this.#folder);
   }
 
+  #expectSameKit(kitProbes: Kit['probes']): void {
+    const differs = this.#session && kitDifferenceFrom(this.#session, kitProbes);
+    if (differs === undefined) return;
+    throw new KitChanged(
+      `There is an unfinished session, and ${differs}. Put the kit file back as it was, or cancel the session and take its baths again.`,
+    );
+  }
+
   #step(event: SessionEvent): void {
     if (this.#session) this.#session = stepSession(this.#session, event);
   }
@@ -124,7 +146,11 @@ export class Desk {
   async #reread(): Promise<void> {
     await this.#taking;
     if (this.#session?.bath) return;
-    this.#session = await unfinishedSession(this.#folder).catch(() => undefined);
+    this.#unreadable = undefined;
+    this.#session = await unfinishedSession(this.#folder).catch((error: Error) => {
+      this.#unreadable = error.message;
+      return undefined;
+    });
   }
 
   async #keep(): Promise<void> {
@@ -132,6 +158,11 @@ export class Desk {
     await mkdir(this.#folder, { recursive: true });
     await keepSession(this.#folder, this.#session);
   }
+}
+
+/** The kit is another than the one a session was begun with. */
+export class KitChanged extends Error {
+  readonly code = 'kit-changed';
 }
 
 /** Where certificates lie: beside the kit file. */

@@ -8,8 +8,9 @@ export const cautions = `Before you start
   Probe cables may touch neither flame nor hot plate; steam rises along a cable, so lead it out sideways.
   Engines stay off and cold. This kit does not replace the engine's own alarms.`;
 
-/** Above the boiling point a bath is oil or metal. */
-const hotCaution = `HOT OIL BURNS AND CATCHES FIRE. Use a dry metal block in an oven or on a plate, or a thermostat bath made for it, ashore and outdoors or
+/** From here on a bath is oil or metal: water boils. */
+export const hotFromC = 95;
+export const hotCaution = `HOT OIL BURNS AND CATCHES FIRE. Use a dry metal block in an oven or on a plate, or a thermostat bath made for it, ashore and outdoors or
 well aired; no open flame, a lid and a fire blanket at hand, never water near it: one drop spits burning oil. Oil stays at
 least 50 C below its flash point. Insulation of a probe made for 105 C melts here. Let everything cool before you touch it.`;
 
@@ -25,6 +26,6 @@ the middle, not on the bottom, and stir now and then. I take over as soon as the
 and off the bottom. Mind the steam. I take over as soon as they read near ${t}.`;
     case 'reference':
       return `Reference bath (${t} by your thermometer): stir well, keep probes and thermometer side by side. I take over as
-soon as they read near ${t}.${bath.temperatureC > 95 ? `\n${hotCaution}` : ''}`;
+soon as they read near ${t}.${bath.temperatureC > hotFromC ? `\n${hotCaution}` : ''}`;
   }
 }

@@ -1,4 +1,9 @@
-import type { Pressure } from '../../calibration/index.js';
+import {
+  boilingSlopeCPerHectopascal,
+  type Pressure,
+  seaLevelDoubtHectopascals,
+  stationPressureOf,
+} from '../../calibration/index.js';
 import { interview } from './ask.js';
 import { UsageError } from './exit.js';
 import { pressureFrom } from './place-options.js';
@@ -7,9 +12,10 @@ import { pressureFrom } from './place-options.js';
 export async function askedPressure(options: Parameters<typeof pressureFrom>[0]): Promise<Pressure> {
   const given = pressureFrom(options);
   if (given) {
-    if (given.from === 'station' && given.altitudeM === undefined)
+    const doubtC = seaLevelDoubtHectopascals(given) * boilingSlopeCPerHectopascal(stationPressureOf(given));
+    if (doubtC > 0.05)
       console.error(
-        'The pressure is taken as it is: with --altitude-m it would be checked against the place (a sea-level value typed as that of a place 300 m up is 1 C wrong at the boil).',
+        `A barometer set to sea level would be ${doubtC.toFixed(1)} C wrong at the boil here, and nothing says that this one is not. Give ${given.altitudeM === undefined ? '--altitude-m, and ' : ''}the weather report as --qnh-hpa too, or the certificate carries that doubt.`,
       );
     return given;
   }

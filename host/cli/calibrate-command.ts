@@ -1,31 +1,24 @@
 import { dirname, resolve } from 'node:path';
-import {
-  certificateText,
-  expandedUncertaintyAt,
-  type Session,
-  startSession,
-} from '../../calibration/index.js';
-import { type Kit, loadKit, systemClock } from '../../node/index.js';
+import { type Bath, certificateText, type Session, startSession } from '../../calibration/index.js';
+import { loadKit, systemClock } from '../../node/index.js';
 import { certificatesInForce, readCertificate } from '../calibrate/certificate-files.js';
-import { guardLines } from '../calibrate/guard-lines.js';
-import { issueAll, nameInKit } from '../calibrate/issue-certificates.js';
 import { inputOf, isThermometer } from '../calibrate/probe-inputs.js';
 import { ProgressDisplay } from '../calibrate/progress-display.js';
-import { differenceFrom, stillToTake } from '../calibrate/resume.js';
+import { differenceFrom, kitDifferenceFrom, stillToTake } from '../calibrate/resume.js';
 import { runSession } from '../calibrate/run-session.js';
-import { forgetSession, unfinishedSession } from '../calibrate/session-file.js';
+import { unfinishedSession } from '../calibrate/session-file.js';
 import { underCertificates } from '../calibrate/under-certificates.js';
 import { cautions, instructions } from '../calibrate/words.js';
 import { makeFolder } from '../files/make-folder.js';
-import { KitKeeper } from '../kit-file/kit-keeper.js';
 import { nodeAnswers } from '../link/answers.js';
 import { chosenDegrees } from '../settings/chosen-degrees.js';
-import { type Degrees, pointText, readable, spanText } from '../wording/degrees.js';
+import { type Degrees, readable } from '../wording/degrees.js';
 import { askedPressure } from './ask-pressure.js';
 import { refusing } from './convert/numbers.js';
 import { defineCommand } from './define-command.js';
-import { AnswerIsBad, UnavailableError, UsageError } from './exit.js';
-import { bathFrom, placeOptions, referenceFrom, referenceOption } from './place-options.js';
+import { UnavailableError, UsageError } from './exit.js';
+import { finishCalibration } from './finish-calibration.js';
+import { bathFrom, type Dated, placeOptions, referenceFrom, referenceOption } from './place-options.js';
 import { settlingFrom, settlingOptions } from './settling-options.js';
 
 export const calibrateCommand = defineCommand({
@@ -79,7 +72,7 @@ export const calibrateCommand = defineCommand({
       .example('$0 calibrate --altitude-m 3 --bath ice --bath boiling --bath 60.2:0.1', 'A third point'),
   handler: async (options) => {
     if (options.show !== undefined) return showCertificate(options.show, options.json);
-    const { rules, timeoutS } = settlingFrom(options);
+    const { rules, asked, timeoutS } = settlingFrom(options);
     const kit = await loadKit(options.kit);
     const wanted = options.probe ?? [];
     const unknown = wanted.find((id) => !kit.probes.some((p) => p.id === id));
@@ -96,35 +89,30 @@ export const calibrateCommand = defineCommand({
       throw new UsageError('--node: say where the node is heard, for example 127.0.0.1:8472.');
     const degrees = chosenDegrees({ degrees: options.degrees });
     const folder = resolve(options.out ?? `${dirname(options.kit)}/certificates`);
-    const inputs = Object.fromEntries(probes.map((p) => [p.id, inputOf(p, options.wire ?? 'iec-2')]));
-    const reference =
-      options.reference === undefined
-        ? undefined
-        : {
-            thermometer: referenceFrom(options.reference),
-            today: new Date(systemClock.wallMs()).toISOString(),
-          };
-    const left = options.fresh ? undefined : await leftIn(folder);
-
     const order = options.bath ?? ['ice', 'boiling'];
+    const reference = referenceFor(options.reference, order);
+    const left = options.fresh ? undefined : await leftIn(folder);
+    // Before anything is asked of a person.
+    if (left) {
+      const differs =
+        kitDifferenceFrom(left, kit.probes, options.wire) ??
+        differenceFrom(left, { probes: options.probe, rules: asked });
+      expectSame(differs, folder, degrees);
+    }
     const placed = [options.pressureHpa, options.qnhHpa, options.altitudeM].some((o) => o !== undefined);
     // A session that goes on and has its boiling bath does not ask for the pressure again.
     const boiled = left?.done.find(({ kind }) => kind === 'boiling');
     const asks = order.includes('boiling') && (!boiled || placed || options.bath !== undefined);
     const pressure = asks ? await askedPressure(options) : undefined;
-    const baths = order.map((text, i) =>
-      text === 'boiling' && boiled && !asks ? boiled : bathFrom(text, pressure, i + 1, degrees, reference),
-    );
+    const taken = (text: string): Bath | undefined =>
+      options.bath || (text === 'boiling' && asks) ? undefined : left?.done.find(({ kind }) => kind === text);
+    const baths = order.map((text, i) => taken(text) ?? bathFrom(text, pressure, i + 1, degrees, reference));
     if (left) {
-      const differs = differenceFrom(left, {
-        baths: options.bath || placed ? baths : undefined,
-        inputs: wanted.length > 0 || options.wire !== undefined ? inputs : undefined,
-      });
-      if (differs !== undefined)
-        throw new UsageError(
-          `There is an unfinished session in ${folder}, and ${readable(degrees, differs)}.\nGo on with it by elbowroom calibrate without these options, or begin again with --fresh (its points are then lost).`,
-        );
+      const others = left.done.filter(({ kind }) => kind !== 'boiling');
+      const asIs = options.bath ? baths : placed ? [...others, ...baths] : undefined;
+      expectSame(differenceFrom(left, { baths: asIs }), folder, degrees);
     }
+    const inputs = Object.fromEntries(probes.map((p) => [p.id, inputOf(p, options.wire ?? 'iec-2')]));
     try {
       makeFolder(folder);
     } catch (error) {
@@ -169,81 +157,30 @@ export const calibrateCommand = defineCommand({
       process.exitCode = 130;
       return;
     }
-    await finish(session, folder, options.kit, kit.probes, { json: options.json, degrees });
+    await finishCalibration(session, folder, options.kit, kit.probes, { json: options.json, degrees });
   },
 });
 
 const leftIn = (folder: string): Promise<Session | undefined> =>
   unfinishedSession(folder).catch((error: Error) => {
-    throw new UsageError(error.message, { cause: error });
+    throw new UsageError(`${error.message}\nBegin again with --fresh.`, { cause: error });
   });
 
-async function finish(
-  session: Session,
-  folder: string,
-  kitPath: string,
-  kitProbes: Kit['probes'],
-  { json, degrees }: { readonly json: boolean; readonly degrees: Degrees },
-): Promise<void> {
-  const keeper = new KitKeeper({ kitPath, clock: systemClock, log: (words) => console.error(words) });
-  const issued = await issueAll(session, folder, kitProbes, new Date(systemClock.wallMs()).toISOString());
-  const inKit = await nameInKit(issued, keeper);
-  const made = issued.flatMap(({ probe, path, certificate }) =>
-    certificate && path !== undefined ? [{ probe, path, certificate }] : [],
-  );
-  if (json)
-    console.log(
-      JSON.stringify({
-        certificates: made.map(({ probe, path, certificate }) => ({
-          probe,
-          path,
-          residualsC: certificate.residualsC,
-          expandedUncertaintyC: Object.fromEntries(
-            certificate.budgets.map(({ temperatureC }) => [
-              temperatureC,
-              expandedUncertaintyAt(certificate, temperatureC),
-            ]),
-          ),
-          ...(certificate.doubts && { doubts: certificate.doubts }),
-        })),
-        refused: [
-          ...session.refusals,
-          ...issued.flatMap(({ probe, refused }) => (refused === undefined ? [] : [{ probe, why: refused }])),
-        ],
-        ...inKit,
-      }),
+const expectSame = (differs: string | undefined, folder: string, degrees: Degrees): void => {
+  if (differs !== undefined)
+    throw new UsageError(
+      `There is an unfinished session in ${folder}, and ${readable(degrees, differs)}.\nGo on with it by elbowroom calibrate with what it was begun with, or begin again with --fresh (its points are then lost).`,
     );
-  for (const { probe, certificate } of made) {
-    if (!json) console.log(certificateText(certificate));
-    const good = certificate.budgets
-      .map(
-        ({ temperatureC: c }) =>
-          `±${spanText(degrees, expandedUncertaintyAt(certificate, c), 2)} at ${pointText(degrees, c, 0)}`,
-      )
-      .join(', ');
-    console.error(`${probe}: good to ${good} (95 %). The certificate itself is in degrees Celsius.`);
-    for (const line of guardLines(kitProbes, { [probe]: certificate }, degrees)) console.error(line);
-    for (const doubt of certificate.doubts ?? []) console.error(`${probe}: ${readable(degrees, doubt)}`);
-  }
-  if (inKit.kitBackup !== undefined)
-    console.error(
-      `The kit names the new certificates. The way back: copy ${inKit.kitBackup} over ${kitPath}.`,
+};
+
+/** The thermometer of `--reference`, which some bath of the session must be read by. */
+function referenceFor(text: string | undefined, order: readonly string[]): Dated | undefined {
+  if (text === undefined) return undefined;
+  if (!order.some((bath) => /^[\d.+-]+[CF]?$/i.test(bath)))
+    throw new UsageError(
+      '--reference: no bath is read by it. Give the bath as --bath T without :u, such as --bath 60.2 (its uncertainty comes from the certificate).',
     );
-  if (inKit.kitNotChanged !== undefined)
-    console.error(
-      `${inKit.kitNotChanged}\nGive each probe its line in the kit:\n${made.map(({ probe, path }) => `  ${probe}: certificate: ${path}`).join('\n')}`,
-    );
-  if (made.length > 0 || Object.keys(session.points).length === 0) await forgetSession(folder);
-  const without = issued.filter(({ path }) => path === undefined);
-  if (session.refusals.length > 0 || without.length > 0)
-    throw new AnswerIsBad(
-      [
-        'Not every probe has its certificate:',
-        ...session.refusals.map((r) => `  ${r.probe}, ${r.bath}: ${readable(degrees, r.why)}`),
-        ...without.map((one) => `  No certificate for ${one.probe}: ${readable(degrees, one.refused ?? '')}`),
-      ].join('\n'),
-    );
-  if (inKit.kitNotChanged !== undefined) throw new UnavailableError('The kit file was not changed.');
+  return { thermometer: referenceFrom(text), today: new Date(systemClock.wallMs()).toISOString() };
 }
 
 async function showCertificate(path: string, json: boolean): Promise<void> {

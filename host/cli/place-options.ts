@@ -1,16 +1,12 @@
 import {
   type Bath,
   boilingBath,
-  doubtAboutPressure,
   iceBath,
-  inHectopascals,
   type Pressure,
-  type PressureUnit,
-  pressureUnits,
+  pressureTyped,
   type ReferenceThermometer,
   referenceBath,
   referenceStandardUncertaintyC,
-  stationPressureOf,
 } from '../../calibration/index.js';
 import { type Degrees, degreesIn } from '../wording/degrees.js';
 import { numberFrom, refusing } from './convert/numbers.js';
@@ -28,7 +24,7 @@ export const placeOptions = {
     type: 'string',
     requiresArg: true,
     describe:
-      'Sea-level pressure of a weather report, with --altitude-m; with --pressure-hpa it checks the barometer',
+      'Sea-level pressure of a weather report, 1013 or 29.92inHg, with --altitude-m; with --pressure-hpa it checks the barometer',
   },
   'altitude-m': {
     type: 'string',
@@ -43,59 +39,20 @@ type Place = {
   readonly altitudeM?: string | undefined;
 };
 
+const names = { barometer: '--pressure-hpa', report: '--qnh-hpa', altitude: '--altitude-m' } as const;
+
 /** The pressure that the options give, or undefined when they give none. Throws `UsageError` for one that contradicts itself. */
-export function pressureFrom({ pressureHpa, qnhHpa, altitudeM }: Place): Pressure | undefined {
-  const altitude = altitudeM === undefined ? undefined : numberFrom(altitudeM, '--altitude-m');
-  const qnh = qnhHpa === undefined ? undefined : typedPressure(qnhHpa, '--qnh-hpa');
-  if (pressureHpa !== undefined) {
-    const typed = typedPressure(pressureHpa, '--pressure-hpa');
-    const doubt = refusing('', () =>
-      doubtAboutPressure({
-        ...typed,
-        altitudeM: altitude,
-        qnhHectopascals: qnh && inHectopascals(qnh.value, qnh.unit ?? 'hpa'),
-      }),
-    );
-    if (doubt) throw new UsageError(`--pressure-hpa: ${doubt}`);
-    return {
-      from: 'station',
-      hectopascals: inHectopascals(typed.value, typed.unit ?? 'hpa'),
-      ...(altitude !== undefined && { altitudeM: altitude }),
-    };
-  }
-  if (qnh) {
-    if (altitude === undefined)
-      throw new UsageError('--qnh-hpa is reduced to sea level; give --altitude-m with it.');
-    const doubt = doubtAboutPressure({ ...qnh, altitudeM: 0 });
-    if (doubt) throw new UsageError(`--qnh-hpa: ${doubt}`);
-    return checked({
-      from: 'qnh',
-      hectopascals: inHectopascals(qnh.value, qnh.unit ?? 'hpa'),
-      altitudeM: altitude,
-    });
-  }
-  return altitude === undefined ? undefined : checked({ from: 'altitude', altitudeM: altitude });
-}
-
-/** `1009`, `1009hPa`, `29.8inHg`, `757 mmHg`: a number and the unit that is printed on the barometer. */
-function typedPressure(
-  text: string,
-  option: string,
-): { readonly value: number; readonly unit?: PressureUnit } {
-  const [, number = text, letters] = /^(.*\d\.?)\s*([a-z]+)$/i.exec(text.trim()) ?? [];
-  const unit = letters?.toLowerCase();
-  const known = pressureUnits.find((u) => u === unit);
-  if (unit !== undefined && known === undefined)
-    throw new UsageError(
-      `${option}: "${letters}" is no unit of pressure here; use hPa, mbar, kPa, inHg or mmHg.`,
-    );
-  return { value: numberFrom(number, option), ...(known && { unit: known }) };
-}
-
-function checked(pressure: Pressure): Pressure {
-  refusing('', () => stationPressureOf(pressure));
-  return pressure;
-}
+export const pressureFrom = ({ pressureHpa, qnhHpa, altitudeM }: Place): Pressure | undefined =>
+  refusing('', () =>
+    pressureTyped(
+      {
+        barometer: pressureHpa,
+        report: qnhHpa,
+        altitudeM: altitudeM === undefined ? undefined : numberFrom(altitudeM, names.altitude),
+      },
+      names,
+    ),
+  );
 
 /**
  * `ice`, `packed-ice`, `boiling` or `T:u`: what a reference thermometer reads and its standard uncertainty, both in Celsius, or both in
@@ -120,7 +77,9 @@ export function bathFrom(
   const parsed = /^([^:]*?)([CF]?)(?::([^:]*))?$/i.exec(text) ?? [];
   const [, temperature, letter] = parsed;
   const uncertainty =
-    parsed[3] ?? (reference && `${referenceStandardUncertaintyC(reference.thermometer, reference.today)}`);
+    parsed[3] ??
+    (reference &&
+      `${refusing('--reference', () => referenceStandardUncertaintyC(reference.thermometer, reference.today))}`);
   if (temperature === undefined || uncertainty === undefined)
     throw new UsageError(
       `--bath "${text}": say ice, packed-ice, boiling, or T:u such as 60.2:0.1 or 140.4F:0.2 (reference thermometer and its standard uncertainty; Celsius unless T ends in F).`,

@@ -7,14 +7,12 @@ export const settlingOptions = {
   'hold-s': {
     type: 'string',
     requiresArg: true,
-    default: `${usualRules.holdS}`,
-    describe: 'Shortest settled stretch',
+    describe: `Shortest settled stretch; ${usualRules.holdS} when absent`,
   },
   'trend-c-per-min': {
     type: 'string',
     requiresArg: true,
-    default: `${usualRules.trendCPerMin}`,
-    describe: 'Largest trend that counts as settled, in C also for who reads Fahrenheit',
+    describe: `Largest trend that counts as settled, in C also for who reads Fahrenheit; ${usualRules.trendCPerMin} when absent`,
   },
   'timeout-s': {
     type: 'string',
@@ -25,20 +23,23 @@ export const settlingOptions = {
 } as const;
 
 type Settling = {
-  readonly holdS: string;
-  readonly trendCPerMin: string;
+  readonly holdS?: string | undefined;
+  readonly trendCPerMin?: string | undefined;
   readonly timeoutS: string;
 };
 
-/** Throws `UsageError` for what is no number above zero. */
-export const settlingFrom = ({
-  holdS,
-  trendCPerMin,
-  timeoutS,
-}: Settling): { readonly rules: SettlingRules; readonly timeoutS: number } => ({
-  rules: { holdS: positive(holdS, '--hold-s'), trendCPerMin: positive(trendCPerMin, '--trend-c-per-min') },
-  timeoutS: positive(timeoutS, '--timeout-s'),
-});
+/** The usual rules, and of them what was asked for. Throws `UsageError` for what is no number above zero. */
+export function settlingFrom({ holdS, trendCPerMin, timeoutS }: Settling): {
+  readonly rules: SettlingRules;
+  readonly asked: Partial<SettlingRules>;
+  readonly timeoutS: number;
+} {
+  const asked = {
+    ...(holdS !== undefined && { holdS: positive(holdS, '--hold-s') }),
+    ...(trendCPerMin !== undefined && { trendCPerMin: positive(trendCPerMin, '--trend-c-per-min') }),
+  };
+  return { rules: { ...usualRules, ...asked }, asked, timeoutS: positive(timeoutS, '--timeout-s') };
+}
 
 function positive(text: string, option: string): number {
   const value = numberFrom(text, option);

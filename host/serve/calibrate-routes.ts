@@ -5,17 +5,19 @@ import { z } from 'zod';
 import {
   type Bath,
   boilingBath,
-  doubtAboutPressure,
   iceBath,
+  pressureTyped,
   referenceBath,
+  referenceStandardUncertaintyC,
   ThermometryError,
   usualRules,
 } from '../../calibration/index.js';
 import { type Clock, type Kit, loadKit } from '../../node/index.js';
-import { certificateFolder, Desk } from '../calibrate/desk.js';
+import { certificatesInForce } from '../calibrate/certificate-files.js';
+import { certificateFolder, Desk, KitChanged } from '../calibrate/desk.js';
 import type { Found } from '../calibrate/found.js';
 import { type InKit, type Issued, nameInKit } from '../calibrate/issue-certificates.js';
-import { inputOf } from '../calibrate/probe-inputs.js';
+import { inputOf, NotAThermometer } from '../calibrate/probe-inputs.js';
 import type { KitKeeper } from '../kit-file/kit-keeper.js';
 import type { LiveSource } from '../live/live-source.js';
 
@@ -33,29 +35,29 @@ const started = z.strictObject({
     .strictObject({ holdS: z.number().min(5).max(600), trendCPerMin: z.number().min(0.01).max(5) })
     .default(usualRules),
 });
+const celsius = z.number().min(-40).max(300);
+/** As on the command line: a pressure is text, because its unit belongs to it. */
 const bathAsked = z.discriminatedUnion('kind', [
   z.strictObject({ kind: z.literal('ice'), made: z.enum(['kitchen', 'packed']).default('kitchen') }),
   z.strictObject({
     kind: z.literal('boiling'),
-    pressure: z.discriminatedUnion('from', [
-      z.strictObject({
-        from: z.literal('station'),
-        hectopascals: z.number().min(20).max(1100),
-        /** Checks the barometer. */
-        altitudeM: z.number().min(-100).max(5000).optional(),
-      }),
-      z.strictObject({
-        from: z.literal('qnh'),
-        hectopascals: z.number().min(850).max(1100),
-        altitudeM: z.number().min(-100).max(5000),
-      }),
-      z.strictObject({ from: z.literal('altitude'), altitudeM: z.number().min(-100).max(5000) }),
-    ]),
+    barometer: z.string().max(40).optional(),
+    report: z.string().max(40).optional(),
+    altitudeM: z.number().min(-450).max(5000),
   }),
   z.strictObject({
     kind: z.literal('reference'),
-    temperatureC: z.number().min(-40).max(200),
-    standardUncertaintyC: z.number().min(0.001).max(5),
+    temperatureC: celsius,
+    thermometer: z.union([
+      z.strictObject({ standardUncertaintyC: z.number().min(0.001).max(5) }),
+      z.strictObject({
+        certificate: z.string().trim().min(1).max(80),
+        calibratedOn: z.iso.date(),
+        expandedUncertaintyC: z.number().positive().max(10),
+        coverageFactor: z.number().min(1).max(5),
+        driftCPerYear: z.number().min(0).max(10),
+      }),
+    ]),
   }),
 ]);
 const certificateNameShape = /^[a-z][a-z0-9-]{0,39}@\d{1,5}$/;
@@ -87,26 +89,32 @@ export const calibrateRoutes = async (
     if (message.kind === 'readings' && message.rate === 'second') desk.hear(message.rows);
   });
 
-  app.get('/api/calibration', () => desk.state());
+  let inForce: Awaited<ReturnType<typeof certificatesInForce>> = {};
+  const state = () => desk.state(inForce);
+  app.get('/api/calibration', state);
 
   app.post('/api/calibration/start', async (request) => {
     const { probes, wire, settling } = started.parse(request.body);
     const chosen = loadKit(kitPath).probes.filter((probe) => probes.includes(probe.id));
+    const unknown = probes.find((id) => !chosen.some((probe) => probe.id === id));
+    if (unknown !== undefined) throw new NotAThermometer(`The kit has no probe ${unknown}.`);
     await desk.start(Object.fromEntries(chosen.map((probe) => [probe.id, inputOf(probe, wire)])), settling);
-    return desk.state();
+    return state();
   });
   app.post('/api/calibration/bath', async (request) => {
     const asked = bathAsked.parse(request.body);
-    await desk.begin((number) => bathOf(asked, number));
-    return desk.state();
+    const today = new Date(clock.wallMs()).toISOString();
+    inForce = await certificatesInForce(kitProbes(), dirname(kitPath));
+    await desk.begin(kitProbes(), (number) => bathOf(asked, number, today));
+    return state();
   });
   app.post('/api/calibration/take', async () => {
     await desk.take();
-    return desk.state();
+    return state();
   });
   app.post('/api/calibration/leave', async () => {
     await desk.leave();
-    return desk.state();
+    return state();
   });
   app.post('/api/calibration/finish', async (): Promise<Finished> => {
     const issued = await desk.finish(kitProbes());
@@ -144,24 +152,27 @@ export const calibrateRoutes = async (
   return stop;
 };
 
-const bathOf = (asked: z.infer<typeof bathAsked>, number: number): Bath => {
+const names = { barometer: 'Barometer', report: 'Weather report', altitude: 'the altitude' } as const;
+
+const bathOf = (asked: z.infer<typeof bathAsked>, number: number, today: string): Bath => {
   switch (asked.kind) {
     case 'ice':
       return iceBath(number, asked.made);
-    case 'boiling': {
-      const { pressure } = asked;
-      const doubt =
-        pressure.from === 'station'
-          ? doubtAboutPressure({ value: pressure.hectopascals, altitudeM: pressure.altitudeM })
-          : undefined;
-      if (doubt) throw new ThermometryError('not-physical', doubt);
-      return boilingBath(pressure, number);
+    case 'boiling':
+      return boilingBath(
+        pressureTyped(asked, names) ?? { from: 'altitude', altitudeM: asked.altitudeM },
+        number,
+      );
+    case 'reference': {
+      const { thermometer, temperatureC } = asked;
+      if ('standardUncertaintyC' in thermometer)
+        return referenceBath(temperatureC, thermometer.standardUncertaintyC, number);
+      const u = referenceStandardUncertaintyC(thermometer, today);
+      return referenceBath(temperatureC, u, number, thermometer);
     }
-    case 'reference':
-      return referenceBath(asked.temperatureC, asked.standardUncertaintyC, number);
   }
 };
 
 /** For the page's own error answer: what a person asked wrongly in a calibration. */
 export const isAskedWrongly = (error: unknown): boolean =>
-  error instanceof z.ZodError || error instanceof ThermometryError;
+  [z.ZodError, ThermometryError, NotAThermometer, KitChanged].some((kind) => error instanceof kind);

@@ -78,6 +78,8 @@ describe.each(boats)('the whole story on $boat', ({ answers, engines, struck, st
       ...[
         '--pressure-hpa',
         '1013.25',
+        '--altitude-m',
+        '0',
         '--hold-s',
         '10',
         '--trend-c-per-min',

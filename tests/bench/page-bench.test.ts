@@ -173,8 +173,8 @@ it('Calibrate: chosen probes, ice, boiling water, certificates, and the node rea
     await expect.poll(takenOf, patient).toEqual(both);
   };
   await settled('ice', 'They are in kitchen ice');
-  await page.getByLabel('Air pressure known from').selectOption('station');
-  await page.getByLabel('hPa').fill('1013.25');
+  await page.getByLabel('Altitude of this place').fill('0');
+  await page.getByLabel('Barometer here').fill('1013.25');
   await settled('boiling', 'They are in the boiling water');
   await expectAccessible(page);
   await page.getByRole('button', { name: 'Issue certificates' }).click(patient);

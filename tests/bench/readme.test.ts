@@ -57,7 +57,7 @@ const outcomes: Readonly<Record<string, Outcome | 'elsewhere'>> = {
   },
   'elbowroom wiring --kit kit.yaml --once': { says: /port-elbow .*good/ },
   'elbowroom watch --kit kit.yaml': { says: /http:\/\/127\.0\.0\.1/ },
-  'elbowroom calibrate --kit kit.yaml --pressure-hpa 1009': {
+  'elbowroom calibrate --kit kit.yaml --pressure-hpa 1009 --altitude-m 3': {
     says: /Ice bath/,
     beside: 'elbowroom watch --kit kit.yaml',
   },

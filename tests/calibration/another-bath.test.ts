@@ -6,6 +6,7 @@ import {
   boilingBath,
   type CalibrationPoint,
   calibrate,
+  certifiedTemperatureC,
   combined,
   coverageFactor95,
   iceBath,
@@ -90,4 +91,59 @@ describe('another bath', () => {
       }
       expect(worst.ratio, JSON.stringify(worst)).toBeLessThan(1 + 1e-6);
     }, 120_000);
+
+  const law = nominalLaw;
+  const sensor = { kind: 'thermistor', law } as const;
+  const chain = boardDivider({ resistorOhms: 4_700, thermistorSide: 'low' });
+  const point = (bath: Bath, trueC: number): CalibrationPoint => ({
+    ...bath,
+    signal: { raw: thermistorOhms(law, trueC), rawUnit: 'ohm' },
+    scatter: 1,
+    readings: 45,
+    heldS: 45,
+    trendCPerMin: 0,
+    takenAt: '2026-01-01T00:00:00Z',
+  });
+  const expandedC = (points: readonly CalibrationPoint[], c: number): number => {
+    const lines = calibrate(sensor, chain, points).linesAt(c);
+    return coverageFactor95(lines) * combined(lines);
+  };
+
+  it('beside a poorer thermometer, or with a poorer pressure, reveals nothing of the better one', () => {
+    const good = point(referenceBath(60, 0.5, 1), 60);
+    for (const poor of [0.51, 1, 3]) {
+      const both = expandedC([good, point(referenceBath(60, poor, 2), 60)], 60);
+      expect(both, `${poor}`).toBeGreaterThan(0.97 * expandedC([good], 60));
+    }
+    const boil = (from: 'qnh' | 'altitude', number: number) =>
+      point(
+        boilingBath(
+          from === 'qnh' ? { from, hectopascals: 1013.25, altitudeM: 0 } : { from, altitudeM: 0 },
+          number,
+        ),
+        100.02,
+      );
+    // A second pot is another pot, and no more than that.
+    const twoPots = expandedC([boil('qnh', 1), boil('qnh', 2)], 93);
+    expect(expandedC([boil('qnh', 1), boil('altitude', 2)], 93)).toBeGreaterThan(twoPots);
+  });
+
+  it('beside two thermometers holds the truth: theirs are drawn apart, by their own uncertainties', () => {
+    const { bell, within } = chance(21);
+    const count = 400;
+    let held = 0;
+    for (let i = 0; i < count; i++) {
+      const part = 1 + 0.03 * within();
+      const points = [0.3, 1.5].map((u, n) => {
+        const trueC = 58 + 4 * n;
+        const taken = point(referenceBath(trueC + u * bell() + 0.1 * within(), u, n + 1), trueC);
+        return { ...taken, signal: { ...taken.signal, raw: taken.signal.raw * part } };
+      });
+      const { model } = calibrate(sensor, chain, points);
+      const raw = thermistorOhms(law, 60) * part;
+      const error = certifiedTemperatureC({ sensor, model } as never, { raw, rawUnit: 'ohm' }) - 60;
+      if (Math.abs(error) < expandedC(points, 60)) held++;
+    }
+    expect(held / count).toBeGreaterThan(0.93);
+  });
 });

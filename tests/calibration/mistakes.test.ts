@@ -7,6 +7,9 @@ import {
   doubtAboutPressure,
   iceBath,
   inHectopascals,
+  type Pressure,
+  pressureTyped,
+  referenceBath,
   type Session,
   standardPressureHectopascals,
   startSession,
@@ -15,6 +18,8 @@ import {
 } from '../../calibration/index.js';
 import { chance } from './coverage/chance.js';
 import { nominalLaw } from './made-points.js';
+
+const names = { barometer: 'Barometer', report: 'Report', altitude: 'the height' };
 
 describe('a pressure as it was typed', () => {
   it('is questioned where it is another unit: 30.1, 29.92, 760, 101.3', () => {
@@ -78,7 +83,7 @@ function sessionOf(
   let session = startSession(inputs);
   const bathAndTruth: readonly (readonly [Bath, number])[] = [
     [iceBath(1), off.ice ?? 0.05],
-    [boilingBath({ from: 'station', hectopascals: 1009 }, 2), 99.86 + (off.boiling ?? 0)],
+    [boilingBath({ from: 'station', hectopascals: 1009, altitudeM: 0 }, 2), 99.86 + (off.boiling ?? 0)],
   ];
   for (const [bath, trueC] of bathAndTruth) {
     session = stepSession(session, { kind: 'begin', bath });
@@ -92,6 +97,48 @@ function sessionOf(
   }
   return session;
 }
+
+describe('a barometer that may be set to sea level', () => {
+  const doubtC = (pressure: Pressure): number =>
+    Math.sqrt(3) *
+    (boilingBath(pressure).errors.find(({ key }) => key === 'sea-level')?.standardUncertaintyC ?? 0);
+
+  it('is doubted by what that would cost: 0.3 C for each 100 m, 1 C where no altitude is given', () => {
+    // 1 hPa per 8.3 m and 28 C per 1000 hPa near the sea (U.S. Standard Atmosphere 1976, IAPWS-IF97; by hand).
+    expect(doubtC({ from: 'station', hectopascals: 1000, altitudeM: 100 })).toBeCloseTo(0.33, 1);
+    expect(doubtC({ from: 'station', hectopascals: 1009 })).toBeCloseTo(1, 1);
+    expect(doubtC({ from: 'station', hectopascals: 1009, altitudeM: 2 })).toBeLessThan(0.01);
+  });
+
+  it('is not where a weather report agrees with it, and neither are a report and an altitude alone', () => {
+    const report = pressureTyped(
+      { barometer: '977.5', report: '1013.25', altitudeM: 300 },
+      names,
+    ) as Pressure;
+    expect(report).toMatchObject({ from: 'station', qnhHectopascals: 1013.25 });
+    expect(doubtC(report)).toBe(0);
+    expect(doubtC({ from: 'qnh', hectopascals: 1013, altitudeM: 300 })).toBe(0);
+    expect(doubtC({ from: 'altitude', altitudeM: 300 })).toBe(0);
+  });
+
+  it('typed with its unit is the same place, in every field', () => {
+    const inches = pressureTyped({ report: '30.10inHg', altitudeM: 3 }, names);
+    expect(inches).toMatchObject({ from: 'qnh', altitudeM: 3 });
+    // 30.10 inHg are 1019.30 hPa (conventional inch of mercury, 33.8639 hPa).
+    expect(inches?.from === 'qnh' && inches.hectopascals).toBeCloseTo(1019.3, 1);
+    expect(pressureTyped({ barometer: ' 757 mmHg ' }, names)).toMatchObject({ from: 'station' });
+    expect(() => pressureTyped({ report: '30.1', altitudeM: 3 }, names)).toThrow(
+      /Report: 30\.1 looks like inHg/,
+    );
+    expect(() => pressureTyped({ barometer: '1009', report: '1013' }, names)).toThrow(
+      /give the height with it/,
+    );
+    expect(() => pressureTyped({ barometer: '1009,5' }, names)).toThrow(
+      /Barometer: "1009,5" is not a number/,
+    );
+    expect(pressureTyped({}, names)).toBeUndefined();
+  });
+});
 
 describe('baths compared across the probes in them', () => {
   it('says nothing of good baths, in 19 of 20 sessions or more', () => {
@@ -117,5 +164,26 @@ describe('baths compared across the probes in them', () => {
       expect(found.some((f) => f.finding === 'bad-probe')).toBe(false);
     }
     expect(named).toBeGreaterThanOrEqual(16);
+  });
+
+  it('two baths beside one thermometer are two baths: two probes in both accuse nobody', () => {
+    const chain = boardDivider({ resistorOhms: 4_700, thermistorSide: 'low' });
+    const input = { name: 'x', sensor: { kind: 'thermistor', law: nominalLaw }, chain } as const;
+    let session = startSession({ p0: input, p1: input });
+    for (const [n, trueC] of [30, 80].entries()) {
+      session = stepSession(session, { kind: 'begin', bath: referenceBath(trueC, 0.2, n + 1) });
+      for (let atS = 0; atS < 60; atS++)
+        ['p0', 'p1'].forEach((probe, i) => {
+          // Only the first bath is off, by 6 C and for both alike.
+          const c = trueC + (n === 0 ? 6 : 0) + 0.02 * ((atS * (i + 2)) % 3);
+          const signal = { raw: thermistorOhms(nominalLaw, c), rawUnit: 'ohm' } as const;
+          session = stepSession(session, { kind: 'reading', probe, atS, signal });
+        });
+      session = stepSession(session, { kind: 'take', takenAt: '2026-01-01T00:00:00Z' });
+    }
+    const found = compareBaths(session);
+    expect(found.some((f) => f.finding === 'bad-probe')).toBe(false);
+    for (const { words } of found) expect(words).toMatch(/^All 2 probes/);
+    expect(found.length).toBeGreaterThan(0);
   });
 });

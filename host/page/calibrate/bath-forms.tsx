@@ -1,116 +1,158 @@
 import { useSignal } from '@preact/signals';
 import { fromReader, spanFromReader, unitSign } from '../look/degrees.js';
+import { HotCaution, isHot } from './caution.js';
 
 type Props = { readonly begin: (bath: Readonly<Record<string, unknown>>) => void };
 
+const fieldsOf = (event: Event) => {
+  event.preventDefault();
+  const fields = new FormData(event.currentTarget as HTMLFormElement);
+  const text = (name: string) => String(fields.get(name) ?? '').trim();
+  return { text, number: (name: string) => Number(text(name)) };
+};
+
 /** The three baths, each with what must be known of it. */
-export const BathForms = ({ begin }: Props) => {
-  const from = useSignal<'station' | 'qnh' | 'altitude'>('qnh');
-  const fieldsOf = (event: Event) => {
-    event.preventDefault();
-    const fields = new FormData(event.currentTarget as HTMLFormElement);
-    return (name: string) => Number(fields.get(name));
-  };
+export const BathForms = ({ begin }: Props) => (
+  <div class="baths">
+    <section>
+      <h3>Ice</h3>
+      <p>Crushed ice, fresh water until it just floats; stir. Probes in the middle, not on the bottom.</p>
+      <button type="button" class="strong" onClick={() => begin({ kind: 'ice' })}>
+        They are in kitchen ice
+      </button>
+      <button type="button" onClick={() => begin({ kind: 'ice', made: 'packed' })}>
+        In packed ice of distilled water
+      </button>
+    </section>
+    <Boiling begin={begin} />
+    <Reference begin={begin} />
+  </div>
+);
+
+const Boiling = ({ begin }: Props) => {
   const boil = (event: Event) => {
-    const of = fieldsOf(event);
-    const hectopascals = of('hectopascals');
-    const altitudeM = of('altitudeM');
+    const { text, number } = fieldsOf(event);
+    const [barometer, report] = [text('barometer'), text('report')];
     begin({
       kind: 'boiling',
-      pressure:
-        from.value === 'station'
-          ? { from: 'station', hectopascals, altitudeM }
-          : from.value === 'qnh'
-            ? { from: 'qnh', hectopascals, altitudeM }
-            : { from: 'altitude', altitudeM },
+      altitudeM: number('altitudeM'),
+      ...(barometer && { barometer }),
+      ...(report && { report }),
     });
   };
   return (
-    <div class="baths">
-      <section>
-        <h3>Ice</h3>
-        <p>Crushed ice, fresh water until it just floats; stir. Probes in the middle, not on the bottom.</p>
-        <button type="button" class="strong" onClick={() => begin({ kind: 'ice' })}>
-          They are in kitchen ice
+    <section>
+      <h3>Boiling water</h3>
+      <p>A full rolling boil, lid ajar, probes off the bottom. Gloves on: the steam scalds, too.</p>
+      <form onSubmit={boil}>
+        <label>
+          Altitude of this place (m)
+          <input name="altitudeM" type="number" step="any" min="-450" max="5000" required />
+        </label>
+        <label>
+          Weather report, sea level
+          <input name="report" placeholder="1013 or 29.92inHg" autocomplete="off" maxlength={40} />
+        </label>
+        <label>
+          Barometer here, not set to sea level
+          <input name="barometer" placeholder="1009 or 757mmHg" autocomplete="off" maxlength={40} />
+        </label>
+        <p class="quiet">hPa unless a unit follows. Without either, the weather leaves half a degree open.</p>
+        <button type="submit" class="strong">
+          They are in the boiling water
         </button>
-        <button type="button" onClick={() => begin({ kind: 'ice', made: 'packed' })}>
-          In packed ice of distilled water
-        </button>
-      </section>
-      <section>
-        <h3>Boiling water</h3>
-        <p>A full rolling boil, lid ajar, probes off the bottom. Gloves on: the steam scalds, too.</p>
-        <form onSubmit={boil}>
-          <label>
-            Air pressure known from
-            <select
-              value={from.value}
-              onChange={(event) => {
-                from.value = event.currentTarget.value as typeof from.value;
-              }}
-            >
-              <option value="qnh">weather report, sea level</option>
-              <option value="station">a barometer here</option>
-              <option value="altitude">altitude alone</option>
-            </select>
-          </label>
-          {from.value !== 'altitude' && (
-            <label>
-              hPa
-              <input
-                name="hectopascals"
-                type="number"
-                step="any"
-                min="20"
-                max="1100"
-                defaultValue="1013"
-                required
-              />
-            </label>
-          )}
-          <label>
-            Altitude m
-            <input
-              name="altitudeM"
-              type="number"
-              step="any"
-              min="-100"
-              max="5000"
-              defaultValue="0"
-              required
-            />
-          </label>
-          <button type="submit" class="strong">
-            They are in the boiling water
-          </button>
-        </form>
-      </section>
-      <section>
-        <h3>Beside a thermometer</h3>
-        <p>A stirred bath at any temperature and a thermometer you trust, side by side.</p>
-        <form
-          onSubmit={(event) => {
-            const of = fieldsOf(event);
-            begin({
-              kind: 'reference',
-              temperatureC: fromReader(of('temperature')),
-              standardUncertaintyC: spanFromReader(of('uncertainty')),
-            });
-          }}
-        >
-          <label>
-            It reads {unitSign()}
-            <input name="temperature" type="number" step="any" required />
-          </label>
-          <label>
-            Known to {unitSign()} (standard)
-            <input name="uncertainty" type="number" step="any" min="0.01" defaultValue="0.2" required />
-          </label>
-          <button type="submit" class="strong">
-            They are in the bath
-          </button>
-        </form>
-      </section>
-    </div>
+      </form>
+    </section>
   );
 };
+
+const Reference = ({ begin }: Props) => {
+  const certified = useSignal(false);
+  const readsC = useSignal(0);
+  const submit = (event: Event) => {
+    const { text, number } = fieldsOf(event);
+    begin({
+      kind: 'reference',
+      temperatureC: fromReader(number('temperature')),
+      thermometer: certified.value
+        ? {
+            certificate: text('certificate'),
+            calibratedOn: text('calibratedOn'),
+            expandedUncertaintyC: spanFromReader(number('expanded')),
+            coverageFactor: number('factor'),
+            driftCPerYear: spanFromReader(number('drift')),
+          }
+        : { standardUncertaintyC: spanFromReader(number('uncertainty')) },
+    });
+  };
+  return (
+    <section>
+      <h3>Beside a thermometer</h3>
+      <p>A stirred bath at any temperature and a thermometer you trust, side by side.</p>
+      <form onSubmit={submit}>
+        <label>
+          It reads ({unitSign()})
+          <input
+            name="temperature"
+            type="number"
+            step="any"
+            required
+            onInput={(event) => {
+              readsC.value = fromReader(Number(event.currentTarget.value));
+            }}
+          />
+        </label>
+        {isHot(readsC.value) && <HotCaution />}
+        <label>
+          It is known from
+          <select
+            value={certified.value ? 'certificate' : 'accuracy'}
+            onChange={(event) => {
+              certified.value = event.currentTarget.value === 'certificate';
+            }}
+          >
+            <option value="accuracy">its maker’s accuracy</option>
+            <option value="certificate">a certificate of its own</option>
+          </select>
+        </label>
+        {certified.value ? (
+          <CertificateFields />
+        ) : (
+          <label>
+            Known to ({unitSign()}, standard)
+            <input name="uncertainty" type="number" step="any" min="0.01" required />
+          </label>
+        )}
+        <button type="submit" class="strong">
+          They are in the bath
+        </button>
+      </form>
+    </section>
+  );
+};
+
+/** What is printed on the certificate of the thermometer: it travels into the certificates of the probes. */
+const CertificateFields = () => (
+  <>
+    <label>
+      Laboratory and number
+      <input name="certificate" autocomplete="off" maxlength={80} required />
+    </label>
+    <label>
+      Calibrated on
+      <input name="calibratedOn" type="date" required />
+    </label>
+    <label>
+      U, expanded uncertainty ({unitSign()})
+      <input name="expanded" type="number" step="any" min="0.001" required />
+    </label>
+    <label>
+      k, coverage factor
+      <input name="factor" type="number" step="any" min="1" max="5" defaultValue="2" required />
+    </label>
+    <label>
+      Drift in a year, at most ({unitSign()})
+      <input name="drift" type="number" step="any" min="0" required />
+    </label>
+  </>
+);

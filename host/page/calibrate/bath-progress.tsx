@@ -3,6 +3,9 @@ import type { DeskState } from '../../calibrate/desk.js';
 import { degreesText, spanDegrees, unitSign } from '../look/degrees.js';
 import { spanText } from '../look/moments.js';
 import { readable } from '../look/readable.js';
+import { HotCaution, isHot } from './caution.js';
+
+const by = (certificate: string | undefined): string => (certificate ? `, read by ${certificate}` : '');
 
 type Props = { readonly desk: DeskState; readonly take: () => void; readonly leave: () => void };
 
@@ -22,6 +25,7 @@ export const BathProgress = ({ desk, take, leave }: Props) => {
       <h3>
         In the {bath?.kind} bath, {bath && degreesText(bath.temperatureC, 2)}
       </h3>
+      {bath?.kind === 'reference' && isHot(bath.temperatureC) && <HotCaution />}
       <ul class="settling">
         {progress.map((p) => (
           <li key={p.probe} class={p.settled ? 'settled' : ''}>
@@ -32,8 +36,8 @@ export const BathProgress = ({ desk, take, leave }: Props) => {
               {p.missing !== undefined
                 ? readable(p.missing)
                 : p.settled
-                  ? 'settled'
-                  : `${p.remainingS === undefined ? 'settling' : `about ${spanText(p.remainingS)} left`}, moves ${spanDegrees(p.trendCPerMin, 2)} ${unitSign()} a minute`}
+                  ? `settled${by(p.under)}`
+                  : `${p.remainingS === undefined ? 'settling' : `about ${spanText(p.remainingS)} left`}, moves ${spanDegrees(p.trendCPerMin, 2)} ${unitSign()} a minute${by(p.under)}`}
             </span>
           </li>
         ))}

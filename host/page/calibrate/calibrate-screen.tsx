@@ -95,6 +95,11 @@ export const CalibrateScreen = () => {
           }}
         />
       )}
+      {seen?.unreadable && step === 'choose' && (
+        <p role="alert" class="trouble">
+          {seen.unreadable} Begin puts a new session in its place.
+        </p>
+      )}
       {seen && step === 'choose' && (
         <ChooseProbes start={(probes, wire, settling) => send('start', { probes, wire, settling })} />
       )}

@@ -1,3 +1,4 @@
+import { hotCaution, hotFromC } from '../../calibrate/words.js';
 import { engines } from '../link/engines.js';
 
 /** In view at every step, because the boiling water comes at the last. */
@@ -23,3 +24,12 @@ export const Caution = () => {
     </>
   );
 };
+
+export const isHot = (temperatureC: number): boolean => temperatureC > hotFromC;
+
+/** Where a bath can only be oil or metal. */
+export const HotCaution = () => (
+  <p role="alert" class="trouble">
+    {hotCaution}
+  </p>
+);

@@ -13,7 +13,9 @@ type Settling = { readonly holdS: number; readonly trendCPerMin: number };
 type Props = { readonly start: (probes: readonly string[], wire: string, settling: Settling) => void };
 
 export const ChooseProbes = ({ start }: Props) => {
-  const probes = now.value?.probes ?? [];
+  const probes = (now.value?.probes ?? []).filter(
+    ({ quantity = 'temperature' }) => quantity === 'temperature',
+  );
   const send = (event: Event) => {
     event.preventDefault();
     const fields = new FormData(event.currentTarget as HTMLFormElement);

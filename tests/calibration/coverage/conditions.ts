@@ -10,7 +10,7 @@ export type Conditions = {
   /** Boiling water less the boiling point of its pressure, C. */
   readonly boil: (chance: Chance) => number;
   /** What the owner does with the pressure. */
-  readonly pressure: 'careful' | 'sea level typed as station';
+  readonly pressure: 'careful' | 'sea level typed as station' | 'sea level typed as station, no altitude';
   /** Offset and gain of the converter, LSB. */
   readonly converter: (chance: Chance) => { readonly offset: number; readonly gain: number };
   readonly resistorPerC: (chance: Chance) => number;
@@ -105,8 +105,14 @@ export const whatIf: readonly {
   {
     what: 'sea-level pressure typed as station pressure, 0 to 300 m',
     probe: 'thermistor',
-    promise: 0,
+    promise: 0.9,
     twist: { pressure: 'sea level typed as station' },
+  },
+  {
+    what: 'the same, and no altitude given',
+    probe: 'thermistor',
+    promise: 0.9,
+    twist: { pressure: 'sea level typed as station, no altitude' },
   },
   {
     what: 'resistor of 300 ppm/K',

@@ -1,0 +1,72 @@
+import { ThermometryError } from '../errors.js';
+import { type Pressure, stationPressureOf } from './point.js';
+import { doubtAboutPressure, inHectopascals, type PressureUnit, pressureUnits } from './pressure-check.js';
+
+/** What a person typed of a place; the pressures with the unit that is printed on the barometer or in the report. */
+export type TypedPlace = {
+  /** A barometer there that is not set to sea level: `1009`, `29.8inHg`, `757 mmHg`. */
+  readonly barometer?: string | undefined;
+  /** Sea-level pressure of a weather report. */
+  readonly report?: string | undefined;
+  readonly altitudeM?: number | undefined;
+};
+
+/** What the fields are called where they were typed. */
+export type PlaceNames = Readonly<Record<'barometer' | 'report' | 'altitude', string>>;
+
+/**
+ * The pressure that was typed, or undefined when nothing was. Throws for one that contradicts itself, that looks like
+ * another unit, or that no place with boats has, with the field in front.
+ */
+export function pressureTyped(
+  { barometer, report, altitudeM }: TypedPlace,
+  names: PlaceNames,
+): Pressure | undefined {
+  const qnh = report === undefined ? undefined : typed(report, names.report);
+  if (qnh && altitudeM === undefined)
+    refuse(`${names.report} is reduced to sea level; give ${names.altitude} with it.`);
+  const qnhHectopascals = qnh && inHectopascals(qnh.value, qnh.unit ?? 'hpa');
+  if (qnh && qnhHectopascals !== undefined) {
+    const doubt = doubtAboutPressure({ ...qnh, altitudeM: 0 });
+    if (doubt) refuse(`${names.report}: ${doubt}`);
+  }
+  if (barometer !== undefined) {
+    const read = typed(barometer, names.barometer);
+    const doubt = doubtAboutPressure({ ...read, altitudeM, qnhHectopascals });
+    if (doubt) refuse(`${names.barometer}: ${doubt}`);
+    return checked({
+      from: 'station',
+      hectopascals: inHectopascals(read.value, read.unit ?? 'hpa'),
+      ...(altitudeM !== undefined && { altitudeM }),
+      ...(qnhHectopascals !== undefined && { qnhHectopascals }),
+    });
+  }
+  if (altitudeM === undefined) return undefined;
+  return checked(
+    qnhHectopascals === undefined
+      ? { from: 'altitude', altitudeM }
+      : { from: 'qnh', hectopascals: qnhHectopascals, altitudeM },
+  );
+}
+
+const decimal = /^[+-]?(\d+\.?\d*|\.\d+)$/;
+
+function typed(text: string, name: string): { readonly value: number; readonly unit?: PressureUnit } {
+  const [, number = text.trim(), letters] = /^(.*\d\.?)\s*([a-z]+)$/i.exec(text.trim()) ?? [];
+  const unit = pressureUnits.find((u) => u === letters?.toLowerCase());
+  if (letters !== undefined && unit === undefined)
+    refuse(`${name}: "${letters}" is no unit of pressure here; use hPa, mbar, kPa, inHg or mmHg.`);
+  if (!decimal.test(number))
+    refuse(`${name}: "${number}" is not a number. Write it like 1009, 29.8inHg or 757mmHg.`);
+  return { value: Number(number), ...(unit && { unit }) };
+}
+
+/** Throws where the atmosphere ends. */
+function checked(pressure: Pressure): Pressure {
+  stationPressureOf(pressure);
+  return pressure;
+}
+
+function refuse(words: string): never {
+  throw new ThermometryError('not-physical', words);
+}
