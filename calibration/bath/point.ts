@@ -172,8 +172,9 @@ export function boilingBath(pressure: Pressure, number = 1): Bath {
             {
               key: 'sea-level',
               source: 'barometer that may be set to sea level',
-              distribution: 'rectangular',
-              standardUncertaintyC: rectangular(seaLevel * slope),
+              distribution: 'normal',
+              // Even odds: nothing, or all of it.
+              standardUncertaintyC: (seaLevel * slope) / Math.SQRT2,
             } as const,
           ]
         : []),

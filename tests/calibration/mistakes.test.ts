@@ -100,7 +100,7 @@ function sessionOf(
 
 describe('a barometer that may be set to sea level', () => {
   const doubtC = (pressure: Pressure): number =>
-    Math.sqrt(3) *
+    Math.SQRT2 *
     (boilingBath(pressure).errors.find(({ key }) => key === 'sea-level')?.standardUncertaintyC ?? 0);
 
   it('is doubted by what that would cost: 0.3 C for each 100 m, 1 C where no altitude is given', () => {
