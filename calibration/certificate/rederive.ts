@@ -1,6 +1,6 @@
 import { ThermometryError } from '../errors.js';
-import { tabledCorrection } from '../model/correction.js';
-import { junctionEmfs, typeOf } from '../reading/sensor.js';
+import { historyCorrection } from '../model/correction.js';
+import { typeOf } from '../reading/sensor.js';
 import { ThermistorTable } from '../thermistor/law-table.js';
 import { thermocoupleCurve } from '../thermocouple/curve.js';
 import type { Certificate } from './certificate.js';
@@ -28,23 +28,48 @@ export function rederivationUnder(certificate: Certificate): Rederivation {
     return eachReading((raw) => certifiedTemperatureC(certificate, { raw, rawUnit: 'ohm' }));
   if (model.kind === 'thermistor')
     throw new ThermometryError('bad-certificate', 'The model of this certificate does not fit its sensor.');
-  const offset = model.kind === 'corrected' ? 0 : model.offsetMicrovolts;
-  const gain = model.kind === 'corrected' ? 1 : 1 + model.gain;
-  const correction = model.kind === 'corrected' ? tabledCorrection(model) : () => 0;
-  const corrected = (indicatedC: number): number => indicatedC - correction(indicatedC);
-  const curve = thermocoupleCurve(typeOf(sensor));
   if (sensor.kind === 'ad8495')
-    return eachReading((raw, cold) => {
-      const { betweenMicrovolts, coldMicrovolts } = junctionEmfs(sensor, {
+    return eachReading((raw, cold) =>
+      certifiedTemperatureC(certificate, {
         raw,
         rawUnit: 'volt',
         ...(Number.isNaN(cold) ? {} : { coldJunctionC: cold }),
-      });
-      return corrected(curve.quickTemperatureC(betweenMicrovolts * gain + offset + coldMicrovolts));
-    });
-  return eachReading((raw, cold) =>
-    corrected(curve.quickTemperatureC(raw * gain + offset + curve.quickEmfMicrovolts(cold))),
-  );
+      }),
+    );
+  const offset = model.kind === 'corrected' ? 0 : model.offsetMicrovolts;
+  const gain = model.kind === 'corrected' ? 1 : 1 + model.gain;
+  const correct = model.kind === 'corrected' ? historyCorrection(model) : () => undefined;
+  const curve = thermocoupleCurve(typeOf(sensor));
+  return inBlocks((raw, coldJunctionC, emf, intoC) => {
+    curve.mapEmfMicrovolts(coldJunctionC, emf);
+    for (let i = 0; i < raw.length; i++) emf[i] = (raw[i] as number) * gain + offset + (emf[i] as number);
+    const { refused } = curve.mapTemperaturesC(emf, intoC);
+    correct(intoC);
+    return refused;
+  });
+}
+
+/** Readings that stay in the processor's nearest memory from one step to the next. */
+const block = 512;
+
+/** Runs a thermocouple's steps over a history, block by block, with room for the EMF between them. */
+function inBlocks(
+  convert: (raw: Float64Array, coldJunctionC: Float64Array, emf: Float64Array, intoC: Float64Array) => number,
+): Rederivation {
+  const emf = new Float64Array(block);
+  return ({ raw, coldJunctionC = new Float64Array(raw.length).fill(Number.NaN) }, intoC) => {
+    let refused = 0;
+    for (let from = 0; from < raw.length; from += block) {
+      const to = Math.min(raw.length, from + block);
+      refused += convert(
+        raw.subarray(from, to),
+        coldJunctionC.subarray(from, to),
+        emf.subarray(0, to - from),
+        intoC.subarray(from, to),
+      );
+    }
+    return { refused };
+  };
 }
 
 function eachReading(temperatureC: (raw: number, coldJunctionC: number) => number): Rederivation {

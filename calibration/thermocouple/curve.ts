@@ -1,8 +1,14 @@
 import { finite, ThermometryError } from '../errors.js';
-import { buildForwardCells, type ForwardCells } from './forward-cells.js';
+import { buildForwardCells, type ForwardCells, forwardCellC } from './forward-cells.js';
 import { buildInverseCells, type InverseCells } from './inverse-cells.js';
 import { ReferenceFunction } from './reference-function.js';
 import type { ThermocoupleType } from './reference-functions.js';
+
+/**
+ * No thermocouple is this hot. Whole numbers (`| 0`) wrap beyond 32 bits; then the place in the cell is enormous, so is what
+ * comes out, and the careful way sorts it out as it does NaN.
+ */
+const beyondAnyC = 3_000;
 
 /**
  * A letter-type thermocouple in both directions, reference junction at 0 C, EMF in microvolts.
@@ -44,19 +50,36 @@ export class ThermocoupleCurve {
     return this.#reference.emfMicrovolts(temperatureC);
   }
 
-  /** EMF by cubic cells: within 1e-4 uV of `emfMicrovolts`, several times faster. Throws as it does. */
+  /** `emfMicrovolts` from a table: the same to the rounding of the arithmetic, and faster. Throws as it does. */
   quickEmfMicrovolts(temperatureC: number): number {
-    const { firstC, coefficients } = this.#forward;
-    const position = temperatureC - firstC;
-    const cell = Math.floor(position);
-    const x = position - cell;
-    const at = cell * 4;
-    const emf =
-      (coefficients[at] as number) +
-      x *
-        ((coefficients[at + 1] as number) +
-          x * ((coefficients[at + 2] as number) + x * (coefficients[at + 3] as number)));
+    const emf = this.#tabledEmf(temperatureC);
     return Number.isNaN(emf) ? this.emfMicrovolts(temperatureC) : emf;
+  }
+
+  /** `quickEmfMicrovolts` over an array; NaN for what has none. */
+  mapEmfMicrovolts(temperatureC: Float64Array, into: Float64Array): void {
+    const { minC, maxC } = this;
+    for (let i = 0; i < temperatureC.length; i++) {
+      const t = temperatureC[i] as number;
+      const emf = this.#tabledEmf(t);
+      into[i] = Number.isNaN(emf) && t >= minC && t <= maxC ? this.#reference.emfMicrovolts(t) : emf;
+    }
+  }
+
+  /** NaN outside the table and in the few cells that it leaves out. */
+  #tabledEmf(temperatureC: number): number {
+    const { firstC, c0, c1, c2, c3, c4, c5 } = this.#forward;
+    const position = (temperatureC - firstC) * (1 / forwardCellC);
+    const cell = position | 0;
+    const x = position - cell;
+    return (
+      (c0[cell] as number) +
+      x *
+        ((c1[cell] as number) +
+          x *
+            ((c2[cell] as number) +
+              x * ((c3[cell] as number) + x * ((c4[cell] as number) + x * (c5[cell] as number)))))
+    );
   }
 
   /** Seebeck coefficient dE/dT. Throws outside the type's range. */
@@ -67,56 +90,61 @@ export class ThermocoupleCurve {
 
   /** Exact inverse of `emfMicrovolts`. Throws outside the range and where two temperatures share the EMF. */
   temperatureC(emfMicrovolts: number): number {
-    this.#checkEmf(emfMicrovolts);
-    const { firstMicrovolts, cellsPerMicrovolt, coefficients } = this.#cells;
+    const { firstMicrovolts, cellsPerMicrovolt, c0, c1, c2, c3 } = this.#cells;
     const position = (emfMicrovolts - firstMicrovolts) * cellsPerMicrovolt;
-    const cell = Math.floor(position);
+    const cell = position | 0;
     const x = position - cell;
-    const at = cell * 4;
-    const c1 = coefficients[at + 1] as number;
-    const c2 = coefficients[at + 2] as number;
-    const c3 = coefficients[at + 3] as number;
-    const near = (coefficients[at] as number) + x * (c1 + x * (c2 + x * c3));
-    // A cell without coefficients lies at an end of the curve or across a joint: solved, not interpolated.
-    if (Number.isNaN(near)) return this.#reference.solveC(emfMicrovolts);
-    const slopeCPerMicrovolt = (c1 + x * (2 * c2 + x * 3 * c3)) * cellsPerMicrovolt;
-    return near - (this.#reference.emfMicrovolts(near) - emfMicrovolts) * slopeCPerMicrovolt;
+    const b = c1[cell] as number;
+    const c = c2[cell] as number;
+    const d = c3[cell] as number;
+    const near = (c0[cell] as number) + x * (b + x * (c + x * d));
+    if (!(Math.abs(near) < beyondAnyC)) return this.#solvedC(emfMicrovolts);
+    const slopeCPerMicrovolt = (b + x * (2 * c + x * 3 * d)) * cellsPerMicrovolt;
+    const tabled = this.#tabledEmf(near);
+    const emf = Number.isNaN(tabled) ? this.#reference.emfMicrovolts(near) : tabled;
+    return near - (emf - emfMicrovolts) * slopeCPerMicrovolt;
   }
 
   /** Inverse by cubic cells alone: within 1e-7 C of `temperatureC`. Throws as it does. */
   quickTemperatureC(emfMicrovolts: number): number {
-    const { firstMicrovolts, cellsPerMicrovolt, coefficients } = this.#cells;
+    const { firstMicrovolts, cellsPerMicrovolt, c0, c1, c2, c3 } = this.#cells;
     const position = (emfMicrovolts - firstMicrovolts) * cellsPerMicrovolt;
-    const cell = Math.floor(position);
+    const cell = position | 0;
     const x = position - cell;
-    const at = cell * 4;
     const t =
-      (coefficients[at] as number) +
-      x *
-        ((coefficients[at + 1] as number) +
-          x * ((coefficients[at + 2] as number) + x * (coefficients[at + 3] as number)));
-    // Outside the table, at its ends and across joints the cubic is NaN; those few go the careful way.
-    return Number.isNaN(t) ? this.temperatureC(emfMicrovolts) : t;
+      (c0[cell] as number) +
+      x * ((c1[cell] as number) + x * ((c2[cell] as number) + x * (c3[cell] as number)));
+    return Math.abs(t) < beyondAnyC ? t : this.#solvedC(emfMicrovolts);
+  }
+
+  /** Outside the table, at its ends and across joints there are no coefficients: refused or solved, not interpolated. */
+  #solvedC(emfMicrovolts: number): number {
+    this.#checkEmf(emfMicrovolts);
+    return this.#reference.solveC(emfMicrovolts);
   }
 
   /** `quickTemperatureC` over an array; values without an answer become NaN and are counted. */
   mapTemperaturesC(emfMicrovolts: Float64Array, into: Float64Array): { readonly refused: number } {
-    const { firstMicrovolts, cellsPerMicrovolt, coefficients } = this.#cells;
-    let refused = 0;
-    for (let i = 0; i < emfMicrovolts.length; i++) {
+    const { firstMicrovolts, cellsPerMicrovolt, c0, c1, c2, c3 } = this.#cells;
+    const count = emfMicrovolts.length;
+    let rare = 0;
+    // Neither call nor branch inside: the loop stays as tight as the language allows.
+    for (let i = 0; i < count; i++) {
       const position = ((emfMicrovolts[i] as number) - firstMicrovolts) * cellsPerMicrovolt;
-      // Whole numbers wrap beyond 32 bits; then x is enormous, so is t, and the rare path sorts it out.
       const cell = position | 0;
       const x = position - cell;
-      const at = cell * 4;
       const t =
-        (coefficients[at] as number) +
-        x *
-          ((coefficients[at + 1] as number) +
-            x * ((coefficients[at + 2] as number) + x * (coefficients[at + 3] as number)));
+        (c0[cell] as number) +
+        x * ((c1[cell] as number) + x * ((c2[cell] as number) + x * (c3[cell] as number)));
       into[i] = t;
-      if (!(t > -300 && t < 3000) && !this.#mapRare(emfMicrovolts[i] as number, into, i)) refused++;
+      rare += Math.abs(t) < beyondAnyC ? 0 : 1;
     }
+    let refused = 0;
+    for (let i = 0; rare > 0 && i < count; i++)
+      if (!(Math.abs(into[i] as number) < beyondAnyC)) {
+        rare--;
+        if (!this.#mapRare(emfMicrovolts[i] as number, into, i)) refused++;
+      }
     return { refused };
   }
 

@@ -1,10 +1,16 @@
 import type { ReferenceFunction } from './reference-function.js';
 
-/** Cubic pieces t = c0 + x (c1 + x (c2 + x c3)), x from 0 to 1 across a cell; NaN where the cubic is not good enough. */
+/**
+ * Cubic pieces t = c0 + x (c1 + x (c2 + x c3)), x from 0 to 1 across a cell; NaN where the cubic is not good enough, the first
+ * cell among them. An array for each coefficient: their place needs no arithmetic that could run over.
+ */
 export type InverseCells = {
   readonly firstMicrovolts: number;
   readonly cellsPerMicrovolt: number;
-  readonly coefficients: Float64Array;
+  readonly c0: Float64Array;
+  readonly c1: Float64Array;
+  readonly c2: Float64Array;
+  readonly c3: Float64Array;
 };
 
 /** 1/64 mV for the base metals; the noble metals give a sixth of the EMF and get cells an eighth as wide. */
@@ -23,7 +29,8 @@ export function buildInverseCells(reference: ReferenceFunction): InverseCells {
   const first = Math.floor(reference.minInvertibleMicrovolts * cellsPerMicrovolt);
   const count = Math.ceil(reference.maxMicrovolts * cellsPerMicrovolt) - first;
   const firstMicrovolts = first / cellsPerMicrovolt;
-  const coefficients = new Float64Array(count * 4).fill(Number.NaN);
+  const none = (): Float64Array => new Float64Array(count).fill(Number.NaN);
+  const cells = { firstMicrovolts, cellsPerMicrovolt, c0: none(), c1: none(), c2: none(), c3: none() };
   const emfOf = (border: number): number => (first + border) / cellsPerMicrovolt;
   const inside = (emf: number): boolean =>
     emf >= reference.minInvertibleMicrovolts && emf <= reference.maxMicrovolts;
@@ -44,7 +51,7 @@ export function buildInverseCells(reference: ReferenceFunction): InverseCells {
     const cubic = [t0, d0, 3 * (t1 - t0) - 2 * d0 - d1, 2 * (t0 - t1) + d0 + d1] as const;
     const middleC = cubic[0] + 0.5 * (cubic[1] + 0.5 * (cubic[2] + 0.5 * cubic[3]));
     if (Math.abs(middleC - reference.solveC((left + right) / 2, middleC)) > toleranceC) continue;
-    coefficients.set(cubic, cell * 4);
+    [cells.c0[cell], cells.c1[cell], cells.c2[cell], cells.c3[cell]] = cubic;
   }
-  return { firstMicrovolts, cellsPerMicrovolt, coefficients };
+  return cells;
 }

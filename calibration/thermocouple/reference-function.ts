@@ -22,6 +22,17 @@ function millivoltsPerC(piece: ReferencePiece, t: number): number {
   return sum;
 }
 
+function millivoltsPerC2(piece: ReferencePiece, t: number): number {
+  const c = piece.c;
+  let sum = 0;
+  for (let i = c.length - 1; i >= 2; i--) sum = sum * t + i * (i - 1) * (c[i] as number);
+  if (piece.exponential) {
+    const { a0, a1, a2 } = piece.exponential;
+    sum += a0 * Math.exp(a1 * (t - a2) ** 2) * 2 * a1 * (1 + 2 * a1 * (t - a2) ** 2);
+  }
+  return sum;
+}
+
 /** The published polynomials of one letter type, unchecked, and their inverse by safeguarded Newton steps. */
 export class ReferenceFunction {
   readonly pieces: readonly ReferencePiece[];
@@ -60,6 +71,11 @@ export class ReferenceFunction {
 
   seebeckMicrovoltsPerC(temperatureC: number): number {
     return 1000 * millivoltsPerC(this.#pieceAt(temperatureC), temperatureC);
+  }
+
+  /** Second derivative of the EMF. */
+  bendMicrovoltsPerC2(temperatureC: number): number {
+    return 1000 * millivoltsPerC2(this.#pieceAt(temperatureC), temperatureC);
   }
 
   /**

@@ -22,7 +22,7 @@ export const trueLaw: ThermistorLaw = {
   referenceOhms: 10_200,
 };
 
-const pressure = { from: 'station', hectopascals: 1009 } as const;
+const pressure = { from: 'station', hectopascals: 1009, altitudeM: 0 } as const;
 const taken = { readings: 60, heldS: 60, trendCPerMin: 0.01, takenAt: '2026-03-01T10:00:00.000Z' } as const;
 
 export function thermistorPoints(baths = [iceBath(), boilingBath(pressure)]): readonly CalibrationPoint[] {

@@ -18,7 +18,10 @@ export function speedInC(emfMicrovolts: Float64Array, rounds: number): TwinSpeed
     if (compiled.error) return undefined;
     if (compiled.status !== 0) throw new Error(`gcc refused the twin: ${compiled.stderr}`);
     const reference = new ReferenceFunction('K');
-    const { firstMicrovolts, cellsPerMicrovolt, coefficients } = buildInverseCells(reference);
+    const { firstMicrovolts, cellsPerMicrovolt, c0, c1, c2, c3 } = buildInverseCells(reference);
+    const coefficients = Float64Array.from({ length: 4 * c0.length }, (_, i) =>
+      Number([c0, c1, c2, c3][i % 4]?.[Math.floor(i / 4)]),
+    );
     const head = Float64Array.of(
       firstMicrovolts,
       cellsPerMicrovolt,
