@@ -25,11 +25,7 @@ export function thermocoupleKnowledge(
   points: readonly CalibrationPoint[],
 ): ProbeKnowledge {
   const type = typeOf(sensor);
-  if (type === 'B')
-    throw new ThermometryError(
-      'not-physical',
-      'Type B gives next to no voltage below 250 C: neither ice nor boiling water says anything of it. Its readings keep the limits of its class.',
-    );
+  expectBathsToTell(sensor);
   const curve = thermocoupleCurve(type);
   const { offsetMicrovolts = 6, gainShare = 0.002 } = chain;
   const slope = remembered((t) => curve.seebeckMicrovoltsPerC(t));
@@ -83,6 +79,15 @@ export function thermocoupleKnowledge(
           ]),
     ],
   };
+}
+
+/** Throws for a sensor that no bath can calibrate. */
+export function expectBathsToTell(sensor: Sensor, name = 'This probe'): void {
+  if (sensor.kind === 'thermocouple' && sensor.type === 'B')
+    throw new ThermometryError(
+      'not-physical',
+      `${name}: type B gives next to no voltage below 250 C, so that neither ice nor boiling water says anything of it. Its readings keep the limits of its class; calibrate the other probes without it.`,
+    );
 }
 
 const rectangular = (source: string, halfWidthC: number) =>

@@ -1,6 +1,7 @@
 import type { Bath, CalibrationPoint } from '../bath/point.js';
 import { ThermometryError } from '../errors.js';
 import type { InputChain } from '../model/input-chain.js';
+import { expectBathsToTell } from '../model/thermocouple-effects.js';
 import { type ElectricalSignal, nominalReading, type Sensor } from '../reading/sensor.js';
 import { lagFrom } from './lag.js';
 import { remainingS } from './remaining.js';
@@ -62,12 +63,14 @@ const mostTaken = 900;
 
 const freshWatch: Watch = { taken: [], restarts: 0 };
 
+/** A session that has begun with no bath yet. Throws without probes, and for one that no bath can calibrate. */
 export function startSession(
   probes: Readonly<Record<string, CalibratedInput>>,
   rules: SettlingRules = usualRules,
 ): Session {
   if (Object.keys(probes).length === 0)
     throw new ThermometryError('too-few-points', 'A session needs at least one probe.');
+  for (const { name, sensor } of Object.values(probes)) expectBathsToTell(sensor, name);
   return { session: 2, rules, probes, points: {}, done: [], watches: {}, refusals: [] };
 }
 

@@ -134,7 +134,7 @@ export const calibrateCommand = defineCommand({
       );
     const display = new ProgressDisplay(process.stderr, degrees);
     const inForce = await certificatesInForce(probes, dirname(options.kit));
-    const session = await runSession(left ?? startSession(inputs, rules), remaining, {
+    const session = await runSession(left ?? refusing('', () => startSession(inputs, rules)), remaining, {
       folder,
       node,
       clock: systemClock,

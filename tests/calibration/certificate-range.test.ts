@@ -7,6 +7,7 @@ import {
   issueCertificate,
   mcp960xChain,
   referenceBath,
+  startSession,
   type ThermocoupleType,
   thermocoupleCurve,
   thermocoupleTypes,
@@ -66,6 +67,9 @@ describe('the range of a certificate', () => {
   );
 
   it('type B has none, with the reason: it gives next to no voltage where baths are', () => {
-    expect(() => certificateOf('B', 0)).toThrow(/Type B gives next to no voltage below 250 C/);
+    const chain = mcp960xChain();
+    const input = { name: 'Stack', sensor: { kind: 'thermocouple', type: 'B' }, chain } as const;
+    expect(() => startSession({ p: input })).toThrow(/^Stack: type B gives next to no voltage/);
+    expect(() => certificateOf('B', 0)).toThrow(/type B gives next to no voltage below 250 C/);
   });
 });

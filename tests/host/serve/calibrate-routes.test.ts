@@ -68,6 +68,11 @@ const stand = (ohms: number) => {
   }
 };
 
+/** The baths that the first probe has a point of. */
+const takenBaths = async (): Promise<readonly string[]> =>
+  ((await app.inject('/api/calibration')).json() as DeskState).probes[0]?.points.map(({ bath }) => bath) ??
+  [];
+
 describe('the boiling bath as a person types it on the page', () => {
   it('takes a pressure with its unit, and the report checks the barometer, as on the command line', async () => {
     await start();
@@ -123,9 +128,7 @@ describe('a bath beside a thermometer with a certificate of its own', () => {
       referenceStandardUncertaintyC(thermometer, '2026-08-01T00:00:00.000Z'),
     );
     stand(thermistorPoints([iceBath()])[0]?.signal.raw ?? 0);
-    await expect
-      .poll(async () => (await app.inject('/api/calibration')).json().probes[0].points)
-      .toEqual(['reference']);
+    await expect.poll(takenBaths).toEqual(['reference']);
     await post('finish');
     const certificate = readFileSync(join(folder, 'certificates', 'port-elbow@1.json'), 'utf8');
     expect(JSON.parse(certificate).points[0].reference).toEqual(thermometer);
@@ -169,9 +172,7 @@ describe('a session on the page', () => {
     await start();
     await post('bath', { kind: 'ice' });
     stand(32_650);
-    await expect
-      .poll(async () => (await app.inject('/api/calibration')).json().probes[0].points)
-      .toEqual(['ice']);
+    await expect.poll(takenBaths).toEqual(['ice']);
     writeFileSync(kitPath, benchKitYaml.replace(/resistorOhms: \d+/g, 'resistorOhms: 4711'));
     for (const [path, body] of [
       ['bath', { kind: 'ice' }],
