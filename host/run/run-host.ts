@@ -46,12 +46,11 @@ export type RunningHost = {
 
 /**
  * Listens to the nodes, keeps what they say, shows it. The guard and the buzzer do not depend on any of it.
- * Throws `LinkError`, `StoreError`, `PageError`, `AccessError`, `SettingsError` and `ForwardError` for what the owner must correct.
+ * Throws `LinkError`, `StoreError`, `PageError`, `AccessError` and `SettingsError` for what the owner must correct.
  */
 export const runHost = async (options: HostOptions): Promise<RunningHost> => {
   const { dataDir, nodes, clock = systemClock, log = pino({ enabled: false }) } = options;
   const settings = readHostSettings(dataDir);
-  const destination = readDestination(dataDir);
   const doors = loadAccess(options);
   const store = openStore(dataDir, clock);
   const live = new Live(clock);
@@ -100,7 +99,7 @@ export const runHost = async (options: HostOptions): Promise<RunningHost> => {
     store.close();
   };
   try {
-    forwarder = destination && runForwarder(store, destination, clock, (words) => log.warn(words));
+    forwarder = forwardOrSay({ dataDir, store, live, clock, log });
     outputs = startOutputs({ settings, dataDir, live, clock, log: (words) => log.warn(words) });
     const page = await pageOrWait(options.latePage, live.own, () =>
       servePage({
@@ -129,6 +128,37 @@ export const runHost = async (options: HostOptions): Promise<RunningHost> => {
   } catch (cause) {
     await closeAll();
     throw cause;
+  }
+};
+
+/** A server that is optional, and whose token may lie on a stick that is out, does not keep the host from storing. */
+const forwardOrSay = ({
+  dataDir,
+  store,
+  live,
+  clock,
+  log,
+}: {
+  readonly dataDir: string;
+  readonly store: Store;
+  readonly live: Live;
+  readonly clock: Clock;
+  readonly log: Logger;
+}): RunningForwarder | undefined => {
+  try {
+    const destination = readDestination(dataDir);
+    return destination && runForwarder(store, destination, clock, (words) => log.warn(words));
+  } catch (error) {
+    const { message } = error as Error;
+    log.error(message);
+    live.own.raise({
+      id: 'host-forward:not-started',
+      rule: 'forward-not-started',
+      priority: 'caution',
+      message: `Nothing is sent to the time-series server. ${message}`,
+      actions: ['Everything is stored aboard all the same.', 'Put it right, then restart the host.'],
+    });
+    return undefined;
   }
 };
 
