@@ -29,7 +29,7 @@ type RestoreOptions = {
 /**
  * Puts a backup back. Every file is unpacked beside its place and checked against its SHA-256 before the first one is
  * touched; then those in the way are moved, not deleted. Throws `ArchiveError` for a backup that is not whole, with
- * nothing changed, and for a disk that refuses half way, with how far it came.
+ * nothing changed, and for a disk that refuses half way, with everything moved back where that can be.
  */
 export const restoreBackup = async (options: RestoreOptions): Promise<Restored> => {
   const folder = resolve(options.folder);
@@ -50,25 +50,29 @@ export const restoreBackup = async (options: RestoreOptions): Promise<Restored> 
     const logs = moves
       .filter(({ entry }) => entry.name === storeName)
       .flatMap(({ to }) => [`${to}-wal`, `${to}-shm`]);
+    const moved = new Moves();
     let keptIn: string | undefined;
     const keep = (path: string, name: string): void => {
       if (!existsSync(path)) return;
       keptIn = kept;
-      move(path, join(kept, name));
+      moved.move(path, join(kept, name));
     };
-    let done = 0;
     try {
       for (const path of logs)
         keep(path, join('data/host', path.slice(path.lastIndexOf('elbowroom.sqlite'))));
       for (const { entry, to } of moves) {
         keep(to, entry.name);
-        move(join(work, entry.name), to);
-        done++;
+        moved.move(join(work, entry.name), to);
       }
     } catch (error) {
-      const before = keptIn === undefined ? '' : ` What was there before is in ${keptIn}.`;
+      const why = firstLine(error);
+      if (moved.undo())
+        throw new ArchiveError(
+          `The backup could not be put in place (${why}) Everything is as it was before: put that right, then run the same command again.`,
+          { cause: error },
+        );
       throw new ArchiveError(
-        `The restore stopped half way (${firstLine(error)}) ${done} of ${moves.length} files are in place.${before} Do not start elbowroom watch on this mixture: put that right, then run the same command again.`,
+        `The restore stopped half way (${why}) and not all could be moved back. What was there before is in ${kept}. Do not start elbowroom watch on this mixture: put that right, then run the same command again.`,
         { cause: error },
       );
     }
@@ -77,6 +81,28 @@ export const restoreBackup = async (options: RestoreOptions): Promise<Restored> 
     rmSync(work, { recursive: true, force: true });
   }
 };
+
+/** Moves, and the way back. */
+class Moves {
+  private readonly done: { readonly from: string; readonly to: string }[] = [];
+
+  move(from: string, to: string): void {
+    move(from, to);
+    this.done.push({ from, to });
+  }
+
+  /** Whether all could be moved back. */
+  undo(): boolean {
+    let all = true;
+    for (const { from, to } of this.done.toReversed())
+      try {
+        move(to, from);
+      } catch {
+        all = false;
+      }
+    return all;
+  }
+}
 
 /** To a place that may be on another disk. */
 const move = (from: string, to: string): void => {

@@ -10,7 +10,7 @@ import { UnavailableError, UsageError } from './exit.js';
 export const restoreCommand = defineCommand({
   command: 'restore <file>',
   describe: 'Put a backup back; checked whole first, and what it replaces is kept',
-  when: 'On a new computer, or after a disk failed. Stop elbowroom watch first.',
+  when: 'On a new computer, or after a disk failed; as the user who runs the watch, not with sudo. Stop elbowroom watch first.',
   caution:
     'Nothing guards the engines until elbowroom watch runs again. Then look at elbowroom status, and hear the buzzer.',
   builder: (yargs) =>

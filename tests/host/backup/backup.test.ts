@@ -128,17 +128,21 @@ describe('restoring', () => {
     expect(readdirSync(boat).filter((name) => name.startsWith('.'))).toEqual([]);
   });
 
-  it('that stops half way says how far it came, where the rest is, and what to do', async () => {
+  it('that stops half way moves everything back, says so, and works once the cause is gone', async () => {
     await writeBackup(folders(), file, systemClock);
-    // A file where the folder of the certificates must be: the first of the list is already in place then.
-    rmSync(join(boat, 'learned'), { recursive: true });
-    put(join(boat, 'learned'), 'in the way');
+    writeFileSync(join(boat, 'kit.yaml'), 'kit: changed\n');
+    // A file where a folder must be: the kit is in place already when this is met.
+    rmSync(join(data, 'node'), { recursive: true });
+    writeFileSync(join(data, 'node'), 'in the way');
     await expect(restore()).rejects.toThrow(
-      /stopped half way .*[1-6] of 6 files are in place\. What was there before is in .*replaced-.*Do not start elbowroom watch on this mixture.*same command again/s,
+      /could not be put in place.*as it was before.*same command again/,
     );
-    rmSync(join(boat, 'learned'));
+    expect(readFileSync(join(boat, 'kit.yaml'), 'utf8')).toBe('kit: changed\n');
+    expect(readFileSync(join(data, 'host/host.yaml'), 'utf8')).toBe('settings: 1\n');
+    expect(readdirSync(boat).filter((name) => name.startsWith('.'))).toEqual([]);
+    rmSync(join(data, 'node'));
     expect((await restore()).manifest.entries).toHaveLength(6);
-    expect(readFileSync(join(boat, 'learned/normal.yaml'), 'utf8')).toBe('baseline: 1\n');
+    expect(readFileSync(join(boat, 'kit.yaml'), 'utf8')).toBe(kitText);
   });
 
   it('makes the boat in an empty folder of a new computer', async () => {
