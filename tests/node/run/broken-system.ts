@@ -3,12 +3,17 @@ import { syncBuiltinESMExports } from 'node:module';
 import net from 'node:net';
 
 /** One operation of the system that a node asked for, in the order asked. */
-export type Operation = { readonly name: string; readonly on: string };
+export type Operation = {
+  readonly name: string;
+  readonly on: string;
+  /** It answers later, so that it can also fail to answer at all, as on a disk that hangs. */
+  readonly later: boolean;
+};
 /** Which operations fail: only the `n`th, or every one from there on. */
 export type Breaking = {
   readonly from: number;
   readonly to: number;
-  readonly code: 'EIO' | 'ENOSPC' | 'EACCES';
+  readonly code: 'EIO' | 'ENOSPC' | 'EACCES' | 'HANGS';
 };
 
 /** What takes a file handle or path and does not touch a disk by itself, or ends what was begun. */
@@ -73,8 +78,11 @@ export class BrokenSystem {
           (typeof on === 'number' && system.handles.has(on));
         // What an operation of Node itself is made of is part of it.
         if (!ours || system.inside > 0) return (real as (...all: unknown[]) => unknown).apply(this, args);
-        const trouble = system.asked(name, String(on).replace(system.folder, ''));
         const done = args.at(-1);
+        const later = table === (fs.promises as unknown as Table) || typeof done === 'function';
+        const trouble = system.asked(name, String(on).replace(system.folder, ''), later);
+        if (trouble?.code === 'HANGS')
+          return table === (fs.promises as unknown as Table) ? new Promise(() => {}) : undefined;
         if (trouble && table === (fs.promises as unknown as Table)) return Promise.reject(trouble);
         if (trouble && typeof done === 'function') return void setImmediate(() => done(trouble));
         if (trouble) throw trouble;
@@ -132,9 +140,10 @@ export class BrokenSystem {
     } as AnyFunction);
   }
 
-  private asked(name: string, on: string): NodeJS.ErrnoException | undefined {
-    const number = this.operations.push({ name, on });
+  private asked(name: string, on: string, later = false): NodeJS.ErrnoException | undefined {
+    const number = this.operations.push({ name, on, later });
     const { breaking } = this;
+    if (breaking?.code === 'HANGS' && !later) return undefined;
     if (!breaking || number < breaking.from || number > breaking.to) return undefined;
     const { code } = breaking;
     return Object.assign(new Error(`${code}: made to fail, ${name} ${on}`), { code, syscall: name });

@@ -9,6 +9,9 @@ import { asMonotonicMs, asWallMs } from '../../../node/time/clock.js';
 import { thermistorCertificate, trueLaw } from '../../calibration/made-points.js';
 
 const turn = setImmediate;
+/** The real clock, also while a test has its own. */
+const turnAfter = (ms: number, done: (value?: unknown) => void) => void realTimeout(done, ms);
+const realTimeout = globalThis.setTimeout;
 const passMs = 100;
 const resistorOhms = 2_200;
 const alarmC = 75;
@@ -109,6 +112,14 @@ export class SimpleBoat {
 
   async remove(): Promise<void> {
     await this.stop();
+    vi.useRealTimers();
+    rmSync(this.folder, { recursive: true, force: true });
+  }
+
+  /** As `remove`, where something hangs for ever and a stop would wait for it, as a killed process does not. */
+  async abandon(): Promise<void> {
+    const stopping = this.stop();
+    await Promise.race([stopping, new Promise((done) => turnAfter(100, done))]);
     vi.useRealTimers();
     rmSync(this.folder, { recursive: true, force: true });
   }
