@@ -39,7 +39,7 @@ export function instructionOf(condition: Condition): string {
     case 'running-input':
       return 'Watch its own gauges';
     case 'board':
-      return 'Watch the engines’ gauges';
+      return rule.startsWith('buzzer') ? 'Check the buzzer' : 'Watch the engines’ gauges';
     case 'set-up':
       return rule === 'set-up-unguarded' ? 'Watch its own gauges' : 'Read it when moored';
   }
@@ -186,6 +186,7 @@ export function firstActions(condition: Condition): readonly string[] {
         'An input that said stopped is believed again once it has said running.',
       ];
     case 'board':
+      if (condition.actions) return condition.actions;
       if (condition.rule === 'board-unsteady')
         return [
           'The guard has gaps.',

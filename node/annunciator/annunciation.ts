@@ -1,4 +1,5 @@
 import type { Alert } from '../alerts/alert.js';
+import { buzzerSilentRule } from '../alerts/buzzer-verdict.js';
 import { isBlindness, isSetUp } from '../alerts/condition.js';
 import type { MonotonicMs } from '../time/clock.js';
 
@@ -9,7 +10,10 @@ export type Pattern = readonly number[];
 export type Annunciation = {
   /** Absent means quiet. */
   readonly buzzer?: Pattern;
-  /** An engine runs unseen and that alert is not acknowledged: the missing-pulse circuit is to sound too. Absent means it beats. */
+  /**
+   * An engine runs unseen, or the buzzer takes no current, and nobody has answered: the missing-pulse circuit is to sound
+   * too. Absent means it beats.
+   */
   readonly heartStops?: true;
   /** Absent means dark. */
   readonly lamp?: Pattern;
@@ -51,7 +55,7 @@ export const annunciation = (alerts: readonly Alert[], nowMs: MonotonicMs): Annu
   return {
     ...(buzzer && { buzzer }),
     ...(lamp && { lamp }),
-    ...(sounding.some(isBlindness) && { heartStops: true }),
+    ...(sounding.some((alert) => isBlindness(alert) || isSilentBuzzer(alert)) && { heartStops: true }),
     soundingIds: sounding.map((alert) => `${alert.id}:${alert.priority}`).sort(),
   };
 };
@@ -82,6 +86,9 @@ const lampOf = (seen: readonly Alert[]): Pattern | undefined => {
   if (waiting.length > 0) return slowFlash;
   return seen.some((alert) => alert.state === 'acknowledged') ? steady : undefined;
 };
+
+/** An alert that the buzzer cannot be trusted to bring; the missing-pulse circuit has another transistor. */
+const isSilentBuzzer = ({ rule }: Alert): boolean => rule === buzzerSilentRule;
 
 const isShelved = (alert: Alert, nowMs: MonotonicMs): boolean => (alert.shelvedUntilMs ?? 0) > nowMs;
 

@@ -22,11 +22,14 @@ export class Annunciator {
     this.pins = pins;
   }
 
-  play(annunciation: Annunciation, nowMs: MonotonicMs): void {
+  /** Gives the level of the buzzer pin. */
+  play(annunciation: Annunciation, nowMs: MonotonicMs): boolean {
     this.buzzer.set(annunciation.buzzer, annunciation.soundingIds, nowMs);
     this.lamp.set(annunciation.lamp, [], nowMs);
-    this.pins.buzzer.write(this.buzzer.isOn(nowMs));
+    const high = this.buzzer.isOn(nowMs);
+    this.pins.buzzer.write(high);
     this.pins.lamp.write(this.lamp.isOn(nowMs));
+    return high;
   }
 
   /** Called after a pass that has proven its work and at no other time: the missing-pulse circuit sounds when it stops. */

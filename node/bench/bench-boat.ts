@@ -4,6 +4,7 @@ import { quantityAt } from '../kit/places.js';
 import type { Kit, Probe } from '../kit/schema.js';
 import type { Outside } from './board/emulation.js';
 import type { TwoWireChip } from './board/two-wire-bus.js';
+import { Buzzer } from './circuits/buzzer.js';
 import { MissingPulse } from './circuits/missing-pulse.js';
 import { RunningInput } from './circuits/running-input.js';
 import type { Plant } from './plant/plant.js';
@@ -37,6 +38,7 @@ export class BenchBoat implements Outside {
   readonly elements: ReadonlyMap<string, Element>;
   readonly runningInputs: ReadonlyMap<Engine, RunningInput>;
   readonly missingPulse = new MissingPulse(missingPulseS);
+  readonly buzzer: Buzzer;
   /** Air pressure around the kettle, for the boiling bath. */
   pressureHectopascals = 1013.25;
   /** Pressure probes that are off their engine, with a hose of water held up, kPa. */
@@ -50,6 +52,11 @@ export class BenchBoat implements Outside {
   constructor(kit: Kit, world: Plant<string>, { seed = 1, exact = false }: BenchBoatOptions = {}) {
     this.#kit = kit;
     this.#wiring = new Wiring(kit, seed, exact);
+    this.buzzer = new Buzzer(kit.buzzerCurrent);
+    if (kit.buzzerCurrent)
+      this.#wiring.connect(kit.buzzerCurrent.pin, () =>
+        this.buzzer.share(this.pins.buzzer, this.pins.missingPulseSounding),
+      );
     this.world = world;
     this.elements = new Map(kit.probes.map((probe) => [probe.id, new Element()]));
     this.runningInputs = new Map(

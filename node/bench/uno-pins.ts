@@ -19,6 +19,7 @@ export function refusePinsAnUnoLacks(kit: Kit): void {
     'pin' in channel ? [[`probe ${id}`, channel.pin] as const] : [],
   );
   if (kit.referencePin) analogue.push(['the reference pin', kit.referencePin.pin]);
+  if (kit.buzzerCurrent) analogue.push(["the buzzer's current", kit.buzzerCurrent.pin]);
   for (const [what, name] of analogue) {
     const pin = Number(name.slice(1));
     if (pin > lastAnaloguePin) refuse(what, `uses ${name}, but there are only A0 to A5.`);

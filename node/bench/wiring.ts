@@ -46,6 +46,11 @@ export class Wiring {
     }
   }
 
+  /** Connects a circuit that is no probe to an analogue pin, such as A2. */
+  connect(pin: string, share: () => number): void {
+    this.#onPins.set(pinNumber(pin), { share, still: false });
+  }
+
   /** Counts of the board's own converter, before clipping and truncation; undefined where nothing is connected. */
   analogCounts(pin: number): number | undefined {
     const circuit = this.#onPins.get(pin);

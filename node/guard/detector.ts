@@ -1,3 +1,4 @@
+import type { BuzzerVerdict } from '../alerts/buzzer-verdict.js';
 import type { Condition } from '../alerts/condition.js';
 import type { MonotonicMs } from '../time/clock.js';
 import type { BoardWatch } from './board-watch.js';
@@ -29,6 +30,8 @@ export type Scene = {
   readonly sight: Sight;
   /** Whether two probes on one elbow agree. */
   readonly pairs: ElbowPairs;
+  /** What its current says of the buzzer, where that is read back. */
+  readonly buzzer?: BuzzerVerdict | undefined;
   /** What is not as the owner set it up. */
   readonly notices: readonly Notice[];
 };

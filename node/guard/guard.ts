@@ -1,4 +1,5 @@
 import type { Alert, AlertCommand, CommandAnswer } from '../alerts/alert.js';
+import type { BuzzerVerdict } from '../alerts/buzzer-verdict.js';
 import type { Condition } from '../alerts/condition.js';
 import { keepLedger } from '../alerts/ledger.js';
 import type { Engine } from '../kit/engines.js';
@@ -35,6 +36,7 @@ import { lostPressure, stepPumps } from './pumps.js';
 import { witnessOf } from './reference-probe.js';
 import { arrangementOf, type GuardSettings, type ProbeSettings } from './settings.js';
 import { stepSight } from './sight.js';
+import { silentBuzzer } from './silent-buzzer.js';
 import { soakAllowance } from './soak-allowance.js';
 import { stepEngines } from './step-engines.js';
 
@@ -50,6 +52,8 @@ export type GuardInput = {
   readonly running: { readonly [engine in Engine]?: boolean };
   readonly board: 'connected' | 'connecting' | 'lost';
   readonly commands?: readonly AlertCommand[];
+  /** What its current says of the buzzer, where that is read back. */
+  readonly buzzer?: BuzzerVerdict | undefined;
   /** What is not as the owner set it up. */
   readonly notices?: readonly Notice[];
 };
@@ -76,6 +80,7 @@ const detectors: readonly Detector[] = [
   lostPressure,
   lostCooling,
   doubtfulEngines,
+  silentBuzzer,
   noticeConditions,
 ];
 
@@ -126,6 +131,7 @@ export function guard(state: GuardState, input: GuardInput, settings: GuardSetti
     dividers,
     sight,
     pairs,
+    buzzer: input.buzzer,
     notices: input.notices ?? [],
   };
   const conditions = withNames(

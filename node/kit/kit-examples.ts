@@ -15,6 +15,7 @@ const examples: readonly (readonly [where: RegExp, example: string])[] = [
     /^(referencePin|canary)/,
     'referencePin: { pin: A3, shareOfSupply: 0.5 }        # the middle of two equal resistors',
   ],
+  [/^buzzerCurrent/, 'buzzerCurrent: { pin: A2, shuntOhms: 10, ratedMilliamps: 25 }'],
   [/^probes\.\d+\.limits/, 'limits: { alarm: { raiseAtC: 93, clearAtC: 85, holdS: 1 } }'],
   [/^probes\.\d+\.id/, 'id: port-elbow'],
   [/^probes\.\d+\.place/, 'place: wet-elbow'],

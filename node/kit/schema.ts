@@ -1,6 +1,7 @@
 import { z } from 'zod';
 import { analoguePin, slug } from '../channels/fields.js';
 import { channelSchema, kindOf } from '../channels/table.js';
+import { buzzerCurrent } from './buzzer-current.js';
 import {
   alikeSchema,
   allEngines,
@@ -75,6 +76,8 @@ export const kitSchema = z
     referencePin: referencePin.optional(),
     /** What kit files of version 0.1 call the reference pin. */
     canary: referencePin.optional(),
+    /** Where the buzzer's current is read back. */
+    buzzerCurrent: buzzerCurrent.optional(),
     /** A blindness that was acknowledged is called to mind this often while its engine runs. */
     reminderMinutes: z.number().min(1).max(30).default(10),
     /**
@@ -121,6 +124,17 @@ export const kitSchema = z
     });
     const taken = new Map<string, string>();
     if (kit.referencePin) taken.set(`pin ${kit.referencePin.pin}`, 'the reference pin');
+    if (kit.buzzerCurrent) {
+      const { pin } = kit.buzzerCurrent;
+      const by = taken.get(`pin ${pin}`);
+      if (by)
+        context.addIssue({
+          code: 'custom',
+          path: ['buzzerCurrent', 'pin'],
+          message: `pin ${pin} is already taken by ${by}`,
+        });
+      taken.set(`pin ${pin}`, "the buzzer's current");
+    }
     kit.probes.forEach(({ id, place, channel, limits }, index) => {
       const trouble = (message: string) =>
         context.addIssue({ code: 'custom', path: ['probes', index], message });

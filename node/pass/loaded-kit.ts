@@ -69,6 +69,7 @@ export const needsRestart = (before: Kit, after: Kit): string[] => {
     outputs: kit.outputs,
     link: kit.link,
     referencePin: kit.referencePin,
+    buzzerCurrent: kit.buzzerCurrent,
     'the list of engines': kit.engines.map(({ id }) => id),
     ...Object.fromEntries(
       kit.engines.map(({ id, runningInput }) => [`the runningInput of engine ${id}`, runningInput]),

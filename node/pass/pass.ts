@@ -1,4 +1,5 @@
 import type { Alert, AlertCommand, CommandAnswer } from '../alerts/alert.js';
+import type { BuzzerVerdict } from '../alerts/buzzer-verdict.js';
 import { type Annunciation, annunciation } from '../annunciator/annunciation.js';
 import type { Converter } from '../convert/converter.js';
 import { type GuardInput, type GuardResult, type GuardState, guard, startGuard } from '../guard/guard.js';
@@ -41,10 +42,15 @@ export class Pass {
     this.converters = converters;
   }
 
-  run(sensed: Sensed, commands: readonly AlertCommand[] = [], notices: readonly Notice[] = []): PassResult {
+  run(
+    sensed: Sensed,
+    commands: readonly AlertCommand[] = [],
+    notices: readonly Notice[] = [],
+    buzzer?: BuzzerVerdict,
+  ): PassResult {
     const readings = this.convert(sensed);
     const { atMs: nowMs, running, board } = sensed;
-    const input = { nowMs, readings, running, board, commands, notices };
+    const input = { nowMs, readings, running, board, commands, notices, buzzer };
     const { state, alerts, answers, ...judged } = this.judge(input);
     const before = this.alerts;
     this.state = state;

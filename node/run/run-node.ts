@@ -1,5 +1,6 @@
 import { randomBytes } from 'node:crypto';
 import { Annunciator } from '../annunciator/annunciator.js';
+import { BuzzerCheck } from '../annunciator/buzzer-check.js';
 import { benchBoard } from '../board/bench-address.js';
 import type { BoardLink } from '../board/board-link.js';
 import { openBoard } from '../board/open-board.js';
@@ -125,6 +126,7 @@ export const runNode = async (options: NodeOptions): Promise<RunningNode> => {
     log,
     proof: new ProofOfWork(),
     buzzerUnconfirmedMs: () => board.unconfirmedMs(kit.outputs.buzzerPin),
+    ...(kit.buzzerCurrent && { buzzerCheck: new BuzzerCheck(kit.buzzerCurrent) }),
     passHz: kit.board.sampleHz,
   });
 

@@ -2,6 +2,7 @@ import type { Logger } from 'pino';
 import type { AlertCommand } from '../alerts/alert.js';
 import { testAnnunciation } from '../annunciator/annunciation.js';
 import type { Annunciator } from '../annunciator/annunciator.js';
+import type { BuzzerCheck } from '../annunciator/buzzer-check.js';
 import { Heart, heldForMs } from '../annunciator/heart.js';
 import { StartTest } from '../annunciator/start-test.js';
 import type { GuardState } from '../guard/guard.js';
@@ -29,6 +30,8 @@ export type WatchParts = {
   readonly proof?: Pick<ProofOfWork, 'step'>;
   /** For how long the board has not confirmed the level of the buzzer pin, ms; undefined while it is away. */
   readonly buzzerUnconfirmedMs?: () => number | undefined;
+  /** Compares orders with the buzzer's current, where that is read back. */
+  readonly buzzerCheck?: Pick<BuzzerCheck, 'look' | 'ordered'> | undefined;
   /** How often passes are planned, Hz. */
   readonly passHz?: number;
 };
@@ -43,7 +46,7 @@ const boardComesWithinMs = 15_000;
 const sayTroubleEveryMs = 60_000;
 
 const notHeard = 'not every input was heard';
-const unseen = 'an engine runs unseen and that alert is not acknowledged';
+const unseen = 'an alert that must be heard is not acknowledged: an engine unseen, or a silent buzzer';
 const starts = 'an engine starts: the circuit is tried';
 
 /** What the last pass found, for those who ask how the node is. */
@@ -118,10 +121,11 @@ export class Watchkeeper {
       );
     this.sounding = result.annunciation.soundingIds.length > 0;
     const testing = !this.sounding && sensed.atMs < this.testUntilMs;
-    annunciator.play(testing ? testAnnunciation : result.annunciation, sensed.atMs);
+    const high = annunciator.play(testing ? testAnnunciation : result.annunciation, sensed.atMs);
     const held = this.startTest.holds(sensed.running, sensed.atMs, this.sounding);
     const heldBy = this.heart.heldBy(sensed.atMs, this.doubts(sensed, result, held));
     if (heldBy === undefined) annunciator.beat();
+    this.parts.buzzerCheck?.ordered(sensed.atMs, { high, beat: heldBy === undefined });
     this.noteHeart(heldBy);
 
     const standing = { alarm: 0, warning: 0, caution: 0 };
@@ -190,6 +194,7 @@ export class Watchkeeper {
         sensed,
         commands.map(({ command }) => command),
         this.boardSeen ? this.parts.notices() : [],
+        this.parts.buzzerCheck?.look(sensed.atMs, sensed.buzzerMilliamps),
       );
     } catch (error) {
       for (const { answer } of commands)

@@ -6,6 +6,7 @@ import { PolledChannel } from '../input/polled-channel.js';
 import type { KitEngine } from '../kit/engines.js';
 import type { Kit } from '../kit/schema.js';
 import type { Clock } from '../time/clock.js';
+import { BuzzerCurrentInput } from './buzzer-current.js';
 import { ReferencePin } from './reference-pin.js';
 import { RunningInput } from './running-input.js';
 import { type Sensed, Senses } from './senses.js';
@@ -39,8 +40,12 @@ export const openSenses = (
   const referencePin =
     kit.referencePin &&
     new ReferencePin(board.analogInput(kit.referencePin.pin), kit.referencePin.shareOfSupply, clock);
+  const { buzzerCurrent } = kit;
   const senses = new Senses({
     channels,
+    ...(buzzerCurrent && {
+      buzzer: new BuzzerCurrentInput(board.analogInput(buzzerCurrent.pin), buzzerCurrent, clock),
+    }),
     clock,
     board: () => board.status().state,
     referencePin: () => referencePin?.verdict() ?? 'none',

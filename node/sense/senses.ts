@@ -1,6 +1,7 @@
 import type { Input, Sampled } from '../input/sample.js';
 import type { Engine } from '../kit/engines.js';
 import type { Clock, MonotonicMs } from '../time/clock.js';
+import type { BuzzerCurrentInput } from './buzzer-current.js';
 import type { ReferenceVerdict } from './reference-pin.js';
 
 /** Levels of the running inputs by engine, true is running; absent where none is wired or none is known yet. */
@@ -13,7 +14,9 @@ export type Sensed = {
   readonly sampled: readonly Sampled[];
   readonly running: Running;
   readonly referencePin: ReferenceVerdict | 'none';
-  /** True when every channel and the reference pin have answered lately: only then may the heart beat. */
+  /** Mean current through the buzzer since the pass before, mA; absent where it is not wired or not heard. */
+  readonly buzzerMilliamps?: number;
+  /** True when every channel and the reference pin have spoken lately: only then may the heart beat. */
   readonly complete: boolean;
 };
 
@@ -22,6 +25,8 @@ export type SensesParts = {
   readonly board: () => Sensed['board'];
   readonly running: () => Running;
   readonly referencePin: () => ReferenceVerdict | 'none';
+  /** The current through the buzzer, where that is wired. */
+  readonly buzzer?: Pick<BuzzerCurrentInput, 'take' | 'isSilent'> | undefined;
   readonly clock: Clock;
 };
 
@@ -55,6 +60,7 @@ export class Senses {
 
     const taken = channels.map((channel) => ({ channel, sampled: channel.take() }));
     const referencePin = this.parts.referencePin();
+    const buzzerMilliamps = this.parts.buzzer?.take();
     const sampled = taken.flatMap(({ channel, sampled }): Sampled[] => {
       if (!connected) return [nothing(channel, atMs, 'board-away', 'the board is away')];
       if (sampled) {
@@ -71,8 +77,10 @@ export class Senses {
       sampled,
       running: connected ? this.parts.running() : {},
       referencePin: connected ? referencePin : 'none',
+      ...(connected && buzzerMilliamps !== undefined && { buzzerMilliamps }),
       complete:
         connected &&
+        !this.parts.buzzer?.isSilent &&
         referencePin !== 'silent' &&
         channels.every((channel) => this.heardAtMs.has(channel.probe) && !this.isSilent(channel, atMs)),
     };

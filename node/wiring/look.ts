@@ -9,6 +9,7 @@ import { type Measured, type ProbeId, temperatureOf } from '../reading/reading.j
 import { ReadingTally } from '../reading/reading-tally.js';
 import type { Sensed } from '../sense/senses.js';
 import type { MonotonicMs } from '../time/clock.js';
+import { buzzerFaults } from './buzzer-faults.js';
 import { diagnose } from './diagnose.js';
 import { misplacedChips } from './misplaced-chips.js';
 import type { ProbeLook } from './probe-look.js';
@@ -19,6 +20,8 @@ export type WiringLook = {
   readonly engines: readonly { readonly id: string; readonly name: string }[];
   readonly running: Sensed['running'];
   readonly referencePin: Sensed['referencePin'];
+  /** The buzzer's current, mA, where the kit reads it back. */
+  readonly buzzerMilliamps?: number;
   readonly probes: readonly ProbeLook[];
   /** Faults of no single probe: the board, the link, the supply. */
   readonly faults: readonly Fault[];
@@ -34,6 +37,7 @@ export class WiringView {
   private refusedBefore = 0;
   private connectedSinceMs: MonotonicMs | undefined;
   private refusedRecently = 0;
+  private buzzerMilliamps: number | undefined;
 
   constructor(kit: Kit, converters: ReadonlyMap<ProbeId, Converter>) {
     this.kit = kit;
@@ -43,6 +47,7 @@ export class WiringView {
 
   take(sensed: Sensed): void {
     this.last = sensed;
+    this.buzzerMilliamps = sensed.buzzerMilliamps ?? this.buzzerMilliamps;
     const latestC = new Map<ProbeId, number>();
     for (const sampled of sensed.sampled) {
       const converter = this.converters.get(sampled.probe);
@@ -83,6 +88,7 @@ export class WiringView {
       engines: this.kit.engines.map(({ id, name }) => ({ id, name })),
       running: this.last?.running ?? {},
       referencePin: this.last?.referencePin ?? 'none',
+      ...(this.buzzerMilliamps !== undefined && { buzzerMilliamps: this.buzzerMilliamps }),
       probes,
       faults: [...this.faultsOfAll(board, probes), ...misplacedChips(this.kit, probes, strangers)],
     };
@@ -162,6 +168,7 @@ export class WiringView {
         saying: 'The reference pin is not at its known voltage: what the board converts cannot be believed.',
         check: 'Measure 5 V at the board under load, and the two resistors of the reference pin.',
       });
+    faults.push(...buzzerFaults(this.kit, this.buzzerMilliamps));
     const onBoard = this.kit.probes.filter(({ channel }) => 'pin' in channel).map(({ id }) => id);
     const ofBoard = probes.filter(({ probe }) => onBoard.includes(probe));
     if (ofBoard.length > 1 && ofBoard.every(({ quality }) => quality === 'stale'))

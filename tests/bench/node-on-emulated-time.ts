@@ -5,6 +5,7 @@ import { vi } from 'vitest';
 import { BenchBoat } from '../../node/bench/bench-boat.js';
 import { SteppedBoard } from '../../node/bench/board/start-board.js';
 import { benchKitYaml } from '../../node/bench/index.js';
+import { typicalEngine } from '../../node/bench/plant/engine-traits.js';
 import { Plant } from '../../node/bench/plant/plant.js';
 import type { BoardLink } from '../../node/board/board-link.js';
 import type { BytePort, PortOpener } from '../../node/board/byte-port.js';
@@ -51,6 +52,8 @@ class Cable implements PortOpener {
 
 export type RigOptions = {
   readonly kitYaml?: string;
+  /** The engines that run from the beginning; those of the bench's own boat unless said otherwise. */
+  readonly engines?: readonly string[];
   /** Stands between the node and its board, for a test that breaks one input. */
   readonly around?: (board: BoardLink) => BoardLink;
 };
@@ -63,7 +66,7 @@ export class NodeRig {
   readonly folder = mkdtempSync(join(tmpdir(), 'elbowroom-rig-'));
   readonly kitPath = join(this.folder, 'kit.yaml');
   readonly secretPath = join(this.folder, 'link-secret');
-  readonly plant = new Plant({ seed: 7 });
+  readonly plant: Plant<string>;
   readonly boat: BenchBoat;
   readonly board: SteppedBoard;
   readonly cable: Cable;
@@ -71,10 +74,18 @@ export class NodeRig {
   node: RunningNode | undefined;
   readonly #around: (board: BoardLink) => BoardLink;
 
-  constructor({ kitYaml = benchKitYaml, around = (board) => board }: RigOptions = {}) {
+  constructor({
+    kitYaml = benchKitYaml,
+    engines = ['port', 'starboard'],
+    around = (board) => board,
+  }: RigOptions = {}) {
     vi.useFakeTimers({ toFake: ['setTimeout', 'clearTimeout', 'setInterval', 'clearInterval'] });
     writeFileSync(this.kitPath, kitYaml);
-    for (const engine of ['port', 'starboard'] as const) this.plant.setThrottle(engine, 0.75);
+    this.plant = new Plant<string>({
+      seed: 7,
+      engines: Object.fromEntries(engines.map((id) => [id, typicalEngine])),
+    });
+    for (const engine of engines) this.plant.setThrottle(engine, 0.75);
     for (let second = 0; second < 1200; second++) this.plant.step(1);
     this.boat = new BenchBoat(parseKit(kitYaml, 'bench kit'), this.plant, { seed: 7 });
     this.board = new SteppedBoard({ outside: this.boat });

@@ -4,6 +4,7 @@ import type { BoardPort } from '../board/board-port.js';
 import type { Emulation } from '../board/emulation.js';
 import { simulatorOf } from '../channels/table.js';
 import { Mcp960xChip, type McpModel } from '../chips/mcp960x.js';
+import { buzzerFaults } from '../circuits/buzzer.js';
 import { faults, type ProbeFault } from '../probes/probe-fault.js';
 import type { Action } from './actions.js';
 
@@ -76,6 +77,9 @@ export async function act(bench: Bench, action: Action): Promise<string> {
     case 'restore-probe':
       find(boat.probes, action.probe).fault = undefined;
       return `${action.probe} is whole.`;
+    case 'buzzer':
+      boat.buzzer.fault = action.fault ?? undefined;
+      return action.fault === null ? 'The buzzer is whole.' : `Buzzer: ${buzzerFaults[action.fault]}.`;
     case 'dip':
       return dip(boat, action);
     case 'undip':

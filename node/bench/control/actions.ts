@@ -1,10 +1,12 @@
 import { z } from 'zod';
 import { mcpModels } from '../chips/mcp960x.js';
+import { type BuzzerFault, buzzerFaults } from '../circuits/buzzer.js';
 import { faults, type ProbeFault } from '../probes/probe-fault.js';
 
 const engine = z.string().min(1);
 const probe = z.string().min(1);
 const share = z.number().min(0).max(1);
+const buzzerFaultNames = Object.keys(buzzerFaults) as [BuzzerFault, ...BuzzerFault[]];
 const faultNames = Object.keys(faults) as [ProbeFault, ...ProbeFault[]];
 
 const action = <Name extends string, Shape extends z.ZodRawShape>(name: Name, shape: Shape) =>
@@ -44,6 +46,7 @@ export const actionSchema = z.discriminatedUnion('action', [
   action('thaw-board', {}),
   action('hold-bus', {}),
   action('release-bus', {}),
+  action('buzzer', { fault: z.enum(buzzerFaultNames).nullable() }),
   action('line-noise', { bitErrorsPerMillionBytes: z.number().min(0).max(1_000_000) }),
 ]);
 
@@ -106,6 +109,10 @@ export const actionGuide: Readonly<Record<Action['action'], { example: object; w
   'thaw-board': { example: {}, what: 'it goes on where it stopped' },
   'hold-bus': { example: {}, what: 'a chip holds the I2C wires; the firmware hangs at its next request' },
   'release-bus': { example: {}, what: 'lets them go; the firmware needs a reset to come back' },
+  buzzer: {
+    example: { fault: 'pin-wire' },
+    what: `a fault of the buzzer, seen where its current is read back: ${buzzerFaultNames.join(', ')}; null repairs it`,
+  },
   'line-noise': {
     example: { bitErrorsPerMillionBytes: 100 },
     what: 'flips bits on the serial line, both ways; 0 is clean',
