@@ -47,8 +47,7 @@ export const wiringText = (
   ];
   const left = (i: number) => i < 2 || i === columns.length - 1;
   const running = look.engines.map(({ id, name }) => `${name} ${runs(look.running[id])}`);
-  const buzzer =
-    look.buzzerMilliamps === undefined ? '' : `; buzzer ${look.buzzerMilliamps.toFixed(1)} mA`;
+  const buzzer = look.buzzerMilliamps === undefined ? '' : `; buzzer ${look.buzzerMilliamps.toFixed(1)} mA`;
   const bold = (text: string) => (colour ? `\x1b[1m${text}\x1b[0m` : text);
   return [
     ...folded(`${look.board.state}: ${look.board.detail}`, width, 'board    '),

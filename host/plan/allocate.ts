@@ -31,6 +31,8 @@ export type Allocation = {
   };
   /** A spare pin tied to half the supply, which separates a corrupted link from a hot probe; absent when none is left. */
   readonly referencePin?: string;
+  /** Where the buzzer's current is read back; absent where nobody asked for it, or no pin is left. */
+  readonly buzzerCurrentPin?: string;
 };
 
 /** Analogue pins, and those that the I2C bus takes. */
@@ -74,7 +76,9 @@ export const allocate = (
   const allPins = () => pinsWith(chips.length > 0 || onAds.length > 0);
   // Pressure probes take the last pins; thermistors may go to an ADS1115 for them.
   const pins = () => allPins().slice(0, Math.max(0, allPins().length - gauges));
-  while (onPins().length > pins().length && answers.converter === 'auto') {
+  // For the reference pin and the buzzer's current, where that was asked for.
+  const spare = answers.buzzerMilliamps === undefined ? 0 : 2;
+  while (onPins().length + spare > pins().length && answers.converter === 'auto') {
     const last = onPins().findLast((spot) => spot.kind === 'ntc');
     if (!last) break;
     onAds = [...onAds, last];
@@ -97,7 +101,8 @@ export const allocate = (
       input: adsInputs[index % adsInputs.length] as string,
       supplyInput: adsSupplyInput,
     });
-  const referencePin = pins()[onPins().length];
+  const [referencePin, nextPin] = pins().slice(onPins().length);
+  const buzzerCurrentPin = answers.buzzerMilliamps === undefined ? undefined : nextPin;
   return {
     gaugePins: gauges === 0 ? [] : allPins().slice(-gauges),
     connections,
@@ -110,6 +115,7 @@ export const allocate = (
         : {},
     },
     ...(referencePin === undefined ? {} : { referencePin }),
+    ...(buzzerCurrentPin === undefined ? {} : { buzzerCurrentPin }),
   };
 };
 

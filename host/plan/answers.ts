@@ -82,6 +82,8 @@ export const answersSchema = z
         squareMm: squareMmOrTyped(z.number().min(0.1).max(2.5)).default(0.5),
       })
       .default({ metres: 4, squareMm: 0.5 }),
+    /** Reads the buzzer's current back: what it takes by its data sheet. The circuit carries 100 mA at most. */
+    buzzerMilliamps: z.number().min(5).max(100).optional(),
     sampleHz: z.number().min(1).max(10).default(10),
   })
   .superRefine(({ engines, alike }, context) => {

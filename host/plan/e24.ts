@@ -13,3 +13,9 @@ export const nearestE24Ohms = (ohms: number): number =>
   e24Ohms.reduce((best, value) =>
     Math.abs(Math.log(value / ohms)) < Math.abs(Math.log(best / ohms)) ? value : best,
   );
+
+/** The largest E24 value of 1 to 91 ohm that is not above; for what a shunt may drop. */
+export const largestE24UpTo = (ohms: number): number =>
+  [1, 10]
+    .flatMap((decade) => series.map((value) => (value * decade) / 10))
+    .findLast((value) => value <= ohms) ?? 1;

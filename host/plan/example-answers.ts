@@ -37,6 +37,7 @@ converter: auto # who reads the probes: auto (the board where that is fine enoug
 runningInputs: true # one opto-coupler for each engine, lit while it turns: without them the guard waits longer
 runningSource: oil-pressure # or alternator-d-plus, alternator-w, ignition (the least: the key, not the engine)
 cable: { metres: 4, squareMm: 0.5 } # from the board to the farthest probe
+# buzzerMilliamps: 25 # reads the buzzer's current back, so that a dead buzzer is found: what it takes by its data sheet
 sampleHz: 10 # passes a second, 1 to 10
 
 # Only with a second board; each has its own plan:

@@ -1,6 +1,7 @@
 import { Document, isMap, isScalar, type Scalar, visit } from 'yaml';
 import type { KitEngine } from '../../node/index.js';
 import { kitSampleHz } from './bus-load.js';
+import { buzzerShuntOhms } from './buzzer-shunt.js';
 import { plannedEnginesOf } from './places.js';
 import type { Plan, PlannedProbe } from './plan.js';
 import { gaugeEntry } from './pressure/planned-gauges.js';
@@ -54,6 +55,8 @@ export const kitFile = (plan: Plan): string => {
   const { answers, allocation } = plan;
   const { running, ...outputs } = allocation.digital;
   const { engines, alike } = plannedEnginesOf(answers);
+  const { buzzerCurrentPin } = allocation;
+  const { buzzerMilliamps } = answers;
   const engine = ({ id, name, shortName, kind, ratedKw = answers.ratedKw }: KitEngine) => ({
     id,
     name,
@@ -76,6 +79,16 @@ export const kitFile = (plan: Plan): string => {
     ...(allocation.referencePin === undefined
       ? {}
       : { referencePin: { pin: allocation.referencePin, shareOfSupply: 0.5 } }),
+    ...(buzzerCurrentPin === undefined || buzzerMilliamps === undefined
+      ? {}
+      : {
+          buzzerCurrent: {
+            pin: buzzerCurrentPin,
+            shuntOhms: buzzerShuntOhms(buzzerMilliamps),
+            ratedMilliamps: buzzerMilliamps,
+            ...(answers.supplyVolts === 5 ? {} : { supplyVolts: answers.supplyVolts }),
+          },
+        }),
     probes: [...plan.probes.map((probe) => probeEntry(probe, plan)), ...plan.gauges.map(gaugeEntry)],
     ...(answers.linkPort === 8472 ? {} : { link: { over: 'tcp', listen: `127.0.0.1:${answers.linkPort}` } }),
   });
@@ -96,6 +109,7 @@ const comments: Readonly<Record<string, string>> = {
   engines: ' runningInput: the pin that shows that the engine turns; activeLow: it is low then',
   alike: ' Engines to compare with each other',
   referencePin: ' An analogue pin on a known voltage: it shows whether the link or a probe is wrong',
+  buzzerCurrent: ' A shunt that shows whether the buzzer takes current when it is ordered on, and only then',
   probes:
     ' channel: how the probe is read. limits: it raises at raiseAtC, after holdS seconds, and clears below clearAtC;\n warning comes before alarm. After calibration add to the probe: certificate: certificates/ID@1.json',
   link: ' Where this node listens for the host',

@@ -138,6 +138,10 @@ const remarksOn = (plan: Omit<Plan, 'remarks' | 'parts'>): string[] => {
     remarks.push(
       'No analogue pin is left for the reference pin (a known voltage that separates a damaged link from a hot probe); a Nano or a Mega has one to spare.',
     );
+  if (answers.buzzerMilliamps !== undefined && allocation.buzzerCurrentPin === undefined)
+    remarks.push(
+      'No analogue pin is left to read the buzzer’s current back; a Nano or a Mega has one to spare, and converter: ads1115 frees the pins of the thermistors.',
+    );
   if (answers.exhaustGas.amplifier === 'ad8495' && answers.converter !== 'ads1115')
     remarks.push(
       'An AD8495 on the board’s converter carries the error of the 5 V supply into the exhaust temperature; an MCP9601 does not, nor does an ADS1115 between (converter: ads1115).',
@@ -197,7 +201,10 @@ export const makePlan = (answers: PlanAnswers): Plan => {
     gauges: planGauges(answers, allocation.gaugePins),
     allocation,
     bus: busLoad({
-      analogChannels: over('pin').length + allocation.gaugePins.length + (allocation.referencePin ? 1 : 0),
+      analogChannels:
+        over('pin').length +
+        allocation.gaugePins.length +
+        [allocation.referencePin, allocation.buzzerCurrentPin].filter((pin) => pin !== undefined).length,
       mcp960xChips: over('mcp9601').length,
       ads1115Inputs: over('ads1115').length + adsChips.size,
       sampleHz: answers.sampleHz,

@@ -1,5 +1,6 @@
 import type { Allocation } from './allocate.js';
 import type { PlanAnswers } from './answers.js';
+import { buzzerShuntOhms } from './buzzer-shunt.js';
 import { hasLowPins, missingPulseFor } from './missing-pulse.js';
 import type { Part } from './part.js';
 import type { PlannedProbe } from './plan.js';
@@ -184,6 +185,21 @@ const enclosureParts = ({ answers, probes, allocation }: Ordered): Part[] => [
   ...(allocation.referencePin === undefined
     ? []
     : [{ quantity: 2, part: 'resistor 10 kΩ 1 %', use: `reference pin ${allocation.referencePin}` }]),
+  ...(allocation.buzzerCurrentPin === undefined || answers.buzzerMilliamps === undefined
+    ? []
+    : [
+        {
+          quantity: 1,
+          part: `resistor ${buzzerShuntOhms(answers.buzzerMilliamps)} Ω 5 %, 0.25 W`,
+          use: 'shunt of the buzzer, from the sources of Q2 and Q3 to 0 V',
+        },
+        { quantity: 1, part: 'resistor 10 kΩ', use: `from the shunt to pin ${allocation.buzzerCurrentPin}` },
+        {
+          quantity: 1,
+          part: 'capacitor 1 µF, 16 V, film or X7R',
+          use: `from pin ${allocation.buzzerCurrentPin} to 0 V, at the board`,
+        },
+      ]),
   {
     quantity: answers.engines.length + 1,
     part: 'in-line fuse 1 A',

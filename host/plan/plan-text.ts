@@ -1,5 +1,6 @@
 import { pointText } from '../wording/degrees.js';
 import { folded } from '../wording/fold.js';
+import { buzzerShuntOhms, shuntMarks } from './buzzer-shunt.js';
 import type { Part } from './part.js';
 import type { Plan } from './plan.js';
 import { gaugeText } from './pressure/planned-gauges.js';
@@ -28,6 +29,7 @@ export const planText = (plan: Plan, sheet: Sheet): string => {
   const inputs = Object.entries(digital.running).map(([engine, pin]) => `${pin} (${engine})`);
   const running = inputs.length === 0 ? '' : `, running inputs ${inputs.join(', ')}`;
   const reference = allocation.referencePin ? `, reference pin ${allocation.referencePin}` : '';
+  const current = allocation.buzzerCurrentPin ? `, buzzer current ${allocation.buzzerCurrentPin}` : '';
   return [
     prose(cautions),
     prose(
@@ -36,8 +38,9 @@ export const planText = (plan: Plan, sheet: Sheet): string => {
     ...plan.probes.map((probe) => probeText(probe, sheet)),
     ...plan.gauges.map((gauge) => gaugeText(gauge, width)),
     prose(
-      `Pins: buzzer ${digital.buzzerPin}, lamp ${digital.lampPin}, heartbeat ${digital.heartbeatPin}${running}${reference}`,
+      `Pins: buzzer ${digital.buzzerPin}, lamp ${digital.lampPin}, heartbeat ${digital.heartbeatPin}${running}${reference}${current}`,
     ),
+    ...buzzerCurrentText(plan).map(prose),
     prose(
       `Bus: at ${answers.sampleHz} Hz the serial line is ${percent(bus.lineShare)} full and the I2C bus ${percent(bus.i2cShare)}; up to ${bus.fastestSampleHz} passes a second fit${onChips(plan)}`,
     ),
@@ -50,6 +53,16 @@ export const planText = (plan: Plan, sheet: Sheet): string => {
       ? []
       : [['Remarks', ...plan.remarks.flatMap((remark) => folded(remark, width, '  - '))].join('\n')]),
   ].join('\n\n');
+};
+
+/** The shunt that reads the buzzer's current back, and what it costs. */
+const buzzerCurrentText = ({ answers, allocation }: Plan): readonly string[] => {
+  if (answers.buzzerMilliamps === undefined || allocation.buzzerCurrentPin === undefined) return [];
+  const shuntOhms = buzzerShuntOhms(answers.buzzerMilliamps);
+  const { counts, watts } = shuntMarks(answers.buzzerMilliamps, shuntOhms, answers.supplyVolts);
+  return [
+    `Buzzer current: a shunt of ${shuntOhms} Ω gives ${counts.toFixed(0)} counts at ${answers.buzzerMilliamps} mA and takes ${(watts * 1000).toFixed(0)} mW`,
+  ];
 };
 
 const partLines = ({ quantity, part, use }: Part, width: number): readonly string[] =>

@@ -1,3 +1,4 @@
+import { buzzerShuntOhms } from './buzzer-shunt.js';
 import { missingPulseFor } from './missing-pulse.js';
 import { plannedEnginesOf } from './places.js';
 import type { Plan, PlannedProbe } from './plan.js';
@@ -52,7 +53,7 @@ const circuitWords = ({ connection, plan }: PlannedProbe): string => {
 
 /** Every line of the kit, probes first, then what the board drives. */
 const kitLinesOf = ({ probes, gauges, allocation, answers }: Plan): readonly KitLine[] => {
-  const { digital, referencePin } = allocation;
+  const { digital, referencePin, buzzerCurrentPin } = allocation;
   const i2c = answers.board === 'mega' ? 'SDA 20, SCL 21' : 'SDA A4, SCL A5';
   const input = (name: string, pin: number | undefined): KitLine[] =>
     pin === undefined
@@ -79,6 +80,15 @@ const kitLinesOf = ({ probes, gauges, allocation, answers }: Plan): readonly Kit
       ? []
       : [
           { outside: '(none: reference pin)', circuit: '10 kΩ to 5 V, 10 kΩ to 0 V', terminal: referencePin },
+        ]),
+    ...(buzzerCurrentPin === undefined || answers.buzzerMilliamps === undefined
+      ? []
+      : [
+          {
+            outside: `Buzzer shunt, ${buzzerShuntOhms(answers.buzzerMilliamps)} Ω`,
+            circuit: '10 kΩ, 1 µF to 0 V',
+            terminal: buzzerCurrentPin,
+          },
         ]),
     ...plannedEnginesOf(answers).engines.flatMap(({ id, name }) => input(name, digital.running[id])),
     {

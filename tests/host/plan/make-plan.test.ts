@@ -50,6 +50,7 @@ const someAnswers = fc.record({
   engineRoomProbe: fc.boolean(),
   runningInputs: fc.boolean(),
   sampleHz: fc.integer({ min: 1, max: 10 }),
+  buzzerMilliamps: fc.option(fc.integer({ min: 5, max: 100 }), { nil: undefined }),
 });
 
 describe('a planned kit', () => {
@@ -72,6 +73,7 @@ describe('a planned kit', () => {
         const pins = [
           ...kit.probes.flatMap((p) => ('pin' in p.channel ? [p.channel.pin] : [])),
           ...(kit.referencePin ? [kit.referencePin.pin] : []),
+          ...(kit.buzzerCurrent ? [kit.buzzerCurrent.pin] : []),
         ];
         expect(new Set(pins).size).toBe(pins.length);
         const digital = [
@@ -435,5 +437,32 @@ describe('the question round', () => {
       '"perhaps" does not fit. Wanted: yes or no.',
       '"400" does not fit. Wanted: a length of 0.2 to 50 m and a size of 0.1 to 2.5 mm2, such as 4 m, 0.5 mm2 or 13 ft, AWG 20.',
     ]);
+  });
+});
+
+describe('a plan that reads the buzzer’s current back', () => {
+  const asked = (over: object = {}) => plan({ engines: [{ id: 'main' }], buzzerMilliamps: 25, ...over });
+
+  it.each([
+    // By hand: 0.25 V over the rated current, and the E24 value (IEC 60063) below it.
+    [25, 10],
+    [100, 2.4],
+    [12, 20],
+    [5, 47],
+  ])('gives a buzzer of %d mA a shunt of %d ohm, in the kit, the parts and the text', (milliamps, ohms) => {
+    const made = asked({ buzzerMilliamps: milliamps });
+    const kit = parseKit(kitFile(made), 'kit.yaml');
+    expect(kit.buzzerCurrent).toMatchObject({ shuntOhms: ohms, ratedMilliamps: milliamps, supplyVolts: 5 });
+    expect(made.parts.map(({ part }) => part)).toContain(`resistor ${ohms} Ω 5 %, 0.25 W`);
+    expect(planText(made, { degrees: degreesIn('celsius'), width: 130 })).toContain(
+      `buzzer current ${kit.buzzerCurrent?.pin}`,
+    );
+  });
+
+  it('says so where no pin is left, and takes none where nobody asked', () => {
+    const full = asked({ engines: [{ id: 'port' }, { id: 'starboard' }], converter: 'board' });
+    expect(full.allocation.buzzerCurrentPin).toBeUndefined();
+    expect(full.remarks.join()).toContain('No analogue pin is left to read the buzzer’s current back');
+    expect(plan({ engines: [{ id: 'main' }] }).allocation.buzzerCurrentPin).toBeUndefined();
   });
 });
