@@ -19,6 +19,7 @@ export { type Assessment, assess, type BuzzerProof, dippedIn, type Step } from '
 export { CommissionBook } from './commission/commission-book.js';
 export { secondsWanted, tripsWanted } from './commission/lacks.js';
 export { NodeError, type NodeErrorCode } from './errors/node-error.js';
+export { type ErrorCategory, RoomError } from './errors/room-error.js';
 export { type Bin, bins } from './guard/baseline.js';
 export { type BaselineFile, parseBaseline } from './guard/baseline-file.js';
 export { fitBaseline, type NormalSecond } from './guard/fit-baseline.js';

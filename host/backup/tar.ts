@@ -1,4 +1,5 @@
 import type { Readable } from 'node:stream';
+import { RoomError } from '../../node/index.js';
 
 /** Blocks of POSIX ustar (IEEE Std 1003.1, pax, "ustar Interchange Format"), so that any tar opens a backup. */
 const blockBytes = 512;
@@ -49,8 +50,9 @@ const textAt = (block: Buffer, at: number, length: number): string =>
     .trim();
 
 /** Thrown for a file that is no whole archive. */
-export class ArchiveError extends Error {
-  readonly errorCategory = 'could-not';
+export class ArchiveError extends RoomError {
+  readonly code = 'backup-damaged';
+  readonly errorCategory = 'unavailable';
 }
 
 /**

@@ -16,7 +16,7 @@ import { basename, dirname, join, resolve } from 'node:path';
 import { Readable } from 'node:stream';
 import { pipeline } from 'node:stream/promises';
 import { createGzip } from 'node:zlib';
-import type { Clock } from '../../node/index.js';
+import { type Clock, RoomError } from '../../node/index.js';
 import { hostFolderIn } from '../settings/data-folders.js';
 import { openStoreToRead } from '../store/index.js';
 import { type BoatFile, type BoatFolders, boatFiles, storeName } from './boat-files.js';
@@ -24,8 +24,9 @@ import { type Manifest, manifestName } from './manifest.js';
 import { tarEnd, tarHeader, tarPadding } from './tar.js';
 
 /** Whatever keeps a backup from being made, in words. */
-export class BackupError extends Error {
-  readonly errorCategory = 'could-not';
+export class BackupError extends RoomError {
+  readonly code = 'backup-not-written';
+  readonly errorCategory = 'unavailable';
 }
 
 type Copied = { readonly file: BoatFile; readonly bytes: number; readonly content?: Buffer };

@@ -13,7 +13,7 @@ import {
   startSession,
   stepSession,
 } from '../../calibration/index.js';
-import type { Clock, Kit, ReadingRow } from '../../node/index.js';
+import { type Clock, type Kit, type ReadingRow, RoomError } from '../../node/index.js';
 import { type Found, foundOf } from './found.js';
 import { type Issued, issueAll } from './issue-certificates.js';
 import { kitDifferenceFrom } from './resume.js';
@@ -85,7 +85,7 @@ export class Desk {
     await this.#keep();
   }
 
-  /** `bathOf` is given the number of the bath, which keeps its errors apart from those of an earlier one. Throws `KitChanged`. */
+  /** `bathOf` is given the number of the bath, which keeps its errors apart from those of an earlier one. Throws `KitChangedError`. */
   async begin(kitProbes: Kit['probes'], bathOf: (number: number) => Bath): Promise<void> {
     await this.#reread();
     this.#expectSameKit(kitProbes);
@@ -133,7 +133,7 @@ export class Desk {
   #expectSameKit(kitProbes: Kit['probes']): void {
     const differs = this.#session && kitDifferenceFrom(this.#session, kitProbes);
     if (differs === undefined) return;
-    throw new KitChanged(
+    throw new KitChangedError(
       `There is an unfinished session, and ${differs}. Put the kit file back as it was, or cancel the session and take its baths again.`,
     );
   }
@@ -161,8 +161,9 @@ export class Desk {
 }
 
 /** The kit is another than the one a session was begun with. */
-export class KitChanged extends Error {
+export class KitChangedError extends RoomError {
   readonly code = 'kit-changed';
+  readonly errorCategory = 'usage';
 }
 
 /** Where certificates lie: beside the kit file. */

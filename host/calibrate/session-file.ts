@@ -2,6 +2,7 @@ import { readFile, unlink } from 'node:fs/promises';
 import { join } from 'node:path';
 import writeFileAtomic from 'write-file-atomic';
 import type { Session } from '../../calibration/index.js';
+import { RoomError } from '../../node/index.js';
 
 /** Its name in the folder of the certificates. */
 export const sessionFile = 'unfinished-session.json';
@@ -10,7 +11,7 @@ const pathIn = (folder: string): string => join(folder, sessionFile);
 const oldPagePathIn = (folder: string): string => pathIn(join(folder, 'on-the-page'));
 
 /**
- * The session left unfinished in a folder by the command or by the page, or undefined. Throws `UnreadableSession` when a file
+ * The session left unfinished in a folder by the command or by the page, or undefined. Throws `UnreadableSessionError` when a file
  * is there and is no session of this release.
  */
 export async function unfinishedSession(folder: string): Promise<Session | undefined> {
@@ -19,18 +20,19 @@ export async function unfinishedSession(folder: string): Promise<Session | undef
     if (text === undefined) continue;
     const session = sessionIn(text);
     if (session === 'older')
-      throw new UnreadableSession(
+      throw new UnreadableSessionError(
         `${path} is an unfinished session of an earlier release. It lacks how each probe came to rest and how good each bath was, so its points cannot be used: take the baths again.`,
       );
-    if (session === 'none') throw new UnreadableSession(`${path} is not an unfinished session.`);
+    if (session === 'none') throw new UnreadableSessionError(`${path} is not an unfinished session.`);
     return session;
   }
   return undefined;
 }
 
 /** A file that is no session of this release. */
-export class UnreadableSession extends Error {
+export class UnreadableSessionError extends RoomError {
   readonly code = 'unreadable-session';
+  readonly errorCategory = 'usage';
 }
 
 function sessionIn(text: string): Session | 'older' | 'none' {

@@ -42,5 +42,5 @@ export const superviseHere = async (options: {
   const code = await crew.ended;
   if (code === 0) return;
   const said = 'Stopped, because a part of it could not go on (see above).';
-  throw code === exitCodes.askedWrongly ? new UsageError(said) : new UnavailableError(said);
+  throw code === exitCodes.usage ? new UsageError(said) : new UnavailableError(said);
 };

@@ -1,5 +1,7 @@
+import type { RoomError } from '../../node/index.js';
+
 /** Exit codes of every command: 0 done and good; the others below; 130 interrupted (set by the shell). */
-export const exitCodes = { answerIsBad: 1, askedWrongly: 2, couldNot: 3 } as const;
+export const exitCodes = { answerIsBad: 1, usage: 2, unavailable: 3 } as const;
 
 /** A way for a command to end other than well. The message says what, where, the value met and what to do next. */
 export abstract class Ending extends Error {
@@ -13,12 +15,12 @@ export class AnswerIsBad extends Ending {
 
 /** The caller must change what was asked: a bad option, a file that does not fit its schema. */
 export class UsageError extends Ending {
-  readonly exitCode = exitCodes.askedWrongly;
+  readonly exitCode = exitCodes.usage;
 }
 
 /** Asked well, and the world did not allow it: no board, a port in use, a full disk. */
 export class UnavailableError extends Ending {
-  readonly exitCode = exitCodes.couldNot;
+  readonly exitCode = exitCodes.unavailable;
 }
 
 /** A person stopped it, as Ctrl-C does. */
@@ -27,11 +29,12 @@ export class Interrupted extends Ending {
 }
 
 /**
- * The exit code of an error that was written for a person: an `Ending`, or a room's own error that says whose turn
- * it is. Undefined for anything else, which is a fault of ours and deserves its stack.
+ * The exit code of an error that was written for a person: an `Ending`, or a `RoomError`, whose class is not imported
+ * because a command line that only prints help need not load the node. Undefined for a fault of the program.
  */
 export const exitCodeOf = (error: unknown): number | undefined => {
   if (error instanceof Ending) return error.exitCode;
   if (!(error instanceof Error) || !('errorCategory' in error)) return undefined;
-  return error.errorCategory === 'asked-wrongly' ? exitCodes.askedWrongly : exitCodes.couldNot;
+  const { errorCategory } = error as RoomError;
+  return errorCategory === 'usage' ? exitCodes.usage : exitCodes.unavailable;
 };

@@ -6,7 +6,7 @@ import { parserFor } from './parser.js';
 
 /** A reader that closed the pipe has had enough; that is not an error. */
 process.stdout.on('error', (error: NodeJS.ErrnoException) => {
-  process.exit(error.code === 'EPIPE' ? 0 : exitCodes.couldNot);
+  process.exit(error.code === 'EPIPE' ? 0 : exitCodes.unavailable);
 });
 
 const typed = hideBin(process.argv);

@@ -55,10 +55,10 @@ const troubleOf = (
     const said = (message.startsWith('Unknown argument') && mistyped(typed, known)) || message;
     const help =
       name === undefined ? 'elbowroom --help lists them.' : `elbowroom ${name} --help shows what it takes.`;
-    return { words: `${said}\n${help}`, exitCode: exitCodes.askedWrongly };
+    return { words: `${said}\n${help}`, exitCode: exitCodes.usage };
   }
   return {
     words: error instanceof Error ? (error.stack ?? error.message) : String(error),
-    exitCode: exitCodes.couldNot,
+    exitCode: exitCodes.unavailable,
   };
 };

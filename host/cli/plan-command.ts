@@ -4,7 +4,7 @@ import writeFileAtomic from 'write-file-atomic';
 import { stringify } from 'yaml';
 import { checkYaml, NodeError } from '../../node/index.js';
 import { makeFolder } from '../files/make-folder.js';
-import { PlanDoesNotFit } from '../plan/allocate.js';
+import { PlanError } from '../plan/allocate.js';
 import { answersSchema, type PlanAnswers } from '../plan/answers.js';
 import { exampleAnswers } from '../plan/example-answers.js';
 import { kitFile } from '../plan/kit-file.js';
@@ -88,7 +88,7 @@ const planned = (answers: PlanAnswers): Plan => {
   try {
     return makePlan(answers);
   } catch (error) {
-    if (error instanceof PlanDoesNotFit || error instanceof RangeError) throw new UsageError(error.message);
+    if (error instanceof PlanError || error instanceof RangeError) throw new UsageError(error.message);
     throw error;
   }
 };

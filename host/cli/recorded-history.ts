@@ -1,8 +1,8 @@
 import { existsSync } from 'node:fs';
 import { type GuardSettings, systemClock } from '../../node/index.js';
 import type { RecordedHistory } from '../replay/history.js';
-import { CsvTrouble, type ReadCsv, readCsv } from '../replay/read-csv.js';
-import { historyFromStore, UnclearNodeError } from '../replay/read-store.js';
+import { type ReadCsv, readCsv } from '../replay/read-csv.js';
+import { historyFromStore } from '../replay/read-store.js';
 import { openStoreToRead } from '../store/index.js';
 import { UsageError } from './exit.js';
 import { momentOf } from './moment-option.js';
@@ -33,29 +33,17 @@ export async function recordedHistory(
   const engines = settings.engines.map(({ id }) => id);
   if (csvPath !== undefined) {
     if (!existsSync(csvPath)) throw new UsageError(`There is no file ${csvPath}. --import wants a CSV file.`);
-    return tellOfImport(await csvOrAskedWrongly(csvPath, channels, engines, span), csvPath);
+    return reportImport(await readCsv(csvPath, channels, engines, span), csvPath);
   }
   const store = openStoreToRead(dataDir, systemClock);
   try {
     return historyFromStore(store, channels, span, settings.engines, node);
-  } catch (error) {
-    if (error instanceof UnclearNodeError) throw new UsageError(error.message, { cause: error });
-    throw error;
   } finally {
     store.close();
   }
 }
 
-const csvOrAskedWrongly = async (...asked: Parameters<typeof readCsv>): Promise<ReadCsv> => {
-  try {
-    return await readCsv(...asked);
-  } catch (error) {
-    if (error instanceof CsvTrouble) throw new UsageError(error.message, { cause: error });
-    throw error;
-  }
-};
-
-function tellOfImport(
+function reportImport(
   { history, rows, refused, firstRefused, unknown }: ReadCsv,
   path: string,
 ): RecordedHistory {

@@ -1,4 +1,4 @@
-import type { ReadingRow } from '../../node/index.js';
+import { type ReadingRow, RoomError } from '../../node/index.js';
 import type { ImportBatch, Rate, Store, Taken } from '../store/index.js';
 import { csvFromHeader } from './csv.js';
 import type { ExchangeRow, Format } from './exchange-row.js';
@@ -17,8 +17,9 @@ export type Imported = Taken & {
 };
 
 /** The file as a whole cannot be read: the message says why. */
-export class ImportError extends Error {
-  readonly errorCategory = 'asked-wrongly';
+export class ImportError extends RoomError {
+  readonly code = 'not-readings';
+  readonly errorCategory = 'usage';
 }
 
 const batchRows = 50_000;

@@ -1,16 +1,7 @@
-const errorCategory = { 'address-wrong': 'asked-wrongly' } as const;
+import { RoomError } from '../../node/index.js';
 
-export type LinkErrorCode = keyof typeof errorCategory;
-
-export class LinkError extends Error {
-  readonly code: LinkErrorCode;
-
-  constructor(code: LinkErrorCode, message: string) {
-    super(message);
-    this.code = code;
-  }
-
-  get errorCategory(): 'asked-wrongly' {
-    return errorCategory[this.code];
-  }
+/** The address of a node cannot be used; the message says which and what one looks like. */
+export class LinkError extends RoomError {
+  readonly code = 'address-wrong';
+  readonly errorCategory = 'usage';
 }

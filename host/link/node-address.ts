@@ -20,7 +20,6 @@ export const parseNodeAddress = (text: string): NodeAddress => {
   const port = Number(tcp?.[3]);
   if (!host || !(port >= 1 && port <= 65_535))
     throw new LinkError(
-      'address-wrong',
       `"${text}" names no node. Write host:port such as 127.0.0.1:8472, or serial:///dev/ttyUSB1 (serial://COM3?baud=57600).`,
     );
   return { over: 'tcp', host, port, text };

@@ -1,10 +1,12 @@
+import { RoomError } from '../../node/index.js';
 import type { PlanAnswers } from './answers.js';
 import type { PlannedSpot } from './places.js';
 import { gaugedEngines } from './pressure/planned-gauges.js';
 
 /** A kit that does not fit the board; the message says what is too many and what to leave out. */
-export class PlanDoesNotFit extends Error {
+export class PlanError extends RoomError {
   readonly code = 'plan-does-not-fit';
+  readonly errorCategory = 'usage';
 }
 
 /** How a probe reaches the board: a pin, a chip of its own, or an input of a converter that it shares. */
@@ -56,7 +58,7 @@ const adsAddresses = [0x48, 0x49, 0x4a, 0x4b] as const;
 
 /**
  * Gives every probe its pin, address or input, none twice. Those in `fine` go to an ADS1115; so do the last
- * thermistors when a board runs out of pins, unless the answers keep everything on the board. Throws PlanDoesNotFit.
+ * thermistors when a board runs out of pins, unless the answers keep everything on the board. Throws PlanError.
  */
 export const allocate = (
   spots: readonly PlannedSpot[],
@@ -86,7 +88,7 @@ export const allocate = (
   if (onPins().length > pins().length || onAds.length > adsInputs.length * adsAddresses.length)
     throw doesNotFit(onPins(), pins().length, answers);
   if (chips.length > addresses.length)
-    throw new PlanDoesNotFit(
+    throw new PlanError(
       `${chips.length} thermocouples need an MCP9601 each (${chips.map((s) => s.id).join(', ')}) and the I2C bus has ${addresses.length} addresses for them. Leave the probes before the turbo out (beforeTurbo: false), or ${secondBoard}.`,
     );
   const connections = new Map<string, Connection>();
@@ -122,12 +124,8 @@ export const allocate = (
 /** Where one board is too small for all engines. */
 export const secondBoard = 'give some of the engines a board of their own (hardware-notes/two-boards.md)';
 
-const doesNotFit = (
-  onPins: readonly PlannedSpot[],
-  pinCount: number,
-  { board }: PlanAnswers,
-): PlanDoesNotFit =>
-  new PlanDoesNotFit(
+const doesNotFit = (onPins: readonly PlannedSpot[], pinCount: number, { board }: PlanAnswers): PlanError =>
+  new PlanError(
     `${onPins.length} probes need an analogue pin (${onPins.map((s) => s.id).join(', ')}) and ${
       board === 'uno' ? 'an Uno' : `a ${board}`
     } has ${pinCount}. Leave one out, read the exhaust gas over I2C (amplifier: mcp9601), let thermistors go to an ADS1115 (converter: auto), or take board: mega. Or ${secondBoard}.`,

@@ -171,7 +171,7 @@ const enginesOnOneBus = ({ answers, probes }: Pick<Plan, 'answers' | 'probes'>):
   });
 
 /**
- * The whole kit from the answers: pure, the same answers give the same plan. Throws PlanDoesNotFit when the board has
+ * The whole kit from the answers: pure, the same answers give the same plan. Throws PlanError when the board has
  * too few pins, RangeError when no resistor suits the thermistor.
  */
 export const makePlan = (answers: PlanAnswers): Plan => {

@@ -6,6 +6,7 @@ import {
   type Quality,
   type Quantity,
   quantities,
+  RoomError,
   valueNames,
 } from '../../node/index.js';
 import { parseRfc3339, runningPrefix } from '../exchange/index.js';
@@ -23,7 +24,10 @@ export type ReadCsv = {
   readonly unknown: Readonly<Record<string, number>>;
 };
 
-export class CsvTrouble extends Error {}
+export class HistoryFileError extends RoomError {
+  readonly code = 'not-a-history';
+  readonly errorCategory = 'usage';
+}
 
 const mostShownRefusals = 5;
 const qualities: ReadonlySet<string> = new Set(['good', ...missingReasons]);
@@ -130,7 +134,9 @@ export async function readCsv(
     if (quality !== 'good') column.allGood = false;
   }
   if (!order)
-    throw new CsvTrouble(`${path} is empty. Its first line must be: time,channel,temperatureC[,quality]`);
+    throw new HistoryFileError(
+      `${path} is empty. Its first line must be: time,channel,temperatureC[,quality]`,
+    );
   return { history: historyOf(columns, engines), rows, refused, firstRefused, unknown };
 }
 
@@ -147,7 +153,7 @@ function columnOrder(words: readonly string[], path: string): Order {
   const names = words.map((word) => word.trim().replace(/^\uFEFF/, ''));
   const lacks = ['time', 'channel', 'temperatureC'].filter((name) => !names.includes(name));
   if (lacks.length > 0)
-    throw new CsvTrouble(
+    throw new HistoryFileError(
       `${path} line 1 lacks ${lacks.join(' and ')}; it says '${words.join(',')}'. Expected: time,channel,temperatureC[,quality]`,
     );
   return {

@@ -1,9 +1,12 @@
-import type { Engine, GuardSettings, Quality } from '../../node/index.js';
+import { type Engine, type GuardSettings, type Quality, RoomError } from '../../node/index.js';
 import { qualityOfMark, type Store } from '../store/index.js';
 import { type ChannelHistory, type RecordedHistory, type RunSpan, valuesOf } from './history.js';
 
 /** Probes of these ids were recorded by several nodes, and by none of the asked name. */
-export class UnclearNodeError extends Error {}
+export class UnclearNodeError extends RoomError {
+  readonly code = 'unclear-node';
+  readonly errorCategory = 'usage';
+}
 
 /**
  * The committed readings of these channels between two wall times, and when the engines ran. Where a running input is

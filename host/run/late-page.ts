@@ -33,7 +33,7 @@ export async function pageOrWait(
   try {
     return await serve();
   } catch (error) {
-    if (!latePage || !(error instanceof PageError) || error.errorCategory !== 'could-not') throw error;
+    if (!latePage || !(error instanceof PageError) || error.errorCategory !== 'unavailable') throw error;
     raise(error.message);
     latePage.waits(error.message);
   }

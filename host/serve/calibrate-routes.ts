@@ -14,10 +14,10 @@ import {
 } from '../../calibration/index.js';
 import { type Clock, type Kit, loadKit } from '../../node/index.js';
 import { certificatesInForce } from '../calibrate/certificate-files.js';
-import { certificateFolder, Desk, KitChanged } from '../calibrate/desk.js';
+import { certificateFolder, Desk, KitChangedError } from '../calibrate/desk.js';
 import type { Found } from '../calibrate/found.js';
 import { type InKit, type Issued, nameInKit } from '../calibrate/issue-certificates.js';
-import { inputOf, NotAThermometer } from '../calibrate/probe-inputs.js';
+import { inputOf, NotAThermometerError } from '../calibrate/probe-inputs.js';
 import type { KitKeeper } from '../kit-file/kit-keeper.js';
 import type { LiveSource } from '../live/live-source.js';
 
@@ -97,7 +97,7 @@ export const calibrateRoutes = async (
     const { probes, wire, settling } = started.parse(request.body);
     const chosen = loadKit(kitPath).probes.filter((probe) => probes.includes(probe.id));
     const unknown = probes.find((id) => !chosen.some((probe) => probe.id === id));
-    if (unknown !== undefined) throw new NotAThermometer(`The kit has no probe ${unknown}.`);
+    if (unknown !== undefined) throw new NotAThermometerError(`The kit has no probe ${unknown}.`);
     await desk.start(Object.fromEntries(chosen.map((probe) => [probe.id, inputOf(probe, wire)])), settling);
     return state();
   });
@@ -175,4 +175,4 @@ const bathOf = (asked: z.infer<typeof bathAsked>, number: number, today: string)
 
 /** For the page's own error answer: what a person asked wrongly in a calibration. */
 export const isAskedWrongly = (error: unknown): boolean =>
-  [z.ZodError, ThermometryError, NotAThermometer, KitChanged].some((kind) => error instanceof kind);
+  [z.ZodError, ThermometryError, NotAThermometerError, KitChangedError].some((kind) => error instanceof kind);

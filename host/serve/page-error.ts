@@ -1,16 +1,17 @@
+import { type ErrorCategory, RoomError } from '../../node/index.js';
 import type { Access } from './access/access-file.js';
 import { loadAccess } from './access/load-access.js';
 
 /** The page could not be served; the message says why and what to do. */
-export class PageError extends Error {
+export class PageError extends RoomError {
   readonly code: 'page-port-taken' | 'page-not-served' | 'no-pass-phrase' | 'bad-certificate';
   constructor(code: PageError['code'], message: string, cause?: unknown) {
     super(message, { cause });
     this.code = code;
   }
 
-  get errorCategory(): 'asked-wrongly' | 'could-not' {
-    return this.code === 'no-pass-phrase' || this.code === 'bad-certificate' ? 'asked-wrongly' : 'could-not';
+  get errorCategory(): ErrorCategory {
+    return this.code === 'no-pass-phrase' || this.code === 'bad-certificate' ? 'usage' : 'unavailable';
   }
 }
 

@@ -3,6 +3,7 @@ import { realpathSync, rmSync } from 'node:fs';
 import { connect, createServer, type Server } from 'node:net';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
+import { RoomError } from '../../node/index.js';
 import { makeFolder } from '../files/make-folder.js';
 
 /** Unix socket paths hold 108 bytes on Linux and 104 on macOS. */
@@ -10,15 +11,16 @@ const longestPath = 100;
 const answerWithinMs = 1_000;
 
 /** Another process of ours works in the data folder. */
-export class FolderInUse extends Error {
-  readonly errorCategory = 'could-not';
+export class FolderInUseError extends RoomError {
+  readonly code = 'folder-in-use';
+  readonly errorCategory = 'unavailable';
 }
 
 /**
  * Keeps a second node or host out of a data folder for as long as this process lives: two would write one state file,
  * and two boats' readings would mix. Held by a socket that the system closes when its process dies however it dies, so
  * that nothing is left to clear away after a kill or a power cut. Programs that read beside the host do not ask for it.
- * Where the file system has no sockets nothing is held, because a guard must start all the same. Throws `FolderInUse`.
+ * Where the file system has no sockets nothing is held, because a guard must start all the same. Throws `FolderInUseError`.
  */
 export const holdDataFolder = async (dataDir: string): Promise<void> => {
   let path: string;
@@ -34,7 +36,7 @@ export const holdDataFolder = async (dataDir: string): Promise<void> => {
     if (code !== 'EADDRINUSE') return;
     const holder = await askHolder(path);
     if (holder !== 'free')
-      throw new FolderInUse(
+      throw new FolderInUseError(
         `The data folder ${dataDir} is in use${holder ? ` by ${holder}` : ' by another elbowroom'}. Stop that first, or choose another folder with --data-dir.`,
       );
     rmSync(path, { force: true });

@@ -1,3 +1,5 @@
+import { type ErrorCategory, RoomError } from '../errors/room-error.js';
+
 export type BoardErrorCode =
   | 'bad-connection'
   | 'bad-pin'
@@ -7,15 +9,15 @@ export type BoardErrorCode =
   | 'not-written';
 
 /** Thrown for what the caller must fix. What cables and boards do by themselves is a status, not an error. */
-export class BoardError extends Error {
+export class BoardError extends RoomError {
   readonly code: BoardErrorCode;
-  /** Whose turn it is: the caller's to ask otherwise, or the world's. */
-  readonly errorCategory: 'asked-wrongly' | 'could-not';
 
   constructor(code: BoardErrorCode, message: string, options?: ErrorOptions) {
     super(message, options);
-    this.name = 'BoardError';
     this.code = code;
-    this.errorCategory = code === 'bad-connection' || code === 'bad-pin' ? 'asked-wrongly' : 'could-not';
+  }
+
+  get errorCategory(): ErrorCategory {
+    return this.code === 'bad-connection' || this.code === 'bad-pin' ? 'usage' : 'unavailable';
   }
 }

@@ -1,33 +1,34 @@
+import { type ErrorCategory, RoomError } from './room-error.js';
+
 /**
- * Every way the node ends on purpose, and whose turn it is: `asked-wrongly` is for the person who wrote the settings,
- * `could-not` is for the world (a cable, a port, a disk).
+ * Every way the node ends on purpose, and whose turn it is: `usage` is for the person who wrote the settings,
+ * `unavailable` is for the world (a cable, a port, a disk).
  */
 export const nodeErrorCodes = {
-  'kit-not-found': 'asked-wrongly',
-  'kit-unreadable': 'could-not',
-  'settings-wrong': 'asked-wrongly',
-  'certificate-wrong': 'asked-wrongly',
-  'baseline-not-found': 'asked-wrongly',
-  'recording-wrong': 'asked-wrongly',
-  'address-wrong': 'asked-wrongly',
-  'link-port-in-use': 'could-not',
-  'link-could-not-open': 'could-not',
-  'health-could-not-open': 'could-not',
-  'bench-port-in-use': 'could-not',
+  'kit-not-found': 'usage',
+  'kit-unreadable': 'unavailable',
+  'settings-wrong': 'usage',
+  'certificate-wrong': 'usage',
+  'baseline-not-found': 'usage',
+  'recording-wrong': 'usage',
+  'address-wrong': 'usage',
+  'link-port-in-use': 'unavailable',
+  'link-could-not-open': 'unavailable',
+  'health-could-not-open': 'unavailable',
+  'bench-port-in-use': 'unavailable',
 } as const;
 export type NodeErrorCode = keyof typeof nodeErrorCodes;
 
 /** The message says what, where, the value met and what to do next; the cause keeps the original. */
-export class NodeError extends Error {
+export class NodeError extends RoomError {
   readonly code: NodeErrorCode;
 
-  constructor(code: NodeErrorCode, message: string, options?: { cause?: unknown }) {
+  constructor(code: NodeErrorCode, message: string, options?: ErrorOptions) {
     super(message, options);
-    this.name = 'NodeError';
     this.code = code;
   }
 
-  get errorCategory(): 'asked-wrongly' | 'could-not' {
+  get errorCategory(): ErrorCategory {
     return nodeErrorCodes[this.code];
   }
 }

@@ -21,7 +21,7 @@ const signatureOf = (
 };
 
 /** A server that said no, and perhaps when to come again. */
-class WebhookRefused extends Error {
+class WebhookError extends Error {
   readonly retryAfterS: number | undefined;
 
   constructor(message: string, retryAfterS: number | undefined) {
@@ -58,7 +58,7 @@ export const webhookDestination = (
     });
     const said = (await answer.text()).replace(/\s+/g, ' ').slice(0, longestQuote);
     if (!answer.ok)
-      throw new WebhookRefused(
+      throw new WebhookError(
         `${new URL(to.url).host} answered ${answer.status}${said === '' ? '' : `: ${said}`}`,
         retryAfter(answer.headers.get('retry-after')),
       );

@@ -1,6 +1,8 @@
+import { RoomError } from '../../../node/index.js';
 /** A line that is not an NMEA 0183 sentence, or not the one asked for. The message says what was met. */
-export class NmeaError extends Error {
+export class NmeaError extends RoomError {
   readonly code = 'nmea-sentence';
+  readonly errorCategory = 'usage';
 }
 
 /** NMEA 0183: 82 characters at most, counted from the `$` through CR and LF. */

@@ -2,6 +2,7 @@ import { readFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { sync as writeFileAtomic } from 'write-file-atomic';
 import { z } from 'zod';
+import { RoomError } from '../../../node/index.js';
 import { hashPassPhrase, hashToken, newToken } from './secrets.js';
 
 /** `watch` sees everything; `act` may also acknowledge, silence, write and change. */
@@ -84,6 +85,7 @@ const write = (dataDir: string, access: Access): void => {
 };
 
 /** The access file must be repaired or set; the message says how. */
-export class AccessError extends Error {
-  readonly errorCategory = 'asked-wrongly' as const;
+export class AccessError extends RoomError {
+  readonly code = 'access-settings';
+  readonly errorCategory = 'usage';
 }

@@ -1,20 +1,22 @@
+import { type ErrorCategory, RoomError } from '../../../node/index.js';
+
 /** What can be wrong with the file on disk; the message says where and what to do. */
-const errorCategory = {
-  'folder-not-writable': 'could-not',
-  'not-a-store': 'could-not',
-  'store-damaged': 'could-not',
-  'store-too-new': 'could-not',
-  'no-store': 'could-not',
-  'store-busy': 'could-not',
-  'unknown-probe': 'asked-wrongly',
-  'bad-span': 'asked-wrongly',
-  'bad-history': 'asked-wrongly',
-  'other-quantity': 'asked-wrongly',
+const categories = {
+  'folder-not-writable': 'unavailable',
+  'not-a-store': 'unavailable',
+  'store-damaged': 'unavailable',
+  'store-too-new': 'unavailable',
+  'no-store': 'unavailable',
+  'store-busy': 'unavailable',
+  'unknown-probe': 'usage',
+  'bad-span': 'usage',
+  'bad-history': 'usage',
+  'other-quantity': 'usage',
 } as const;
 
-export type StoreErrorCode = keyof typeof errorCategory;
+export type StoreErrorCode = keyof typeof categories;
 
-export class StoreError extends Error {
+export class StoreError extends RoomError {
   readonly code: StoreErrorCode;
 
   constructor(code: StoreErrorCode, message: string, options?: { readonly cause?: unknown }) {
@@ -23,7 +25,7 @@ export class StoreError extends Error {
   }
 
   /** Whether the asker must change something, or the world did not allow it. */
-  get errorCategory(): 'asked-wrongly' | 'could-not' {
-    return errorCategory[this.code];
+  get errorCategory(): ErrorCategory {
+    return categories[this.code];
   }
 }

@@ -16,7 +16,7 @@ export type Bench = {
 };
 
 /** An action that cannot be done as asked: which field is to blame, and what would do. */
-export class CannotAct extends Error {
+export class ActionError extends Error {
   readonly field: string;
 
   constructor(field: string, message: string) {
@@ -25,12 +25,12 @@ export class CannotAct extends Error {
   }
 }
 
-/** Does it, and says in one sentence what was done. Throws `CannotAct`. */
+/** Does it, and says in one sentence what was done. Throws `ActionError`. */
 export async function act(bench: Bench, action: Action): Promise<string> {
   const { boat, emulation, port } = bench;
   const { world } = boat;
   if ('engine' in action && !Object.hasOwn(world.engines, action.engine))
-    throw new CannotAct(
+    throw new ActionError(
       'engine',
       `No engine is called "${action.engine}". There are: ${Object.keys(world.engines).join(', ')}.`,
     );
@@ -125,7 +125,7 @@ export async function act(bench: Bench, action: Action): Promise<string> {
 function holdHose(boat: BenchBoat, id: string, heightM: number | undefined): string {
   const { probe } = find(boat.probes, id);
   if (probe.place !== 'raw-water-pressure')
-    throw new CannotAct('probe', `${id} is no pressure probe: a hose of water says nothing to it.`);
+    throw new ActionError('probe', `${id} is no pressure probe: a hose of water says nothing to it.`);
   if (heightM === undefined) {
     boat.heldUpKpa.delete(id);
     return `${id} is back on its engine.`;
@@ -138,7 +138,7 @@ function setFault(boat: BenchBoat, probe: string, fault: ProbeFault, field: stri
   const wired = find(boat.probes, probe);
   const possible = simulatorOf(wired.probe.channel).faults;
   if (!possible.includes(fault))
-    throw new CannotAct(field, `${probe} cannot have "${fault}". It can have: ${possible.join(', ')}.`);
+    throw new ActionError(field, `${probe} cannot have "${fault}". It can have: ${possible.join(', ')}.`);
   wired.fault = fault;
   return `${probe}: ${faults[fault]}.`;
 }
@@ -146,7 +146,10 @@ function setFault(boat: BenchBoat, probe: string, fault: ProbeFault, field: stri
 function swapChip(boat: BenchBoat, probe: string, model: McpModel): string {
   const wired = find(boat.probes, probe);
   if (!(wired instanceof Mcp960xChip))
-    throw new CannotAct('probe', `${probe} is not read by an MCP9600 or MCP9601; there is no chip to swap.`);
+    throw new ActionError(
+      'probe',
+      `${probe} is not read by an MCP9600 or MCP9601; there is no chip to swap.`,
+    );
   wired.model = model;
   return `${probe} is read by an ${model}.`;
 }
@@ -162,7 +165,7 @@ function dip(boat: BenchBoat, { probe, bath, settled }: Extract<Action, { action
 
 function setRunningInput(boat: BenchBoat, engine: string, reads: 'truth' | 'on' | 'off' | 'chatter'): string {
   const input = boat.runningInputs.get(engine);
-  if (!input) throw new CannotAct('engine', `The kit has no runningInput for the ${engine} engine.`);
+  if (!input) throw new ActionError('engine', `The kit has no runningInput for the ${engine} engine.`);
   input.fault = reads === 'truth' ? undefined : reads;
   return `The ${engine} running input ${runningInputWords[reads]}.`;
 }
@@ -170,7 +173,10 @@ function setRunningInput(boat: BenchBoat, engine: string, reads: 'truth' | 'on' 
 function find<Value>(among: ReadonlyMap<string, Value>, probe: string): Value {
   const value = among.get(probe);
   if (value) return value;
-  throw new CannotAct('probe', `No probe is called "${probe}". There are: ${[...among.keys()].join(', ')}.`);
+  throw new ActionError(
+    'probe',
+    `No probe is called "${probe}". There are: ${[...among.keys()].join(', ')}.`,
+  );
 }
 
 const runningInputWords = {

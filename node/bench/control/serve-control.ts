@@ -2,7 +2,7 @@ import Fastify, { type FastifyInstance } from 'fastify';
 import type { z } from 'zod';
 import { comesFromHere, isLoopbackName } from '../../web/same-origin.js';
 import { simulatorOf } from '../channels/table.js';
-import { act, type Bench, CannotAct } from './act.js';
+import { ActionError, act, type Bench } from './act.js';
 import { type Action, actionGuide, actionSchema } from './actions.js';
 import { truthOf } from './truth.js';
 
@@ -40,7 +40,7 @@ export function controlServer(bench: Bench): FastifyInstance {
     try {
       return { did: await act(bench, checked.data), emulatedS: bench.emulation.nowS };
     } catch (error) {
-      if (error instanceof CannotAct) return wrong(error.field, error.message);
+      if (error instanceof ActionError) return wrong(error.field, error.message);
       if ((error as NodeJS.ErrnoException).code === 'EADDRINUSE')
         return reply.code(409).send({
           error: 'port-in-use',

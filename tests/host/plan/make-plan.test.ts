@@ -1,6 +1,6 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { PlanDoesNotFit } from '../../../host/plan/allocate.js';
+import { PlanError } from '../../../host/plan/allocate.js';
 import { answersSchema } from '../../../host/plan/answers.js';
 import { exampleAnswers } from '../../../host/plan/example-answers.js';
 import { kitFile } from '../../../host/plan/kit-file.js';
@@ -62,7 +62,7 @@ describe('a planned kit', () => {
         try {
           made = makePlan(answersSchema.parse(answers));
         } catch (error) {
-          expect(error).toBeInstanceOf(PlanDoesNotFit);
+          expect(error).toBeInstanceOf(PlanError);
           refused++;
           return;
         }

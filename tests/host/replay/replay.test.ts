@@ -4,7 +4,7 @@ import { join } from 'node:path';
 import { afterAll, describe, expect, it } from 'vitest';
 import type { ChannelHistory, RecordedHistory } from '../../../host/replay/history.js';
 import { passes } from '../../../host/replay/passes.js';
-import { CsvTrouble, readCsv } from '../../../host/replay/read-csv.js';
+import { HistoryFileError, readCsv } from '../../../host/replay/read-csv.js';
 import { replay } from '../../../host/replay/replay.js';
 import { Plant } from '../../../node/bench/plant/plant.js';
 import { guard, parseKit, settingsFromKit, startGuard } from '../../../node/index.js';
@@ -125,7 +125,7 @@ describe('reading an imported history', () => {
   });
 
   it('a header that does not fit is an error that says what was met and what is expected', async () => {
-    await expect(read('when,what\n')).rejects.toThrow(CsvTrouble);
+    await expect(read('when,what\n')).rejects.toThrow(HistoryFileError);
     await expect(read('when,what\n')).rejects.toThrow(/line 1 lacks time and channel and temperatureC/);
     await expect(read('')).rejects.toThrow(/is empty/);
   });

@@ -102,7 +102,7 @@ describe('opening', () => {
     const error = refusal(join(folder, 'in-the-way', 'data'));
     expect(error.code).toBe('folder-not-writable');
     expect(error.message).toMatch(/Cannot write in the data folder .*in-the-way.*--data-dir/);
-    expect(error.errorCategory).toBe('could-not');
+    expect(error.errorCategory).toBe('unavailable');
   });
 
   it('to read says that there is none, and makes none', () => {

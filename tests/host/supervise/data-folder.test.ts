@@ -35,7 +35,7 @@ describe('a data folder', () => {
     await expect(holdDataFolder(dataDir)).rejects.toThrow(
       new RegExp(`boat is in use by process ${first.pid}, started \\d{4}-\\d\\d-\\d\\dT.*--data-dir`),
     );
-    await expect(holdDataFolder(dataDir)).rejects.toMatchObject({ errorCategory: 'could-not' });
+    await expect(holdDataFolder(dataDir)).rejects.toMatchObject({ errorCategory: 'unavailable' });
     first.kill('SIGKILL');
     await once(first, 'exit');
     const second = await holder(dataDir);
