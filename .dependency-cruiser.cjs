@@ -1,6 +1,6 @@
 /**
- * The import rules of the repository. `npm run lint` applies them to the TypeScript sources (type imports included), and
- * `npm run build` to the compiled JavaScript (which also covers the page's .tsx files, that the parser cannot read).
+ * The import rules of the repository. `npm run rules`, a part of `npm run lint`, applies them to the TypeScript sources (type
+ * imports included), but for the page's .tsx files, which the parser cannot read.
  */
 const room = (name) => `^(dist/)?${name}/`;
 
@@ -16,7 +16,11 @@ const homes = {
   fastify: ['host/serve/', 'node/bench/control/'],
   yargs: ['host/cli/'],
   preact: ['host/page/'],
-  uplot: ['host/page/'],
+  mqtt: ['host/outputs/mqtt/'],
+  nodemailer: ['host/outputs/messages/'],
+  'prom-client': ['host/serve/'],
+  stk500: ['node/board/flash/'],
+  'stk500-v2': ['node/board/flash/'],
 };
 
 /** The rooms that use no clock, timer, chance, file or process; `tests/house` looks for the words that need no import. */
