@@ -14,6 +14,7 @@ export { isSetUp } from './alerts/condition.js';
 export { silenceS } from './alerts/ledger.js';
 export { alertStateOf, type LifeState, nextLifeState } from './alerts/life-cycle.js';
 export { type FlashableBoard, flashableBoards } from './board/flash/flashable-boards.js';
+export { samplingIntervalMs } from './board/sampling-interval.js';
 export { type Channel, type ChannelOf, channelKinds, type KindName, kindOf } from './channels/table.js';
 export { type Assessment, assess, type BuzzerProof, dippedIn, type Step } from './commission/assess.js';
 export { CommissionBook } from './commission/commission-book.js';

@@ -1,3 +1,5 @@
+import { samplingIntervalMs } from '../../node/index.js';
+
 /** What a kit asks of the board's serial line and of its I2C bus. */
 export type BusAsked = {
   readonly analogChannels: number;
@@ -5,8 +7,6 @@ export type BusAsked = {
   /** Inputs of ADS1115 converters that are read, the one that sees the supply among them. */
   readonly ads1115Inputs: number;
   readonly sampleHz: number;
-  /** Milliseconds between two analogue reports of one channel; the stock firmware's own default is 19. */
-  readonly samplingMs: number;
 };
 
 export type BusLoad = {
@@ -34,22 +34,22 @@ const analogReportBytes = 3;
 const replyBytes = (dataBytes: number) => 2 + 2 + 2 + 2 * dataBytes + 1;
 
 /**
- * Data bytes of the replies to one reading. MCP960x: status, raw EMF and cold junction, and all three again, so that
- * a pair is known to belong together. ADS1115: ready bit and code, 2 bytes each.
+ * Data bytes of the replies to one reading. MCP960x: its id, then status, raw EMF and cold junction, and all three
+ * again, so that a pair is known to belong together. ADS1115: ready bit, and the code twice, 2 bytes each.
  */
-const repliesOf = { mcp960x: [1, 3, 2, 2, 3, 1], ads1115: [2, 2] } as const;
+const repliesOf = { mcp960x: [2, 1, 3, 2, 2, 3, 1], ads1115: [2, 2, 2] } as const;
 
 /** A chip is asked at most so often: an 18-bit conversion takes 320 ms (MCP9601 datasheet DS20005426G, typical). */
 const mostChipHz = 5;
 
-const loadAt = ({ analogChannels, mcp960xChips, ads1115Inputs, samplingMs }: BusAsked, sampleHz: number) => {
+const loadAt = ({ analogChannels, mcp960xChips, ads1115Inputs }: BusAsked, sampleHz: number) => {
   const chipHz = Math.min(sampleHz, mostChipHz);
   const replies = [
     ...Array.from({ length: mcp960xChips }, () => repliesOf.mcp960x).flat(),
     ...Array.from({ length: ads1115Inputs }, () => repliesOf.ads1115).flat(),
   ];
   const bytesPerS =
-    (analogChannels * analogReportBytes * 1000) / samplingMs +
+    (analogChannels * analogReportBytes * 1000) / samplingIntervalMs(analogChannels) +
     replies.reduce<number>((sum, bytes) => sum + replyBytes(bytes), 0) * chipHz;
   const reads = replies.length * chipHz;
   return {

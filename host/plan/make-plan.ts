@@ -208,7 +208,6 @@ export const makePlan = (answers: PlanAnswers): Plan => {
       mcp960xChips: over('mcp9601').length,
       ads1115Inputs: over('ads1115').length + adsChips.size,
       sampleHz: answers.sampleHz,
-      samplingMs: 19,
     }),
     response: responseCosts(answers.wetElbow.limits.alarmAtC),
     missingPulse: missingPulseTiming(circuit.parts, circuit.conditions),

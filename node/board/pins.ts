@@ -5,6 +5,7 @@ import type { DigitalInput, DigitalOutput } from '../bus/digital.js';
 import { BoardError } from './board-error.js';
 import { firmataCode, pinMode } from './firmata-protocol.js';
 import type { Identity, PinMap } from './firmware.js';
+import { samplingIntervalMs } from './sampling-interval.js';
 
 type Output = { relay: Relay | undefined; ordered: boolean };
 type Input = {
@@ -17,15 +18,11 @@ type Input = {
 export type OrderedPin = { readonly pin: number; readonly mode: number; readonly high: boolean | undefined };
 type Analog = { readonly listeners: ((counts: number) => void)[] };
 
-/** Stock firmware takes 57,600 baud: half of it may go to analogue reports of three bytes each. */
-const analogBytesPerMs = 2.88;
 const noChannel = 127;
 /** From this minor version on the firmware reports a port's levels as soon as its reports are switched on. */
 const reportsAtOnceSince = 4;
 const forgetsAfterMs = 60;
 const silenceMeansLowMs = 300;
-/** The least interval the stock firmware keeps. */
-const leastSamplingMs = 10;
 
 /**
  * Every pin the node asked for, declared once. Works before the board was ever seen, and sets all of them
@@ -127,8 +124,7 @@ export class Pins {
     this.#usableChannels = [...this.#analogs.keys()]
       .filter((c) => map.channels.includes(c))
       .sort((a, b) => a - b);
-    const interval = samplingMs ?? Math.ceil((3 * this.#usableChannels.length) / analogBytesPerMs);
-    this.#board.samplingInterval(Math.max(interval, leastSamplingMs));
+    this.#board.samplingInterval(samplingMs ?? samplingIntervalMs(this.#usableChannels.length));
     this.#board.i2cConfig({ delay: 0 });
     for (const [pin, output] of this.#outputs)
       if (can(map, pin, pinMode.output)) this.#setUpOutput(pin, output);

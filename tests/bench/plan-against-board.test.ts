@@ -3,6 +3,7 @@ import { answersSchema } from '../../host/plan/answers.js';
 import { busLoad } from '../../host/plan/bus-load.js';
 import { makePlan } from '../../host/plan/make-plan.js';
 import { nothingConnected, SteppedBoard } from '../../node/bench/board/start-board.js';
+import { samplingIntervalMs } from '../../node/index.js';
 
 /** Firmata protocol 2.x; restated here on purpose. */
 const reportAnalogPin0 = 0xc0;
@@ -51,6 +52,9 @@ describe('the plan against the stock firmware in the emulated board', () => {
 
   it('its bytes a second are what the line carries, within 5 %', async () => {
     const { board, bytes } = await listening((channel) => (channel < 4 ? 512 : undefined), 4);
+    // The interval that the node sets (SYSEX, SAMPLING_INTERVAL, twice seven bits; Firmata protocol 2.5).
+    board.emulation.line.fromComputer(Uint8Array.of(0xf0, 0x7a, samplingIntervalMs(4), 0, 0xf7));
+    await board.advance(0.2);
     bytes.length = 0;
     await board.advance(2);
     const planned = busLoad({
@@ -58,7 +62,6 @@ describe('the plan against the stock firmware in the emulated board', () => {
       mcp960xChips: 0,
       ads1115Inputs: 0,
       sampleHz: 10,
-      samplingMs: 19,
     }).bytesPerS;
     expect(Math.abs(bytes.length / 2 / planned - 1)).toBeLessThan(0.05);
   });
