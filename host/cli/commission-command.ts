@@ -52,7 +52,8 @@ export const commissionCommand = defineCommand({
       })
       .option('import', {
         type: 'string',
-        describe: 'A CSV file time,channel,temperatureC[,quality] instead of the store',
+        describe:
+          'A file instead of the store: whatever elbowroom import takes, such as CSV time,channel,temperatureC',
       })
       .options(storeOption)
       .option('dry-run', { type: 'boolean', default: false, describe: 'Show everything, write nothing' })

@@ -1,5 +1,6 @@
 import { readFile } from 'node:fs/promises';
 import { text } from 'node:stream/consumers';
+import { csvCells } from '../exchange/index.js';
 import { numberFrom } from './convert/numbers.js';
 import { UnavailableError, UsageError } from './exit.js';
 
@@ -29,7 +30,8 @@ export function parsePoints<Needed extends string, Optional extends string>(
     const line = raw.trim();
     if (line === '' || line.startsWith('#')) continue;
     const where = `${file}:${index + 1}`;
-    const cells = line.split(',').map((cell) => cell.trim());
+    const cells = csvCells(line)?.map((cell) => cell.trim());
+    if (!cells) throw new UsageError(`${where}: a quote is left open.`);
     if (!heading) {
       heading = cells;
       const missing = columns.needed.find((name) => !cells.includes(name));

@@ -1,7 +1,7 @@
-import { existsSync } from 'node:fs';
+import { createReadStream, existsSync } from 'node:fs';
 import { type GuardSettings, systemClock } from '../../node/index.js';
 import type { RecordedHistory } from '../replay/history.js';
-import { type ReadCsv, readCsv } from '../replay/read-csv.js';
+import { type ReadImport, readImport } from '../replay/read-import.js';
 import { historyFromStore } from '../replay/read-store.js';
 import { openStoreToRead } from '../store/index.js';
 import { UsageError } from './exit.js';
@@ -32,8 +32,8 @@ export async function recordedHistory(
   const channels = settings.probes.map((probe) => probe.id);
   const engines = settings.engines.map(({ id }) => id);
   if (csvPath !== undefined) {
-    if (!existsSync(csvPath)) throw new UsageError(`There is no file ${csvPath}. --import wants a CSV file.`);
-    return reportImport(await readCsv(csvPath, channels, engines, span), csvPath);
+    if (!existsSync(csvPath)) throw new UsageError(`There is no file ${csvPath} to import.`);
+    return reportImport(await readImport(createReadStream(csvPath), channels, engines, span), csvPath);
   }
   const store = openStoreToRead(dataDir, systemClock);
   try {
@@ -44,7 +44,7 @@ export async function recordedHistory(
 }
 
 function reportImport(
-  { history, rows, refused, firstRefused, unknown }: ReadCsv,
+  { history, rows, refused, firstRefused, unknown }: ReadImport,
   path: string,
 ): RecordedHistory {
   console.error(`${path}: ${rows} readings taken, ${refused} rows refused.`);

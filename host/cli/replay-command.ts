@@ -30,7 +30,8 @@ export const replayCommand = defineCommand({
       })
       .option('import', {
         type: 'string',
-        describe: 'A CSV file time,channel,temperatureC[,quality] instead of the store',
+        describe:
+          'A file instead of the store: whatever elbowroom import takes, such as CSV time,channel,temperatureC',
       })
       .options(storeOption)
       .option('json', { type: 'boolean', default: false, describe: 'One JSON document on stdout' })

@@ -1,3 +1,4 @@
+import { quantities, valueNames } from '../../node/index.js';
 import {
   columnNames,
   type ExchangeRow,
@@ -27,7 +28,7 @@ export const csvCell = (value: string | number | boolean | undefined): string =>
 };
 
 /** Splits by RFC 4180; nothing when a quote is left open. */
-const cells = (line: string): string[] | undefined => {
+export const csvCells = (line: string): string[] | undefined => {
   if (!line.includes('"')) return line.split(',');
   const found: string[] = [];
   const pattern = /(?:"((?:[^"]|"")*)"|([^",]*))(,|$)/y;
@@ -39,19 +40,25 @@ const cells = (line: string): string[] | undefined => {
   }
 };
 
-/** Reads lines whose cells are in the order of `columns`. */
+/** Reads lines whose cells stand in the order of `columns`. */
 const reader = (columns: readonly Column[]): Format['read'] => {
   const timeAt = columns.indexOf('time');
   return (line) => {
-    const words = cells(line)?.map((word) => word.replace(neutralised, ''));
+    const words = csvCells(line)?.map((word) => word.trim().replace(neutralised, ''));
     if (!words) return 'a quote is left open';
     if (words.length !== columns.length)
       return `${words.length} cells where the header names ${columns.length} columns`;
-    const at = parseRfc3339(words[timeAt] ?? '');
-    if (at === undefined) return `time "${words[timeAt]}" is not RFC 3339, such as 2026-05-01T08:00:00.000Z`;
-    return rowFromWords(at, Object.fromEntries(columns.map((name, i) => [name, words[i]])));
+    const at = momentOf(words[timeAt] ?? '');
+    if (at === undefined)
+      return `time "${words[timeAt]}" is neither RFC 3339, such as 2026-05-01T08:00:00.000Z, nor Unix milliseconds`;
+    const named = Object.fromEntries(columns.map((name, i) => [name, words[i]]));
+    // A logbook that has no quality says so by leaving it out: a value is good, and where there is none it must be named.
+    return rowFromWords(at, { ...named, quality: named.quality || 'good' });
   };
 };
+
+const momentOf = (time: string): number | undefined =>
+  /^\d{10,15}(\.\d+)?$/.test(time) ? Number(time) : parseRfc3339(time);
 
 const firstCells = (reading: ExchangeRow['reading']): string => {
   const { at, probe, temperatureC, raw, rawUnit, coldJunctionC, quality } = reading;
@@ -75,15 +82,17 @@ export const fullCsv: Format = {
   read: reader(columnNames),
 };
 
-/** How to read a CSV file with this first line: our columns in any order, time, channel and quality at least. */
+/** How to read a CSV file with this first line: our columns in any order, time, channel and a value at least. */
 export const csvFromHeader = (header: string): Format['read'] | string => {
-  const names = cells(header) ?? [];
+  const names = (csvCells(header) ?? []).map((name) => name.trim());
   const isColumn = (name: string): name is Column => (columnNames as readonly string[]).includes(name);
   const unknown = names.filter((name) => !isColumn(name));
   if (unknown.length > 0)
     return `the header names ${unknown.map((name) => `"${name}"`).join(', ')}; known columns are ${columnNames.join(',')}`;
   if (new Set(names).size !== names.length) return 'the header names a column twice';
-  for (const name of ['time', 'channel', 'quality'])
+  for (const name of ['time', 'channel'])
     if (!names.includes(name)) return `the header has no column ${name}`;
+  if (!quantities.some((quantity) => names.includes(valueNames[quantity].value)))
+    return `the header has none of ${quantities.map((quantity) => valueNames[quantity].value).join(', ')}`;
   return reader(names.filter(isColumn));
 };

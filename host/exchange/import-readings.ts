@@ -1,26 +1,15 @@
-import { type ReadingRow, RoomError } from '../../node/index.js';
+import type { ReadingRow } from '../../node/index.js';
 import type { ImportBatch, Rate, Store, Taken } from '../store/index.js';
-import { csvFromHeader } from './csv.js';
-import type { ExchangeRow, Format } from './exchange-row.js';
-import { jsonLines } from './json-lines.js';
-import { lineProtocol } from './line-protocol.js';
+import type { ExchangeRow } from './exchange-row.js';
+import { type RefusedLine, readRows } from './read-rows.js';
 import { RunningLevels } from './running-rows.js';
-import { textLines } from './text-lines.js';
-
-export type RefusedImportLine = { readonly line: number; readonly why: string };
 
 export type Imported = Taken & {
   readonly lines: number;
   readonly refused: number;
   /** The first of the refused, to look at. */
-  readonly firstRefused: readonly RefusedImportLine[];
+  readonly firstRefused: readonly RefusedLine[];
 };
-
-/** The file as a whole cannot be read: the message says why. */
-export class ImportError extends RoomError {
-  readonly code = 'not-readings';
-  readonly errorCategory = 'usage';
-}
 
 const batchRows = 50_000;
 const mostShown = 10;
@@ -36,43 +25,20 @@ export const importReadings = async (
 ): Promise<Imported> => {
   const batch = new Batch(store, options.rate);
   const running = new RunningLevels();
-  const firstRefused: RefusedImportLine[] = [];
-  let read: Format['read'] | undefined;
+  const firstRefused: RefusedLine[] = [];
   let lines = 0;
   let refused = 0;
-  let number = 0;
-  for await (const line of textLines(chunks)) {
-    number++;
-    if (line.trim() === '') continue;
-    if (!read) {
-      const found = readerFor(line);
-      if (typeof found === 'string') throw new ImportError(`Line 1: ${found}. Nothing was imported.`);
-      read = found;
-      if (!isLineOfItsOwn(line)) continue;
-    }
+  for await (const { line, row } of readRows(chunks)) {
     lines++;
-    const row = read(line);
     if (typeof row !== 'string') {
       if (!running.take(row)) batch.add(row);
     } else {
       refused++;
-      if (firstRefused.length < mostShown) firstRefused.push({ line: number, why: row });
+      if (firstRefused.length < mostShown) firstRefused.push({ line, why: row });
     }
   }
-  if (!read) throw new ImportError('There is nothing to import: the file is empty.');
   store.addRunSpans(running.spans());
   return { ...batch.end(), lines, refused, firstRefused };
-};
-
-const isLineOfItsOwn = (line: string): boolean => line.startsWith('{') || line.startsWith('reading,');
-
-const readerFor = (firstLine: string): Format['read'] | string => {
-  if (firstLine.startsWith('{')) return jsonLines.read;
-  if (firstLine.startsWith('reading,')) return lineProtocol.read;
-  const csv = csvFromHeader(firstLine);
-  return typeof csv === 'string' && firstLine.includes(';') && !firstLine.includes(',')
-    ? 'the columns are parted by semicolons; save the file with commas'
-    : csv;
 };
 
 /** Gathers rows by series, so that the store takes whole runs at a time. */

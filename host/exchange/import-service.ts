@@ -1,7 +1,8 @@
 import { engineOrAll } from '../../node/index.js';
 import type { ServiceEntry, Store } from '../store/index.js';
 import { parseRfc3339 } from './exchange-row.js';
-import { ImportError, type Imported, type RefusedImportLine } from './import-readings.js';
+import type { Imported } from './import-readings.js';
+import { ImportError, type RefusedLine } from './read-rows.js';
 import { textLines } from './text-lines.js';
 
 const mostShown = 10;
@@ -13,7 +14,7 @@ const mostShown = 10;
 export const importService = async (store: Store, chunks: AsyncIterable<Uint8Array>): Promise<Imported> => {
   const keyOf = ({ at, engine, work }: Omit<ServiceEntry, 'id'>) => JSON.stringify([at, engine, work]);
   const there = new Set(store.serviceLog().map(keyOf));
-  const firstRefused: RefusedImportLine[] = [];
+  const firstRefused: RefusedLine[] = [];
   let [number, lines, added, already, refused] = [0, 0, 0, 0, 0];
   for await (const line of textLines(chunks)) {
     number++;

@@ -185,7 +185,10 @@ yesterday,port-elbow,61.5,,,,good
     expect(counts).toEqual({ lines: 7, added: 2, already: 0, differing: 0, refused: 5 });
     expect(firstRefused).toEqual([
       { line: 3, why: 'temperatureC "warm" is not a number' },
-      { line: 4, why: 'time "yesterday" is not RFC 3339, such as 2026-05-01T08:00:00.000Z' },
+      {
+        line: 4,
+        why: 'time "yesterday" is neither RFC 3339, such as 2026-05-01T08:00:00.000Z, nor Unix milliseconds',
+      },
       { line: 5, why: 'quality is good and there is no temperature, pressure or speed' },
       { line: 6, why: 'raw and rawUnit must come together' },
       { line: 7, why: 'there is a temperature although quality is open' },

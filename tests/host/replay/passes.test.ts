@@ -1,9 +1,9 @@
-import { mkdtempSync, writeFileSync } from 'node:fs';
+import { createReadStream, mkdtempSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { describe, expect, it } from 'vitest';
 import { passes } from '../../../host/replay/passes.js';
-import { readCsv } from '../../../host/replay/read-csv.js';
+import { readImport } from '../../../host/replay/read-import.js';
 
 const startAt = Date.parse('2026-05-01T08:00:00Z');
 
@@ -11,7 +11,10 @@ const historyOf = async (rows: readonly (readonly [number, string, number])[]) =
   const path = join(mkdtempSync(join(tmpdir(), 'elbowroom-passes-')), 'log.csv');
   const lines = rows.map(([s, channel, c]) => `${Math.round(startAt + s * 1000)},${channel},${c}`);
   writeFileSync(path, ['time,channel,temperatureC', ...lines].join('\n'));
-  const { history } = await readCsv(path, ['elbow', 'gas'], ['port'], { from: 0, to: 9e15 });
+  const { history } = await readImport(createReadStream(path), ['elbow', 'gas'], ['port'], {
+    from: 0,
+    to: 9e15,
+  });
   return history;
 };
 

@@ -1,10 +1,11 @@
-import { mkdtempSync, rmSync, writeFileSync } from 'node:fs';
+import { createReadStream, mkdtempSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterAll, describe, expect, it } from 'vitest';
+import { fullCsv, ImportError, jsonLines, lineProtocol, shortCsv } from '../../../host/exchange/index.js';
 import type { ChannelHistory, RecordedHistory } from '../../../host/replay/history.js';
 import { passes } from '../../../host/replay/passes.js';
-import { HistoryFileError, readCsv } from '../../../host/replay/read-csv.js';
+import { readImport } from '../../../host/replay/read-import.js';
 import { replay } from '../../../host/replay/replay.js';
 import { Plant } from '../../../node/bench/plant/plant.js';
 import { guard, parseKit, settingsFromKit, startGuard } from '../../../node/index.js';
@@ -94,7 +95,7 @@ describe('reading an imported history', () => {
   const read = (text: string) => {
     const path = join(folder, 'history.csv');
     writeFileSync(path, text);
-    return readCsv(path, ['port-elbow', 'sea'], ['port', 'starboard'], everything);
+    return readImport(createReadStream(path), ['port-elbow', 'sea'], ['port', 'starboard'], everything);
   };
 
   it('takes RFC 3339 and milliseconds, qualities, and rows out of order', async () => {
@@ -125,9 +126,42 @@ describe('reading an imported history', () => {
   });
 
   it('a header that does not fit is an error that says what was met and what is expected', async () => {
-    await expect(read('when,what\n')).rejects.toThrow(HistoryFileError);
-    await expect(read('when,what\n')).rejects.toThrow(/line 1 lacks time and channel and temperatureC/);
+    await expect(read('when,what\n')).rejects.toThrow(ImportError);
+    await expect(read('when,what\n')).rejects.toThrow(
+      /Line 1: the header names "when", "what"; known columns are time,channel/,
+    );
     await expect(read('')).rejects.toThrow(/is empty/);
+  });
+
+  it('reads what import reads: exported CSV, JSON lines and line protocol give one history', async () => {
+    const rows = [0, 1, 2].map((s) => ({
+      rate: 'second' as const,
+      node: 'engine-room',
+      reading: {
+        probe: 'sea',
+        at: 1777629600000 + s * 1000,
+        temperatureC: 18.5 + s,
+        quality: 'good' as const,
+      },
+    }));
+    const files = [shortCsv, fullCsv, jsonLines, lineProtocol].map(({ header, write }) =>
+      [...(header === undefined ? [] : [header]), ...rows.map(write)].join('\n'),
+    );
+    for (const file of files) {
+      const { history, refused, unknown } = await read(file);
+      expect({ refused, unknown }).toEqual({ refused: 0, unknown: {} });
+      expect(celsius(history.channels[0])).toEqual(Float64Array.of(18.5, 19.5, 20.5));
+    }
+  });
+
+  it('an open quote costs its own line and no other', async () => {
+    const { rows, firstRefused } = await read(
+      'time,channel,temperatureC\n1777629600000,"sea,10\n1777629601000,"sea",11\n',
+    );
+    expect({ rows, firstRefused }).toEqual({
+      rows: 1,
+      firstRefused: [{ line: 2, why: 'a quote is left open' }],
+    });
   });
 
   it('a running input comes as its own channel of ones and zeros', async () => {
@@ -136,7 +170,7 @@ describe('reading an imported history', () => {
       path,
       'time,channel,temperatureC\n1777629600000,running-port,1\n1777629660000,running-port,0\n1777629720000,running-port,1\n1777629725000,running-port,1\n',
     );
-    const { history } = await readCsv(path, ['sea'], ['port', 'starboard'], everything);
+    const { history } = await readImport(createReadStream(path), ['sea'], ['port', 'starboard'], everything);
     expect(history.runSpans).toEqual({
       port: [
         { startAt: 1777629600000, endAt: 1777629660000 },
