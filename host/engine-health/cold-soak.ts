@@ -12,7 +12,8 @@ const soakMs = 8 * 3_600_000;
 const mostMinutes = 3;
 /** Further apart than this they are not at one temperature. */
 const stillColdWithinK = 4;
-const fewestProbes = 3;
+/** Of two that disagree neither can be called the one that drifts. */
+export const fewestProbes = 3;
 
 /**
  * What the probes say of each other after a night: all sit at the engine room's temperature, so that they should

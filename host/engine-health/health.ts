@@ -3,7 +3,7 @@ import { allEngines, type EngineCard } from '../../node/index.js';
 import type { ServiceEntry, Store } from '../store/index.js';
 import { pairsOf } from '../wording/engine-names.js';
 import { type Baseline, learnBaseline } from './baseline.js';
-import { type ColdSoak, coldSoaks } from './cold-soak.js';
+import { type ColdSoak, coldSoaks, fewestProbes } from './cold-soak.js';
 import { type Estimate, effectiveness, twinRatio } from './effectiveness.js';
 import { probeNames, type SteadyPoint, steadyPoints, type Trip, tripsOf } from './trips.js';
 
@@ -35,6 +35,8 @@ export type Health = {
   readonly engines: readonly EngineHealth[];
   readonly pairs: readonly PairHealth[];
   readonly coldSoaks: readonly ColdSoak[];
+  /** Whether the boat has probes enough for cold soaks to say anything. */
+  readonly coldSoaksTell: boolean;
   readonly work: readonly ServiceEntry[];
 };
 
@@ -63,7 +65,11 @@ export const healthOf = async (store: Store, from: number, to: number): Promise<
       ] as const;
     }),
   );
-  const dry = store.probes().flatMap(({ name, card }) => (card && card.place !== 'sea-water' ? [name] : []));
+  const dry = store
+    .probes()
+    .flatMap(({ name, quantity, card }) =>
+      card && card.place !== 'sea-water' && quantity === 'temperature' ? [name] : [],
+    );
   return {
     from,
     to,
@@ -86,6 +92,7 @@ export const healthOf = async (store: Store, from: number, to: number): Promise<
       ]),
     })),
     coldSoaks: coldSoaks(trips, dry),
+    coldSoaksTell: dry.length >= fewestProbes,
     work: work.filter((entry) => entry.at >= from),
   };
 };

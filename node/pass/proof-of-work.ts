@@ -14,13 +14,15 @@ const kit = kitSchema.parse({
   boat: { name: 'Proof of work', invented: true },
   board: { connection: 'auto' },
   outputs: { buzzerPin: 8, lampPin: 9, heartbeatPin: 10 },
+  engines: [{ id: 'warm-one' }, { id: 'cool-one' }],
+  alike: ['warm-one', 'cool-one'],
   probes: [
-    { id: 'hot', name: 'Hot', engine: 'port', place: 'wet-elbow', channel: divider('A0') },
-    { id: 'cool', name: 'Cool', engine: 'starboard', place: 'wet-elbow', channel: divider('A1') },
+    { id: 'hot', name: 'Hot', engine: 'warm-one', place: 'wet-elbow', channel: divider('A0') },
+    { id: 'cool', name: 'Cool', engine: 'cool-one', place: 'wet-elbow', channel: divider('A1') },
     {
       id: 'couple',
       name: 'Couple',
-      engine: 'both',
+      engine: 'all',
       place: 'engine-room',
       channel: { kind: 'mcp960x', address: 0x60 },
     },
@@ -137,11 +139,11 @@ function wrongWith({ readings, alerts, annunciation, forgotten }: PassResult, s:
   }
   if (readings.length !== 3) return `three known samples gave ${readings.length} readings`;
   const has = (id: string) => alerts.some((alert) => alert.id === id);
-  if (has('cooling:starboard')) return 'an elbow at 40 C raised an alert';
+  if (has('cooling:cool-one')) return 'an elbow at 40 C raised an alert';
   if (s <= warmS && (alerts.length > 0 || annunciation.buzzer)) return 'a boat that is well raised an alert';
-  if (s >= alarmedByS && !(has('cooling:port') && annunciation.buzzer === alarmSound))
+  if (s >= alarmedByS && !(has('cooling:warm-one') && annunciation.buzzer === alarmSound))
     return 'an elbow at 100 C did not sound the alarm';
-  if (s >= unseenByS && !(has('blind:starboard') && annunciation.heartStops))
+  if (s >= unseenByS && !(has('blind:cool-one') && annunciation.heartStops))
     return 'an elbow that is open did not stop the heart';
   return undefined;
 }

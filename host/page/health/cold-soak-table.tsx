@@ -1,4 +1,4 @@
-import type { ColdSoak } from '../../engine-health/cold-soak.js';
+import type { Health } from '../../engine-health/health.js';
 import { now } from '../link/stream.js';
 import { spanDegrees, unitSign } from '../look/degrees.js';
 import { dayText } from '../look/moments.js';
@@ -8,14 +8,21 @@ const worthALookK = 1;
 const shown = 6;
 
 /** Probes that slept in one engine room should wake with one temperature. */
-export const ColdSoakTable = ({ soaks }: { readonly soaks: readonly ColdSoak[] }) => {
+export const ColdSoakTable = ({
+  coldSoaks: soaks,
+  coldSoaksTell,
+}: Pick<Health, 'coldSoaks' | 'coldSoaksTell'>) => {
   const stride = Math.max(1, Math.floor((soaks.length - 1) / (shown - 1)));
   const some = soaks.filter((_, i) => (soaks.length - 1 - i) % stride === 0).slice(-shown);
   const probes = [...new Set(soaks.flatMap((soak) => Object.keys(soak.offsets)))];
   const name = (id: string) => now.value?.probes.find((p) => p.id === id)?.name ?? id;
   if (!some.length)
     return (
-      <p class="quiet">No cold start is stored yet: switch the kit on some minutes before the engines.</p>
+      <p class="quiet">
+        {coldSoaksTell
+          ? 'No cold start is stored yet: switch the kit on some minutes before the engines.'
+          : 'Too few probes to compare after a night: it takes three outside the sea water.'}
+      </p>
     );
   return (
     // biome-ignore lint/a11y/noNoninteractiveTabindex: on a phone it is scrolled, by keyboard too

@@ -115,7 +115,7 @@ const Told = ({ health }: { readonly health: Health }) => {
           <Engine key={of.engine.id} health={of} all={health.engines} />
         ))}
       </div>
-      <ColdSoakTable soaks={health.coldSoaks} />
+      <ColdSoakTable {...health} />
     </>
   );
 };

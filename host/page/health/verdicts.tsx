@@ -20,7 +20,7 @@ const EngineVerdict = ({ of, health }: { readonly of: EngineHealth; readonly hea
         {of.engine.name}: {title}
       </h3>
       <p>{advice}</p>
-      <p class="quiet">{evidence(verdict)}</p>
+      <p class="quiet">{evidence(verdict, health.coldSoaksTell)}</p>
     </article>
   );
 };
@@ -49,9 +49,13 @@ const words: Readonly<Record<Verdict['kind'], { readonly title: string; readonly
 
 const percent = (ratio: number) => `${(100 * ratio).toFixed(0)} %`;
 
-const evidence = ({ effectiveness, twoSigma = 0, driftK, withoutDrift }: Verdict): string => {
+const evidence = (
+  { effectiveness, twoSigma = 0, driftK, withoutDrift }: Verdict,
+  coldSoaksTell: boolean,
+): string => {
   if (effectiveness === undefined) return '';
   const cooling = `Cooling on the last trip: ${percent(effectiveness)} of what was learned (± ${percent(twoSigma)}).`;
+  if (driftK === undefined && !coldSoaksTell) return cooling;
   if (driftK === undefined)
     return `${cooling} No two cold starts since then tell whether the probe has drifted.`;
   const drift = `${driftK > 0 ? '+' : ''}${spanDegrees(driftK, 1)} ${unitSign()}`;

@@ -52,53 +52,64 @@ export const actionSchema = z.discriminatedUnion('action', [
 
 export type Action = z.infer<typeof actionSchema>;
 
+/** What the boat has for an example to act on; `amplified` is a probe with an amplifier of its own. */
+export type Things = {
+  readonly engine: string;
+  readonly other: string;
+  readonly elbow: string | undefined;
+  readonly amplified: string | undefined;
+  readonly gauge: string | undefined;
+};
+
+type Guide = Readonly<Record<Action['action'], { readonly example: object; readonly what: string }>>;
+
 /** One example and one sentence for each, as `GET /` shows them. */
-export const actionGuide: Readonly<Record<Action['action'], { example: object; what: string }>> = {
+export const actionGuide = ({ engine, other, elbow, amplified, gauge }: Things): Guide => ({
   throttle: {
-    example: { engine: 'port', value: 0.8 },
+    example: { engine, value: 0.8 },
     what: '0 stops the engine, 0.05 idles, 1 is wide open',
   },
-  'bag-intake': { example: { engine: 'starboard' }, what: 'a plastic bag over the raw-water intake' },
-  'clear-intake': { example: { engine: 'starboard' }, what: 'takes the bag away' },
+  'bag-intake': { example: { engine: other }, what: 'a plastic bag over the raw-water intake' },
+  'clear-intake': { example: { engine: other }, what: 'takes the bag away' },
   'shed-vane': {
-    example: { engine: 'port', flowLeft: 0.5 },
+    example: { engine, flowLeft: 0.5 },
     what: 'impeller vanes break; this share of the flow is left',
   },
-  'new-impeller': { example: { engine: 'port' }, what: 'full flow again' },
-  'clog-strainer': { example: { engine: 'port', flowLeft: 0.6 }, what: 'weed in the strainer; 1 is clean' },
+  'new-impeller': { example: { engine }, what: 'full flow again' },
+  'clog-strainer': { example: { engine, flowLeft: 0.6 }, what: 'weed in the strainer; 1 is clean' },
   'foul-exchanger': {
-    example: { engine: 'port', heatLeft: 0.5 },
+    example: { engine, heatLeft: 0.5 },
     what: 'scale in the cooler; this share of its heat transfer is left',
   },
   'rough-sea': { example: { value: 1 }, what: '0 is calm, 1 makes intakes draw air' },
   'sea-temperature': { example: { temperatureC: 24 }, what: 'warmer or colder water, at once' },
   'running-input': {
-    example: { engine: 'port', reads: 'off' },
+    example: { engine, reads: 'off' },
     what: 'the running input sticks on or off, chatters, or is right',
   },
-  'open-probe': { example: { probe: 'port-elbow' }, what: faults.open },
-  'short-probe': { example: { probe: 'port-elbow' }, what: faults.short },
+  'open-probe': { example: { probe: elbow }, what: faults.open },
+  'short-probe': { example: { probe: elbow }, what: faults.short },
   fault: {
-    example: { probe: 'port-exhaust', fault: 'absent' },
+    example: { probe: amplified, fault: 'absent' },
     what: 'any fault; GET / lists which a probe can have',
   },
   chip: {
-    example: { probe: 'port-exhaust', model: 'MCP9600' },
+    example: { probe: amplified, model: 'MCP9600' },
     what: 'swaps the amplifier; an MCP9600 cannot see a broken wire',
   },
   hose: {
-    example: { probe: 'port-pump', heightM: 1.5 },
+    example: { probe: gauge, heightM: 1.5 },
     what: 'a hose of fresh water at 20 C held up beside a pressure probe; without a height it is back on its engine',
   },
   'restore-probe': {
-    example: { probe: 'port-elbow' },
+    example: { probe: elbow },
     what: 'the probe, its wires and its chip are whole again',
   },
   dip: {
-    example: { probe: 'port-elbow', bath: 'ice' },
+    example: { probe: elbow, bath: 'ice' },
     what: 'into ice, boiling water, or a bath of so many degrees C; "settled":true as if it had been there for minutes',
   },
-  undip: { example: { probe: 'port-elbow' }, what: 'back to its place aboard' },
+  undip: { example: { probe: elbow }, what: 'back to its place aboard' },
   pressure: { example: { hectopascals: 1003 }, what: 'air pressure around the kettle' },
   unplug: { example: {}, what: 'pulls the cable; "boardPower":"kept" for a board with a supply of its own' },
   replug: { example: {}, what: 'puts the cable back' },
@@ -117,4 +128,4 @@ export const actionGuide: Readonly<Record<Action['action'], { example: object; w
     example: { bitErrorsPerMillionBytes: 100 },
     what: 'flips bits on the serial line, both ways; 0 is clean',
   },
-};
+});

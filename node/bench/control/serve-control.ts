@@ -1,9 +1,10 @@
 import Fastify, { type FastifyInstance } from 'fastify';
 import type { z } from 'zod';
+import { allEngines } from '../../kit/engines.js';
 import { comesFromHere, isLoopbackName } from '../../web/same-origin.js';
 import { simulatorOf } from '../channels/table.js';
 import { ActionError, act, type Bench } from './act.js';
-import { type Action, actionGuide, actionSchema } from './actions.js';
+import { type Action, actionGuide, actionSchema, type Things } from './actions.js';
 import { truthOf } from './truth.js';
 
 const mostBodyBytes = 4096;
@@ -11,6 +12,7 @@ const mostBodyBytes = 4096;
 /** The bench's control endpoint: `POST /do`, `GET /truth`, and `GET /` that lists what can be done. Not listening yet. */
 export function controlServer(bench: Bench): FastifyInstance {
   const app = Fastify({ bodyLimit: mostBodyBytes });
+  const exampleOf = exampleOn(bench);
   // Any content type is taken for JSON, so that a plain `curl -d` works.
   app.removeAllContentTypeParsers();
   app.addContentTypeParser('*', { parseAs: 'string' }, (_request, body, done) => done(null, body));
@@ -24,7 +26,7 @@ export function controlServer(bench: Bench): FastifyInstance {
       });
   });
 
-  app.get('/', () => guide(bench));
+  app.get('/', () => guide(bench, exampleOf));
   app.get('/truth', () => truthOf(bench));
   app.post('/do', async (request, reply) => {
     const wrong = (field: string, message: string) =>
@@ -36,7 +38,7 @@ export function controlServer(bench: Bench): FastifyInstance {
       return wrong('body', `Not JSON. Send an object such as ${exampleOf('bag-intake')}.`);
     }
     const checked = actionSchema.safeParse(body);
-    if (!checked.success) return wrong(...explain(checked.error, body));
+    if (!checked.success) return wrong(...explain(checked.error, body, exampleOf));
     try {
       return { did: await act(bench, checked.data), emulatedS: bench.emulation.nowS };
     } catch (error) {
@@ -52,14 +54,36 @@ export function controlServer(bench: Bench): FastifyInstance {
   return app;
 }
 
-const exampleOf = (name: Action['action']): string =>
-  JSON.stringify({ action: name, ...actionGuide[name].example });
+/** Examples that work as printed on this boat. */
+type ExampleOf = (name: Action['action']) => string;
 
-const names = Object.keys(actionGuide) as Action['action'][];
-
-function guide({ boat }: Bench): object {
+const thingsOf = ({ boat }: Bench): Things => {
+  const probes = [...boat.probes.values()].map(({ probe }) => probe);
+  const engines = [
+    ...new Set(probes.flatMap(({ engine }) => (engine === allEngines ? [] : [engine]))),
+    ...boat.runningInputs.keys(),
+  ];
+  const engine = engines[0] ?? 'main';
   return {
-    do: names.map((name) => ({ what: actionGuide[name].what, example: exampleOf(name) })),
+    engine,
+    other: engines[1] ?? engine,
+    elbow: probes.find(({ place }) => place === 'wet-elbow')?.id,
+    amplified: probes.find(({ channel }) => channel.kind === 'mcp960x')?.id,
+    gauge: probes.find(({ place }) => place === 'raw-water-pressure')?.id,
+  };
+};
+
+const exampleOn = (bench: Bench): ExampleOf => {
+  const guide = actionGuide(thingsOf(bench));
+  return (name) => JSON.stringify({ action: name, ...guide[name].example });
+};
+
+function guide(bench: Bench, exampleOf: ExampleOf): object {
+  const { boat } = bench;
+  const all = actionGuide(thingsOf(bench));
+  const possible = names.filter((name) => !Object.values(all[name].example).includes(undefined));
+  return {
+    do: possible.map((name) => ({ what: all[name].what, example: exampleOf(name) })),
     probes: [...boat.probes.values()].map(({ probe }) => ({
       id: probe.id,
       name: probe.name,
@@ -68,8 +92,10 @@ function guide({ boat }: Bench): object {
   };
 }
 
+const names = actionSchema.options.map(({ shape }) => shape.action.value);
+
 /** The field to blame and a sentence with the remedy, for the first thing that is wrong. */
-function explain(error: z.ZodError, body: unknown): [field: string, message: string] {
+function explain(error: z.ZodError, body: unknown, exampleOf: ExampleOf): [field: string, message: string] {
   const asked = typeof body === 'object' && body !== null && 'action' in body ? body.action : undefined;
   const known = names.find((name) => name === asked);
   if (!known)

@@ -76,6 +76,8 @@ async function sail(said: (probe: 'ring' | 'well', riseK: number, trip: number) 
     })),
   );
   const health = await healthOf(store, startAt, startAt + trips * dayMs);
+  // Ring, well and gas: three that can be compared after a night.
+  expect(health.coldSoaksTell).toBe(true);
   const [engine] = health.engines;
   if (!engine) throw new Error('no engine');
   return { engine, verdict: verdictOf(engine, health.coldSoaks) };
@@ -98,6 +100,18 @@ describe('health of an engine with two probes on its elbow', () => {
     );
     expect(engine.elbow).toBe(hotter);
     expect(verdict.effectiveness).toBeCloseTo(0.8, 2);
+  });
+
+  it('a boat with one elbow and one gas probe has too few to compare after a night', async () => {
+    const two = probes.filter(({ id }) => id !== 'well');
+    store.close();
+    rmSync(folder, { recursive: true, force: true });
+    store = openStore(folder, movableClock().clock);
+    store.intake.take(
+      numbering()({ kind: 'hello', boat: 'Invented', invented: true, engines: [main], probes: two }),
+    );
+    store.intake.commit();
+    expect((await healthOf(store, startAt, startAt + dayMs)).coldSoaksTell).toBe(false);
   });
 
   it('both as learned is as learned, though they read 5 K apart', async () => {

@@ -2,9 +2,10 @@ import { connect } from 'node:net';
 import { afterEach, describe, expect, it } from 'vitest';
 import { BenchBoat } from '../../../node/bench/bench-boat.js';
 import { Emulation } from '../../../node/bench/board/emulation.js';
-import { actionGuide } from '../../../node/bench/control/actions.js';
+import { actionSchema } from '../../../node/bench/control/actions.js';
 import { controlServer } from '../../../node/bench/control/serve-control.js';
-import { benchKitYaml } from '../../../node/bench/index.js';
+import { benchBoats, benchKitYaml } from '../../../node/bench/index.js';
+import { enginesOfKit } from '../../../node/bench/plant/engines-of-kit.js';
 import { Plant } from '../../../node/bench/plant/plant.js';
 import { type RunningBench, runBench } from '../../../node/bench/run-bench.js';
 import { stockFirmware } from '../../../node/board/flash/firmware-image.js';
@@ -21,8 +22,8 @@ const kit = parseKit(
   'bench kit',
 );
 
-function bench() {
-  const boat = new BenchBoat(kit, new Plant(), { exact: true });
+function bench(of = kit, plant = new Plant()) {
+  const boat = new BenchBoat(of, plant, { exact: true });
   const emulation = new Emulation(stockFirmware('2.5'), boat);
   const plugs: string[] = [];
   const port = {
@@ -54,13 +55,25 @@ describe('the control endpoint', () => {
   it('lists every action with an example that works as printed', async () => {
     const { post, get } = bench();
     const { do: actions } = (await get('/')) as { do: { what: string; example: string }[] };
-    expect(actions.map(({ example }) => JSON.parse(example).action)).toEqual(Object.keys(actionGuide));
+    expect(actions.map(({ example }) => JSON.parse(example).action).sort()).toEqual(
+      actionSchema.options.map(({ shape }) => shape.action.value).sort(),
+    );
     for (const { example, what } of actions) {
       const { status, body } = await post(example);
       expect({ example, status }).toEqual({ example, status: 200 });
       expect(body.did).toMatch(/^.+\.$/);
       expect(what).toMatch(/.{8}/);
     }
+  });
+
+  it('lists examples that work on a boat with one engine and no pressure probe', async () => {
+    const { engines, ...single } = parseKit(benchBoats.single, 'single');
+    const plant = new Plant({ engines: enginesOfKit(engines) });
+    const { post, get } = bench({ ...single, engines }, plant);
+    const { do: actions } = (await get('/')) as { do: { example: string }[] };
+    expect(actions.length).toBe(actionSchema.options.length - 1);
+    for (const { example } of actions)
+      expect({ example, status: (await post(example)).status }).toEqual({ example, status: 200 });
   });
 
   it.each([
