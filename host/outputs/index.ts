@@ -6,7 +6,7 @@ import { readNamedFile } from '../settings/read-settings.js';
 import type { HostSettings, MailSettings, MessageSettings, MqttSettings } from '../settings/schema.js';
 import { SettingsError } from '../settings/settings-file.js';
 import { degreesIn } from '../wording/degrees.js';
-import { mailDestination } from './messages/mail.js';
+import { mailDestinations } from './messages/mail.js';
 import type { Destination } from './messages/message.js';
 import { headerLines, plainPostDestination } from './messages/plain-post.js';
 import { startMessages } from './messages/start-messages.js';
@@ -81,7 +81,7 @@ export const destinationsOf = (
       const secretHeaders = readHeaderLines(dataDir, secretHeadersFile, setting);
       return plainPostDestination({ ...to, ...(secretHeaders && { secretHeaders }) });
     }),
-    ...(mail ? [mailDestination(withFiles(mail, dataDir))] : []),
+    ...(mail ? mailDestinations(withFiles(mail, dataDir)) : []),
   ]);
 
 /** Two topics of one relay have one host, so one name: their waiting messages must not share a folder. */

@@ -8,6 +8,10 @@ export type MailTarget = Omit<MailSettings, 'passwordFile' | 'caFile'> & {
   readonly ca?: string;
 };
 
+/** One for each recipient: who was refused is tried again, and the others do not get it twice. */
+export const mailDestinations = (to: MailTarget): readonly Destination[] =>
+  to.to.map((recipient) => mailDestination({ ...to, to: [recipient] }));
+
 /** Sends each message as a plain text mail. Without `starttls` or `tls` nothing but a local server is meant. */
 export const mailDestination = (to: MailTarget): Destination => {
   const timeoutMs = to.timeoutS * 1000;

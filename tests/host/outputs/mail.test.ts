@@ -1,6 +1,6 @@
 import { SMTPServer, type SMTPServerOptions } from 'smtp-server';
 import { afterEach, describe, expect, it } from 'vitest';
-import { type MailTarget, mailDestination } from '../../../host/outputs/messages/mail.js';
+import { type MailTarget, mailDestination, mailDestinations } from '../../../host/outputs/messages/mail.js';
 import type { Message } from '../../../host/outputs/messages/message.js';
 import { testCertificate, testCertificateKey } from './test-certificate.js';
 
@@ -113,6 +113,17 @@ describe('mail through a real SMTP server', () => {
     expect(headers).toMatch(/^Importance: High$/im);
     // A line with a single dot must not end the letter.
     expect(letter?.raw.replace(/\r\n/g, '\n')).toContain('Port wet elbow above 75 C\n.\nRoom left: 0.0 C');
+  });
+
+  it('reaches one recipient although the server refuses the other, who alone is tried again', async () => {
+    const { port, letters } = await postOffice({
+      onRcptTo: ({ address }, _session, done) =>
+        done(address.startsWith('mechanic') ? new Error('no such mailbox') : undefined),
+    });
+    const [owner, mechanic] = mailDestinations(target({ port }));
+    await owner?.deliver(message);
+    await expect(mechanic?.deliver(message)).rejects.toThrow(/no such mailbox/);
+    expect(letters.map(({ to }) => to)).toEqual([['owner@example.org']]);
   });
 
   it('goes over TLS from the first byte too', async () => {
