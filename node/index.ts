@@ -55,11 +55,11 @@ export { type Kit, kitSchema } from './kit/schema.js';
 export { slug } from './kit/slug.js';
 export { type EngineCard, engineCards, firstEngineCards } from './link/engine-cards.js';
 export { encodeFrame } from './link/frame.js';
-export { HostVoice } from './link/host-voice.js';
+export { HostProtocol } from './link/host-protocol.js';
 export {
   type AlertRow,
   type FromNode,
-  type Inner as ToNodeWords,
+  type Inner as ToNodeMessage,
   type NodeCounters,
   type NodeMessage,
   type NumberedMessage,

@@ -3,7 +3,7 @@ import type { Duplex } from 'node:stream';
 import { setTimeout as pause } from 'node:timers/promises';
 import {
   type Clock,
-  HostVoice,
+  HostProtocol,
   type NodeMessage,
   parseFromNode,
   type ReadingRow,
@@ -53,7 +53,7 @@ async function hear(
   onEvent: (event: LiveEvent) => void,
 ): Promise<void> {
   // It gives no orders, so it needs no secret.
-  const voice = new HostVoice(() => undefined);
+  const protocol = new HostProtocol(() => undefined);
   let newFromSeq = Number.POSITIVE_INFINITY;
   const stop = () => wire.destroy();
   signal.addEventListener('abort', stop, { once: true });
@@ -62,7 +62,8 @@ async function hear(
     onDamaged: () => undefined,
     onFrame: (value) => {
       const message = parseFromNode(value);
-      if (message?.type === 'greeting' && voice.hear(message).kind === 'for-us') newFromSeq = message.nextSeq;
+      if (message?.type === 'greeting' && protocol.onGreeting(message).kind === 'for-us')
+        newFromSeq = message.nextSeq;
       if (message?.type !== 'message' || message.seq < newFromSeq) return;
       const { message: said } = message;
       if (said.kind === 'status') onEvent({ kind: 'board', state: said.board });
@@ -71,7 +72,7 @@ async function hear(
       for (const row of said.rows) onEvent({ kind: 'row', atS, row });
     },
   });
-  wire.write(voice.arrival());
+  wire.write(protocol.arrival());
   if (!wire.destroyed) await once(wire, 'close').catch(() => undefined);
   signal.removeEventListener('abort', stop);
 }

@@ -6,7 +6,7 @@ export type ExchangeRow = { readonly node?: string; readonly rate: Rate; readonl
 
 /** One way to write readings to a text file, a line each, and to read them back. */
 export type Format = {
-  /** First line of a file; absent where the lines speak for themselves. */
+  /** First line of a file; absent where each line names its fields. */
   readonly header?: string;
   readonly write: (row: ExchangeRow) => string;
   /** The row, or one sentence on what is wrong with the line. Never throws. */
@@ -86,7 +86,7 @@ export const rowFromWords = (at: number, words: Words): ExchangeRow | string => 
 /** RFC 3339 with milliseconds in UTC. */
 export const rfc3339 = (at: number): string => new Date(at).toISOString();
 
-/** A computer without a clock battery lives in 1970; what is beyond this is a slip or damage. */
+/** A computer without a clock battery lives in 1970; what is beyond this is a typing error or damage. */
 const [firstYear, lastYear] = [1970, 2100] as const;
 const earliestAt = Date.UTC(firstYear, 0, 1);
 const endAt = Date.UTC(lastYear + 1, 0, 1);

@@ -2,8 +2,8 @@ import { mkdirSync, statSync } from 'node:fs';
 import { dirname, resolve } from 'node:path';
 
 /**
- * Makes a folder and those above it. Step by step, because Node's own recursion never comes back from a place such as
- * /proc, where what is missing cannot be made. Throws the system's error.
+ * Makes a folder and those above it. Step by step, because Node's own recursion never returns from a place such as
+ * /proc, where no folder can be made. Throws the system's error.
  */
 export const makeFolder = (path: string): void => {
   const above = dirname(resolve(path));

@@ -15,7 +15,7 @@ import type { Uploader } from './uploader.js';
 export type ForwardCounters = {
   /** Lines the server has confirmed, those sent a second time included. */
   readonly sent: number;
-  /** Lines the server refused one by one, or that were no lines; kept to look at, and passed over. */
+  /** Lines the server refused one by one, or that were malformed; kept to look at, and skipped. */
   readonly refused: number;
   /** Wall milliseconds of the last confirmed chunk; 0 before the first. */
   readonly lastSentAt: number;
@@ -31,18 +31,18 @@ const linesInChunk = 5_000;
 const shortestWaitMs = 1_000;
 const longestWaitMs = 300_000;
 /** A wrong token is not corrected within seconds. */
-const refusedUsWaitMs = 60_000;
+const rejectedWaitMs = 60_000;
 
 type Chunk = {
   readonly lines: readonly string[];
   readonly bad: readonly RefusedLine[];
   readonly through?: ReadonlyMap<number, number>;
-  readonly paid?: Resend;
+  readonly resend?: Resend;
 };
 
 /**
  * Uploads what the store holds and the server has not confirmed, a chunk a step. The cursor in the store moves only
- * on a confirmed write, so that a step that is cut off anywhere is simply done again.
+ * on a confirmed write, so that an interrupted step is done again.
  */
 export class Forwarder {
   private failures = 0;
@@ -64,7 +64,7 @@ export class Forwarder {
   }
 
   async step(): Promise<StepResult> {
-    const chunk = this.newChunk() ?? this.owedChunk();
+    const chunk = this.newChunk() ?? this.resendChunk();
     if (!chunk) return { kind: 'nothing-left' };
     const result = await sendIsolating(this.upload, chunk.lines, this.knownGood);
     if (result.kind === 'not-now') return this.notNow(result);
@@ -107,16 +107,16 @@ export class Forwarder {
   }
 
   /** An older hour with late rows, whole: the server keeps one of two equal points. */
-  private owedChunk(): Chunk | undefined {
-    const [paid] = this.store.forwardCursor.resendQueue(this.id, 1);
-    if (!paid) return undefined;
+  private resendChunk(): Chunk | undefined {
+    const [resend] = this.store.forwardCursor.resendQueue(this.id, 1);
+    if (!resend) return undefined;
     const lines: string[] = [];
     const bad: RefusedLine[] = [];
-    const series = this.store.allSeries().find((s) => s.id === paid.series);
+    const series = this.store.allSeries().find((s) => s.id === resend.series);
     if (series)
-      for (const columns of this.store.columns(series, paid.hour * hourMs, (paid.hour + 1) * hourMs))
+      for (const columns of this.store.columns(series, resend.hour * hourMs, (resend.hour + 1) * hourMs))
         this.addLines(series, columns, 0, columns.length, lines, bad);
-    return { lines, bad, paid };
+    return { lines, bad, resend };
   }
 
   private addLines(
@@ -151,8 +151,8 @@ export class Forwarder {
     status?: number;
   }): StepResult {
     const backOff = Math.min(shortestWaitMs * 2 ** this.failures++, longestWaitMs);
-    const refusedUs = status !== undefined && status >= 400 && status < 500 && status !== 429;
-    const waitMs = retryAfterMs ?? (refusedUs ? Math.max(backOff, refusedUsWaitMs) : backOff);
+    const rejected = status !== undefined && status >= 400 && status < 500 && status !== 429;
+    const waitMs = retryAfterMs ?? (rejected ? Math.max(backOff, rejectedWaitMs) : backOff);
     return { kind: 'not-now', why, waitMs: Math.min(waitMs, longestWaitMs) };
   }
 }

@@ -73,6 +73,6 @@ const outcomeOf = (cause: unknown): Outcome => {
   return { kind: 'not-now', status, why, ...(retryAfterMs !== undefined && { retryAfterMs }) };
 };
 
-/** RFC 9110: whole seconds. The client takes them for milliseconds; a date instead of seconds we do not heed. */
+/** RFC 9110: whole seconds. The client takes them for milliseconds; a date instead of seconds is ignored. */
 const retryAfter = (header: string | string[] | undefined): number | undefined =>
   typeof header === 'string' && /^\d{1,6}$/.test(header) ? Number(header) * 1000 : undefined;

@@ -14,7 +14,7 @@ export type KitRefused = {
 type Options = {
   readonly kitPath: string;
   readonly clock: Clock;
-  /** Hears which old backups went. */
+  /** Gets the names of the old backups that were removed. */
   readonly log?: ((words: string) => void) | undefined;
 };
 

@@ -3,19 +3,19 @@ import type { Duplex } from 'node:stream';
 import {
   type Clock,
   type FromNode,
-  HostVoice,
+  HostProtocol,
   type LinkSecret,
   type NumberedMessage,
   parseFromNode,
   receiveFrames,
-  type ToNodeWords,
+  type ToNodeMessage,
 } from '../../node/index.js';
 import type { CommandAnswer, Live, Order } from '../live/live.js';
 import type { Progress, Store } from '../store/index.js';
-import { tellOfSecret, tellOfTwoNodes, tellOfVersion, twoNodesId } from './node-alerts.js';
+import { reportSecret, reportTwoNodes, reportVersion, twoNodesId } from './node-alerts.js';
 import { Sequence } from './sequence.js';
 
-/** Counted over all connections of this host; shown, so that nothing goes wrong in silence. */
+/** Counted over all connections of this host; shown, so that no error stays hidden. */
 export type LinkCounters = {
   damagedFrames: number;
   duplicates: number;
@@ -28,19 +28,19 @@ export type Nodes = {
   readonly live: Live;
   readonly clock: Clock;
   readonly counters: LinkCounters;
-  /** What a node must see to obey this host. */
+  /** The secret that a node must see before it takes commands of this host. */
   readonly secret: () => LinkSecret | undefined;
   /** By node and boot; outlives connections. */
   readonly sequences: Map<string, Sequence>;
   /** The connection over which a node sends now. */
-  readonly speaking: Map<string, Conversation>;
+  readonly connections: Map<string, Conversation>;
 };
 
 const askAgainAfterMs = 2_000;
 const answerWithinMs = 5_000;
 /** An arrival that a node did not answer, or that answered another, is repeated no sooner. */
 const arriveAgainAfterMs = 1_000;
-/** A node says something every second; a wire this quiet is dead, whatever the operating system believes. */
+/** A node sends something every second; a wire this quiet is dead, whatever the operating system believes. */
 const silenceMs = 15_000;
 
 type Greeting = Extract<FromNode, { type: 'greeting' }>;
@@ -50,7 +50,7 @@ export class Conversation {
   readonly ended: Promise<void>;
   private greeting: Greeting | undefined;
   private sequence: Sequence | undefined;
-  private lastHeardMs: number;
+  private lastReceivedMs: number;
   private lastAskedMs = Number.NEGATIVE_INFINITY;
   private lastAskedSeq = 0;
   private lastTakenMs = Number.NEGATIVE_INFINITY;
@@ -61,15 +61,15 @@ export class Conversation {
   private readonly nodes: Nodes;
   private readonly address: string;
   private arrivedAtMs = Number.NEGATIVE_INFINITY;
-  private readonly voice: HostVoice;
-  private readonly commander = (order: Order) => this.give(order);
+  private readonly protocol: HostProtocol;
+  private readonly commander = (order: Order) => this.order(order);
 
   constructor(wire: Duplex, address: string, nodes: Nodes) {
     this.wire = wire;
     this.address = address;
     this.nodes = nodes;
-    this.voice = new HostVoice(nodes.secret);
-    this.lastHeardMs = nodes.clock.monotonicMs();
+    this.protocol = new HostProtocol(nodes.secret);
+    this.lastReceivedMs = nodes.clock.monotonicMs();
     receiveFrames(wire, { onFrame: (value) => this.receive(value), onDamaged: () => this.damaged() });
     wire.on('error', () => wire.destroy());
     this.ended = new Promise((resolve) => {
@@ -85,18 +85,18 @@ export class Conversation {
     this.wire.destroy();
   }
 
-  /** The first words: the node says nothing before it has heard them. */
+  /** The first frame: the node sends nothing before it has received it. */
   private arrive(): void {
     const now = this.nodes.clock.monotonicMs();
     if (now - this.arrivedAtMs < arriveAgainAfterMs) return;
     this.arrivedAtMs = now;
-    if (this.wire.writable) this.wire.write(this.voice.arrival());
+    if (this.wire.writable) this.wire.write(this.protocol.arrival());
   }
 
   /** Once a second: a dead wire is closed, and what is missing is asked for again. */
   tick(): void {
     const now = this.nodes.clock.monotonicMs();
-    if (now - this.lastHeardMs > silenceMs) this.close();
+    if (now - this.lastReceivedMs > silenceMs) this.close();
     else if (this.sequence?.isBehind() && now - this.lastTakenMs > askAgainAfterMs)
       this.askAgain(this.sequence.takenSeq + 1);
   }
@@ -107,7 +107,7 @@ export class Conversation {
   }
 
   private receive(value: unknown): void {
-    this.lastHeardMs = this.nodes.clock.monotonicMs();
+    this.lastReceivedMs = this.nodes.clock.monotonicMs();
     const message = parseFromNode(value);
     if (!message) this.notUnderstood(value);
     else if (message.type === 'greeting') this.greeted(message);
@@ -117,16 +117,16 @@ export class Conversation {
 
   private greeted(greeting: Greeting): void {
     const { node, boot, oldestSeq } = greeting;
-    const heard = this.voice.hear(greeting);
-    tellOfVersion(this.nodes.live.own, node, this.address, heard.kind === 'other-protocol');
-    if (heard.kind === 'other-protocol') return;
+    const meaning = this.protocol.onGreeting(greeting);
+    reportVersion(this.nodes.live.own, node, this.address, meaning.kind === 'other-protocol');
+    if (meaning.kind === 'other-protocol') return;
     // A node that has started again at the end of the same wire, or one that no host has greeted yet.
-    if (heard.kind === 'not-for-us') {
+    if (meaning.kind === 'not-for-us') {
       this.arrive();
       return;
     }
-    if (!this.mayspeakFor(greeting)) return;
-    tellOfSecret(this.nodes.live.own, node, this.address, heard.proven);
+    if (!this.isOnlyOneOfItsName(greeting)) return;
+    reportSecret(this.nodes.live.own, node, this.address, meaning.proven);
     const { store, live, sequences } = this.nodes;
     this.greeting = greeting;
     const key = `${node} ${boot}`;
@@ -146,19 +146,19 @@ export class Conversation {
   }
 
   /** Two nodes of one name would mix two engine rooms: the second is refused, and an alert on the page says so. */
-  private mayspeakFor({ node, boot }: { readonly node: string; readonly boot: string }): boolean {
-    const { speaking, live, clock } = this.nodes;
-    const other = speaking.get(node);
+  private isOnlyOneOfItsName({ node, boot }: { readonly node: string; readonly boot: string }): boolean {
+    const { connections, live, clock } = this.nodes;
+    const other = connections.get(node);
     if (other && other !== this && other.greeting?.boot !== boot) {
-      if (clock.monotonicMs() - other.lastHeardMs < 5_000) {
-        tellOfTwoNodes(live.own, node, other.address, this.address);
+      if (clock.monotonicMs() - other.lastReceivedMs < 5_000) {
+        reportTwoNodes(live.own, node, other.address, this.address);
         this.close();
         return false;
       }
       other.close();
     }
     live.own.clear(twoNodesId(node));
-    speaking.set(node, this);
+    connections.set(node, this);
     return true;
   }
 
@@ -184,11 +184,11 @@ export class Conversation {
       if (verdict.do === 'take-after-gap') this.gap('ring-overflow', verdict.fromSeq, verdict.toSeq);
       if (!this.nodes.store.intake.take(message)) return;
       sequence.taken(message.seq);
-      this.lastTakenMs = this.lastHeardMs;
+      this.lastTakenMs = this.lastReceivedMs;
     }
   }
 
-  /** A frame whose bytes are right and whose words are not ours: a newer node. Its number must not hold up the rest. */
+  /** A frame whose checksum is right and whose message is unknown: a newer node. Its number must not hold up the rest. */
   private notUnderstood(value: unknown): void {
     this.nodes.counters.notUnderstood++;
     const { sequence, greeting } = this;
@@ -234,7 +234,7 @@ export class Conversation {
     if (fromSeq !== undefined && toSeq !== undefined) live.missed(node, toSeq - fromSeq + 1);
   }
 
-  private give(order: Order): Promise<CommandAnswer> {
+  private order(order: Order): Promise<CommandAnswer> {
     const requestId = randomUUID();
     return new Promise((resolve) => {
       const settle = (answer: CommandAnswer) => {
@@ -251,16 +251,16 @@ export class Conversation {
     });
   }
 
-  private send(message: ToNodeWords): void {
-    if (this.wire.writable) this.wire.write(this.voice.frame(message));
+  private send(message: ToNodeMessage): void {
+    if (this.wire.writable) this.wire.write(this.protocol.frame(message));
   }
 
   private end(): void {
-    const { live, speaking } = this.nodes;
+    const { live, connections } = this.nodes;
     for (const settle of [...this.answers.values()]) settle({ ok: false, detail: 'the connection ended' });
     if (!this.greeting) return;
     const { node } = this.greeting;
-    if (speaking.get(node) === this) speaking.delete(node);
+    if (connections.get(node) === this) connections.delete(node);
     live.disconnected(node, this.commander);
   }
 }

@@ -33,7 +33,7 @@ export const startLink = ({ addresses, store, live, clock, secret = () => undefi
     counters,
     secret,
     sequences: new Map(),
-    speaking: new Map(),
+    connections: new Map(),
   };
   const conversations = new Set<Conversation>();
   const closing = new AbortController();

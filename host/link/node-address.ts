@@ -3,7 +3,7 @@ import type { Duplex } from 'node:stream';
 import { openLinkStream } from '../../node/index.js';
 import { LinkError } from './link-error.js';
 
-/** Where a node can be heard: over the network, or at the end of a serial cable. */
+/** Where a node can be reached: over the network, or at the end of a serial cable. */
 export type NodeAddress =
   | { readonly over: 'tcp'; readonly host: string; readonly port: number; readonly text: string }
   | { readonly over: 'serial'; readonly path: string; readonly baud: number; readonly text: string };

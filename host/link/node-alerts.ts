@@ -2,7 +2,7 @@ import type { HostAlerts } from '../live/host-alerts.js';
 
 /** What is wrong between this host and a node, as alerts of the host: shown on the page, gone when it is over. */
 
-export const tellOfVersion = (own: HostAlerts, node: string, address: string, other: boolean): void => {
+export const reportVersion = (own: HostAlerts, node: string, address: string, other: boolean): void => {
   const id = `host-node-version:${address}`;
   if (!other) own.clear(id);
   else
@@ -16,7 +16,7 @@ export const tellOfVersion = (own: HostAlerts, node: string, address: string, ot
 };
 
 /** A page that cannot silence the buzzer must say so before somebody needs it. */
-export const tellOfSecret = (own: HostAlerts, node: string, address: string, proven: boolean): void => {
+export const reportSecret = (own: HostAlerts, node: string, address: string, proven: boolean): void => {
   const id = `host-not-obeyed:${node}`;
   if (proven) own.clear(id);
   else
@@ -34,11 +34,11 @@ export const tellOfSecret = (own: HostAlerts, node: string, address: string, pro
 
 export const twoNodesId = (node: string): string => `host-two-nodes:${node}`;
 
-export const tellOfTwoNodes = (own: HostAlerts, node: string, first: string, second: string): void =>
+export const reportTwoNodes = (own: HostAlerts, node: string, first: string, second: string): void =>
   own.raise({
     id: twoNodesId(node),
     rule: 'two-nodes-one-name',
     priority: 'warning',
-    message: `Two nodes call themselves ${node}: at ${first} and at ${second}. Only the first is heard.`,
+    message: `Two nodes call themselves ${node}: at ${first} and at ${second}. Only the first is used.`,
     actions: [`Give one of them another name: "node:" in its kit file, then start it again.`],
   });

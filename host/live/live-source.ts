@@ -18,11 +18,11 @@ export type NodeNow = {
   readonly probes: readonly ProbeCard[];
   /** The last reading of each probe. */
   readonly latest: readonly ReadingRow[];
-  /** Age of each probe's last reading in ms, by the node's own order of time and our steady clock; absent for one that was stored before we listened. */
+  /** Age of each probe's last reading in ms, by the node's own order of time and our steady clock; absent for one from before this host connected. */
   readonly ageMs: Readonly<Record<string, number>>;
   readonly alerts: readonly AlertRow[];
   readonly status?: Extract<NodeMessage, { kind: 'status' }>;
-  /** Holes in the sequence numbers, in frames, since the host first heard this node. */
+  /** Missing sequence numbers, in frames, since the host first reached this node. */
   readonly sequenceGaps: number;
 };
 
@@ -32,7 +32,7 @@ export type Delivery = {
   readonly boot: string;
   /** Sum of the steps of the node's wall clock since its boot; times in the message less this run on without a jump. */
   readonly clockSteppedMs: number;
-  /** Said before we listened: the node is telling what it kept. */
+  /** From before this host connected: the node sends what its ring kept. */
   readonly kept: boolean;
 };
 
@@ -41,7 +41,7 @@ export interface LiveSource {
   nodes(): readonly NodeNow[];
   /** Every message as it arrives, stored or not. The answer stops the calls. */
   on(listener: (node: string, message: NodeMessage, delivery: Delivery) => void): () => void;
-  /** A node came, went, or was heard again. */
+  /** A node connected, disconnected, or came back. */
   onChange(listener: () => void): () => void;
   /** Sounds the buzzer and flashes the lamp for some seconds; refused while an alert sounds. */
   testSound(node: string, forS: number): Promise<{ readonly ok: boolean; readonly detail: string }>;

@@ -135,10 +135,10 @@ export class Live implements LiveSource {
 
   private noteReadings(state: NodeState, rows: readonly ReadingRow[], delivery: Delivery): void {
     const { boot, clockSteppedMs, kept } = delivery;
-    const heardMs = this.clock.monotonicMs();
+    const receivedMs = this.clock.monotonicMs();
     for (const row of rows) {
       state.latest.set(row.probe, row);
-      const madeAtMs = state.age.madeAtMs({ boot, nodeAtMs: row.at - clockSteppedMs, kept }, heardMs);
+      const madeAtMs = state.age.madeAtMs({ boot, nodeAtMs: row.at - clockSteppedMs, kept }, receivedMs);
       if (madeAtMs === undefined) state.madeAtMs.delete(row.probe);
       else state.madeAtMs.set(row.probe, madeAtMs);
     }

@@ -12,16 +12,16 @@ type Said = { readonly boot: string; readonly nodeAtMs: number; readonly kept: b
 export class ReadingAge {
   private boot: string | undefined;
   private shortestMs = 0;
-  private lastHeardMs = 0;
+  private lastReceivedMs = 0;
 
-  /** On our steady clock; nothing for a reading the node had kept from before we first heard it. */
-  madeAtMs({ boot, nodeAtMs, kept }: Said, heardMs: number): number | undefined {
+  /** On our monotonic clock; nothing for a reading the node had kept from before this host connected. */
+  madeAtMs({ boot, nodeAtMs, kept }: Said, receivedMs: number): number | undefined {
     if (kept && boot !== this.boot) return undefined;
-    const lagMs = heardMs - nodeAtMs;
-    const driftMs = (heardMs - this.lastHeardMs) * driftPerMs;
+    const lagMs = receivedMs - nodeAtMs;
+    const driftMs = (receivedMs - this.lastReceivedMs) * driftPerMs;
     this.shortestMs = boot === this.boot ? Math.min(this.shortestMs + driftMs, lagMs) : lagMs;
     this.boot = boot;
-    this.lastHeardMs = heardMs;
-    return heardMs - (lagMs - this.shortestMs);
+    this.lastReceivedMs = receivedMs;
+    return receivedMs - (lagMs - this.shortestMs);
   }
 }

@@ -2,7 +2,7 @@ import type { HostAlerts } from '../live/host-alerts.js';
 import { PageError } from '../serve/page-error.js';
 import type { ServedPage } from '../serve/serve-page.js';
 
-/** What hears of a page that could not be served at once. */
+/** What is informed of a page that could not be served at once. */
 export type LatePage = {
   /** Once, with the reason. */
   readonly waits: (why: string) => void;

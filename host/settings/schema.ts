@@ -144,7 +144,7 @@ const messages = z.strictObject({
   gatherS: z.number().min(0).max(60).default(5),
   /** Beyond this rate changes wait and travel together in one later message; none is dropped. */
   mostPerHour: z.number().int().min(1).max(120).default(12),
-  /** A node that the host has not heard for so long is worth a message. */
+  /** A node without contact for so long is worth a message. */
   nodeSilentS: z.number().min(30).max(86_400).default(300),
   /** Once a day, so that silence is noticed; the computer's own time zone. */
   signOfLife: z.union([timeOfDay, z.literal('off')]).default('08:00'),

@@ -20,7 +20,9 @@ export const adviceOn = (status: Status): Advice => ({
 
 const guarding = ({ kit, node, nodeHolder, host }: Status): readonly string[] => {
   const kitLines = [
-    ...(host.silent ?? []).map((name) => `The host does not hear the node ${name}: look whether it guards.`),
+    ...(host.silent ?? []).map(
+      (name) => `The host has no contact to the node ${name}: look whether it guards.`,
+    ),
     ...(kit.trouble === undefined ? [] : [kit.trouble]),
   ];
   if (!node && nodeHolder !== undefined)

@@ -9,7 +9,7 @@ import type { HostSettings } from '../settings/schema.js';
 import { holderOf } from '../supervise/data-folder.js';
 import type { Degrees } from '../wording/degrees.js';
 import { askHost, lookAtDisk } from './ask-host.js';
-import { hearNode } from './hear-node.js';
+import { askNode } from './ask-node.js';
 import type { DueStatus, Status } from './status.js';
 
 export type StatusOptions = {
@@ -31,7 +31,7 @@ export const gatherStatus = async (options: StatusOptions): Promise<Status> => {
   const { kit, trouble } = readKit(kitPath);
   const listen = kit?.link.over === 'tcp' ? kit.link.listen : '127.0.0.1:8472';
   const [node, holder, nodeHolders, host] = await Promise.all([
-    hearNode(options.nodeAddress ?? listen, options.degrees),
+    askNode(options.nodeAddress ?? listen, options.degrees),
     holderOf(hostFolder),
     Promise.all(nodeFoldersIn(options.dataDir).map((name) => holderOf(join(options.dataDir, name)))),
     askHost(options.pageUrl, options.token),

@@ -55,7 +55,7 @@ export type Status = {
     readonly holder?: string;
     readonly page: 'answers' | 'asks-for-login' | 'away';
     readonly alerts: readonly ActiveAlert[];
-    /** Nodes that the host does not hear now. */
+    /** Nodes that the host has no contact to now. */
     readonly silent?: readonly string[];
   };
   readonly disk?: { readonly freeBytes: number; readonly storeBytes?: number };

@@ -86,7 +86,7 @@ export class Store {
     return this.tables.names.all();
   }
 
-  /** The nodes that were ever heard, and whose boats they are in. */
+  /** All nodes that were ever connected, and whose boats they are in. */
   nodes(): readonly { readonly node: string; readonly boat: string; readonly invented: boolean }[] {
     const rows = this.tables.file.prepare('SELECT id, boat, invented FROM node').all();
     return (rows as { id: string; boat: string; invented: number }[]).map(({ id, boat, invented }) => ({
@@ -107,7 +107,7 @@ export class Store {
     return nodes.length ? mergedEngines(nodes.map(({ node }) => this.enginesOf(node))) : firstEngineCards;
   }
 
-  /** Alerts of a node that had not ended when it was last heard. */
+  /** Alerts of a node that had not ended when it last sent. */
   standingAlerts(node: string): readonly AlertRow[] {
     return this.tables.alertLog.activeOf(node);
   }

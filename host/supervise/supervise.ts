@@ -88,7 +88,7 @@ export const supervise = (
     running.set(member.name, child);
     const watchdog = watchProgress(member, () => {
       say(`${member.name} hangs: no progress for ${member.progressWithinMs / 1000} s; it is killed.`);
-      // The only signal that a stopped process hears.
+      // The only signal that a stopped process takes.
       child.kill('SIGKILL');
     });
     child.on('message', (message) => {

@@ -148,7 +148,7 @@ export class LiveBoard implements BoardLink {
   #attach(port: BytePort): void {
     this.#gate.reset();
     if (!this.#io.isReady) {
-      // The library never heard this board out; what it learnt may be of another one.
+      // The library never finished with this board; what it learnt may be of another one.
       this.#io.pins.length = 0;
       this.#io.analogPins.length = 0;
     }

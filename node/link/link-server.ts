@@ -24,7 +24,7 @@ export type LinkOptions = {
 
 /** A serial wire has no connect or close event for a host; these spans replace it. */
 const greetEveryMs = 2_000;
-const deafAfterGreetings = 8;
+const rewindAfterGreetings = 8;
 const mostListeners = 8;
 /** Connections that have not introduced themselves: so many, for so long. The oldest makes room for the next. */
 const mostStrangers = 16;
@@ -74,7 +74,7 @@ export class LinkServer {
   }
 
   get listening(): number {
-    return [...this.listeners].filter((listener) => listener.heard).length;
+    return [...this.listeners].filter((listener) => listener.hasArrived).length;
   }
 
   publish(message: NodeMessage): void {
@@ -126,8 +126,8 @@ export class LinkServer {
       silentGreetings = 0;
     });
     const timer = setInterval(() => {
-      if (listener.heard && ++silentGreetings >= deafAfterGreetings) listener.rewind();
-      if (!listener.heard) listener.greet();
+      if (listener.hasArrived && ++silentGreetings >= rewindAfterGreetings) listener.rewind();
+      if (!listener.hasArrived) listener.greet();
     }, greetEveryMs);
     const close = async () => {
       gone();
@@ -169,7 +169,7 @@ export class LinkServer {
   /** With every place taken, the one that goes is the oldest that never showed the secret; failing that, the new one. */
   private arrived(listener: Listener): void {
     this.strangers.delete(listener.wire as Socket);
-    const arrived = [...this.listeners].filter(({ heard }) => heard);
+    const arrived = [...this.listeners].filter(({ hasArrived }) => hasArrived);
     if (arrived.length > mostListeners)
       (arrived.find((other) => !other.trusted && other !== listener) ?? listener).wire.destroy();
     this.introduce();
@@ -216,7 +216,7 @@ export const parseListenAddress = (address: string): { host: string; port: numbe
 
 const bound = (server: Server, host: string, port: number, address: string): Promise<void> =>
   new Promise((resolve, reject) => {
-    // Heard for ever: what goes wrong with one connection later must not end the guard.
+    // The handler stays: what goes wrong with one connection later must not end the guard.
     server.on('error', (cause: NodeJS.ErrnoException) => {
       reject(
         cause.code === 'EADDRINUSE'

@@ -38,7 +38,7 @@ const mostInOneTurn = 40;
  */
 export class Listener {
   /** False until a host has arrived: on a serial wire there may be none. */
-  heard = false;
+  hasArrived = false;
   /** Whether it has shown that it has the secret. */
   trusted = false;
   readonly wire: Duplex;
@@ -86,7 +86,7 @@ export class Listener {
 
   /** Sends what the ring holds beyond this listener's place, until the wire asks to wait. */
   sendMore(): void {
-    if (!this.heard) return;
+    if (!this.hasArrived) return;
     const { ring } = this.side;
     this.nextToSend = Math.max(this.nextToSend, ring.oldestSeq);
     while (!this.waitingForDrain && this.nextToSend < ring.nextSeq) {
@@ -97,12 +97,12 @@ export class Listener {
 
   /** Back to the first frame that no host has stored: what was lost is sent again. */
   rewind(): void {
-    this.heard = false;
+    this.hasArrived = false;
     this.talk = undefined;
     this.nextToSend = this.side.ring.firstUnstoredSeq;
   }
 
-  /** Called every 100 ms: a host that said too much in the last turn is heard again. */
+  /** Called every 100 ms: a host that said too much in the last turn is read again. */
   nextTurn(): void {
     if (this.inThisTurn > mostInOneTurn) this.wire.resume();
     this.inThisTurn = 0;
@@ -112,7 +112,7 @@ export class Listener {
     if (this.wire.destroyed) return;
     if (++this.inThisTurn > mostInOneTurn) this.wire.pause();
     const message = parseToNode(value);
-    if (!message || (message.type !== 'arrive' && !this.heard)) this.notUnderstood();
+    if (!message || (message.type !== 'arrive' && !this.hasArrived)) this.notUnderstood();
     else if (message.type === 'arrive') this.arrived(message.nonce);
     else if (message.type === 'sealed') this.unseal(message);
     else this.obey(message, false);
@@ -123,7 +123,7 @@ export class Listener {
   private notUnderstood(): void {
     if (this.wire.destroyed) return;
     this.side.onDamaged();
-    if (!this.heard && this.kind === 'socket') this.wire.destroy();
+    if (!this.hasArrived && this.kind === 'socket') this.wire.destroy();
   }
 
   private arrived(nonce: string): void {
@@ -131,7 +131,7 @@ export class Listener {
     this.talk = { nonce, challenge: newNonce(), boot };
     this.lastCount = 0;
     this.trusted = false;
-    this.heard = true;
+    this.hasArrived = true;
     this.nextToSend = ring.firstUnstoredSeq;
     this.greet();
     this.side.onArrived(this);

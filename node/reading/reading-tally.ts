@@ -44,7 +44,7 @@ export class ReadingTally {
     return this.counts.get(probe) ?? { good: 0, doubtful: 0, missing: 0 };
   }
 
-  /** By probe; only probes that were heard of. */
+  /** By probe; only probes with a reading. */
   all(): Readonly<Record<ProbeId, ReadingCounts>> {
     return Object.fromEntries([...this.counts].map(([probe, counts]) => [probe, { ...counts }]));
   }

@@ -84,7 +84,7 @@ export const openHealth = (address: string | undefined, look: () => Health, noti
 
 const listening = (server: Server, host: string, port: number, address: string): Promise<void> =>
   new Promise((resolve, reject) => {
-    // Heard for ever: what goes wrong with one connection later must not end the guard.
+    // The handler stays: what goes wrong with one connection later must not end the guard.
     server.on('error', (cause) =>
       reject(
         new NodeError(

@@ -7,7 +7,7 @@ export type Trying = {
   stop(): void;
 };
 
-/** Tries until it works; `onTrouble` hears each failure. For all that reports and is not the guard. */
+/** Tries until it works; `onTrouble` gets each failure. For all that reports and is not the guard. */
 export const keepTrying = (work: () => Promise<void>, onTrouble: (error: Error) => void): Trying => {
   let timer: NodeJS.Timeout | undefined;
   let stopped = false;

@@ -49,7 +49,7 @@ export class KitInForce {
     if (posted.length === 0) this.keepCopy();
   }
 
-  /** From now on a file that is saved takes effect, and `changed` hears it. */
+  /** From now on a file that is saved takes effect, and `changed` is called. */
   follow(changed: (loaded: LoadedKit) => void): void {
     this.changed = changed;
     watchFile(this.path, { interval: lookAtKitEveryMs, persistent: false }, this.whenSaved);

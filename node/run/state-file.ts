@@ -49,7 +49,7 @@ export class StateFile {
   private readonly onTrouble: (error: Error) => void;
   private readonly onWell: () => void;
 
-  /** `onTrouble` hears the first of several failures, `onWell` that they are over. */
+  /** `onTrouble` gets the first of several failures, `onWell` that they are over. */
   constructor(path: string, clock: Clock, onTrouble: (error: Error) => void, onWell = () => {}) {
     this.path = path;
     this.clock = clock;

@@ -45,7 +45,7 @@ const buzzerConfirmedWithinMs = 10_000;
 const boardComesWithinMs = 15_000;
 const sayTroubleEveryMs = 60_000;
 
-const notHeard = 'not every input was heard';
+const notRead = 'not every input was read';
 const unseen = 'an alert that must be heard is not acknowledged: an engine unseen, or a silent buzzer';
 const starts = 'an engine starts: the circuit is tried';
 
@@ -62,7 +62,7 @@ export type WatchReport = {
 /**
  * Keeps watch: takes what was sensed, lets the guard judge it, sounds, beats the heart, and reports. The order matters:
  * sound comes before everything that could fail or take time, and the heart beats only where nothing forbids it: all
- * inputs were heard, the guard remembers, the proof of work holds, the buzzer pin is as ordered and no engine runs unseen.
+ * inputs were read, the guard remembers, the proof of work holds, the buzzer pin is as ordered and no engine runs unseen.
  */
 export class Watchkeeper {
   report: WatchReport | undefined;
@@ -143,7 +143,7 @@ export class Watchkeeper {
     try {
       this.tell(sensed, result);
     } catch (error) {
-      // The pass is made and has sounded; what others hear of it must not end it.
+      // The pass is made and has sounded; what is reported of it must not end it.
       if (sensed.atMs - this.saidAtMs < sayTroubleEveryMs) return;
       this.saidAtMs = sensed.atMs;
       log.error({ err: error }, 'A pass could not be reported; the guard goes on.');
@@ -171,7 +171,7 @@ export class Watchkeeper {
       proof?.step(),
       pass.state.atMs !== sensed.atMs && 'the guard did not judge this pass',
       sensed.atMs - this.forgotAtMs < heldForMs && 'the guard lost its memory',
-      !sensed.complete && notHeard,
+      !sensed.complete && notRead,
       unconfirmedMs > buzzerConfirmedWithinMs && 'the board does not confirm the buzzer pin',
       result.annunciation.heartStops && unseen,
       starting && starts,
@@ -183,7 +183,7 @@ export class Watchkeeper {
     this.heldBy = heldBy;
     if (heldBy === undefined) return;
     // These have an alert or a board status of their own, or are meant.
-    const known = heldBy === notHeard || heldBy === unseen || heldBy === starts;
+    const known = heldBy === notRead || heldBy === unseen || heldBy === starts;
     this.parts.log[known ? 'info' : 'warn'](`The heartbeat is held: ${heldBy}.`);
   }
 

@@ -14,7 +14,7 @@ export type Sensed = {
   readonly sampled: readonly Sampled[];
   readonly running: Running;
   readonly referencePin: ReferenceVerdict | 'none';
-  /** Mean current through the buzzer since the pass before, mA; absent where it is not wired or not heard. */
+  /** Mean current through the buzzer since the pass before, mA; absent where it is not wired or not read. */
   readonly buzzerMilliamps?: number;
   /** True when every channel and the reference pin have spoken lately: only then may the heart beat. */
   readonly complete: boolean;
@@ -38,7 +38,7 @@ export const firstWordWithinMs = 10_000;
 /** Gathers the channels pass by pass and says which have fallen silent. */
 export class Senses {
   private readonly parts: SensesParts;
-  private readonly heardAtMs = new Map<string, MonotonicMs>();
+  private readonly sampledAtMs = new Map<string, MonotonicMs>();
   private awake = false;
   private awakeSinceMs: MonotonicMs;
 
@@ -54,7 +54,7 @@ export class Senses {
     const connected = board === 'connected';
     if (connected && !this.awake) {
       this.awakeSinceMs = atMs;
-      this.heardAtMs.clear();
+      this.sampledAtMs.clear();
     }
     this.awake = connected;
 
@@ -64,7 +64,7 @@ export class Senses {
     const sampled = taken.flatMap(({ channel, sampled }): Sampled[] => {
       if (!connected) return [nothing(channel, atMs, 'board-away', 'the board is away')];
       if (sampled) {
-        this.heardAtMs.set(channel.probe, sampled.atMs);
+        this.sampledAtMs.set(channel.probe, sampled.atMs);
         return [referencePin === 'off' ? { ...sampled, referencePinOff: true } : sampled];
       }
       return this.isSilent(channel, atMs)
@@ -82,15 +82,15 @@ export class Senses {
         connected &&
         !this.parts.buzzer?.isSilent &&
         referencePin !== 'silent' &&
-        channels.every((channel) => this.heardAtMs.has(channel.probe) && !this.isSilent(channel, atMs)),
+        channels.every((channel) => this.sampledAtMs.has(channel.probe) && !this.isSilent(channel, atMs)),
     };
   }
 
   private isSilent(channel: Input, atMs: MonotonicMs): boolean {
-    const heardAtMs = this.heardAtMs.get(channel.probe);
-    return heardAtMs === undefined
+    const sampledAtMs = this.sampledAtMs.get(channel.probe);
+    return sampledAtMs === undefined
       ? atMs - this.awakeSinceMs > firstWordWithinMs
-      : atMs - heardAtMs > staleAfterMs;
+      : atMs - sampledAtMs > staleAfterMs;
   }
 }
 

@@ -27,7 +27,7 @@ export const diagnose = (probe: Probe, window: ProbeWindow, around: Surroundings
   const { last } = window;
   if (!last)
     return [
-      { fault: 'nothing-yet', saying: 'Nothing has been heard of it yet.', check: 'Wait a few seconds.' },
+      { fault: 'nothing-yet', saying: 'Nothing has been read from it yet.', check: 'Wait a few seconds.' },
     ];
   const faults: Fault[] = [];
   const { signal } = last.reading;

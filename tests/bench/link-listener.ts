@@ -3,7 +3,7 @@ import { connect, type Socket } from 'node:net';
 import {
   type AlertRow,
   type FromNode,
-  HostVoice,
+  HostProtocol,
   type NodeMessage,
   parseFromNode,
   receiveFrames,
@@ -16,17 +16,17 @@ export class LinkListener {
   readonly messages: Message[] = [];
   readonly answers: Extract<FromNode, { type: 'answer' }>[] = [];
   readonly #socket: Socket;
-  readonly #voice: HostVoice;
+  readonly #protocol: HostProtocol;
   #requests = 0;
 
   constructor(port: number, secretPath: string) {
-    this.#voice = new HostVoice(() => readFileSync(secretPath, 'utf8').trim());
+    this.#protocol = new HostProtocol(() => readFileSync(secretPath, 'utf8').trim());
     this.#socket = connect(port, '127.0.0.1');
     this.#socket.on('error', () => {});
     receiveFrames(this.#socket, {
       onFrame: (value) => {
         const frame = parseFromNode(value);
-        if (frame?.type === 'greeting') this.#voice.hear(frame);
+        if (frame?.type === 'greeting') this.#protocol.onGreeting(frame);
         if (frame?.type === 'message') this.messages.push(frame);
         if (frame?.type === 'answer') this.answers.push(frame);
       },
@@ -34,7 +34,7 @@ export class LinkListener {
         throw new Error(`the node sent a damaged frame: ${why}`);
       },
     });
-    this.#socket.write(this.#voice.arrival());
+    this.#socket.write(this.#protocol.arrival());
   }
 
   last<Kind extends NodeMessage['kind']>(kind: Kind): Extract<NodeMessage, { kind: Kind }> | undefined {
@@ -48,12 +48,12 @@ export class LinkListener {
   acknowledge(alertId: string): void {
     const command = { do: 'acknowledge', alertId } as const;
     const requestId = `r${++this.#requests}`;
-    this.#socket.write(this.#voice.frame({ type: 'command', requestId, command }));
+    this.#socket.write(this.#protocol.frame({ type: 'command', requestId, command }));
   }
 
   testSound(forS: number): void {
     const requestId = `r${++this.#requests}`;
-    this.#socket.write(this.#voice.frame({ type: 'test-sound', requestId, forS }));
+    this.#socket.write(this.#protocol.frame({ type: 'test-sound', requestId, forS }));
   }
 
   close(): void {

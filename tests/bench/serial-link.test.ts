@@ -9,7 +9,7 @@ import { openStore } from '../../host/store/index.js';
 import { openSerialStream } from '../../node/board/serial-port.js';
 import {
   type FromNode,
-  HostVoice,
+  HostProtocol,
   openLinkStream,
   parseFromNode,
   receiveFrames,
@@ -54,7 +54,7 @@ afterAll(async () => {
 /** Attaches as a host does, having stored everything up to `stored`. */
 const attach = async (stored: number) => {
   const stream: Duplex = await openLinkStream(hostEnd, 57_600);
-  const voice = new HostVoice(() => secret);
+  const protocol = new HostProtocol(() => secret);
   const got: FromNode[] = [];
   let damaged = 0;
   receiveFrames(stream, {
@@ -62,19 +62,19 @@ const attach = async (stored: number) => {
       const frame = parseFromNode(value);
       if (!frame) throw new Error('the node said something that does not parse');
       got.push(frame);
-      if (frame.type === 'greeting' && voice.hear(frame).kind === 'for-us')
-        stream.write(voice.frame({ type: 'stored', boot: frame.boot, seq: stored }));
+      if (frame.type === 'greeting' && protocol.onGreeting(frame).kind === 'for-us')
+        stream.write(protocol.frame({ type: 'stored', boot: frame.boot, seq: stored }));
     },
     onDamaged: () => {
       damaged++;
     },
   });
-  stream.write(voice.arrival());
+  stream.write(protocol.arrival());
   return {
     seqs: () => got.flatMap((frame) => (frame.type === 'message' ? [frame.seq] : [])),
     greeted: () => got.some(({ type }) => type === 'greeting'),
     damaged: () => damaged,
-    store: (seq: number) => stream.write(voice.frame({ type: 'stored', boot: 'boot-1', seq })),
+    store: (seq: number) => stream.write(protocol.frame({ type: 'stored', boot: 'boot-1', seq })),
     detach: () => new Promise((done) => stream.once('close', done).destroy()),
   };
 };

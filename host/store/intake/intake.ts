@@ -76,7 +76,7 @@ export class Intake {
     return (seq as number | undefined) ?? 0;
   }
 
-  /** Whether this node was heard before, under any boot. */
+  /** Whether this node is known, under any boot. */
   knowsNode(node: string): boolean {
     return this.tables.file.prepare('SELECT 1 FROM progress WHERE node = ?').get(node) !== undefined;
   }

@@ -93,7 +93,7 @@ class Commit {
   private rows(node: string, rate: Rate, rows: Extract<NodeMessage, { kind: 'readings' }>['rows']): void {
     const { names, readings, gapLog, sealing, forwardCursor } = this.tables;
     const first = rows[0];
-    if (first) gapLog.heardAgain(node, first.at);
+    if (first) gapLog.nodeReturned(node, first.at);
     for (const row of rows) {
       const probe = names.ofNode(node, row.probe);
       const value = rowValue(row);

@@ -71,7 +71,7 @@ export class ForwardCursor {
   /** The server has confirmed a chunk: the marks move, the refused lines are kept, all at once. */
   confirm(
     destination: string,
-    progress: { readonly through?: ReadonlyMap<number, number>; readonly paid?: Resend },
+    progress: { readonly through?: ReadonlyMap<number, number>; readonly resend?: Resend },
     refused: readonly RefusedLine[],
     counters: Readonly<Record<string, number>>,
   ): void {
@@ -81,10 +81,10 @@ export class ForwardCursor {
     const keep = this.file.prepare('INSERT INTO refusedLine(destination, at, line, why) VALUES (?, ?, ?, ?)');
     this.file.transaction(() => {
       for (const [series, at] of progress.through ?? []) through.run(destination, series, at);
-      if (progress.paid)
+      if (progress.resend)
         this.file
           .prepare('DELETE FROM owed WHERE destination = ? AND series = ? AND hour = ? AND marks = ?')
-          .run(destination, progress.paid.series, progress.paid.hour, progress.paid.marks);
+          .run(destination, progress.resend.series, progress.resend.hour, progress.resend.marks);
       for (const { at, line, why } of refused) keep.run(destination, at, line, why);
       this.trimRefused(destination);
       this.file

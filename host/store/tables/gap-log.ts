@@ -50,7 +50,7 @@ export class GapLog {
   }
 
   /** The first reading after a gap says when it ended. Call inside a transaction. */
-  heardAgain(node: string, at: number): void {
+  nodeReturned(node: string, at: number): void {
     if (!this.open.delete(node)) return;
     this.file.prepare('UPDATE gap SET toAt = ? WHERE node = ? AND toAt IS NULL').run(at, node);
   }

@@ -1,20 +1,20 @@
 import { EventEmitter } from 'node:events';
 import type { BytePort } from '../byte-port.js';
 
-const mostHeardBytes = 8;
+const mostReceivedBytes = 8;
 
 /** A byte port as the bootloader libraries want it: a stream that calls back, and says `data` and `close`. */
 export class PortStream extends EventEmitter {
   isOpen = true;
   readonly #port: BytePort;
-  #heard: number[] = [];
+  #received: number[] = [];
   #why = '';
 
   constructor(port: BytePort) {
     super();
     this.#port = port;
     port.onBytes((bytes) => {
-      this.#heard.push(...bytes.subarray(0, mostHeardBytes - this.#heard.length));
+      this.#received.push(...bytes.subarray(0, mostReceivedBytes - this.#received.length));
       this.emit('data', Buffer.from(bytes));
     });
     port.onClosed((why) => {
@@ -25,27 +25,27 @@ export class PortStream extends EventEmitter {
   }
 
   /** What came back since the last write, for people. */
-  get heard(): string {
+  get received(): string {
     if (!this.isOpen) return `the line closed: ${this.#why}`;
-    return this.#heard.length === 0 ? 'it says nothing' : `it says ${hex(this.#heard)}`;
+    return this.#received.length === 0 ? 'it says nothing' : `it says ${hex(this.#received)}`;
   }
 
   write(bytes: Buffer, done?: (error?: Error) => void): void {
-    this.#heard = [];
+    this.#received = [];
     if (this.isOpen) this.#port.write(bytes);
-    done?.(this.isOpen ? undefined : new Error(this.heard));
+    done?.(this.isOpen ? undefined : new Error(this.received));
   }
 
   drain(done: () => void): void {
     done();
   }
 
-  /** One question to a library. Rejects with what was heard instead of the answer, at once when the line closes. */
+  /** One question to a library. Rejects with what was received instead of the answer, at once when the line closes. */
   ask<Answer = unknown>(
     question: (done: (error?: Error | null | false, answer?: Answer) => void) => void,
   ): Promise<Answer> {
     return new Promise((resolve, reject) => {
-      const fail = (cause?: unknown) => reject(new Error(this.heard, { cause }));
+      const fail = (cause?: unknown) => reject(new Error(this.received, { cause }));
       if (!this.isOpen) return fail();
       this.once('close', fail);
       question((error, answer) => {

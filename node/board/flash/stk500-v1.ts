@@ -6,7 +6,7 @@ import type { PortStream } from './port-stream.js';
 /** The bootloader listens for about a second after a reset; each call waits this long. */
 const callWithinMs = 500;
 const calls = 6;
-/** At 57,600 baud a page takes 23 ms on the line and 10 ms to write; a busy computer takes longer to hear of it. */
+/** At 57,600 baud a page takes 23 ms on the line and 10 ms to write; a busy computer notices it later. */
 const answerWithinMs = 2000;
 
 /** STK500 version 1 (Atmel application note AVR061), commands that are not the library's class's. */

@@ -109,7 +109,7 @@ describe('the forwarder', () => {
     addSeconds(50, 60, 'sea');
     const [queued] = store.forwardCursor.resendQueue(id, 1);
     addSeconds(60, 70, 'sea');
-    store.forwardCursor.confirm(id, { ...(queued && { paid: queued }) }, [], {});
+    store.forwardCursor.confirm(id, { ...(queued && { resend: queued }) }, [], {});
     expect(store.forwardCursor.resendCount(id)).toBe(1);
     await forwardAll();
     expectServerHasAll();

@@ -2,7 +2,7 @@ import { connect, createServer, type Socket } from 'node:net';
 import { type Duplex, duplexPair } from 'node:stream';
 import { afterEach, describe, expect, test, vi } from 'vitest';
 import { encodeFrame } from '../../../node/link/frame.js';
-import { HostVoice } from '../../../node/link/host-voice.js';
+import { HostProtocol } from '../../../node/link/host-protocol.js';
 import { LinkServer, parseListenAddress } from '../../../node/link/link-server.js';
 import type { FromNode, Inner, NodeMessage } from '../../../node/link/messages.js';
 import { parseFromNode } from '../../../node/link/messages.js';
@@ -37,13 +37,13 @@ const server = (ringBytes = 100_000) => {
 
 /** A host with the secret, unless it has another or none. */
 const host = (wire: Duplex, has: string | undefined = secret) => {
-  const voice = new HostVoice(() => has);
+  const protocol = new HostProtocol(() => has);
   const got: FromNode[] = [];
   receiveFrames(wire, {
     onFrame: (value) => {
       const parsed = parseFromNode(value);
       if (!parsed) throw new Error(`the node said something that does not parse: ${JSON.stringify(value)}`);
-      if (parsed.type === 'greeting') voice.hear(parsed);
+      if (parsed.type === 'greeting') protocol.onGreeting(parsed);
       got.push(parsed);
     },
     onDamaged: (why) => {
@@ -51,8 +51,8 @@ const host = (wire: Duplex, has: string | undefined = secret) => {
     },
   });
   const seqs = () => got.flatMap((m) => (m.type === 'message' ? [m.seq] : []));
-  const say = (m: Inner) => wire.write(voice.frame(m));
-  const arrive = () => wire.write(voice.arrival());
+  const say = (m: Inner) => wire.write(protocol.frame(m));
+  const arrive = () => wire.write(protocol.arrival());
   return { got, seqs, say, arrive, wire };
 };
 
@@ -183,7 +183,7 @@ describe('who is obeyed', () => {
   test('a form on a foreign web page that sends valid frames ends its own connection and is not obeyed', async () => {
     const { link, commands } = server();
     const port = await link.listen('127.0.0.1:0');
-    const frames = new HostVoice(() => secret).arrival() + encodeFrame(acknowledge);
+    const frames = new HostProtocol(() => secret).arrival() + encodeFrame(acknowledge);
     const response = fetch(`http://127.0.0.1:${port}/`, {
       method: 'POST',
       headers: { 'content-type': 'text/plain' },
@@ -253,18 +253,18 @@ describe('who is obeyed', () => {
   test('the greeting proves to the host that the node has the secret, and a node without it cannot', async () => {
     const { link } = server();
     const heard = async (has: string) => {
-      const voice = new HostVoice(() => has);
+      const protocol = new HostProtocol(() => has);
       const socket = await knock(await link.listen('127.0.0.1:0'));
-      const greeting = new Promise<ReturnType<HostVoice['hear']>>((done) => {
+      const greeting = new Promise<ReturnType<HostProtocol['onGreeting']>>((done) => {
         receiveFrames(socket, {
           onFrame: (value) => {
             const frame = parseFromNode(value);
-            if (frame?.type === 'greeting') done(voice.hear(frame));
+            if (frame?.type === 'greeting') done(protocol.onGreeting(frame));
           },
           onDamaged: () => {},
         });
       });
-      socket.write(voice.arrival());
+      socket.write(protocol.arrival());
       return greeting;
     };
     expect(await heard(secret)).toEqual({ kind: 'for-us', proven: true });
@@ -301,9 +301,9 @@ describe('floods and idle connections', () => {
     const { link } = server();
     const port = await link.listen('127.0.0.1:0');
     const flood = await knock(port);
-    const voice = new HostVoice(() => secret);
+    const protocol = new HostProtocol(() => secret);
     flood.pause();
-    flood.write(voice.arrival());
+    flood.write(protocol.arrival());
     await until(() => link.listening === 1);
     let sent = 0;
     const pour = () => {

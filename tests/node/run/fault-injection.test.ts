@@ -2,7 +2,7 @@ import { readFileSync } from 'node:fs';
 import { connect } from 'node:net';
 import { join } from 'node:path';
 import { afterEach, expect, test, vi } from 'vitest';
-import { HostVoice } from '../../../node/link/host-voice.js';
+import { HostProtocol } from '../../../node/link/host-protocol.js';
 import { parseFromNode } from '../../../node/link/messages.js';
 import { receiveFrames } from '../../../node/link/receive-frames.js';
 import { type Breaking, BrokenSystem, type Operation } from './broken-system.js';
@@ -30,7 +30,7 @@ afterEach(async () => {
 /** A host that stores what it hears, so that the link is written to. */
 const listenTo = (port: number, secretPath: string) => {
   const socket = connect(port, '127.0.0.1');
-  const voice = new HostVoice(() => {
+  const protocol = new HostProtocol(() => {
     try {
       return system?.apart(() => readFileSync(secretPath, 'utf8').trim());
     } catch {
@@ -42,12 +42,12 @@ const listenTo = (port: number, secretPath: string) => {
     onDamaged: () => {},
     onFrame: (value) => {
       const frame = parseFromNode(value);
-      if (frame?.type === 'greeting') voice.hear(frame);
+      if (frame?.type === 'greeting') protocol.onGreeting(frame);
       if (frame?.type === 'message')
-        socket.write(voice.frame({ type: 'stored', boot: frame.boot, seq: frame.seq }));
+        socket.write(protocol.frame({ type: 'stored', boot: frame.boot, seq: frame.seq }));
     },
   });
-  socket.write(voice.arrival());
+  socket.write(protocol.arrival());
   return () => socket.destroy();
 };
 

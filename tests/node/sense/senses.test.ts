@@ -256,7 +256,7 @@ describe('the senses together', () => {
     expect(sensed).toMatchObject({ complete: false, running: {}, referencePin: 'none' });
   });
 
-  test('after the board came back nothing counts as heard until it has been heard again', async () => {
+  test('after the board came back nothing counts as read until it has been read again', async () => {
     const { senses, say, state } = rig();
     say('a', 'b');
     expect(senses.take().complete).toBe(true);

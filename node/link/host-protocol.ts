@@ -2,8 +2,8 @@ import { encodeFrame } from './frame.js';
 import { type Greeting, type Inner, linkProtocol } from './messages.js';
 import { type LinkSecret, newNonce, nodeProof, sameProof, sealOf, type Talk } from './seal.js';
 
-/** What a greeting means to the host that hears it. */
-export type Heard =
+/** What a greeting means to the host that receives it. */
+export type GreetingMeaning =
   /** The node answers this host; `proven` when it has the same secret. */
   | { readonly kind: 'for-us'; readonly proven: boolean }
   /** It greets no host or another one: arrive, and it will greet us. */
@@ -12,7 +12,7 @@ export type Heard =
   | { readonly kind: 'other-protocol' };
 
 /** The host's end of the handshake and of the seal. One for each connection. */
-export class HostVoice {
+export class HostProtocol {
   readonly nonce = newNonce();
   private readonly secret: () => LinkSecret | undefined;
   private talk: Talk | undefined;
@@ -28,7 +28,8 @@ export class HostVoice {
     return encodeFrame({ type: 'arrive', protocol: linkProtocol, nonce: this.nonce });
   }
 
-  hear({ protocol, nonce, challenge, boot, proof }: Greeting): Heard {
+  /** Takes the node's answer to the arrival, from which the seals of this conversation are made. */
+  onGreeting({ protocol, nonce, challenge, boot, proof }: Greeting): GreetingMeaning {
     if (protocol !== linkProtocol) return { kind: 'other-protocol' };
     if (nonce !== this.nonce || challenge === undefined) return { kind: 'not-for-us' };
     this.talk = { nonce, challenge, boot };

@@ -1,6 +1,6 @@
 import { once } from 'node:events';
 import {
-  HostVoice,
+  HostProtocol,
   type NodeMessage,
   parseFromNode,
   type ReadingRow,
@@ -21,7 +21,7 @@ type Of<K extends NodeMessage['kind']> = Extract<NodeMessage, { kind: K }>;
  * What the node at `address` says of itself within some seconds; undefined where none answers. Gives no orders and
  * acknowledges nothing, so that the host misses nothing. Throws `LinkError` for an address that is none.
  */
-export const hearNode = async (address: string, degrees: Degrees): Promise<NodeStatus | undefined> => {
+export const askNode = async (address: string, degrees: Degrees): Promise<NodeStatus | undefined> => {
   const wire = await Promise.race([
     openAddress(parseNodeAddress(address)).catch(() => undefined),
     new Promise<undefined>((done) => setTimeout(() => done(undefined), connectMs).unref()),
@@ -31,7 +31,7 @@ export const hearNode = async (address: string, degrees: Degrees): Promise<NodeS
   let hello: Of<'hello'> | undefined;
   let alerts: Of<'alerts'> | undefined;
   let last: Of<'status'> | undefined;
-  let secondsHeard = 0;
+  let secondsReceived = 0;
   const rows = new Map<string, ReadingRow>();
   const stop = () => wire.destroy();
   const timer = setTimeout(stop, listenMs);
@@ -40,22 +40,22 @@ export const hearNode = async (address: string, degrees: Degrees): Promise<NodeS
     else if (message.kind === 'alerts') alerts = message;
     else if (message.kind === 'status') last = message;
     else if (message.rate === 'second') {
-      secondsHeard++;
+      secondsReceived++;
       for (const row of message.rows) rows.set(row.probe, row);
     }
-    if (alerts && last && secondsHeard > 0 && hello?.probes.every(({ id }) => rows.has(id))) stop();
+    if (alerts && last && secondsReceived > 0 && hello?.probes.every(({ id }) => rows.has(id))) stop();
   };
-  const voice = new HostVoice(() => undefined);
+  const protocol = new HostProtocol(() => undefined);
   wire.on('error', stop);
   receiveFrames(wire, {
     onDamaged: () => undefined,
     onFrame: (value) => {
       const said = parseFromNode(value);
-      if (said?.type === 'greeting' && voice.hear(said).kind === 'for-us') newFromSeq = said.nextSeq;
+      if (said?.type === 'greeting' && protocol.onGreeting(said).kind === 'for-us') newFromSeq = said.nextSeq;
       if (said?.type === 'message' && said.seq >= newFromSeq) take(said.message);
     },
   });
-  wire.write(voice.arrival());
+  wire.write(protocol.arrival());
   if (!wire.destroyed) await once(wire, 'close').catch(() => undefined);
   clearTimeout(timer);
   if (newFromSeq === Number.POSITIVE_INFINITY) return undefined;
@@ -64,7 +64,7 @@ export const hearNode = async (address: string, degrees: Degrees): Promise<NodeS
     invented: hello?.invented ?? false,
     ...(hello && { boat: hello.boat }),
     ...(last && { board: last.board, boardDetail: last.boardDetail, passes: last.counters.passes }),
-    passing: secondsHeard > 0,
+    passing: secondsReceived > 0,
     probes: (hello?.probes ?? []).map(({ id, name }) => probeStatus(id, name, rows.get(id), degrees)),
     alerts: (alerts?.alerts ?? []).map(({ priority, state, message, since, acknowledgedAt }) => ({
       priority,
