@@ -26,6 +26,9 @@ export type ChannelState = {
   /** Filters over the believed value, tau 1 s and 4.5 s; undefined before the first. */
   readonly fastC: number | undefined;
   readonly slowC: number | undefined;
+  /** Level and rate when contact was last sure, C and K/s: what a burst leaves in the filters is chance. */
+  readonly calmC: number | undefined;
+  readonly calmCPerS: number;
   /** How often contact has broken lately: one for each burst, forgotten with a time constant of a minute. */
   readonly bursts: number;
   readonly burstAtMs: MonotonicMs | undefined;
@@ -47,6 +50,8 @@ export const silentChannel: ChannelState = {
   jumpedFromC: undefined,
   fastC: undefined,
   slowC: undefined,
+  calmC: undefined,
+  calmCPerS: 0,
   bursts: 0,
   burstAtMs: undefined,
   still: undefined,
@@ -130,6 +135,10 @@ export function takeReading(
   ) {
     // Nothing is known of what lies between: it begins again.
     nextFastC = nextSlowC = believedC;
+  } else if (isBack(channel, believedC, atMs, bounds)) {
+    // After a burst it reads as before it: the burst was the jump, not this.
+    nextFastC = nextSlowC = believedC;
+    jumpSinceMs = jumpedC = jumpedFromC = undefined;
   } else if (Math.abs(believedC - fastC) > bounds.jumpK + bounds.fastestKPerS * Math.min(sinceS, 2)) {
     jumpSinceMs ??= atMs;
     jumpedC =
@@ -148,6 +157,11 @@ export function takeReading(
     nextSlowC = slowC + (believedC - slowC) * (1 - Math.exp(-sinceS / slowTauS));
     jumpSinceMs = jumpedC = jumpedFromC = undefined;
   }
+  const calm =
+    jumpSinceMs === undefined &&
+    (wildAtMs === undefined || atMs - wildAtMs >= settleMs) &&
+    windowC.length >= 3 &&
+    Math.max(...windowC) - Math.min(...windowC) <= bounds.spreadK;
   return {
     windowAtMs,
     windowC,
@@ -162,6 +176,8 @@ export function takeReading(
     jumpedFromC,
     fastC: nextFastC,
     slowC: nextSlowC,
+    calmC: calm ? nextFastC : channel.calmC,
+    calmCPerS: calm ? slopeOf(nextFastC, nextSlowC) : channel.calmCPerS,
     bursts,
     burstAtMs,
     still: stepStillness(channel.still, reading.signal?.raw ?? temperatureC, atMs, lastGoodAtMs, witness),
@@ -205,10 +221,24 @@ function slide(channel: ChannelState, atMs: number, temperatureC: number) {
 }
 
 /** Rate of change in K/s from the two filters; 0 before they are filled. */
-export const slopeCPerS = (channel: ChannelState): number =>
-  channel.fastC === undefined || channel.slowC === undefined
-    ? 0
-    : (channel.fastC - channel.slowC) / (slowTauS - fastTauS);
+export const slopeCPerS = ({ fastC, slowC }: ChannelState): number => slopeOf(fastC, slowC);
+
+const slopeOf = (fastC: number | undefined, slowC: number | undefined): number =>
+  fastC === undefined || slowC === undefined ? 0 : (fastC - slowC) / (slowTauS - fastTauS);
+
+/** Whether what is read after a burst is what was read before it, while the filters stand elsewhere. */
+const isBack = (
+  { wildAtMs, fastC, calmC }: ChannelState,
+  nowC: number,
+  atMs: number,
+  { jumpK }: Bounds,
+): boolean =>
+  fastC !== undefined &&
+  calmC !== undefined &&
+  wildAtMs !== undefined &&
+  atMs - wildAtMs < backWithinMs &&
+  Math.abs(nowC - fastC) > Math.abs(nowC - calmC) &&
+  Math.abs(nowC - calmC) <= jumpK / 2;
 
 /** Median, unless its two neighbours are further apart than `spreadK`: then nothing in the window can be believed. */
 function medianUnlessSpread(values: readonly number[], spreadK: number): number | undefined {
@@ -272,6 +302,8 @@ export const believedC = (channel: ChannelState, nowMs: MonotonicMs): number | u
     ? undefined
     : channel.fastC;
 
+/** A burst that is over shows within this: the window has to fill with what is read now. */
+const backWithinMs = 5_000;
 /** After a wild moment the slope means nothing until the filters have settled. */
 const settleMs = 3000;
 export const isSettling = ({ wildAtMs, jumpSinceMs }: ChannelState, nowMs: MonotonicMs): boolean =>

@@ -10,7 +10,7 @@ import {
   stepAnswering,
   unprovenProbe,
 } from './answering.js';
-import { believedC, type ChannelState, faultOf, isSettling, slopeCPerS } from './channel.js';
+import { believedC, type ChannelState, faultOf, isSettling } from './channel.js';
 import { type EngineStates, engineStateOf } from './engine.js';
 import { doubtOf } from './faults.js';
 import { isWarmElbow, mayRun, mayRunUnseen, stepGasDenies, surelyRuns } from './may-run.js';
@@ -140,10 +140,10 @@ function isTooCold({ engine }: ProbeSettings, temperatureC: number, scene: Scene
   return temperatureC < Math.max(coldestElbowC, (seaC ?? Number.NEGATIVE_INFINITY) - coldestUnderSeaK);
 }
 
-/** Faulty since it was rising fast: the last slope stays in the filters while nothing new is believed. */
+/** Faulty since it was rising fast: the rate when contact was last sure is kept while nothing new is believed. */
 function wasWarming(probe: ProbeSettings, { probes, nowMs, awakeSinceMs }: Scene): boolean {
   const { channel } = probes[probe.id] ?? firstProbeState;
-  return faultOf(channel, nowMs, awakeSinceMs) !== undefined && slopeCPerS(channel) > warmingCPerS;
+  return faultOf(channel, nowMs, awakeSinceMs) !== undefined && channel.calmCPerS > warmingCPerS;
 }
 
 /** A warning for each engine that may run and that no probe shows. */

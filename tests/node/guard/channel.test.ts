@@ -47,6 +47,25 @@ describe('channel conditioning', () => {
     expect(Math.abs((channel.fastC ?? 0) - 40)).toBeLessThan(0.01);
   });
 
+  it('after bursts of 8 s that end where they began it is believed within 5 s, whatever chance left in the filters', () => {
+    const random = makeRandom(5);
+    let channel = feed(silentChannel, 0, 59.8, 5, () => 42);
+    let strayed = 0;
+    for (let burst = 0; burst < 1200; burst++) {
+      const atS = 60 * (burst + 1);
+      channel = feed(channel, atS, atS + 8, 5, () => 42 + random.between(-60, 60));
+      if (Math.abs((channel.fastC ?? 0) - 42) > 20) strayed++;
+      expect(channel.calmC).toBeCloseTo(42, 0);
+      expect(Math.abs(channel.calmCPerS)).toBeLessThan(0.3);
+      channel = feed(channel, atS + 8.2, atS + 13.2, 5, () => 42);
+      expect(isSettling(channel, ms(atS + 13.2))).toBe(false);
+      expect(Math.abs((believedC(channel, ms(atS + 13.2)) ?? 0) - 42)).toBeLessThan(0.5);
+      channel = feed(channel, atS + 13.4, atS + 59.8, 5, () => 42);
+    }
+    // Chance did lead the filters far away, or this would prove nothing.
+    expect(strayed).toBeGreaterThan(2);
+  });
+
   it('a burst of a loose connection is wild: the filters wait, and the detectors with them for 3 s', () => {
     let channel = feed(silentChannel, 0, 10, 10, () => 40);
     const wild = [70, 10, 95, -20, 60, 20, 88, 0];
