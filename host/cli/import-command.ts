@@ -45,7 +45,7 @@ export const importCommand = defineCommand({
       for (const { line, why } of imported.firstRefused) console.error(`Line ${line}: ${why}.`);
       if (imported.refused > 0)
         throw new AnswerIsBad(
-          `${imported.refused} of ${imported.lines} lines were refused; the others are in. Mend those lines and import the file again: what is in already stays as it is.`,
+          `${imported.refused} of ${imported.lines} lines were refused; the others are in. Fix those lines and import the file again: what is in already stays as it is.`,
         );
     } finally {
       store.close();

@@ -80,7 +80,7 @@ it('Bench: a cut probe is open in truth and on the page, and whole again when re
   await page.getByRole('button', { name: 'Cut sea-water' }).click(patient);
   await expect.poll(async () => (await truth()).probes['sea-water']?.fault, patient).toBe('open');
   await expect.poll(() => readAs('Sea water').innerText(), patient).toBe('open');
-  await page.getByRole('button', { name: 'Mend sea-water' }).click(patient);
+  await page.getByRole('button', { name: 'Repair sea-water' }).click(patient);
   await expect.poll(async () => (await truth()).probes['sea-water']?.fault, patient).toBe(null);
   await expect.poll(() => readAs('Sea water').innerText(), patient).toMatch(/°C/);
 });

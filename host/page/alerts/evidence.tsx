@@ -5,7 +5,7 @@ import { spanText } from '../look/moments.js';
 
 type Named = readonly [name: string, text: string];
 
-const told = (numbers: Readonly<Record<string, number>>): readonly Named[] =>
+const named = (numbers: Readonly<Record<string, number>>): readonly Named[] =>
   Object.entries(numbers).map(([name, value]) => {
     const [words, text] = evidenceIn(inReader(), unitSign(), name, value);
     return [words, text.replace('-', '−')];
@@ -17,8 +17,8 @@ export const Evidence = ({ evidence, rule }: Pick<AlertNow, 'evidence' | 'rule'>
     evidence.roomS === undefined ? [] : [['time left at that rate', spanText(evidence.roomS)]];
   return (
     <div class="evidence">
-      <Column title="Seen when it was raised" named={[...told(evidence.values), ...left]} />
-      <Column title="Raised by" named={[['rule', rule], ...told(evidence.thresholds)]} />
+      <Column title="Seen when it was raised" named={[...named(evidence.values), ...left]} />
+      <Column title="Raised by" named={[['rule', rule], ...named(evidence.thresholds)]} />
     </div>
   );
 };

@@ -126,7 +126,7 @@ export const BenchScreen = () => {
                     type="button"
                     onClick={() => make({ action: 'restore-probe', probe: id }, `${id} is whole.`)}
                   >
-                    Mend<span class="unseen"> {id}</span>
+                    Repair<span class="unseen"> {id}</span>
                   </button>
                 </td>
               </tr>

@@ -5,7 +5,7 @@ import { act } from '../link/act.js';
 import { engineName, engines } from '../link/engines.js';
 import { clockText, dayText } from '../look/moments.js';
 
-/** What stands in place of the work for a note: something seen, with nothing done. */
+/** What a note has in place of the work: something seen, with nothing done. */
 const noteWork = 'note';
 type Entry = Pick<ServiceEntry, 'work' | 'note'>;
 export const isNote = ({ work, note }: Entry): boolean => work === noteWork && note !== undefined;

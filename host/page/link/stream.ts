@@ -60,9 +60,9 @@ const heard = () => {
   link.value = 'live';
 };
 
-const take = (told: Now) => {
-  boatScale.value = told.degrees;
-  now.value = told;
+const take = (received: Now) => {
+  boatScale.value = received.degrees;
+  now.value = received;
 };
 
 /** Opens the stream, or opens it again. */
@@ -107,11 +107,11 @@ export const startStream = (): Promise<void> => {
   }, 250);
   // Asked for by the document itself, so that it is here before the stream is.
   return ask<Now & { readonly kept?: true }>('api/now').then(
-    (told) => {
+    (received) => {
       if (now.value) return;
-      take(told);
-      if (told.kept) {
-        heardAtMs = performance.now() - (Date.now() - told.at);
+      take(received);
+      if (received.kept) {
+        heardAtMs = performance.now() - (Date.now() - received.at);
         link.value = 'silent';
       } else heard();
     },

@@ -10,8 +10,8 @@ export type Pixels = {
 /** A picture as the browser decodes it. */
 export const pixelsOf = (page: Page, png: Buffer): Promise<Pixels> =>
   page.evaluate(async (base64) => {
-    const blob = await (await fetch(`data:image/png;base64,${base64}`)).blob();
-    const picture = await createImageBitmap(blob);
+    const bytes = Uint8Array.from(atob(base64), (letter) => letter.charCodeAt(0));
+    const picture = await createImageBitmap(new Blob([bytes], { type: 'image/png' }));
     const context = new OffscreenCanvas(picture.width, picture.height).getContext('2d');
     if (!context) throw new Error('No canvas to decode on.');
     context.drawImage(picture, 0, 0);
