@@ -1,6 +1,7 @@
 import type { EngineHealth } from '../../engine-health/health.js';
+import { valueTicks } from '../chart/ticks.js';
 import { engineClass } from '../link/engines.js';
-import { degrees, spanDegrees, unitSign } from '../look/degrees.js';
+import { fromReader, spanDegrees, spanFromReader, toReader, unitSign } from '../look/degrees.js';
 import { useWidth } from '../look/width.js';
 
 const height = 260;
@@ -21,8 +22,10 @@ export const BaselineDrawing = ({ health, all }: Props) => {
   const riseTo = Math.ceil((Math.max(...points.map((p) => p.riseC)) * 1.2) / 5) * 5;
   const x = (gasC: number) => left + ((gasC - gasFrom) / (gasTo - gasFrom)) * (width - left - 26);
   const y = (riseC: number) => height - bottom - (riseC / riseTo) * (height - bottom - 8);
-  const gasTicks = ticks(gasFrom, gasTo);
-  const riseTicks = ticks(0, riseTo);
+  // Round in the reader's unit, and no more than a narrow screen has room for.
+  const most = Math.max(1, Math.min(6, Math.floor((width - left - 26) / 50)));
+  const gasTicks = valueTicks(toReader(gasFrom), toReader(gasTo), most);
+  const riseTicks = valueTicks(0, Number(spanDegrees(riseTo)), 6);
   const curve = (off: number) => {
     if (!baseline) return [];
     const { a, b, c, fromGasC, toGasC } = baseline;
@@ -43,17 +46,17 @@ export const BaselineDrawing = ({ health, all }: Props) => {
     >
       {gasTicks.map((gas) => (
         <g key={gas}>
-          <path class="grid" d={`M${x(gas)} 8V${height - bottom}`} />
-          <text x={x(gas)} y={height - bottom + 18} text-anchor="middle">
-            {degrees(gas, 0)}
+          <path class="grid" d={`M${x(fromReader(gas))} 8V${height - bottom}`} />
+          <text x={x(fromReader(gas))} y={height - bottom + 18} text-anchor="middle">
+            {gas}
           </text>
         </g>
       ))}
       {riseTicks.map((rise) => (
         <g key={rise}>
-          <path class="grid" d={`M${left} ${y(rise)}H${width - 8}`} />
-          <text x={left - 6} y={y(rise) + 4} text-anchor="end">
-            {spanDegrees(rise)}
+          <path class="grid" d={`M${left} ${y(spanFromReader(rise))}H${width - 8}`} />
+          <text x={left - 6} y={y(spanFromReader(rise)) + 4} text-anchor="end">
+            {rise}
           </text>
         </g>
       ))}
@@ -61,7 +64,7 @@ export const BaselineDrawing = ({ health, all }: Props) => {
         exhaust gas {unitSign()}
       </text>
       <text x={left + 8} y={22}>
-        rise over the sea {unitSign()}
+        {width < 240 ? 'rise' : 'rise over the sea'} {unitSign()}
       </text>
       {baseline && <polygon class="band" points={[...curve(band), ...curve(-band).reverse()].join(' ')} />}
       {baseline && <polyline class="curve" points={curve(0).join(' ')} />}
@@ -73,10 +76,4 @@ export const BaselineDrawing = ({ health, all }: Props) => {
       ))}
     </svg>
   );
-};
-
-const ticks = (from: number, to: number): readonly number[] => {
-  const step = [5, 10, 25, 50, 100].find((s) => (to - from) / s <= 6) ?? 200;
-  const first = Math.ceil(from / step) * step;
-  return Array.from({ length: Math.floor((to - first) / step) + 1 }, (_, i) => first + i * step);
 };

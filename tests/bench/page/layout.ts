@@ -47,6 +47,7 @@ export const troublesEverywhere = async (
     );
     for (const [width, height] of windows) {
       await page.setViewportSize({ width, height });
+      await page.evaluate(() => scrollTo(0, 0));
       // What is drawn to its own width is drawn again in the frame after.
       await page.evaluate(
         () => new Promise((done) => requestAnimationFrame(() => requestAnimationFrame(done))),
