@@ -1,6 +1,7 @@
 import type { Habit } from '../../replay/exceedance.js';
 import type { ProbeNow } from '../../serve/now.js';
-import { degrees, unitSign } from '../look/degrees.js';
+import { valueTicks } from '../chart/ticks.js';
+import { degrees, fromReader, toReader, unitSign } from '../look/degrees.js';
 import { useWidth } from '../look/width.js';
 
 type Limit = NonNullable<ProbeNow['limits']['alarm']>;
@@ -28,15 +29,15 @@ export const HabitDrawing = ({ probe, habit, limits }: Props) => {
   const bins = binned(habit?.minutes ?? [], bin);
   // A root keeps rare hot minutes in sight beside hours of cruising.
   const most = Math.sqrt(Math.max(1, ...bins));
-  const step = toC > 250 ? 100 : toC > 60 || width < 600 ? 20 : 10;
-  const ticks = Array.from({ length: Math.floor(toC / step) + 1 }, (_, i) => i * step);
+  // Round in the reader's unit.
+  const ticks = valueTicks(toReader(0), toReader(toC), Math.max(2, Math.min(8, width / 60)));
   return (
     <svg
       ref={drawn}
       class="habit"
       viewBox={`0 0 ${width} ${height}`}
       role="img"
-      aria-label={`${probe.name}: minutes at each temperature over ${habit?.hours.toFixed(0) ?? 'no'} stored hours, with its setpoints`}
+      aria-label={`${probe.name}: minutes at each temperature over ${habit?.hours.toFixed(0) ?? 'no'} stored hours, with its limits`}
     >
       {bins.map((minutes, i) =>
         minutes ? (
@@ -51,9 +52,9 @@ export const HabitDrawing = ({ probe, habit, limits }: Props) => {
         ) : null,
       )}
       <path class="scale" d={`M10 ${base}H${width - 10}`} />
-      {ticks.map((c) => (
-        <text key={c} x={x(c)} y={base + 18} text-anchor="middle">
-          {degrees(c, 0)}
+      {ticks.map((value) => (
+        <text key={value} x={x(fromReader(value))} y={base + 18} text-anchor="middle">
+          {value}
         </text>
       ))}
       <text x={width - 10} y={base + 34} text-anchor="end">
