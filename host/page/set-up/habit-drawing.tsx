@@ -76,7 +76,9 @@ export const HabitDrawing = ({ probe, habit, limits }: Props) => {
               y={18}
               text-anchor={kind === 'alarm' ? 'start' : 'end'}
             >
-              {kind} {degrees(limit.raiseAtC, 0)}
+              {/* Where the word has no room the colour and the form below say which. */}
+              {width < 220 ? '' : `${kind} `}
+              {degrees(limit.raiseAtC, 0)}
             </text>
           </g>
         ) : null;
