@@ -32,13 +32,16 @@ const dashes: readonly (readonly number[])[] = [[], [9, 4], [2, 3], [9, 3, 2, 3]
 
 export const plain: LineCode = { token: '--metal', dash: [], width: 1.5 };
 
-/** How the line of a probe is drawn: what engines share (`engineIndex` below 0) is thin and solid. */
-export const lineCodeOf = (engineIndex: number, place: string): LineCode => {
+/**
+ * How the line of a probe is drawn: what engines share (`engineIndex` below 0) is thin and solid, and so thin is the second
+ * probe (`nth` 1) at one place of an engine.
+ */
+export const lineCodeOf = (engineIndex: number, place: string, nth = 0): LineCode => {
   if (engineIndex < 0) return place === 'sea-water' ? { ...plain, token: '--water' } : plain;
   return {
     token: tokens[Math.min(engineIndex, tokens.length - 1)] ?? plain.token,
     dash: dashes[engineIndex] ?? [],
     // On one panel with the gas behind the turbocharger, and hotter.
-    width: place === 'before-turbo' ? 1.25 : 2.5,
+    width: place === 'before-turbo' || nth > 0 ? 1.25 : 2.5,
   };
 };

@@ -1,7 +1,7 @@
 import { constants, copyFileSync, existsSync, readdirSync, readFileSync, rmSync } from 'node:fs';
 import { basename, dirname, join } from 'node:path';
 import writeFileAtomic from 'write-file-atomic';
-import { checkWholeKit, NodeError } from '../../node/index.js';
+import { checkWholeKit, loadKit, NodeError } from '../../node/index.js';
 
 export type KitText = {
   readonly path: string;
@@ -25,6 +25,15 @@ export const problemOf = (text: string, path: string): string | undefined => {
   } catch (error) {
     if (error instanceof NodeError) return error.message;
     throw error;
+  }
+};
+
+/** The node that a kit is for; nothing where the kit cannot be read. */
+export const nodeOfKit = (path: string): string | undefined => {
+  try {
+    return loadKit(path).node;
+  } catch {
+    return undefined;
   }
 };
 

@@ -75,18 +75,22 @@ export const calibrateRoutes = async (
   const folder = certificateFolder(dirname(kitPath));
   const desk = new Desk(folder, clock);
   let lastProbes: Kit['probes'] = [];
+  let node: string | undefined;
   /** As the kit file has them, or had them last: a file that broke since must not cost the certificates. */
   const kitProbes = (): Kit['probes'] => {
     try {
-      lastProbes = loadKit(kitPath).probes;
+      ({ probes: lastProbes, node } = loadKit(kitPath));
     } catch {
       // What is wrong with the file is said when the certificates are to be named in it.
     }
     return lastProbes;
   };
   kitProbes();
-  const stop = live.on((_, message) => {
-    if (message.kind === 'readings' && message.rate === 'second') desk.hear(message.rows);
+  // Two boards may have a probe of one id, such as sea-water: only that of this kit is in the bath.
+  const isOfThisKit = (from: string) => from === node || !live.nodes().some((known) => known.node === node);
+  const stop = live.on((from, message) => {
+    if (message.kind === 'readings' && message.rate === 'second' && isOfThisKit(from))
+      desk.hear(message.rows);
   });
 
   let inForce: Awaited<ReturnType<typeof certificatesInForce>> = {};

@@ -55,6 +55,8 @@ export type Now = {
   readonly probes: readonly ProbeNow[];
   readonly alerts: readonly AlertNow[];
   readonly nodes: readonly NodeState[];
+  /** The node whose kit Set-up and Calibrate work on; absent where this host has no kit that can be read. */
+  readonly kitNode?: string;
 };
 
 /** A reading older than this is history, not news; the page shows it as stale. */

@@ -5,6 +5,7 @@ import fastifyStatic from '@fastify/static';
 import Fastify, { type FastifyInstance } from 'fastify';
 import { prettifyError, ZodError } from 'zod';
 import type { Clock } from '../../node/index.js';
+import { nodeOfKit } from '../kit-file/kit-file.js';
 import { KitKeeper } from '../kit-file/kit-keeper.js';
 import type { LiveSource } from '../live/live-source.js';
 import type { OutputStatus } from '../live/output-status.js';
@@ -74,7 +75,11 @@ export const servePage = async (options: PageOptions): Promise<ServedPage> => {
   const events = new Events();
   /** What was last sent to every open page; each second only the difference is sent. */
   let sent: Now | undefined;
-  const now = () => nowDocument(live.nodes(), recent, clock.wallMs(), options.degrees);
+  const kitNode = options.kitPath === undefined ? undefined : nodeOfKit(options.kitPath);
+  const now = (): Now => ({
+    ...nowDocument(live.nodes(), recent, clock.wallMs(), options.degrees),
+    ...(kitNode !== undefined && { kitNode }),
+  });
 
   setErrorHandler(app);
   await securityHeaders(app, tls !== undefined);

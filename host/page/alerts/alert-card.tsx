@@ -17,6 +17,8 @@ type Props = { readonly alert: AlertNow; readonly atMs: number };
 
 /** At most this many steps before "More". */
 const firstSteps = 3;
+/** Letters that fit beside the temperature at 1024 x 600. A longer name would push the buttons off that screen. */
+const longestWho = 12;
 
 /**
  * One alert for somebody three metres away: which engine, what to do, how hot against which limit; three short steps
@@ -25,7 +27,7 @@ const firstSteps = 3;
 export const AlertCard = ({ alert, atMs }: Props) => {
   const more = useSignal(false);
   const moreId = useId();
-  const { name } = whose(alert);
+  const { name, shortName } = whose(alert);
   const steps = alert.actions.slice(0, firstSteps);
   return (
     <article
@@ -37,7 +39,9 @@ export const AlertCard = ({ alert, atMs }: Props) => {
       <header>
         <Reading alert={alert} />
         <h2 class={alert.instruction ? 'order' : 'sentence'}>
-          {alert.instruction && name && <span class="who">{name}: </span>}
+          {alert.instruction && name && (
+            <span class="who">{name.length > longestWho ? shortName : name}: </span>
+          )}
           {alert.instruction ?? readable(alert.message)}
         </h2>
       </header>

@@ -1,3 +1,4 @@
+import { isInThisKit } from '../link/engines.js';
 import { mayAct } from '../link/session.js';
 import { now } from '../link/stream.js';
 import { spanDegrees, spanFromReader, unitSign } from '../look/degrees.js';
@@ -13,9 +14,8 @@ type Settling = { readonly holdS: number; readonly trendCPerMin: number };
 type Props = { readonly start: (probes: readonly string[], wire: string, settling: Settling) => void };
 
 export const ChooseProbes = ({ start }: Props) => {
-  const probes = (now.value?.probes ?? []).filter(
-    ({ quantity = 'temperature' }) => quantity === 'temperature',
-  );
+  const all = (now.value?.probes ?? []).filter(({ quantity = 'temperature' }) => quantity === 'temperature');
+  const probes = all.filter(isInThisKit);
   const send = (event: Event) => {
     event.preventDefault();
     const fields = new FormData(event.currentTarget as HTMLFormElement);
@@ -40,6 +40,12 @@ export const ChooseProbes = ({ start }: Props) => {
           </label>
         ))}
       </fieldset>
+      {probes.length < all.length && (
+        <p class="quiet">
+          These are the probes of {now.value?.kitNode}. For another board: elbowroom calibrate --kit with its
+          kit, and --node with its link.
+        </p>
+      )}
       <label>
         Thermocouple wire
         <select name="wire">

@@ -1,12 +1,12 @@
 import type { LineCode } from '../../drawing/line-code.js';
-import { engineName, isShared } from '../link/engines.js';
-import { placeName } from '../look/words.js';
+import { placed } from '../link/engines.js';
+import { placeOf } from '../look/place-of.js';
 import { lineCode } from './line-code.js';
 
-type Keyed = { readonly engine: string; readonly place: string };
+type Keyed = Parameters<typeof placeOf>[0];
 
 /** A short piece of the line itself. */
-export const LineSample = ({ engine, place }: Keyed) => <CodeSample code={lineCode(engine, place)} />;
+export const LineSample = (probe: Keyed) => <CodeSample code={lineCode(probe)} />;
 
 export const CodeSample = ({ code: { token, dash, width } }: { readonly code: LineCode }) => (
   <svg class="sample" viewBox="0 0 36 8" aria-hidden="true">
@@ -20,8 +20,7 @@ export const CodeSample = ({ code: { token, dash, width } }: { readonly code: Li
 );
 
 /** `Port wet elbow`, `Sea water`. */
-export const lineName = ({ engine, place }: Keyed): string =>
-  isShared(engine) ? placeName(place) : `${engineName(engine)} ${placeName(place).toLowerCase()}`;
+export const lineName = (probe: Keyed): string => placed(probe.engine, placeOf(probe));
 
 /** Which line is which, in the lines themselves. */
 export const Key = ({ probes }: { readonly probes: readonly (Keyed & { readonly id: string })[] }) => (

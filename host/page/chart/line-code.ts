@@ -1,7 +1,9 @@
 import { type LineCode, lineCodeOf } from '../../drawing/line-code.js';
 import { engineIndex } from '../link/engines.js';
+import { nthAt } from '../look/place-of.js';
 
 export { plain } from '../../drawing/line-code.js';
 
 /** How the line of a probe is drawn on the page. */
-export const lineCode = (engine: string, place: string): LineCode => lineCodeOf(engineIndex(engine), place);
+export const lineCode = (probe: Parameters<typeof nthAt>[0]): LineCode =>
+  lineCodeOf(engineIndex(probe.engine), probe.place, nthAt(probe));

@@ -10,8 +10,8 @@ import { placed } from '../link/engines.js';
 import { unit } from '../look/degrees.js';
 import { clockText, dayText } from '../look/moments.js';
 import { palette } from '../look/palette.js';
+import { placeOf } from '../look/place-of.js';
 import { readerOf, valueText } from '../look/quantity.js';
-import { placeName } from '../look/words.js';
 import { handle } from './hand.js';
 import { entryText } from './service-form.js';
 import { moved, type Shown, zoomed } from './span.js';
@@ -74,7 +74,7 @@ export const EnvelopeChart = ({ panel, probes, view, shown, change, pointed }: P
         {probes.map((probe) => (
           <li key={probe.name}>
             <LineSample {...probe} />
-            {placed(probe.engine, placeName(probe.place))}
+            {placed(probe.engine, placeOf(probe))}
             <b>{within && valueAt(view, probe, at)}</b>
           </li>
         ))}
@@ -136,14 +136,14 @@ const pictureOf = (
 ): Picture => {
   const { toReader } = readerOf(quantity);
   const value = (v: number | null | undefined) => (typeof v === 'number' ? toReader(v) : null);
-  const lines = probes.flatMap(({ name, engine, place }) => {
-    const found = view.envelopes.find(({ probe }) => probe === name);
+  const lines = probes.flatMap((of) => {
+    const found = view.envelopes.find(({ probe }) => probe === of.name);
     if (!found) return [];
     const { at, everyMs, min, mean, max } = found;
     const band = { low: min.map(value), high: max.map(value), everyS: everyMs / 1000 };
     return [
       {
-        ...lineCode(engine, place),
+        ...lineCode(of),
         width: 1.5,
         times: at.map((t) => t / 1000),
         values: mean.map(value),

@@ -6,8 +6,8 @@ import { panels } from '../chart/panels.js';
 import { keepInLink, route } from '../frame/route.js';
 import { placed } from '../link/engines.js';
 import { linkedUnit, unit } from '../look/degrees.js';
+import { placeOf } from '../look/place-of.js';
 import { valueText } from '../look/quantity.js';
-import { placeName } from '../look/words.js';
 import { EnvelopeChart } from './envelope-chart.js';
 import { Marks } from './marks.js';
 import { SavedAs } from './save-csv.js';
@@ -83,7 +83,7 @@ export const HistoryScreen = () => {
                   : chosen.value.filter((n) => n !== probe.name);
               }}
             />
-            {placed(probe.engine, placeName(probe.place))}
+            {placed(probe.engine, placeOf(probe))}
             <LineSample {...probe} />
           </label>
         ))}

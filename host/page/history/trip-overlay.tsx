@@ -13,7 +13,7 @@ import { placed } from '../link/engines.js';
 import { degreesText, toReader, unit, unitSign } from '../look/degrees.js';
 import { clockText, dayText } from '../look/moments.js';
 import { palette } from '../look/palette.js';
-import { placeName } from '../look/words.js';
+import { placeOf } from '../look/place-of.js';
 
 type Envelope = HistoryView['envelopes'][number];
 /** A trip as it is drawn: the earlier one thin and grey, the later one in the line of its engine. */
@@ -72,7 +72,7 @@ type ChartProps = {
 const OverlayChart = ({ probe, laid, pointed }: ChartProps) => {
   const holder = useRef<HTMLDivElement>(null);
   const chart = useRef<TimeChart>();
-  const codes: readonly LineCode[] = [plain, lineCode(probe.engine, probe.place)];
+  const codes: readonly LineCode[] = [plain, lineCode(probe)];
   const lengthS = Math.max(...laid.map(({ trip }) => trip.to - trip.from)) / 1000;
   const ofProbe = ({ envelopes }: Laid) => envelopes.find((one) => one.probe === probe.name);
   useLayoutEffect(() => {
@@ -101,7 +101,7 @@ const OverlayChart = ({ probe, laid, pointed }: ChartProps) => {
   const point = (s: number) => {
     pointed.value = Math.min(lengthS, Math.max(0, s));
   };
-  const name = placed(probe.engine, placeName(probe.place));
+  const name = placed(probe.engine, placeOf(probe));
   return (
     <figure>
       <figcaption>

@@ -29,3 +29,9 @@ export const engineIndex = (engine: string): number => engines().findIndex(({ id
 /** `Port wet elbow`; the place alone where it is no single engine's. */
 export const placed = (engine: string, place: string): string =>
   isShared(engine) ? place : `${engineName(engine)} ${place.toLowerCase()}`;
+
+/** Whether Set-up and Calibrate can work on this probe: with two boards the page has the kit of the first. */
+export const isInThisKit = ({ node }: { readonly node: string }): boolean =>
+  now.value?.kitNode === undefined ||
+  now.value.kitNode === node ||
+  !now.value.probes.some((probe) => probe.node === now.value?.kitNode);

@@ -69,7 +69,7 @@ const drawLive = (
   const { toReader } = readerOf(quantity);
   const ring = new ChartRing(probes.map((p) => lineName(p.node, p.id)));
   const limits = limitLines(probes);
-  const codes = probes.map(({ engine, place }) => lineCode(engine, place));
+  const codes = probes.map(lineCode);
   const highestLimit = Math.max(toReader(usual[quantity]), ...limits.map(({ at }) => at));
   const zero = toReader(0);
   const chart = new TimeChart(holder);

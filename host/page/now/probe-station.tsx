@@ -1,8 +1,9 @@
 import type { ProbeNow } from '../../serve/now.js';
 import { Arrow, type Trend } from '../look/arrow.js';
 import { degrees, degreesText, spanDegrees, unitSign } from '../look/degrees.js';
+import { placeOf } from '../look/place-of.js';
 import { trendOf } from '../look/trend.js';
-import { isGasPlace, missingShort, missingWords, placeName } from '../look/words.js';
+import { isGasPlace, missingShort, missingWords } from '../look/words.js';
 import { Rail } from './rail.js';
 
 type Props = { readonly probe: ProbeNow; readonly toC?: number };
@@ -14,7 +15,7 @@ export const ProbeStation = ({ probe, toC }: Props) => {
   const known = probe.quality === 'good' && probe.temperatureC !== undefined;
   return (
     <li class={`station ${known ? trend : 'missing'} ${gas ? 'gas' : 'wet'}`}>
-      <h3 title={probe.name}>{placeName(probe.place)}</h3>
+      <h3 title={probe.name}>{placeOf(probe)}</h3>
       <p class="degrees">
         {known ? (
           <>

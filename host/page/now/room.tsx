@@ -2,7 +2,8 @@ import type { AlertNow, ProbeNow } from '../../serve/now.js';
 import { activeAlerts } from '../alerts/in-words.js';
 import { degrees, degreesText, spanDegrees, unitSign } from '../look/degrees.js';
 import { spanText } from '../look/moments.js';
-import { missingWords, placeName } from '../look/words.js';
+import { placeOf } from '../look/place-of.js';
+import { missingWords } from '../look/words.js';
 
 /** The wet elbow of an engine that is nearest to its limit; another limited probe only on an engine without an elbow probe. */
 export const guardedProbe = (probes: readonly ProbeNow[]): ProbeNow | undefined => {
@@ -47,13 +48,9 @@ export const Room = ({ engine, probes }: Props) => {
       </p>
       <p class="meaning">
         <b>{real ? `limit ${degreesText(limitC, 0)}` : `below ${probe.roomTo}`}</b>
-        <span>
-          {real ? placeName(probe.place) : `${placeName(probe.place)}, limit ${degreesText(limitC, 0)}`}
-        </span>
+        <span>{real ? placeOf(probe) : `${placeOf(probe)}, limit ${degreesText(limitC, 0)}`}</span>
         {!real && probe.roomS !== undefined && <b class="left">{spanText(probe.roomS)} left</b>}
-        {unseen.length > 0 && (
-          <b class="unseen-probes">{unseen.map(({ place }) => placeName(place)).join(', ')} not seen</b>
-        )}
+        {unseen.length > 0 && <b class="unseen-probes">{unseen.map(placeOf).join(', ')} not seen</b>}
       </p>
     </div>
   );
@@ -67,7 +64,7 @@ const NotKnown = ({ probe }: { readonly probe: ProbeNow | undefined }) => (
       <span>
         {!probe
           ? 'No probe here has a limit.'
-          : `${placeName(probe.place)}: ${probe.quality === 'good' ? 'no limit' : missingWords[probe.quality]}`}
+          : `${placeOf(probe)}: ${probe.quality === 'good' ? 'no limit' : missingWords[probe.quality]}`}
       </span>
     </p>
   </div>

@@ -1,6 +1,6 @@
 import { useSignal } from '@preact/signals';
 import type { ProbeNow } from '../../serve/now.js';
-import { engineName, isShared } from '../link/engines.js';
+import { engineName, isInThisKit, isShared } from '../link/engines.js';
 import { now } from '../link/stream.js';
 import { degreesText } from '../look/degrees.js';
 import { missingWords, placeName } from '../look/words.js';
@@ -13,8 +13,8 @@ export const SetUpScreen = () => {
   const probes = now.value?.probes ?? [];
   const chosen = useSignal<string | undefined>(undefined);
   const asked = useSignal<string | undefined>(undefined);
-  const probe =
-    probes.find((p) => p.id === chosen.value) ?? probes.find((p) => p.place === 'wet-elbow') ?? probes[0];
+  const own = probes.filter(isInThisKit);
+  const probe = own.find((p) => p.id === chosen.value) ?? own.find((p) => p.place === 'wet-elbow') ?? own[0];
   return (
     <div class="set-up">
       <h2 class="unseen">Set-up</h2>
@@ -38,7 +38,7 @@ export const SetUpScreen = () => {
         </thead>
         <tbody>
           {probes.map((p) => (
-            <tr key={p.id}>
+            <tr key={`${p.node} ${p.id}`}>
               <th scope="row">{p.name}</th>
               <td class="place">
                 {isShared(p.engine) ? '' : `${engineName(p.engine)}, `}
@@ -48,21 +48,31 @@ export const SetUpScreen = () => {
               <td>{p.limits.warning ? degreesText(p.limits.warning.raiseAtC, 0) : 'none'}</td>
               <td>{p.limits.alarm ? degreesText(p.limits.alarm.raiseAtC, 0) : 'none'}</td>
               <td>
-                <button
-                  type="button"
-                  aria-pressed={p.id === probe?.id}
-                  onClick={() => {
-                    if (unsaved.value && p.id !== probe?.id) asked.value = p.id;
-                    else chosen.value = p.id;
-                  }}
-                >
-                  Limits<span class="unseen"> of {p.name}</span>
-                </button>
+                {isInThisKit(p) ? (
+                  <button
+                    type="button"
+                    aria-pressed={p === probe}
+                    onClick={() => {
+                      if (unsaved.value && p !== probe) asked.value = p.id;
+                      else chosen.value = p.id;
+                    }}
+                  >
+                    Limits<span class="unseen"> of {p.name}</span>
+                  </button>
+                ) : (
+                  <span class="quiet">in the kit of {p.node}</span>
+                )}
               </td>
             </tr>
           ))}
         </tbody>
       </table>
+      {own.length < probes.length && (
+        <p class="quiet">
+          Set-up works on the kit of {now.value?.kitNode}. Limits of another board are changed in its own kit
+          file.
+        </p>
+      )}
       {!probes.length && (
         <p class="quiet">No node has reported its probes yet. They are in the kit file below.</p>
       )}

@@ -21,7 +21,9 @@ import { thermistorCertificate, thermistorPoints } from '../../calibration/made-
 let folder: string;
 let kitPath: string;
 let app: FastifyInstance;
-let hear: (rows: readonly Partial<ReadingRow>[]) => void;
+let hear: (rows: readonly Partial<ReadingRow>[], node?: string) => void;
+/** The nodes that this host knows. */
+let nodes: readonly string[] = [];
 /** Seconds that the desk believes have passed. */
 let atS = 0;
 
@@ -35,6 +37,7 @@ beforeEach(async () => {
     reply.code(isAskedWrongly(error) ? 400 : 500).send({ message: error.message }),
   );
   atS = 0;
+  nodes = ['engine-room'];
   const clock = {
     ...systemClock,
     monotonicMs: () => atS * 1000,
@@ -42,9 +45,10 @@ beforeEach(async () => {
   } as typeof systemClock;
   const live = {
     on: (listener: (node: string, message: unknown) => void) => {
-      hear = (rows) => listener('boat', { kind: 'readings', rate: 'second', rows });
+      hear = (rows, node = 'engine-room') => listener(node, { kind: 'readings', rate: 'second', rows });
       return () => undefined;
     },
+    nodes: () => nodes.map((node) => ({ node })),
   } as unknown as LiveSource;
   const keeper = new KitKeeper({ kitPath, clock });
   await app.register(async (room) => void (await calibrateRoutes(room, { keeper, live, clock })));
@@ -60,11 +64,11 @@ const post = async (path: string, payload: object = {}) => {
 };
 const start = () => post('start', { probes: ['port-elbow'], settling: { holdS: 45, trendCPerMin: 0.15 } });
 /** A probe that stands still for a minute at so many ohms; the desk takes the bath by itself. */
-const stand = (ohms: number) => {
-  for (let second = 0; second < 60; second++) {
+const stand = (ohms: number, node?: string, forS = 60) => {
+  for (let second = 0; second < forS; second++) {
     atS++;
-    const raw = ohms * (1 + 2e-4 * ((second % 3) - 1));
-    hear([{ probe: 'port-elbow' as ReadingRow['probe'], quality: 'good', raw, rawUnit: 'ohm' }]);
+    const raw = ohms * (1 + 2e-4 * ((atS % 3) - 1));
+    hear([{ probe: 'port-elbow' as ReadingRow['probe'], quality: 'good', raw, rawUnit: 'ohm' }], node);
   }
 };
 
@@ -72,6 +76,26 @@ const stand = (ohms: number) => {
 const takenBaths = async (): Promise<readonly string[]> =>
   ((await app.inject('/api/calibration')).json() as DeskState).probes[0]?.points.map(({ bath }) => bath) ??
   [];
+
+describe('two boards aboard', () => {
+  it('only the probe of this kit is in the bath, not one of the same id on the other board', async () => {
+    nodes = ['engine-room', 'aft'];
+    await start();
+    await post('bath', { kind: 'ice' });
+    // Second by second, one about 1 K from the other: together they would never settle.
+    for (let second = 0; second < 150; second++)
+      stand(second % 2 ? 32_650 : 34_000, second % 2 ? undefined : 'aft', 1);
+    await expect.poll(takenBaths).toEqual(['ice']);
+  });
+
+  it('a kit whose node has another name than any that is known hears them all', async () => {
+    nodes = ['boat'];
+    await start();
+    await post('bath', { kind: 'ice' });
+    stand(32_650, 'boat');
+    await expect.poll(takenBaths).toEqual(['ice']);
+  });
+});
 
 describe('the boiling bath as a person types it on the page', () => {
   it('takes a pressure with its unit, and the report checks the barometer, as on the command line', async () => {
