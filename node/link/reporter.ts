@@ -69,11 +69,11 @@ export class Reporter {
   retune(kit: Kit, settings: GuardSettings, converters: ReadonlyMap<ProbeId, Converter>): void {
     this.parts = { ...this.parts, kit, settings, converters };
     this.means = new SecondMeans(converters);
-    this.tellAll();
+    this.reportAll();
   }
 
   /** For a listener that has just come and knows nothing yet. */
-  tellAll(): void {
+  reportAll(): void {
     const { kit, settings, link, clock } = this.parts;
     const { name, invented } = kit.boat;
     link.publish({

@@ -100,10 +100,10 @@ export const runNode = async (options: NodeOptions): Promise<RunningNode> => {
     clockSteppedMs: () => wall.steppedMs,
     onCommand: (command) => watch.command(command),
     onTestSound: (forS) => watch.testSound(forS),
-    onListener: () => reporter.tellAll(),
+    onListener: () => reporter.reportAll(),
   });
 
-  const stopTelling = logBoardStatus(board, log);
+  const stopLogging = logBoardStatus(board, log);
   const tally = new ReadingTally();
   const reporter = new Reporter({
     ...{ kit, settings, converters, link, wall, board, tally, clock },
@@ -130,26 +130,7 @@ export const runNode = async (options: NodeOptions): Promise<RunningNode> => {
     passHz: kit.board.sampleHz,
   });
 
-  const health = (): Health => {
-    const { report } = watch;
-    const ageMs = report ? Math.round(clock.monotonicMs() - report.atMs) : undefined;
-    const alive = ageMs !== undefined && ageMs <= aliveWithinMs;
-    const { state, detail } = board.status();
-    return {
-      alive,
-      ready: alive && report?.complete === true,
-      lastPassAgeMs: ageMs,
-      board: { state, detail },
-      standing: report?.standing,
-      heartHeldBy: report?.heartHeldBy,
-      notices: notices.all().map(({ message }) => message),
-      readings: tally.all(),
-      listeners: link.listening,
-      framesLost: link.framesLost,
-      linkDamaged: link.damaged,
-    };
-  };
-
+  const health = () => healthOf({ watch, clock, board, notices, tally, link });
   let passes = 0;
   const rhythm = new Rhythm(
     1000 / kit.board.sampleHz,
@@ -178,13 +159,41 @@ export const runNode = async (options: NodeOptions): Promise<RunningNode> => {
     reload: () => kits.reload(),
     stop: async () => {
       rhythm.stop();
-      stopTelling();
+      stopLogging();
       opening.stop();
       stopSenses();
       watch.stop();
       await new Promise((done) => setTimeout(done, pinsSettleMs));
       await Promise.all([board.close(), link.close(), healthPage.close(), memory.close(), kits.stop()]);
     },
+  };
+};
+
+const healthOf = (parts: {
+  readonly watch: Watchkeeper;
+  readonly clock: Clock;
+  readonly board: BoardLink;
+  readonly notices: NoticeBoard;
+  readonly tally: ReadingTally;
+  readonly link: LinkServer;
+}): Health => {
+  const { watch, clock, board, notices, tally, link } = parts;
+  const { report } = watch;
+  const ageMs = report ? Math.round(clock.monotonicMs() - report.atMs) : undefined;
+  const alive = ageMs !== undefined && ageMs <= aliveWithinMs;
+  const { state, detail } = board.status();
+  return {
+    alive,
+    ready: alive && report?.complete === true,
+    lastPassAgeMs: ageMs,
+    board: { state, detail },
+    standing: report?.standing,
+    heartHeldBy: report?.heartHeldBy,
+    notices: notices.all().map(({ message }) => message),
+    readings: tally.all(),
+    listeners: link.listening,
+    framesLost: link.framesLost,
+    linkDamaged: link.damaged,
   };
 };
 

@@ -38,108 +38,137 @@ const turnMs = 1000;
 export const messageId = (atMs: number): string =>
   `${String(atMs).padStart(13, '0')}-${randomBytes(6).toString('hex')}`;
 
-/** Informs the destinations of alerts, silent nodes and, once a day, that all is well; until stopped. */
-export const startMessages = (options: MessagesOptions): RunningOutput & { turn(): Promise<void> } => {
-  const { settings, live, clock, dataDir, log, degrees = degreesIn('celsius') } = options;
-  const keptPath = join(dataDir, 'messages', 'told.json');
-  const startedAtMs = clock.wallMs();
-  const extremes = new Extremes();
-  let kept = recall(keptPath, log);
-  const outboxes = options.destinations.map(
-    (destination) =>
-      new MessageOutbox({
-        folder: join(dataDir, 'messages', folderName(destination.name)),
-        destination,
-        tryForMs: settings.tryForHours * 3_600_000,
-        nowMs: () => clock.wallMs(),
-        chance: options.chance ?? Math.random,
-        log,
-      }),
-  );
+/** After a start the first readings are on their way: to call them missing would be wrong, ms. */
+const firstReadingsWithinMs = 60_000;
 
-  const keep = (next: Kept) => {
-    if (JSON.stringify(next) === JSON.stringify(kept)) return;
-    kept = next;
-    writeFileAtomic(keptPath, JSON.stringify(kept));
-  };
-  const note = (reported: Reported, changes: readonly Change[]) =>
-    keep({ ...kept, reported, pace: addChanges(kept.pace, changes, clock.wallMs()) });
-  const takeAlerts = (node: string, alerts: readonly AlertRow[]) => {
-    const { reported, changes } = alertChanges(
-      kept.reported,
-      { node, alerts, at: clock.wallMs() },
-      settings.least,
+/** Informs the destinations of alerts, silent nodes and, once a day, that all is well; until stopped. */
+export const startMessages = (options: MessagesOptions): RunningOutput & { turn(): Promise<void> } =>
+  new Messages(options);
+
+class Messages implements RunningOutput {
+  private readonly options: MessagesOptions;
+  private readonly keptPath: string;
+  private readonly startedAtMs: number;
+  private readonly extremes = new Extremes();
+  private readonly outboxes: readonly MessageOutbox[];
+  private readonly timer: NodeJS.Timeout;
+  private readonly unsubscribe: readonly (() => void)[];
+  private kept: Kept;
+
+  constructor(options: MessagesOptions) {
+    this.options = options;
+    const { settings, live, clock, dataDir, log } = options;
+    this.startedAtMs = clock.wallMs();
+    this.keptPath = join(dataDir, 'messages', 'told.json');
+    this.kept = recall(this.keptPath, log);
+    this.outboxes = options.destinations.map(
+      (destination) =>
+        new MessageOutbox({
+          folder: join(dataDir, 'messages', folderName(destination.name)),
+          destination,
+          tryForMs: settings.tryForHours * 3_600_000,
+          nowMs: () => clock.wallMs(),
+          chance: options.chance ?? Math.random,
+          log,
+        }),
     );
-    note(reported, changes);
-  };
+    this.unsubscribe = [
+      live.on((node, message) => {
+        if (message.kind === 'readings' && message.rate === 'second') this.extremes.take(node, message.rows);
+        if (message.kind === 'alerts') this.takeAlerts(node, message.alerts);
+      }),
+      live.onChange(() => this.takeAllAlerts()),
+    ];
+    this.timer = setInterval(() => void this.turn(), turnMs);
+    this.timer.unref();
+  }
+
+  async turn(): Promise<void> {
+    try {
+      this.compose();
+      await Promise.all(this.outboxes.map((outbox) => outbox.turn()));
+    } catch (error) {
+      this.options.log(`Messages: ${(error as Error).message}`);
+    }
+  }
+
+  status() {
+    return this.outboxes.map((outbox) => outbox.status());
+  }
+
+  async stop(): Promise<void> {
+    clearInterval(this.timer);
+    for (const stop of this.unsubscribe) stop();
+  }
+
+  private keep(next: Kept): void {
+    if (JSON.stringify(next) === JSON.stringify(this.kept)) return;
+    this.kept = next;
+    writeFileAtomic(this.keptPath, JSON.stringify(next));
+  }
+
+  private note(reported: Reported, changes: readonly Change[]): void {
+    const { kept } = this;
+    this.keep({ ...kept, reported, pace: addChanges(kept.pace, changes, this.options.clock.wallMs()) });
+  }
+
+  private takeAlerts(node: string, alerts: readonly AlertRow[]): void {
+    const { clock, settings } = this.options;
+    const now = { node, alerts, at: clock.wallMs() };
+    const { reported, changes } = alertChanges(this.kept.reported, now, settings.least);
+    this.note(reported, changes);
+  }
+
   /** The host's own alerts come without a message, and its entry goes when none is active. */
-  const takeAllAlerts = () => {
-    const nodes = live.nodes();
-    for (const { node, alerts } of nodes) takeAlerts(node, alerts);
-    const gone = new Set(Object.values(kept.reported.alerts).map(({ node }) => node));
+  private takeAllAlerts(): void {
+    const nodes = this.options.live.nodes();
+    for (const { node, alerts } of nodes) this.takeAlerts(node, alerts);
+    const gone = new Set(Object.values(this.kept.reported.alerts).map(({ node }) => node));
     for (const { node } of nodes) gone.delete(node);
-    for (const node of gone) takeAlerts(node, []);
-  };
-  const scene = () =>
-    sceneOf(live.nodes(), extremes, {
+    for (const node of gone) this.takeAlerts(node, []);
+  }
+
+  private scene() {
+    const { live, clock, degrees = degreesIn('celsius') } = this.options;
+    return sceneOf(live.nodes(), this.extremes, {
       nowMs: clock.wallMs(),
       degrees,
-      givenUp: outboxes.reduce((sum, outbox) => sum + outbox.takeGivenUp(), 0),
+      givenUp: this.outboxes.reduce((sum, outbox) => sum + outbox.takeGivenUp(), 0),
     });
-  const sendOut = (message: Message) => {
-    for (const outbox of outboxes) outbox.add(message);
-  };
+  }
 
-  const compose = () => {
+  private sendOut(message: Message): void {
+    for (const outbox of this.outboxes) outbox.add(message);
+  }
+
+  private compose(): void {
+    const { live, clock, settings } = this.options;
     const nowMs = clock.wallMs();
-    const { reported, changes } = silenceChanges(kept.reported, live.nodes(), {
+    const { reported, changes } = silenceChanges(this.kept.reported, live.nodes(), {
       nowMs,
-      startedAtMs,
+      startedAtMs: this.startedAtMs,
       silentS: settings.nodeSilentS,
     });
-    note(reported, changes);
+    this.note(reported, changes);
     const today = localTime(nowMs);
     const isQuietNow = settings.quietHours !== undefined && isQuiet(settings.quietHours, today.minuteOfDay);
-    const { pace, send } = release(kept.pace, nowMs, { ...settings, isQuietNow });
+    const { pace, send } = release(this.kept.pace, nowMs, { ...settings, isQuietNow });
     // Into the outboxes first: after a power cut between the two a message is sent twice rather than never.
-    if (send) sendOut(composeChanges(scene(), send.changes, send.unlisted, messageId(nowMs)));
-    keep({ ...kept, pace });
-    // After a start the first readings are on their way: to call them missing would be a false word.
-    const nobodyYet = live.nodes().every((n) => n.boat === undefined || n.latest.length === 0);
-    const waitForBoat = nobodyYet && nowMs - startedAtMs < 60_000;
-    if (!waitForBoat && signOfLifeDue(today, settings.signOfLife, kept.lastSignOfLifeDay)) {
-      sendOut(composeSignOfLife(scene(), settings.signOfLife, messageId(nowMs)));
-      extremes.startAgain();
-      keep({ ...kept, lastSignOfLifeDay: today.day });
-    }
-  };
-  const turn = async () => {
-    try {
-      compose();
-      await Promise.all(outboxes.map((outbox) => outbox.turn()));
-    } catch (error) {
-      log(`Messages: ${(error as Error).message}`);
-    }
-  };
+    if (send) this.sendOut(composeChanges(this.scene(), send.changes, send.unlisted, messageId(nowMs)));
+    this.keep({ ...this.kept, pace });
+    this.composeSignOfLife(nowMs, today);
+  }
 
-  const stopListening = [
-    live.on((node, message) => {
-      if (message.kind === 'readings' && message.rate === 'second') extremes.take(node, message.rows);
-      if (message.kind === 'alerts') takeAlerts(node, message.alerts);
-    }),
-    live.onChange(takeAllAlerts),
-  ];
-  const timer = setInterval(() => void turn(), turnMs);
-  timer.unref();
-  return {
-    turn,
-    status: () => outboxes.map((outbox) => outbox.status()),
-    stop: async () => {
-      clearInterval(timer);
-      for (const stop of stopListening) stop();
-    },
-  };
-};
+  private composeSignOfLife(nowMs: number, today: ReturnType<typeof localTime>): void {
+    const { live, settings } = this.options;
+    const noReadingsYet = live.nodes().every((n) => n.boat === undefined || n.latest.length === 0);
+    if (noReadingsYet && nowMs - this.startedAtMs < firstReadingsWithinMs) return;
+    if (!signOfLifeDue(today, settings.signOfLife, this.kept.lastSignOfLifeDay)) return;
+    this.sendOut(composeSignOfLife(this.scene(), settings.signOfLife, messageId(nowMs)));
+    this.extremes.startAgain();
+    this.keep({ ...this.kept, lastSignOfLifeDay: today.day });
+  }
+}
 
 /** A destination's name as a folder: letters and digits, and a mark of the whole so that two never share one. */
 const folderName = (name: string): string => {
