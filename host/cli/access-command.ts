@@ -12,11 +12,10 @@ import {
 import { defineCommand } from './define-command.js';
 import { UnavailableError, UsageError } from './exit.js';
 import { storeOption } from './store-option.js';
+import { summaries } from './summaries.js';
 
 export const accessCommand = defineCommand({
-  command: 'access',
-  describe:
-    'Set the pass-phrase of the page, or make, list and revoke tokens for programs; needed to listen wider than loopback',
+  ...summaries.access,
   when: 'Before the page listens wider than this computer (elbowroom watch --page-listen), and to change a pass-phrase.',
   caution:
     'Who may act can silence an alarm and change its limits: give that pass-phrase only to who stands watch.',

@@ -25,7 +25,7 @@ export async function askedPressure(options: Parameters<typeof pressureFrom>[0])
     );
   return interview(async (ask) => {
     for (;;) {
-      const altitudeM = await ask('Altitude of this place above the sea, m: ');
+      const altitudeM = await ask('Altitude of this place above the sea, in m or such as 980 ft: ');
       const station = await ask(
         'Pressure of a barometer here that is NOT set to sea level, such as 1009 or 29.8inHg (empty if you have none): ',
       );

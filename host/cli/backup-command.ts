@@ -2,11 +2,10 @@ import { systemClock } from '../../node/index.js';
 import { writeBackup } from '../backup/write-backup.js';
 import { usualBoatData } from '../settings/data-folders.js';
 import { defineCommand } from './define-command.js';
+import { summaries } from './summaries.js';
 
 export const backupCommand = defineCommand({
-  command: 'backup <file>',
-  describe:
-    'Everything about the boat in one checked file: kit, certificates, baseline, settings, store, alerts',
+  ...summaries.backup,
   when: 'Before work on the computer, before an update, and after each season. Node and host may run meanwhile.',
   builder: (yargs) =>
     yargs

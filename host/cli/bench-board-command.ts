@@ -3,12 +3,12 @@ import { loadKit } from '../../node/index.js';
 import { sayProgress, sayReady } from '../supervise/messages.js';
 import { defineCommand } from './define-command.js';
 import { stayUntilStopped } from './long-running.js';
+import { summaries } from './summaries.js';
 import { writeIfMissing } from './write-if-missing.js';
 
 /** The emulated board alone; `elbowroom bench` runs it as a process of its own. */
 export const benchBoardCommand = defineCommand({
-  command: 'bench-board',
-  describe: false,
+  ...summaries['bench-board'],
   when: 'Never by hand: elbowroom bench starts it.',
   builder: (yargs) =>
     yargs

@@ -6,6 +6,7 @@ import { copyKitForBench } from './bench-kit-copy.js';
 import { superviseHere } from './crew.js';
 import { defineCommand } from './define-command.js';
 import { isPort } from './port-option.js';
+import { summaries } from './summaries.js';
 import { writeIfMissing } from './write-if-missing.js';
 
 type Told = { readonly controlPort: number; readonly dataDir: string; readonly bagged: string };
@@ -29,8 +30,7 @@ const act = ({ controlPort, bagged }: Told, action: string): string =>
 const onTheBench = { endsAll: true, progressWithinMs: 60_000 } as const;
 
 export const benchCommand = defineCommand({
-  command: 'bench',
-  describe: 'Run everything against an emulated board with an invented boat behind it',
+  ...summaries.bench,
   when: 'First of all: see what the kit does, with no boat and no hardware. Everything in it is invented.',
   builder: (yargs) =>
     yargs

@@ -20,10 +20,10 @@ import { UnavailableError, UsageError } from './exit.js';
 import { finishCalibration } from './finish-calibration.js';
 import { bathFrom, type Dated, placeOptions, referenceFrom, referenceOption } from './place-options.js';
 import { settlingFrom, settlingOptions } from './settling-options.js';
+import { summaries } from './summaries.js';
 
 export const calibrateCommand = defineCommand({
-  command: 'calibrate',
-  describe: 'Calibrate probes in ice and boiling water, step by step, to a certificate each',
+  ...summaries.calibrate,
   when: 'Before the probes are fitted, at the table, with elbowroom watch running in another window. The buzzer sounds at the boil.',
   caution:
     'Boiling water and steam scald: engines off and cold, gloves, a heavy pot that cannot tip, no children, mains leads away. Hatch open over the cooker (carbon monoxide), and never let the pot boil dry.',

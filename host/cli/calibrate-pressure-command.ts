@@ -13,13 +13,13 @@ import { takeHeight } from '../calibrate/hose-session.js';
 import { makeFolder } from '../files/make-folder.js';
 import { defineCommand } from './define-command.js';
 import { UnavailableError, UsageError } from './exit.js';
+import { summaries } from './summaries.js';
 
 const cautions = `The pump's circuit is below the waterline: engine stopped and its key out, CLOSE THE SEACOCK before you open the
 fitting, catch the water, and open the seacock again before you start the engine. Then look for drips.`;
 
 export const calibratePressureCommand = defineCommand({
-  command: 'calibrate-pressure',
-  describe: 'Calibrate a pressure probe with a hose of fresh water and a metre rule, to a certificate',
+  ...summaries['calibrate-pressure'],
   when: 'Before the probe is fitted, or with its branch closed off, with elbowroom watch running in another window.',
   caution:
     'Below the waterline an open fitting floods the boat: close the seacock first, open it again before the engine is started.',

@@ -1,10 +1,14 @@
-import type { CommandModule } from 'yargs';
+import type { Argv, CommandModule } from 'yargs';
+import { summaries } from './summaries.js';
+
+type Name = keyof typeof summaries;
+type Load = () => Promise<CommandModule>;
 
 /**
  * Every command, in the order an owner meets them. Each lives in its own file beside this one,
  * and is loaded only when it is called: a computer in an engine room should not wait for what it does not use.
  */
-export const commands: Readonly<Record<string, () => Promise<CommandModule>>> = {
+export const commands: Readonly<Record<string, Load>> = {
   bench: async () => (await import('./bench-command.js')).benchCommand,
   plan: async () => (await import('./plan-command.js')).planCommand,
   flash: async () => (await import('./flash-command.js')).flashCommand,
@@ -34,10 +38,26 @@ export const commands: Readonly<Record<string, () => Promise<CommandModule>>> = 
   restore: async () => (await import('./restore-command.js')).restoreCommand,
   service: async () => (await import('./service-command.js')).serviceCommand,
   outputs: async () => (await import('./outputs-command.js')).outputsCommand,
+} satisfies Record<Name, Load>;
+
+/**
+ * The one command that was called; all of them where it is not among them, for --help and for "did you mean". Those are
+ * loaded only if one of them is run or asked for help after all.
+ */
+export const commandsFor = async (name: string | undefined): Promise<readonly CommandModule[]> => {
+  const called = name !== undefined && Object.hasOwn(commands, name) ? commands[name] : undefined;
+  if (called) return [await called()];
+  return Object.entries(commands).map(([known, load]) => unloaded(summaries[known as Name], load));
 };
 
-/** The one command that was called, or all of them when it is not among them: for --help and for "did you mean". */
-export const commandsFor = async (name: string | undefined): Promise<readonly CommandModule[]> => {
-  const called = name === undefined || !Object.hasOwn(commands, name) ? undefined : commands[name];
-  return called ? [await called()] : Promise.all(Object.values(commands).map((load) => load()));
-};
+const unloaded = (
+  summary: { readonly command: string; readonly describe: string | false },
+  load: Load,
+): CommandModule => ({
+  ...summary,
+  builder: (async (yargs: Argv) => {
+    const { builder } = await load();
+    return typeof builder === 'function' ? builder(yargs) : yargs;
+  }) as unknown as NonNullable<CommandModule['builder']>,
+  handler: async (options) => (await load()).handler(options),
+});

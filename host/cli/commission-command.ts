@@ -24,10 +24,10 @@ import { defineCommand } from './define-command.js';
 import { AnswerIsBad } from './exit.js';
 import { recordedHistory } from './recorded-history.js';
 import { storeOption } from './store-option.js';
+import { summaries } from './summaries.js';
 
 export const commissionCommand = defineCommand({
-  command: 'commission',
-  describe: 'Learn what is normal from recorded running, and say what is still to be done before it counts',
+  ...summaries.commission,
   when: 'After the probes are fitted, again after each step that it names, and after work on the cooling.',
   caution:
     'The hot dip is near-boiling water: gloves, no children. The sea trial wants a second person at the helm, so that nobody steers by a screen. Keep clear of belts and hot exhaust; at a smell of exhaust or a carbon-monoxide alarm stop the engine and get into fresh air.',

@@ -4,10 +4,10 @@ import { convertDivider } from './convert/divider.js';
 import { convertThermistor } from './convert/thermistor.js';
 import { convertThermocouple } from './convert/thermocouple.js';
 import { defineCommand } from './define-command.js';
+import { summaries } from './summaries.js';
 
 export const convertCommand = defineCommand({
-  command: 'convert',
-  describe: 'Convert one value, or a stream of lines on stdin, between electrical quantities and degrees',
+  ...summaries.convert,
   when: 'To check one value of a meter against the published tables. It changes nothing.',
   builder: (yargs) =>
     yargs

@@ -4,11 +4,10 @@ import { settingsPath } from '../settings/settings-file.js';
 import { degreesIn, scales } from '../wording/degrees.js';
 import { defineCommand } from './define-command.js';
 import { storeOption } from './store-option.js';
+import { summaries } from './summaries.js';
 
 export const degreesCommand = defineCommand({
-  command: 'degrees [scale]',
-  describe:
-    'Choose Celsius or Fahrenheit, once for terminal, reports, messages and page; or say what is chosen',
+  ...summaries.degrees,
   when: 'Once, if you read Fahrenheit.',
   builder: (yargs) =>
     yargs

@@ -20,13 +20,13 @@ import { defineCommand } from './define-command.js';
 import { UnavailableError, UsageError } from './exit.js';
 import { momentOf } from './moment-option.js';
 import { storeOption } from './store-option.js';
+import { summaries } from './summaries.js';
 
 const formats = { csv: shortCsv, 'csv-full': fullCsv, jsonl: jsonLines, lines: lineProtocol };
 type FormatName = keyof typeof formats;
 
 export const exportCommand = defineCommand({
-  command: 'export',
-  describe: 'Write what is stored as text, or copy the whole store, also while the host runs',
+  ...summaries.export,
   when: 'To take readings or logs elsewhere, and for a safe copy of the store.',
   builder: (yargs) =>
     yargs

@@ -10,6 +10,7 @@ import { numberFrom, refusing } from './convert/numbers.js';
 import { defineCommand } from './define-command.js';
 import { UsageError } from './exit.js';
 import { parsePoints, readTextFrom } from './points-file.js';
+import { summaries } from './summaries.js';
 
 type Prediction = Readonly<Record<string, number | null>>;
 type Fit = NamedFit & { readonly predict: (at: number) => Prediction };
@@ -27,8 +28,7 @@ const models = ['line', 'polynomial', 'thermistor', 'steinhart-hart', 'beta3'] a
 const thermistorColumns = { needed: ['temperatureC', 'resistanceOhms'], optional: ['u'] } as const;
 
 export const fitCommand = defineCommand({
-  command: 'fit',
-  describe: 'Fit a model to a CSV of points: parameters, uncertainties, residuals, predictions',
+  ...summaries.fit,
   when: 'For a probe whose law is not on its datasheet, or points that were measured elsewhere.',
   builder: (yargs) =>
     yargs

@@ -1,11 +1,11 @@
 import { flashableBoards, flashStockFirmware } from '../../node/index.js';
 import { defineCommand } from './define-command.js';
+import { summaries } from './summaries.js';
 
 const boards = Object.keys(flashableBoards) as (keyof typeof flashableBoards)[];
 
 export const flashCommand = defineCommand({
-  command: 'flash [port]',
-  describe: 'Put the stock StandardFirmata on an Arduino Uno, Nano or Mega, and check every byte of it',
+  ...summaries.flash,
   when: 'Once for each board, on the table, before anything is wired to it.',
   builder: (yargs) =>
     yargs

@@ -21,11 +21,11 @@ import { defineCommand } from './define-command.js';
 import { UnavailableError, UsageError } from './exit.js';
 import { momentOf } from './moment-option.js';
 import { storeOption } from './store-option.js';
+import { summaries } from './summaries.js';
 import { terminalWidth } from './terminal-width.js';
 
 export const forwardCommand = defineCommand({
-  command: 'forward',
-  describe: 'Send what is stored to a time-series server, and see how far it is',
+  ...summaries.forward,
   when: 'When one boat becomes a fleet, or a dashboard ashore should follow. The store aboard stays the truth.',
   builder: (yargs) =>
     yargs

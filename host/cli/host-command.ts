@@ -8,10 +8,10 @@ import { linkSecretBeside } from './link-secret-beside.js';
 import { stayUntilStopped } from './long-running.js';
 import { isPort } from './port-option.js';
 import { keepOnWithoutReader } from './steady-output.js';
+import { summaries } from './summaries.js';
 
 export const hostCommand = defineCommand({
-  command: 'host',
-  describe: 'Listen to one node or several: store every reading, show the page, forward',
+  ...summaries.host,
   when: 'Where store and page run on another computer than the guard. Else elbowroom watch starts it.',
   builder: (yargs) =>
     yargs

@@ -5,10 +5,10 @@ import { openStore } from '../store/index.js';
 import { defineCommand } from './define-command.js';
 import { AnswerIsBad, UnavailableError } from './exit.js';
 import { storeOption } from './store-option.js';
+import { summaries } from './summaries.js';
 
 export const importCommand = defineCommand({
-  command: 'import <file>',
-  describe: 'Bring exported readings back: CSV, JSON lines or line protocol, also while the host runs',
+  ...summaries.import,
   when: 'To bring back what export wrote: on a new computer, or into another store.',
   builder: (yargs) =>
     yargs

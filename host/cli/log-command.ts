@@ -5,6 +5,7 @@ import { defineCommand } from './define-command.js';
 import { UsageError } from './exit.js';
 import { momentOf } from './moment-option.js';
 import { storeOption } from './store-option.js';
+import { summaries } from './summaries.js';
 
 const line = ({ at, engine, work, note, restartsBaseline }: ServiceEntry): string =>
   `${dayAndTime(at)} ${zoneOf(at)}  ${engine.padEnd(9)}  ${work}${note ? ` (${note})` : ''}${restartsBaseline ? '  [new normal]' : ''}`;
@@ -12,8 +13,7 @@ const line = ({ at, engine, work, note, restartsBaseline }: ServiceEntry): strin
 const numbered = (entry: ServiceEntry): string => `${String(entry.id).padStart(3)}  ${line(entry)}`;
 
 export const logCommand = defineCommand({
-  command: 'log [work]',
-  describe: 'The service log: write down work done on an engine, or list it',
+  ...summaries.log,
   when: 'After every work on engine or cooling, so that what is normal is learnt again.',
   builder: (yargs) =>
     yargs

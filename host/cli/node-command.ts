@@ -5,6 +5,7 @@ import { defineCommand } from './define-command.js';
 import { linkSecretBeside } from './link-secret-beside.js';
 import { stayUntilStopped } from './long-running.js';
 import { keepOnWithoutReader } from './steady-output.js';
+import { summaries } from './summaries.js';
 
 /** A board needs about 2 s from opening its port to its first word; after this it is worth a line. */
 const boardTakesMs = 5000;
@@ -12,8 +13,7 @@ const boardTakesMs = 5000;
 const stopWithinMs = 1_900;
 
 export const nodeCommand = defineCommand({
-  command: 'node',
-  describe: 'Guard the engines: read the board, judge, sound the buzzer, and tell any host that listens',
+  ...summaries.node,
   when: 'Where the guard shall run alone: on a computer of its own, or under a supervisor. Else elbowroom watch starts it.',
   caution: "It does not replace the engine's own alarms.",
   builder: (yargs) =>

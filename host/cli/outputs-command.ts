@@ -12,13 +12,13 @@ import { type Degrees, degreesIn } from '../wording/degrees.js';
 import { defineCommand } from './define-command.js';
 import { UnavailableError, UsageError } from './exit.js';
 import { storeOption } from './store-option.js';
+import { summaries } from './summaries.js';
 
 /** What became of one trial message. */
 type Trial = { readonly destination: string; readonly taken: boolean; readonly detail?: string };
 
 export const outputsCommand = defineCommand({
-  command: 'outputs',
-  describe: 'Check host.yaml (NMEA 0183, MQTT, messages); with --test send every recipient a test message',
+  ...summaries.outputs,
   when: 'After host.yaml was written or changed, and before the boat is left alone.',
   caution:
     "A message can come late or not at all: it does not replace somebody aboard, nor the engine's own alarms.",

@@ -9,6 +9,7 @@ import {
   referenceStandardUncertaintyC,
 } from '../../calibration/index.js';
 import { type Degrees, degreesIn } from '../wording/degrees.js';
+import { metresTyped } from '../wording/typed-units.js';
 import { numberFrom, refusing } from './convert/numbers.js';
 import { UsageError } from './exit.js';
 
@@ -29,7 +30,7 @@ export const placeOptions = {
   'altitude-m': {
     type: 'string',
     requiresArg: true,
-    describe: 'Altitude; alone it leaves the weather unknown (0.5 C at the boil)',
+    describe: 'Altitude in m, or such as 980ft; alone it leaves the weather unknown (0.5 C at the boil)',
   },
 } as const;
 
@@ -41,6 +42,10 @@ type Place = {
 
 const names = { barometer: '--pressure-hpa', report: '--qnh-hpa', altitude: '--altitude-m' } as const;
 
+/** Metres of `300`, `300 m` or `980 ft`. */
+const typedAltitude = (text: string): number =>
+  metresTyped(text) ?? numberFrom(text, `${names.altitude}, in metres or with its unit such as 980ft`);
+
 /** The pressure that the options give, or undefined when they give none. Throws `UsageError` for one that contradicts itself. */
 export const pressureFrom = ({ pressureHpa, qnhHpa, altitudeM }: Place): Pressure | undefined =>
   refusing('', () =>
@@ -48,7 +53,7 @@ export const pressureFrom = ({ pressureHpa, qnhHpa, altitudeM }: Place): Pressur
       {
         barometer: pressureHpa,
         report: qnhHpa,
-        altitudeM: altitudeM === undefined ? undefined : numberFrom(altitudeM, names.altitude),
+        altitudeM: altitudeM === undefined ? undefined : typedAltitude(altitudeM),
       },
       names,
     ),

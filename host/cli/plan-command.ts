@@ -17,14 +17,14 @@ import { chosenDegrees } from '../settings/chosen-degrees.js';
 import { interview } from './ask.js';
 import { defineCommand } from './define-command.js';
 import { Interrupted, UnavailableError, UsageError } from './exit.js';
+import { summaries } from './summaries.js';
 import { proseWidth } from './terminal-width.js';
 
 /** Columns of plan.txt, which is printed on paper. */
 const sheetWidth = 100;
 
 export const planCommand = defineCommand({
-  command: 'plan',
-  describe: 'Compute a kit before a part is bought: resistors, errors, pins, parts, wiring, kit.yaml',
+  ...summaries.plan,
   when: 'Before a part is bought. It asks, or reads a file of answers, and ends in a kit.yaml that is ready to use.',
   caution:
     "Hot exhaust burns, exhaust leaks carbon monoxide, a 12 V short makes fires. The plan repeats the cautions; follow local codes and the engine maker's instructions first.",

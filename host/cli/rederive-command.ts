@@ -9,10 +9,10 @@ import { defineCommand } from './define-command.js';
 import { UsageError } from './exit.js';
 import { momentOf } from './moment-option.js';
 import { storeOption } from './store-option.js';
+import { summaries } from './summaries.js';
 
 export const rederiveCommand = defineCommand({
-  command: 'rederive',
-  describe: 'Recompute stored readings of a time span under another certificate; the old values stay',
+  ...summaries.rederive,
   when: 'After a new certificate, so that old seasons can be compared with the new one.',
   builder: (yargs) =>
     yargs

@@ -7,10 +7,10 @@ import { chosenDegrees } from '../settings/chosen-degrees.js';
 import { defineCommand } from './define-command.js';
 import { recordedHistory } from './recorded-history.js';
 import { storeOption } from './store-option.js';
+import { summaries } from './summaries.js';
 
 export const replayCommand = defineCommand({
-  command: 'replay',
-  describe: 'Run the guard over recorded history: every alert that would have been raised, and why',
+  ...summaries.replay,
   when: 'Before setpoints are changed, and after an alert that you want to understand.',
   builder: (yargs) =>
     yargs

@@ -18,13 +18,12 @@ import { defineCommand } from './define-command.js';
 import { UnavailableError, UsageError } from './exit.js';
 import { momentOf } from './moment-option.js';
 import { storeOption } from './store-option.js';
+import { summaries } from './summaries.js';
 
 const dayMs = 86_400_000;
 
 export const reportCommand = defineCommand({
-  command: 'report',
-  describe:
-    'One voyage or span as one file to mail to a mechanic: plots, alerts, hours, extremes, health, certificates',
+  ...summaries.report,
   when: 'After a voyage, for yourself or the mechanic.',
   builder: (yargs) =>
     yargs

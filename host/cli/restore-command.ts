@@ -6,10 +6,10 @@ import { hostFolderIn, nodeFoldersIn, usualBoatData } from '../settings/data-fol
 import { holderOf } from '../supervise/data-folder.js';
 import { defineCommand } from './define-command.js';
 import { UnavailableError, UsageError } from './exit.js';
+import { summaries } from './summaries.js';
 
 export const restoreCommand = defineCommand({
-  command: 'restore <file>',
-  describe: 'Put a backup back; checked whole first, and what it replaces is kept',
+  ...summaries.restore,
   when: 'On a new computer, or after a disk failed; as the user who runs the watch, not with sudo. Stop elbowroom watch first.',
   caution:
     'Nothing guards the engines until elbowroom watch runs again. Then look at elbowroom status, and hear the buzzer.',

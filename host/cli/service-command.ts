@@ -5,12 +5,12 @@ import { hasSystemd, installUnit, removeUnit, unitPath, unitStatus } from '../se
 import { unitText } from '../service/unit.js';
 import { defineCommand } from './define-command.js';
 import { AnswerIsBad, UnavailableError, UsageError } from './exit.js';
+import { summaries } from './summaries.js';
 
 const tasks = ['install', 'status', 'remove'] as const;
 
 export const serviceCommand = defineCommand({
-  command: 'service <task>',
-  describe: 'Start the watch with the computer: install, look at or remove its systemd unit',
+  ...summaries.service,
   when: 'Once the kit is in the boat. A guard that must be started by hand after each power cut is not on watch.',
   caution:
     "It does not replace the engine's own alarms. After installing, cut the power and hear that it comes back.",

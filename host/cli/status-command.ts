@@ -7,11 +7,11 @@ import { gatherStatus } from '../status/gather-status.js';
 import { statusText } from '../status/status-text.js';
 import { defineCommand } from './define-command.js';
 import { AnswerIsBad, UsageError } from './exit.js';
+import { summaries } from './summaries.js';
 import { proseWidth } from './terminal-width.js';
 
 export const statusCommand = defineCommand({
-  command: 'status',
-  describe: 'One screen: whether the guard works, what is wrong, and what to do next',
+  ...summaries.status,
   when: 'Before you cast off, and whenever you wonder. It changes nothing.',
   caution: "It does not replace the engine's own alarms, nor the chirp of the buzzer as an engine starts.",
   builder: (yargs) =>

@@ -22,10 +22,10 @@ import { defineCommand } from './define-command.js';
 import { AnswerIsBad, UsageError } from './exit.js';
 import { bathFrom, placeOptions } from './place-options.js';
 import { settlingFrom, settlingOptions } from './settling-options.js';
+import { summaries } from './summaries.js';
 
 export const verifyCommand = defineCommand({
-  command: 'verify',
-  describe: 'Repeat one point: is the probe still within its certificate, how far did it drift?',
+  ...summaries.verify,
   when: 'Once a year and whenever a reading is doubted; one ice bath is enough. elbowroom watch must run.',
   caution: 'With --bath boiling: water and steam scald; engines off and cold, gloves, no children.',
   builder: (yargs) =>

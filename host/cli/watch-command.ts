@@ -8,6 +8,7 @@ import { defineCommand } from './define-command.js';
 import { UsageError } from './exit.js';
 import { guardFlags } from './guard-flags.js';
 import { isPort } from './port-option.js';
+import { summaries } from './summaries.js';
 
 /** Fifty passes of the usual kit, five of the slowest. */
 const nodeProgressWithinMs = 5_000;
@@ -15,9 +16,7 @@ const nodeProgressWithinMs = 5_000;
 const hostProgressWithinMs = 60_000;
 
 export const watchCommand = defineCommand({
-  command: 'watch',
-  describe:
-    'Guard the engines and show the page: node and host as two processes, each restarted if it ends or hangs',
+  ...summaries.watch,
   when: 'Whenever an engine may run. elbowroom service install starts it when the power comes on.',
   caution:
     "It does not replace the engine's own alarms. No chirp of the buzzer as an engine starts: no trust.",

@@ -5,14 +5,14 @@ import { defineCommand } from './define-command.js';
 import { AnswerIsBad, UnavailableError, UsageError } from './exit.js';
 import { stayUntilStopped } from './long-running.js';
 import { lookingWords, settledLook } from './settled-look.js';
+import { summaries } from './summaries.js';
 import { terminalWidth } from './terminal-width.js';
 import { faultCount, wiringText } from './wiring-text.js';
 
 const refreshMs = 1_000;
 
 export const wiringCommand = defineCommand({
-  command: 'wiring',
-  describe: 'See every link from pin to degree, live, and every wiring fault with what to check',
+  ...summaries.wiring,
   when: 'On the table after building, and whenever a fault of a probe is told. Stop the node first: a board serves one program.',
   caution: 'With the engine running keep hands and leads away from belts and the hot exhaust.',
   builder: (yargs) =>

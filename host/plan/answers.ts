@@ -1,7 +1,7 @@
 import { z } from 'zod';
 import { alikeSchema, enginesOf, engineTroubles, plannedEngines, slug } from '../../node/index.js';
+import { celsiusOrTyped, metresOrTyped, squareMmOrTyped } from '../wording/typed-units.js';
 import { runningSources } from './sketch/outputs-and-inputs.js';
-import { celsiusOrTyped, metresOrTyped, squareMmOrTyped } from './typed-units.js';
 
 const share = z.number().min(0).max(20);
 

@@ -1,5 +1,5 @@
+import { celsiusTyped, metresTyped, squareMmTyped } from '../wording/typed-units.js';
 import { answersSchema, type PlanAnswers } from './answers.js';
-import { celsiusTyped, metresTyped, squareMmTyped } from './typed-units.js';
 
 /** One question of the short round; `put` turns the words typed into a part of the answers file. */
 export type Question = {

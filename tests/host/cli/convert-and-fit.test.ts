@@ -3,9 +3,11 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { Readable, Writable } from 'node:stream';
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
+import { stationPressureOf } from '../../../calibration/index.js';
 import { mapLines } from '../../../host/cli/convert/line-stream.js';
 import { convertCommand } from '../../../host/cli/convert-command.js';
 import { fitCommand } from '../../../host/cli/fit-command.js';
+import { pressureFrom } from '../../../host/cli/place-options.js';
 import { runCommandHere } from './run-command-here.js';
 
 const convert = (...args: string[]) => runCommandHere(convertCommand, 'convert', ...args);
@@ -213,4 +215,11 @@ describe('elbowroom fit', () => {
     );
     expect(outcome).toMatchObject({ exitCode: 3, stderr: expect.stringMatching(/Cannot read .*none\.csv/) });
   });
+});
+
+it('an altitude may be given in feet where a bath is calibrated', () => {
+  const pressure = pressureFrom({ altitudeM: '1000ft' });
+  // 1,000 ft are 304.8 m; ISO 2533 gives 977.166 hPa there (computed by its formula).
+  expect(pressure && stationPressureOf(pressure)).toBeCloseTo(977.166, 2);
+  expect(() => pressureFrom({ altitudeM: '3 fathoms' })).toThrow(/--altitude-m.*such as 980ft/);
 });

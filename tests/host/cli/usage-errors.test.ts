@@ -4,7 +4,7 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterEach, beforeEach, describe, expect, it, vi } from 'vitest';
 import yargs, { type Argv, type CommandModule } from 'yargs';
-import { commands } from '../../../host/cli/commands.js';
+import { commands, commandsFor } from '../../../host/cli/commands.js';
 import { mistyped } from '../../../host/cli/mistyped.js';
 import { runCommandHere } from './run-command-here.js';
 
@@ -164,4 +164,16 @@ describe('--help of every command', () => {
     const help = (await run(name, '--help')).stdout.replaceAll(/\s+/g, ' ');
     for (const word of words) expect(help).toContain(word);
   });
+});
+
+it('a command behind an option of all commands is found, loaded and run', async () => {
+  const typed = ['--degrees', 'fahrenheit', 'convert', 'boiling', '--altitude-m', '0', '--json'];
+  const [first, ...others] = (await commandsFor(typed[0])).filter(({ command }) =>
+    `${command}`.startsWith('convert'),
+  );
+  expect(others).toEqual([]);
+  const { exitCode, stdout } = await runCommandHere(first as CommandModule, ...typed);
+  expect(exitCode).toBe(0);
+  // IAPWS-IF97: water boils at 99.97 C at 1013.25 hPa.
+  expect(JSON.parse(stdout).temperatureC).toBeCloseTo(99.97, 2);
 });

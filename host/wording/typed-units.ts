@@ -1,5 +1,5 @@
 import { z } from 'zod';
-import { degreesIn } from '../wording/degrees.js';
+import { degreesIn } from './degrees.js';
 
 /** A number, and the unit behind or before it where there is one. */
 const parted = (typed: string): { readonly value: number; readonly unit: string } | undefined => {
