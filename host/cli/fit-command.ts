@@ -125,9 +125,10 @@ function forPeople(fit: NamedFit, factor: number, predictions: readonly Predicti
   for (const [name, value] of Object.entries(fit.parameters))
     lines.push(`  ${name.padEnd(10)} ${value}${uncertaintyText(fit.standardUncertainties[name], factor)}`);
   if (fit.correlation !== undefined) lines.push(`  correlation ${fit.correlation ?? 'unknown'}`);
-  lines.push(
-    `  factor for 95 % ${factor.toFixed(3)} (Student's t where the scatter of the points says how good they are)`,
-  );
+  if (Object.values(fit.standardUncertainties).some((u) => u !== null))
+    lines.push(
+      `  factor for 95 % ${factor.toFixed(3)} (Student's t where the scatter of the points says how good they are)`,
+    );
   lines.push(
     `  residual standard deviation ${fit.residualStandardDeviation ?? 'unknown: no points to spare'}`,
   );

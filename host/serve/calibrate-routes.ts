@@ -16,6 +16,7 @@ import { type Clock, type Kit, loadKit } from '../../node/index.js';
 import { certificatesInForce } from '../calibrate/certificate-files.js';
 import { certificateFolder, Desk, KitChangedError } from '../calibrate/desk.js';
 import type { Found } from '../calibrate/found.js';
+import { type GuardBand, guardBandOf } from '../calibrate/guard-lines.js';
 import { type InKit, type Issued, nameInKit } from '../calibrate/issue-certificates.js';
 import { inputOf, NotAThermometerError } from '../calibrate/probe-inputs.js';
 import type { KitKeeper } from '../kit-file/kit-keeper.js';
@@ -61,6 +62,9 @@ const bathAsked = z.discriminatedUnion('kind', [
   }),
 ]);
 const certificateNameShape = /^[a-z][a-z0-9-]{0,39}@\d{1,5}$/;
+
+/** Answer of `/api/guard-band`. */
+export type BandAnswer = { readonly band: GuardBand | null };
 
 export type Finished = InKit & {
   readonly issued: readonly (Omit<Issued, 'certificate'> & { readonly found: readonly Found[] })[];
@@ -124,6 +128,13 @@ export const calibrateRoutes = async (
     const issued = await desk.finish(kitProbes());
     const inKit = await nameInKit(issued, keeper);
     return { issued: issued.map(({ certificate: _, ...shown }) => shown), ...inKit };
+  });
+
+  /** Null for a probe without a certificate. */
+  app.get<{ Querystring: { probe?: string } }>('/api/guard-band', async ({ query }): Promise<BandAnswer> => {
+    const probes = kitProbes().filter(({ id }) => id === query.probe);
+    const found = (await certificatesInForce(probes, dirname(kitPath)))[query.probe ?? ''];
+    return { band: found ? guardBandOf(found) : null };
   });
 
   app.get('/api/certificates', () => {

@@ -8,6 +8,7 @@ import { mayAct } from '../link/session.js';
 import { returns } from '../link/stream.js';
 import { DecimalField } from '../look/decimal-field.js';
 import { degreesText, fromReader, toReader, unit, unitSign } from '../look/degrees.js';
+import { GuardBandWords } from './guard-band.js';
 import { HabitDrawing } from './habit-drawing.js';
 import { type Kind, type Limit, type Limits, limitTroubles } from './limit-troubles.js';
 
@@ -115,6 +116,7 @@ export const Setpoints = ({ probe }: { readonly probe: ProbeNow }) => {
           Undo changes
         </button>
       </form>
+      <GuardBandWords probe={probe} limitC={limits.value.alarm?.raiseAtC} />
       {removing.value.length > 0 && <Removal probe={probe} kinds={removing.value} yes={save} no={undo} />}
       {troubles.map((trouble) => (
         <p key={trouble} class="trouble">

@@ -13,7 +13,7 @@ import { writeCertificate } from '../../../host/calibrate/certificate-files.js';
 import type { DeskState } from '../../../host/calibrate/desk.js';
 import { KitKeeper } from '../../../host/kit-file/kit-keeper.js';
 import type { LiveSource } from '../../../host/live/live-source.js';
-import { calibrateRoutes, isAskedWrongly } from '../../../host/serve/calibrate-routes.js';
+import { type BandAnswer, calibrateRoutes, isAskedWrongly } from '../../../host/serve/calibrate-routes.js';
 import { benchKitYaml } from '../../../node/bench/index.js';
 import { type ReadingRow, systemClock } from '../../../node/index.js';
 import { thermistorCertificate, thermistorPoints } from '../../calibration/made-points.js';
@@ -172,6 +172,32 @@ describe('a bath beside a thermometer with a certificate of its own', () => {
     const refused = await post('bath', { kind: 'reference', temperatureC: 60, thermometer: typed });
     expect(refused.code).toBe(400);
     expect(refused.message).toMatch(words);
+  });
+});
+
+describe('the guard band of a probe, for its limits in Set-up', () => {
+  it('is that of its certificate; there is none without one', async () => {
+    const askFor = async (probe: string) =>
+      ((await app.inject(`/api/guard-band?probe=${probe}`)).json() as BandAnswer).band;
+    expect(await askFor('port-elbow')).toBeNull();
+    const certificate = thermistorCertificate(1);
+    await writeCertificate(join(folder, 'certificates'), certificate, {});
+    writeFileSync(
+      kitPath,
+      benchKitYaml.replace(
+        'id: port-elbow\n',
+        'id: port-elbow\n    certificate: certificates/port-elbow@1.json\n',
+      ),
+    );
+    const band = await askFor('port-elbow');
+    expect(band).toMatchObject({ certificate: 'port-elbow@1', lateChance: 0.05 });
+    // 1.645 standard uncertainties: the one-sided 95 % of the normal distribution (JCGM 106; table of the bell).
+    const at75 = certificate.uncertainty.find(({ temperatureC }) => temperatureC === 75);
+    expect(band?.steps.find(({ limitC }) => limitC === 75)?.bandC).toBeCloseTo(
+      1.6449 * (at75?.standardUncertaintyC ?? Number.NaN),
+      3,
+    );
+    expect(await askFor('nowhere')).toBeNull();
   });
 });
 
