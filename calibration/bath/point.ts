@@ -55,7 +55,7 @@ const saltsC = 0.01;
 /**
  * Melting ice in its own water: 0 C, and never colder but for the salts of the water. Warmer it is easily: water below
  * the ice, too little of it, no stirring. `kitchen` ice with tap water is taken as warmer by 0.1 C on average, standard
- * deviation 0.17 C, so that even half a degree is no surprise; `packed` is finely crushed ice of distilled water,
+ * deviation 0.19 C, so that even half a degree is no surprise; `packed` is finely crushed ice of distilled water,
  * packed to the bottom and drained (ASTM E563 makes 0.002 C of it): 0.02 C. Both common practice, no source.
  * `number` tells baths of one session apart.
  */
@@ -69,7 +69,7 @@ export function iceBath(number = 1, made: 'kitchen' | 'packed' = 'kitchen'): Bat
         key: `ice-${number}`,
         source: 'ice bath',
         distribution: 'normal',
-        standardUncertaintyC: kitchen ? 0.17 : 0.03,
+        standardUncertaintyC: kitchen ? 0.19 : 0.03,
         biasC: kitchen ? 0.1 : 0.02,
       },
       {

@@ -40,6 +40,13 @@ export const answersSchema = z
         betaTolerancePercent: share.default(0.75),
       })
       .default({ r25Ohms: 10_000, betaK: 3977, r25TolerancePercent: 1, betaTolerancePercent: 0.75 }),
+    /** In place of the thermistors, always on an ADS1115: its steps are too small for the board's ten bits. */
+    platinum: z
+      .strictObject({
+        r0Ohms: z.union([z.literal(100), z.literal(500), z.literal(1000)]).default(1000),
+        grade: z.enum(['AA', 'A', 'B']).default('B'),
+      })
+      .optional(),
     wetElbow: z
       .strictObject({
         mounting: z.enum(['strap-on', 'well']).default('strap-on'),
@@ -86,7 +93,13 @@ export const answersSchema = z
     buzzerMilliamps: z.number().min(5).max(100).optional(),
     sampleHz: z.number().min(1).max(10).default(10),
   })
-  .superRefine(({ engines, alike }, context) => {
+  .superRefine(({ engines, alike, platinum, converter }, context) => {
+    if (platinum && converter === 'board')
+      context.addIssue({
+        code: 'custom',
+        path: ['converter'],
+        message: 'a platinum element is read over an ADS1115; write converter: auto',
+      });
     for (const { path, message } of engineTroubles(enginesOf(engines, alike), {}))
       context.addIssue({ code: 'custom', path: [...path], message });
   });

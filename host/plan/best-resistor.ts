@@ -1,5 +1,5 @@
-import { thermistorOhms } from '../../calibration/index.js';
 import { e24Ohms, nearestE24Ohms } from './e24.js';
+import { elementOf } from './element.js';
 import { type NtcCircuit, ntcPoint } from './ntc-budget.js';
 
 /** What is wanted of a divider. */
@@ -41,12 +41,12 @@ export const bestResistor = (circuit: NtcCircuit, wish: DividerWish): DividerCho
   );
   if (usable.length === 0)
     throw new RangeError(
-      `No divider resistor keeps ${wish.fromC} to ${wish.toC} C off the rails with this thermistor; narrow the range or take a thermistor of another value`,
+      `No divider resistor keeps ${wish.fromC} to ${wish.toC} C off the rails with this part; narrow the range or take one of another value`,
     );
   const resistorOhms = best(usable);
   return {
     resistorOhms,
-    mostCountsOhms: nearestE24Ohms(thermistorOhms(circuit.part.law, wish.bestAtC)),
+    mostCountsOhms: nearestE24Ohms(elementOf(circuit.part).ohmsAt(wish.bestAtC)),
     heldByRange: resistorOhms !== best(e24Ohms),
   };
 };

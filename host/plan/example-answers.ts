@@ -19,6 +19,8 @@ thermistor: # as on the sheet of the one you buy
   r25TolerancePercent: 1
   betaTolerancePercent: 0.75
 
+# platinum: { r0Ohms: 1000, grade: B } # a Pt1000 (or 100) in place of each thermistor, read over an ADS1115
+
 wetElbow: # the probe that counts most
   mounting: strap-on # a ring on the metal, opens nothing; or well, much quicker, where the elbow has a boss for it
   # second: well # a second probe on each elbow, so that one fault leaves the engine guarded

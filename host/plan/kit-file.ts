@@ -2,6 +2,7 @@ import { Document, isMap, isScalar, type Scalar, visit } from 'yaml';
 import type { KitEngine } from '../../node/index.js';
 import { kitSampleHz } from './bus-load.js';
 import { buzzerShuntOhms } from './buzzer-shunt.js';
+import { plannedElement } from './element.js';
 import { plannedEnginesOf } from './places.js';
 import type { Plan, PlannedProbe } from './plan.js';
 import { gaugeEntry } from './pressure/planned-gauges.js';
@@ -14,8 +15,6 @@ const limit = (raiseAtC: number | undefined, probe: PlannedProbe, holdS: number)
 
 const channelOf = (probe: PlannedProbe, { answers }: Plan) => {
   const { connection, plan } = probe;
-  const { r25Ohms, betaK } = answers.thermistor;
-  const thermistor = { law: 'beta', r25Ohms, betaK };
   if (connection.over === 'mcp9601')
     return { kind: 'mcp960x', address: connection.address, thermocouple: 'K' };
   if (plan.kind === 'thermocouple') {
@@ -28,11 +27,11 @@ const channelOf = (probe: PlannedProbe, { answers }: Plan) => {
       };
     return { kind: 'ad8495', pin: connection.pin, supplyVolts: answers.supplyVolts };
   }
-  const { resistorOhms } = plan.choice;
-  const divider = { resistorOhms, thermistorSide: 'low', thermistor };
-  if (connection.over === 'pin') return { kind: 'ntc-divider', pin: connection.pin, ...divider };
+  const { kind, fields } = plannedElement(answers);
+  const divider = { resistorOhms: plan.choice.resistorOhms, ...fields };
+  if (connection.over === 'pin') return { kind, pin: connection.pin, ...divider };
   const { over: _, ...inputs } = connection;
-  return { kind: 'ntc-divider-ads1115', ...inputs, supplyVolts: answers.supplyVolts, ...divider };
+  return { kind: `${kind}-ads1115`, ...inputs, supplyVolts: answers.supplyVolts, ...divider };
 };
 
 const probeEntry = (probe: PlannedProbe, plan: Plan) => {

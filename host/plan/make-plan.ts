@@ -3,6 +3,7 @@ import type { PlanAnswers } from './answers.js';
 import { bestResistor } from './best-resistor.js';
 import { busLoad, kitSampleHz } from './bus-load.js';
 import { ads1115Converter, boardConverter } from './converter.js';
+import { plannedElement } from './element.js';
 import { hasLowPins, missingPulseFor, missingPulseTiming } from './missing-pulse.js';
 import { type NtcCircuit, ntcPoint } from './ntc-budget.js';
 import { partsFor } from './parts-list.js';
@@ -35,13 +36,8 @@ const marks = (spot: PlannedSpot): readonly number[] => {
 type Chosen = 'board' | 'ads1115';
 
 const circuitOf = (spot: PlannedSpot, answers: PlanAnswers, converter: Chosen): NtcCircuit => {
-  const { r25Ohms, betaK } = answers.thermistor;
   return {
-    part: {
-      ...answers.thermistor,
-      law: { law: 'beta', r25Ohms, betaK },
-      dissipationMwPerC: dissipationMwPerC[spot.mounting],
-    },
+    part: { ...plannedElement(answers).part, dissipationMwPerC: dissipationMwPerC[spot.mounting] },
     supplyVolts: answers.supplyVolts,
     thermistorSide: 'low',
     leadOhms: cableOhms(answers.cable),
@@ -70,6 +66,7 @@ const planNtc = (spot: PlannedSpot, answers: PlanAnswers, chosen: Chosen): NtcPl
   const ads1115C = converterAddsC(spot, answers, 'ads1115');
   return {
     kind: 'ntc',
+    element: plannedElement(answers).name,
     choice,
     points: marks(spot).map((temperatureC) => ntcPoint(circuit, choice.resistorOhms, temperatureC)),
     best: ntcPoint(circuit, choice.resistorOhms, spot.bestAtC),
@@ -94,7 +91,12 @@ const fineSpots = (spots: readonly PlannedSpot[], answers: PlanAnswers): Readonl
             answers.exhaustGas.amplifier === 'ad8495' &&
             answers.converter === 'ads1115'),
       )
-      .filter((spot) => answers.converter === 'ads1115' || converterAddsC(spot, answers, 'board') > enoughC)
+      .filter(
+        (spot) =>
+          answers.converter === 'ads1115' ||
+          answers.platinum !== undefined ||
+          converterAddsC(spot, answers, 'board') > enoughC,
+      )
       .map((spot) => spot.id),
   );
 

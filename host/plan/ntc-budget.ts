@@ -1,26 +1,9 @@
-import {
-  degreesPerCount,
-  dividerCounts,
-  selfHeatingC,
-  type ThermistorLaw,
-  thermistorOhms,
-  thermistorSlopeCPerOhm,
-} from '../../calibration/index.js';
+import { dividerCounts, selfHeatingC } from '../../calibration/index.js';
 import { type Converter, countsUncertainty } from './converter.js';
-
-/** A thermistor as its datasheet gives it. */
-type ThermistorPart = {
-  readonly law: ThermistorLaw;
-  readonly r25Ohms: number;
-  readonly betaK: number;
-  readonly r25TolerancePercent: number;
-  readonly betaTolerancePercent: number;
-  /** Milliwatts that raise it by one degree, as mounted. */
-  readonly dissipationMwPerC: number;
-};
+import { elementOf, type Part } from './element.js';
 
 export type NtcCircuit = {
-  readonly part: ThermistorPart;
+  readonly part: Part;
   readonly supplyVolts: number;
   readonly thermistorSide: 'low' | 'high';
   /** Both wires of the cable together. */
@@ -49,7 +32,6 @@ export type NtcPoint = {
   readonly calibratedUncertaintyC: number;
 };
 
-const kelvin = (temperatureC: number) => temperatureC + 273.15;
 const rectangular = (halfWidth: number) => halfWidth / Math.sqrt(3);
 
 /**
@@ -59,13 +41,15 @@ const rectangular = (halfWidth: number) => halfWidth / Math.sqrt(3);
  */
 const calibrationLeftoverC = Math.hypot(0.1, 0.15, 0.1);
 
-/** Throws ThermometryError where the thermistor has no resistance (below -100 or above 400 C). */
+/** Throws ThermometryError where the part has no resistance (a thermistor below -100 or above 400 C). */
 export const ntcPoint = (circuit: NtcCircuit, resistorOhms: number, temperatureC: number): NtcPoint => {
   const { part, converter, supplyVolts, leadOhms, thermistorSide } = circuit;
   const divider = { resistorOhms, thermistorSide, leadOhms };
-  const ohms = thermistorOhms(part.law, temperatureC);
-  const cPerCount = degreesPerCount(ohms, converter.fullScaleCounts, divider, part.law);
-  const slopeCPerOhm = Math.abs(thermistorSlopeCPerOhm(part.law, ohms));
+  const element = elementOf(part);
+  const ohms = element.ohmsAt(temperatureC);
+  const slopeCPerOhm = element.cPerOhm(temperatureC);
+  const total = ohms + leadOhms + resistorOhms;
+  const cPerCount = (slopeCPerOhm * total ** 2) / (resistorOhms * converter.fullScaleCounts);
   const heating = selfHeatingC({
     ohms,
     supplyVolts,
@@ -80,13 +64,7 @@ export const ntcPoint = (circuit: NtcCircuit, resistorOhms: number, temperatureC
     rectangular(heating / 2),
   );
   const leadErrorC = slopeCPerOhm * leadOhms;
-  const toleranceC = Math.hypot(
-    (slopeCPerOhm * ohms * part.r25TolerancePercent) / 100,
-    (kelvin(temperatureC) ** 2 *
-      Math.abs(1 / kelvin(temperatureC) - 1 / kelvin(25)) *
-      part.betaTolerancePercent) /
-      100,
-  );
+  const toleranceC = element.toleranceC(temperatureC);
   return {
     temperatureC,
     ohms,

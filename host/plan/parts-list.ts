@@ -1,6 +1,7 @@
 import type { Allocation } from './allocate.js';
 import type { PlanAnswers } from './answers.js';
 import { buzzerShuntOhms } from './buzzer-shunt.js';
+import { plannedElement } from './element.js';
 import { hasLowPins, missingPulseFor } from './missing-pulse.js';
 import type { Part } from './part.js';
 import type { PlannedProbe } from './plan.js';
@@ -20,7 +21,8 @@ const some = (quantity: number, part: string, use: string): Part[] =>
   quantity === 0 ? [] : [{ quantity, part, use }];
 
 const probeParts = ({ answers, probes }: Ordered): Part[] => {
-  const { thermistor, exhaustGas } = answers;
+  const { exhaustGas } = answers;
+  const element = plannedElement(answers);
   const ntc = probes.filter((probe) => probe.plan.kind === 'ntc');
   const gas = probes.filter((probe) => probe.plan.kind === 'thermocouple');
   const resistors = new Map<number, string[]>();
@@ -38,7 +40,7 @@ const probeParts = ({ answers, probes }: Ordered): Part[] => {
   return [
     {
       quantity: ntc.length,
-      part: `NTC thermistor ${ohmsText(thermistor.r25Ohms)} at 25 °C, B25/85 ${thermistor.betaK} K, ${thermistor.r25TolerancePercent} %, glass bead, rated 150 °C or more (200 °C is better)`,
+      part: element.toBuy,
       use: namesOf(ntc),
     },
     ...[...resistors].map(([ohms, ids]) => ({
@@ -59,12 +61,12 @@ const probeParts = ({ answers, probes }: Ordered): Part[] => {
     {
       quantity: 1,
       part: 'pack of two-part epoxy, insulating, rated 150 °C or more',
-      use: 'potting the thermistors',
+      use: `potting the ${element.name}s`,
     },
     {
       quantity: ntc.length,
       part: 'set of PTFE or glass-silk sleeving and PTFE or PVDF heat-shrink, 150 °C or more (200 °C is better)',
-      use: 'legs and joints of each thermistor',
+      use: `legs and joints of each ${element.name}`,
     },
     { quantity: onPins, part: 'resistor 1 kΩ', use: 'in series with each analogue input' },
     { quantity: onPins, part: 'capacitor 100 nF X7R', use: 'from each analogue input to ground' },
@@ -224,7 +226,7 @@ const enclosureParts = ({ answers, probes, allocation }: Ordered): Part[] => [
   {
     quantity: Math.ceil(probes.filter((p) => p.plan.kind === 'ntc').length * answers.cable.metres),
     part: `metres of tinned, shielded twisted pair ${answers.cable.squareMm} mm², 105 °C insulation`,
-    use: 'thermistors',
+    use: `${plannedElement(answers).name}s`,
   },
   {
     quantity: 1,

@@ -14,6 +14,8 @@ import type { ThermocouplePoint } from './thermocouple-budget.js';
 
 export type NtcPlan = {
   readonly kind: 'ntc';
+  /** What senses: thermistor, platinum element. */
+  readonly element: string;
   readonly choice: DividerChoice;
   /** At the points of the range and at every setpoint, rising. */
   readonly points: readonly NtcPoint[];

@@ -78,8 +78,8 @@ const ntcText = (probe: PlannedProbe, plan: NtcPlan, sheet: Sheet): readonly str
   ];
 };
 
-const resistorWords = (probe: PlannedProbe, { choice }: NtcPlan, degrees: Degrees): string =>
-  `divider resistor ${ohmsText(choice.resistorOhms)}, thermistor to ground: least uncertain at ${place(degrees, probe.bestAtC)} ${degrees.letter}` +
+const resistorWords = (probe: PlannedProbe, { choice, element }: NtcPlan, degrees: Degrees): string =>
+  `divider resistor ${ohmsText(choice.resistorOhms)}, ${element} to ground: least uncertain at ${place(degrees, probe.bestAtC)} ${degrees.letter}` +
   (choice.heldByRange ? ', held back to keep the range off the rails' : '') +
   (choice.mostCountsOhms === choice.resistorOhms
     ? ''

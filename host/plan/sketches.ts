@@ -1,4 +1,5 @@
 import { buzzerShuntOhms } from './buzzer-shunt.js';
+import { plannedElement } from './element.js';
 import { missingPulseFor } from './missing-pulse.js';
 import { plannedEnginesOf } from './places.js';
 import type { Plan, PlannedProbe } from './plan.js';
@@ -27,11 +28,13 @@ const probeSketch = ({ name, connection, plan }: PlannedProbe, { answers }: Plan
   const pin = connection.over === 'pin' ? connection.pin : connection.input;
   if (plan.kind === 'thermocouple') return ad8495Sketch({ title: `${name}: type K on ${pin}`, pin });
   const fine = connection.over === 'ads1115';
+  const element = plannedElement(answers);
   return ntcDividerSketch({
-    title: `${name}: NTC on ${pin}${fine ? ` of the ADS1115 at ${hex(connection.address)}` : ''}`,
+    title: `${name}: ${element.mark} on ${pin}${fine ? ` of the ADS1115 at ${hex(connection.address)}` : ''}`,
     pin,
     resistorOhms: plan.choice.resistorOhms,
-    thermistor: `${ohmsText(answers.thermistor.r25Ohms)} at 25 °C`,
+    mark: element.mark,
+    thermistor: element.value,
     thermistorSide: 'low',
     reference: `${answers.supplyVolts} V`,
     ...(fine

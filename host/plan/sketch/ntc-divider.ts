@@ -6,6 +6,8 @@ export type NtcDividerDrawing = {
   readonly title: string;
   readonly pin: string;
   readonly resistorOhms: number;
+  /** What stands beside it; NTC when absent. */
+  readonly mark?: string;
   readonly thermistor: string;
   readonly thermistorSide: 'low' | 'high';
   /** The reference the board's converter uses, by name: `5 V` or `3.3 V`. */
@@ -17,6 +19,7 @@ export type NtcDividerDrawing = {
 /** One NTC probe on the board's own converter: divider, filter, series protection, twisted cable. */
 export const ntcDividerSketch = (d: NtcDividerDrawing): string => {
   const low = d.thermistorSide === 'low';
+  const element = d.mark === undefined || d.mark === 'NTC' ? 'thermistor' : 'platinum element';
   const [top, tap, bottom]: [Point, Point, Point] = [
     [300, 80],
     [300, 190],
@@ -30,8 +33,8 @@ export const ntcDividerSketch = (d: NtcDividerDrawing): string => {
       height: 380,
       title: d.title,
       description:
-        `A ${ohmsText(d.resistorOhms)} resistor and the thermistor divide the board's ${d.reference}; their joint goes to pin ${d.pin} ` +
-        `through 1 kΩ, with 100 nF from the pin to ground. The thermistor is on the ${low ? 'ground' : 'supply'} side, at the end of a twisted pair.`,
+        `A ${ohmsText(d.resistorOhms)} resistor and the ${element} divide the board's ${d.reference}; their joint goes to pin ${d.pin} ` +
+        `through 1 kΩ, with 100 nF from the pin to ground. The ${element} is on the ${low ? 'ground' : 'supply'} side, at the end of a twisted pair.`,
     },
     [
       box([170, 44], 260, 306, '#f8fafb', 6),
@@ -54,7 +57,7 @@ export const ntcDividerSketch = (d: NtcDividerDrawing): string => {
       wire(low ? bottom : tap, probeBottom),
       twistMark([446, low ? 190 : 80], 110),
       text([470, low ? 182 : 72], 'twisted pair', { anchor: 'middle', size: 12, faint: true }),
-      thermistor(probeTop, probeBottom, { name: 'NTC', value: d.thermistor }),
+      thermistor(probeTop, probeBottom, { name: d.mark ?? 'NTC', value: d.thermistor }),
       lines([560, 330], ['Neither lead touches the engine.', ...(d.note === undefined ? [] : [d.note])], {
         size: 12,
         faint: true,

@@ -10,6 +10,7 @@ import { askAll, questions } from '../../../host/plan/questions.js';
 import { sketchesFor } from '../../../host/plan/sketches.js';
 import { degreesIn } from '../../../host/wording/degrees.js';
 import { checkYaml, parseKit } from '../../../node/index.js';
+import { readTable } from '../../tables/read-table.js';
 import { sheetFaults } from './sheet-faults.js';
 
 const plan = (over: object = {}) =>
@@ -464,5 +465,56 @@ describe('a plan that reads the buzzer’s current back', () => {
     expect(full.allocation.buzzerCurrentPin).toBeUndefined();
     expect(full.remarks.join()).toContain('No analogue pin is left to read the buzzer’s current back');
     expect(plan({ engines: [{ id: 'main' }] }).allocation.buzzerCurrentPin).toBeUndefined();
+  });
+});
+
+describe('platinum elements in place of the thermistors', () => {
+  const made = (r0Ohms: 100 | 1000) =>
+    makePlan(answersSchema.parse({ plan: 1, boat: 'Reed Bunting (invented)', platinum: { r0Ohms } }));
+
+  it.each([100, 1000] as const)(
+    'a Pt%i is read over an ADS1115, and the kit file says so and loads',
+    (r0Ohms) => {
+      const plan = made(r0Ohms);
+      const kit = parseKit(kitFile(plan), 'kit.yaml');
+      const slow = kit.probes.filter(({ place }) => place !== 'dry-exhaust');
+      expect(slow.length).toBeGreaterThanOrEqual(3);
+      for (const { channel } of slow)
+        expect(channel).toMatchObject({
+          kind: 'platinum-divider-ads1115',
+          r0Ohms,
+          grade: 'B',
+          supplyInput: 'AIN3',
+        });
+      expect(plan.parts[0]?.part).toMatch(new RegExp(`^Pt${r0Ohms} film element, class B of IEC 60751`));
+      expect(planText(plan, { degrees: degreesIn('celsius'), width: 100 })).toMatch(
+        /platinum element to ground/,
+      );
+      const drawings = [...sketchesFor(plan).values()].join('');
+      expect(drawings).toContain(`Pt${r0Ohms} on AIN0 of the ADS1115`);
+      expect(drawings).not.toMatch(/: NTC on/);
+    },
+  );
+
+  it('its resistances are those of the published table, and its resistor keeps its own heat below 0.3 C', () => {
+    const table = new Map(
+      readTable('pt100-iec60751.csv').map(({ temp_c, resistance_ohm }) => [
+        Number(temp_c),
+        Number(resistance_ohm),
+      ]),
+    );
+    for (const { plan } of made(1000).probes) {
+      if (plan.kind !== 'ntc') continue;
+      const rows = plan.points.filter(({ temperatureC }) => table.has(temperatureC));
+      expect(rows.length).toBeGreaterThan(3);
+      for (const { temperatureC, ohms } of rows)
+        expect(Math.abs(ohms - 10 * (table.get(temperatureC) ?? 0)), `${temperatureC}`).toBeLessThan(0.06);
+      expect(plan.best.selfHeatingC).toBeLessThan(0.3);
+    }
+  });
+
+  it('on the converter of the board is refused: its steps are too coarse', () => {
+    const asked = { plan: 1, boat: 'x', platinum: {}, converter: 'board' };
+    expect(answersSchema.safeParse(asked).error?.issues[0]?.message).toMatch(/read over an ADS1115/);
   });
 });
