@@ -30,15 +30,22 @@ const pictures: readonly (readonly [title: string, places: readonly string[]])[]
   ['Probes of unknown place', ['']],
 ];
 
-const styleOf = (engine: string, place: string, { engines }: Report): LineCode =>
+const styleOf = (engine: string, place: string, { engines }: Report, nth = 0): LineCode =>
   lineCodeOf(
     engines.findIndex(({ id }) => id === engine),
     place,
+    nth,
   );
+
+/** Which of several probes that an engine has at one place, from 0. */
+const nthOf = ({ card }: ProbeReport, { probes }: Report): number =>
+  probes
+    .filter((p) => p.card.engine === card.engine && p.card.place === card.place)
+    .findIndex((p) => p.card === card);
 
 const traceOf = (probe: ProbeReport, report: Report): Trace => ({
   label: probe.card.name,
-  style: styleOf(probe.card.engine, probe.card.place, report),
+  style: styleOf(probe.card.engine, probe.card.place, report, nthOf(probe, report)),
   envelope: probe.envelope,
 });
 

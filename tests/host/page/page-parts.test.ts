@@ -1,10 +1,14 @@
 import { afterEach, describe, expect, it } from 'vitest';
 import { wantedSound } from '../../../host/page/alerts/sound.js';
+import { lineCode } from '../../../host/page/chart/line-code.js';
 import { overAt } from '../../../host/page/history/marks.js';
 import { endingNow, fromLink, moved, toLink, zoomed } from '../../../host/page/history/span.js';
+import { isInThisKit } from '../../../host/page/link/engines.js';
+import { now } from '../../../host/page/link/stream.js';
 import { decimalOf } from '../../../host/page/look/decimal-field.js';
 import { degreesText, spanDegrees, unit } from '../../../host/page/look/degrees.js';
 import { spanText } from '../../../host/page/look/moments.js';
+import { placeOf } from '../../../host/page/look/place-of.js';
 import { readable } from '../../../host/page/look/readable.js';
 import { ChartRing } from '../../../host/page/now/chart-ring.js';
 import { differenceText, loadOf } from '../../../host/page/now/compare.js';
@@ -12,11 +16,50 @@ import { gravest, guardedProbe } from '../../../host/page/now/room.js';
 import { scaleToC } from '../../../host/page/now/scale.js';
 import { usualSetpoints } from '../../../host/page/set-up/setpoints.js';
 import type { HistoryView } from '../../../host/serve/history-routes.js';
-import type { AlertNow, ProbeNow } from '../../../host/serve/now.js';
+import type { AlertNow, Now, ProbeNow } from '../../../host/serve/now.js';
 import { elbowLimits } from '../../../node/guard/settings-from-kit.js';
 
 afterEach(() => {
+  now.value = undefined;
   unit.value = 'C';
+});
+
+describe('two probes on one elbow', () => {
+  const seen = (...mountings: readonly string[]) => {
+    const probes = mountings.map((mounting, i) => ({
+      id: `elbow-${i}`,
+      node: 'fore',
+      engine: 'main',
+      place: 'wet-elbow',
+      mounting,
+    }));
+    now.value = { engines: [{ id: 'main', name: 'Main' }], probes } as unknown as Now;
+    return probes;
+  };
+
+  it('are told apart by how they are mounted, or by number, and by the width of their lines', () => {
+    expect(seen('well').map(placeOf)).toEqual(['Wet elbow']);
+    expect(seen('well', 'strap-on').map(placeOf)).toEqual(['Wet elbow, well', 'Wet elbow, ring']);
+    expect(seen('strap-on', 'strap-on').map(placeOf)).toEqual(['Wet elbow, 1', 'Wet elbow, 2']);
+    expect(seen('well', 'well').map((probe) => lineCode(probe).width)).toEqual([2.5, 1.25]);
+    // As the store calls them.
+    expect(placeOf({ engine: 'main', place: 'wet-elbow', name: 'fore/elbow-1' })).toBe('Wet elbow, 2');
+  });
+
+  it('with two boards only the probes of this kit can be set up; a kit of another name has them all', () => {
+    const probes = seen('well', 'well').map((probe, i) => ({ ...probe, node: i ? 'aft' : 'fore' }));
+    const inKitOf = (kitNode?: string) => {
+      now.value = {
+        ...(now.value as Now),
+        probes: probes as unknown as ProbeNow[],
+        ...(kitNode && { kitNode }),
+      };
+      return probes.map(isInThisKit);
+    };
+    expect(inKitOf()).toEqual([true, true]);
+    expect(inKitOf('fore')).toEqual([true, false]);
+    expect(inKitOf('elsewhere')).toEqual([true, true]);
+  });
 });
 
 describe('degrees for a reader', () => {
