@@ -184,7 +184,8 @@ function hear(state: GuardState, input: GuardInput, settings: GuardSettings): Pr
     const stopped = isStopped(probe, state);
     const allowedC = allowedOf(probe, before, stopped, state, input.nowMs);
     const warning = stopped && before.warning.on ? clearedLatch : before.warning;
-    probes[probe.id] = { ...before, warning, allowedC };
+    probes[probe.id] =
+      warning === before.warning && allowedC === before.allowedC ? before : { ...before, warning, allowedC };
   }
   const { indexOf } = arrangementOf(settings);
   for (const reading of input.readings) {
@@ -201,7 +202,7 @@ function hear(state: GuardState, input: GuardInput, settings: GuardSettings): Pr
     const { result } = reading;
     if (result.kind === 'measured' && result.quantity === 'temperature') ({ uncertaintyC } = result);
     const temperatureC = temperatureOf(reading);
-    if (temperatureC !== undefined) {
+    if (temperatureC !== undefined && (probe.alarm || probe.warning || probe.place === 'wet-elbow')) {
       const stopped = isStopped(probe, state);
       const limits = limitsNow(probe, stopped, before.allowedC);
       // Holds are measured by when the readings were made, and never over a gap.
@@ -210,13 +211,15 @@ function hear(state: GuardState, input: GuardInput, settings: GuardSettings): Pr
       if (limits.alarm) alarm = stepLatch(alarm, temperatureC, limits.alarm, sinceS);
       if (limits.warning) warning = stepLatch(warning, temperatureC, limits.warning, sinceS);
     }
+    // Field by field and not spread: this runs for every reading, and a fixed shape is several times as fast.
     probes[probe.id] = {
-      ...before,
       channel,
       alarm,
       warning,
+      uncertaintyC,
       allowedC: before.allowedC,
-      ...(uncertaintyC !== undefined && { uncertaintyC }),
+      elbow: before.elbow,
+      pump: before.pump,
     };
   }
   return probes;

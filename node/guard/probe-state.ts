@@ -9,13 +9,13 @@ export type ProbeState = {
   readonly alarm: Latch;
   readonly warning: Latch;
   /** Standard uncertainty of its last good reading, C. */
-  readonly uncertaintyC?: number;
+  readonly uncertaintyC: number | undefined;
   /** How hot soaked-up heat lets the elbow be after a start, C; see `soak-allowance.ts`. */
   readonly allowedC: number | undefined;
   /** Only for wet elbows. */
   readonly elbow: ElbowState | undefined;
   /** Only for pressure behind a raw-water pump, from the first reading on, and when that was. */
-  readonly pump?: { readonly state: PumpState; readonly atMs: MonotonicMs };
+  readonly pump: { readonly state: PumpState; readonly atMs: MonotonicMs } | undefined;
 };
 
 /** The states of all probes, by their ids. */
@@ -27,4 +27,6 @@ export const firstProbeState: ProbeState = {
   warning: clearedLatch,
   allowedC: undefined,
   elbow: undefined,
+  uncertaintyC: undefined,
+  pump: undefined,
 };

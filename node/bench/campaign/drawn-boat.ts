@@ -8,8 +8,11 @@ import { Plant } from '../plant/plant.js';
 import { makeRandom, type Random } from '../plant/random.js';
 import { type TwinId as Engine, twins as engines } from '../plant/twins.js';
 import { SecondPlant } from '../second-plant/second-plant.js';
+import { secondStructure } from '../second-plant/structure.js';
 import { drawTraits } from '../second-plant/traits.js';
-import { drawWeather } from '../second-plant/weather.js';
+import { drawWeather, WindAndWeed } from '../second-plant/weather.js';
+import { drawThird } from '../third-plant/draw.js';
+import { TideAndSurf } from '../third-plant/tide-and-surf.js';
 import type { Spot } from '../world.js';
 import type { CampaignPlant, Mounting, PlantName } from './campaign-plant.js';
 import { drawFlaws, NoisyChannel, thermistorResolution, thermocoupleResolution } from './sensor-noise.js';
@@ -44,7 +47,7 @@ export class DrawnBoat {
     this.random = makeRandom(seed);
     this.mounting = mounting;
     this.mode = mode;
-    this.makePlant = plantName === 'first' ? firstBoat(this.random, mode) : secondBoat(this.random);
+    this.makePlant = builders[plantName](this.random, mode);
     this.homeSeaC = this.random.between(7, 24);
     this.probes = probesOf(mounting);
     this.spots = this.probes.map((p) => ({
@@ -57,7 +60,7 @@ export class DrawnBoat {
         p.id,
         new NoisyChannel(
           p.id,
-          drawFlaws(this.random, loose || drawnLoose, plantName === 'second'),
+          drawFlaws(this.random, loose || drawnLoose, plantName !== 'first'),
           p.place === 'dry-exhaust' ? thermocoupleResolution : thermistorResolution,
           this.random,
         ),
@@ -126,8 +129,24 @@ function secondBoat(random: Random): (day: Day) => CampaignPlant {
   const seaTauS = random.between(5, 60);
   const seaLeak = random.between(0, 0.06);
   return (day) =>
-    new SecondPlant({ ...traits, seaTauS, seaLeak, weather: drawWeather(makeRandom(day.seed)), ...day });
+    new SecondPlant({
+      ...traits,
+      structure: secondStructure,
+      seaTauS,
+      seaLeak,
+      makeSea: (random) => new WindAndWeed(drawWeather(makeRandom(day.seed)), random),
+      ...day,
+    });
 }
+
+function thirdBoat(random: Random): (day: Day) => CampaignPlant {
+  const drawn = drawThird(random);
+  return (day) => new SecondPlant({ ...drawn, makeSea: (ofDay) => new TideAndSurf(ofDay), ...day });
+}
+
+const builders: Readonly<
+  Record<PlantName, (random: Random, mode: EngineMode) => (day: Day) => CampaignPlant>
+> = { first: firstBoat, second: secondBoat, third: thirdBoat };
 
 const probesOf = (mounting: Mounting): ProbeSettings[] => [
   ...engines.flatMap((engine: Engine): ProbeSettings[] => [

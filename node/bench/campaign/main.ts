@@ -1,18 +1,18 @@
 import { parseArgs } from 'node:util';
-import type { PlantName } from './campaign-plant.js';
+import { type PlantName, plantNames } from './campaign-plant.js';
 import { campaignTable } from './campaign-table.js';
 import { runFallenProbes } from './fallen-probes.js';
 import { runCampaign } from './run-campaign.js';
 import { summarise } from './summary.js';
 import { type EngineMode, engineModes } from './twin-settings.js';
 
-const help = `npm run campaign -- [--voyages N] [--seed S] [--plant first|second|both] [--workers N] [--json]
+const help = `npm run campaign -- [--voyages N] [--seed S] [--plant first|second|third|all] [--workers N] [--json]
 npm run campaign -- --fallen N [--seed S]
 
 Invented boats, commissioned on six ordinary trips and then taken through a season, every second voyage with a fault.
   --voyages N  how many on each plant (120)
   --seed S     which boats, weather and faults (1); the same seed gives the same table
-  --plant P    first, second or both (both); the second plant is for the record: nothing is tuned on it
+  --plant P    first, second, third or all (all); the third plant is for the record: nothing is tuned on it
   --engines E  twin (compared), single (each for itself) or generator (governed sets; --plant first) (twin)
   --trips N    commissioning trips of each boat (6)
   --boat N     voyages of each boat (10)
@@ -26,7 +26,7 @@ const { values } = parseArgs({
   options: {
     voyages: { type: 'string', default: '120' },
     seed: { type: 'string', default: '1' },
-    plant: { type: 'string', default: 'both' },
+    plant: { type: 'string', default: 'all' },
     engines: { type: 'string', default: 'twin' },
     trips: { type: 'string', default: '6' },
     boat: { type: 'string', default: '10' },
@@ -52,18 +52,19 @@ const whole = (name: 'voyages' | 'seed' | 'trips' | 'boat' | 'workers' | 'fallen
 };
 
 const plantsOf = (word: string): readonly PlantName[] =>
-  word === 'both'
-    ? ['first', 'second']
-    : word === 'first' || word === 'second'
-      ? [word]
-      : refuse(`--plant ${word} is neither first, second nor both.`);
+  word === 'all'
+    ? plantNames
+    : [
+        plantNames.find((name) => name === word) ??
+          refuse(`--plant ${word} is none of ${plantNames.join(', ')}, all.`),
+      ];
 
 const enginesOf = (word: string, plants: readonly PlantName[]): EngineMode => {
   const mode =
     engineModes.find((one) => one === word) ??
     refuse(`--engines ${word} is none of ${engineModes.join(', ')}.`);
-  return mode === 'generator' && plants.includes('second')
-    ? refuse('The second plant has no generator sets: add --plant first.')
+  return mode === 'generator' && plants.some((plant) => plant !== 'first')
+    ? refuse('Only the first plant has generator sets: add --plant first.')
     : mode;
 };
 

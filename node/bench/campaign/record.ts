@@ -1,4 +1,5 @@
 import type { Priority } from '../../alerts/alert.js';
+import type { TwinId } from '../plant/twins.js';
 import type { Mounting, PlantName } from './campaign-plant.js';
 import type { FaultKind } from './fault.js';
 import type { Load } from './voyage.js';
@@ -14,6 +15,25 @@ export type FalseAlert = {
   readonly rule: string;
   /** What was wrong elsewhere on the boat. */
   readonly beside: FaultKind | 'none';
+  readonly moment: Moment;
+};
+
+/** What a false alert came from: for finding its cause, not for counting. */
+export type Moment = {
+  readonly voyage: number;
+  readonly atS: number;
+  readonly engine: TwinId;
+  /** Since the engine last started or stopped, s. */
+  readonly sinceS: number;
+  readonly throttle: number;
+  /** As read: elbow, exhaust gas and sea, C. */
+  readonly readC: Readonly<Record<string, number>>;
+  /** What the rule compared, and with what. */
+  readonly values: Readonly<Record<string, number>>;
+  readonly thresholds: Readonly<Record<string, number>>;
+  /** Hidden truth: hose wall, C, and raw water that flows, of what flows with nothing in its way. */
+  readonly hoseC: number;
+  readonly flowPart: number;
 };
 
 /** How one watcher did on one boat. Times in s after the fault; null where it said nothing. */

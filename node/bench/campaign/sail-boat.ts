@@ -1,10 +1,12 @@
+import type { GuardInput } from '../../guard/guard.js';
+import { temperatureOf } from '../../reading/reading.js';
 import { makeRandom, type Random } from '../plant/random.js';
 import { type TwinId as Engine, twins as engines } from '../plant/twins.js';
-import type { PlantName } from './campaign-plant.js';
+import { type PlantName, plantNames } from './campaign-plant.js';
 import { commissionBoat } from './commission-boat.js';
 import { DrawnBoat, passS } from './drawn-boat.js';
 import { applyFault, drawFault, type Fault, type FaultKind, mendBoat } from './fault.js';
-import { type BoatRecord, newRecord, type WatcherName, watcherNames } from './record.js';
+import { type BoatRecord, type Moment, newRecord, type WatcherName, watcherNames } from './record.js';
 import type { EngineMode } from './twin-settings.js';
 import { drawVoyage, followLegs } from './voyage.js';
 import { type Level, Watchers } from './watchers.js';
@@ -34,7 +36,7 @@ export function sailBoat({
   loose,
   engines: mode,
 }: BoatOptions): BoatRecord {
-  const random = makeRandom(seed * 100_003 + number * 2 + (plant === 'second' ? 1 : 0));
+  const random = makeRandom(seed * 100_003 + number * 3 + plantNames.indexOf(plant));
   const mounting = number % 2 === 0 ? 'strap-on' : 'well';
   const boat = new DrawnBoat(Math.floor(random.next() * 2 ** 31), mounting, plant, loose, mode);
   const { probes, elbows } = commissionBoat(boat, trips, random, random.chance(0.5));
@@ -58,6 +60,8 @@ class Voyage {
   private readonly before: Record<WatcherName, Record<Engine, Level['priority']>>;
   private readonly firstAtS: Partial<Record<WatcherName, number>> = {};
   private readonly flowAt: Partial<Record<WatcherName, number>> = {};
+  private atS = 0;
+  private readonly turnedAtS: Record<Engine, number> = { port: 0, starboard: 0 };
   private readonly ran: Record<Engine, boolean> = { port: false, starboard: false };
   /** Since the last start after a stop on this voyage, s; absent before the first such. */
   private readonly restartedS: Partial<Record<Engine, number>> = {};
@@ -122,7 +126,9 @@ class Voyage {
   /** One pass; `acting` is the fault that acts, for `faultS` now. */
   private pass(acting?: FaultKind, faultS = 0): void {
     const { boat, watchers, record, fault } = this;
-    const told = watchers.pass(boat.pass(), passS);
+    const input = boat.pass();
+    this.atS += passS;
+    const told = watchers.pass(input, passS);
     for (const { rule, probe } of told) {
       const itself = fault && probe.startsWith(fault.engine) && acting !== undefined;
       if (rule === 'probe-stuck' && !itself) record.falseStuck++;
@@ -145,13 +151,33 @@ class Voyage {
             priority: now.priority,
             rule: now.rule,
             beside: acting ?? 'none',
+            moment: this.momentOf(engine, now, input),
           });
         else if (this.firstAtS[name] === undefined) {
           this.firstAtS[name] = faultS;
-          this.flowAt[name] = boat.plant.engines[engine].ailments.strainer;
+          this.flowAt[name] = boat.plant.engines[engine].flowPart;
         }
       }
     }
+  }
+
+  private momentOf(engine: Engine, { evidence }: Level, input: GuardInput): Moment {
+    const { hoseC, flowPart, throttle } = this.boat.plant.engines[engine];
+    const readC = Object.fromEntries(
+      input.readings.map((reading) => [reading.probe, round(temperatureOf(reading) ?? Number.NaN)]),
+    );
+    return {
+      voyage: this.record.voyages,
+      atS: round(this.atS),
+      engine,
+      sinceS: round(this.atS - this.turnedAtS[engine]),
+      throttle: round(throttle),
+      readC,
+      values: evidence?.values ?? {},
+      thresholds: evidence?.thresholds ?? {},
+      hoseC: round(hoseC),
+      flowPart: round(flowPart),
+    };
   }
 
   /** Counts hours, stops and restarts of one engine. */
@@ -159,6 +185,7 @@ class Voyage {
     const { record } = this;
     const runs = this.boat.plant.isRunning(engine);
     if (runs) record.runningHours += passS / 3600;
+    if (runs !== this.ran[engine]) this.turnedAtS[engine] = this.atS;
     const restarted = this.restartedS[engine];
     if (this.ran[engine] && !runs) {
       record.stops++;
@@ -177,3 +204,5 @@ class Voyage {
 
 const coolingFaults: ReadonlySet<FaultKind> = new Set(['full-loss', 'impeller', 'strainer']);
 const probeFaults: ReadonlySet<FaultKind> = new Set(['probe-open', 'exhaust-open', 'probe-fallen']);
+
+const round = (value: number): number => Math.round(value * 100) / 100;

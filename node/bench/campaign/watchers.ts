@@ -1,3 +1,4 @@
+import type { Evidence } from '../../alerts/alert.js';
 import { type GuardInput, type GuardState, guard, startGuard } from '../../guard/guard.js';
 import type { ProbeSettings } from '../../guard/settings.js';
 import { type TwinId as Engine, twins as engines } from '../plant/twins.js';
@@ -5,7 +6,11 @@ import { campaignSettings } from './campaign-settings.js';
 import type { WatcherName } from './record.js';
 import type { EngineMode } from './twin-settings.js';
 
-export type Level = { readonly priority: 'none' | 'warning' | 'alarm'; readonly rule: string };
+export type Level = {
+  readonly priority: 'none' | 'warning' | 'alarm';
+  readonly rule: string;
+  readonly evidence?: Evidence;
+};
 const quiet: Level = { priority: 'none', rule: '' };
 
 /** A plain switch on the elbow: this hot for this long. */
@@ -63,9 +68,10 @@ class Guarded {
     this.state = guard(this.state, input, this.settings).state;
     const { entries } = this.state;
     for (const { alert } of entries) {
-      const { id, priority, rule, state } = alert;
+      const { id, priority, rule, state, evidence } = alert;
       const engine = engines.find((e) => id === `cooling:${e}`);
-      if (engine && state !== 'rectified' && priority !== 'caution') levels[engine] = { priority, rule };
+      if (engine && state !== 'rectified' && priority !== 'caution')
+        levels[engine] = { priority, rule, evidence };
     }
     if (entries === before) return [];
     return entries.flatMap(({ alert: { id, rule, probe, state } }) =>

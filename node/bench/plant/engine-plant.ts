@@ -131,6 +131,11 @@ export class EnginePlant {
     return 4.15 * this.traits.size * this.traits.flowFactor * this.speed * this.flow;
   }
 
+  /** Raw water that flows, of what this speed would bring with nothing in its way; 0 when stopped. */
+  get flowPart(): number {
+    return this.speed > 0 ? this.flow : 0;
+  }
+
   /** Crankshaft speed, 1/min. */
   get rpm(): number {
     return this.speed * this.traits.ratedRpm;

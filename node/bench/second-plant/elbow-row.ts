@@ -1,8 +1,8 @@
+import type { Structure } from './structure.js';
 import type { Traits } from './traits.js';
 
-const nodes = 4;
-/** Inner wall of one node, m2, for 200 kW; grows with the power. */
-const nodeAreaM2 = 0.022;
+/** Inner wall of the whole elbow, m2, for 200 kW; grows with the power. */
+const elbowAreaM2 = 0.088;
 /** Heat capacity of metal, kJ/(m3 K); of rubber hose, kJ/(m2 K). Handbook values, rounded. */
 const metalKjPerM3K = 3600;
 const hoseKjPerM2K = 8;
@@ -30,11 +30,18 @@ export class ElbowRow {
   readonly wetted: number[];
   hoseC: number;
   private readonly traits: Traits;
+  private readonly structure: Structure;
+  /** Of one node. */
   private readonly areaM2: number;
+  private readonly alongWPerK: number;
 
-  constructor(traits: Traits, { seaC, roomC }: { seaC: number; roomC: number }) {
+  constructor(traits: Traits, structure: Structure, { seaC, roomC }: { seaC: number; roomC: number }) {
+    const { nodes } = structure;
     this.traits = traits;
-    this.areaM2 = nodeAreaM2 * Math.sqrt(traits.ratedKw / 200);
+    this.structure = structure;
+    this.areaM2 = (elbowAreaM2 / nodes) * Math.sqrt(traits.ratedKw / 200);
+    // The traits say what lies between two of four nodes; shorter nodes conduct better.
+    this.alongWPerK = (traits.alongWPerK * nodes) / 4;
     this.wallC = new Array<number>(nodes).fill(roomC);
     this.waterC = new Array<number>(nodes).fill(seaC);
     this.gasC = new Array<number>(nodes).fill(roomC);
@@ -43,7 +50,9 @@ export class ElbowRow {
   }
 
   step(dtS: number, stream: Stream, flangeC: number, roomC: number): void {
-    const { wallMm, alongWPerK, flangeWPerK, ratedKw } = this.traits;
+    const { alongWPerK } = this;
+    const { nodes, filmBoilsC, boilingFilm } = this.structure;
+    const { wallMm, flangeWPerK, ratedKw } = this.traits;
     const capacity = (this.areaM2 * wallMm * metalKjPerM3K) / 1000;
     const ratedGas = 0.0016 * ratedKw;
     const gasFilm = 0.11 * (stream.gasKgPerS / ratedGas) ** 0.8;
@@ -62,9 +71,10 @@ export class ElbowRow {
       this.waterC[i] = waterC;
       const wet = this.wetted[i] as number;
       const wallC = before[i] as number;
+      const grip = wallC > filmBoilsC ? boilingFilm : 1;
       const film =
         waterKgPerS > 1e-4
-          ? 1.1 * this.areaM2 * wet * (0.3 + 0.7 * (waterKgPerS / (10 * ratedGas)) ** 0.5)
+          ? 1.1 * grip * this.areaM2 * wet * (0.3 + 0.7 * (waterKgPerS / (10 * ratedGas)) ** 0.5)
           : 0;
       const bare = gasFilm * this.areaM2 * (1 - wet);
       const condensing = wallC < boilingC ? 0.25 * this.areaM2 * Math.min(1, steam / (0.05 * ratedGas)) : 0;
@@ -79,7 +89,7 @@ export class ElbowRow {
         0.014 * this.areaM2 * (wallC - roomC);
       this.wallC[i] = wallC + (kw * dtS) / capacity;
     }
-    const wet = this.wetted[nodes - 1] as number;
+    const wet = this.wetted[this.wetted.length - 1] as number;
     const hoseKw =
       (waterKgPerS > 1e-4 ? 0.9 * wet : 0) * (waterC - this.hoseC) +
       gasFilm * (1 - wet) * (gasC - this.hoseC) -
@@ -97,10 +107,10 @@ export class ElbowRow {
     if (waterKgPerS < 1e-4) return { gasC, waterC, steamKgPerS: 0 };
     const gasKwPerK = gasKgPerS * gasCp;
     const waterKwPerK = waterKgPerS * waterCp;
-    const effectiveness = 1 - Math.exp(-0.9 * Math.sqrt(waterKgPerS / gasKgPerS));
+    const { sprayGrip, sprayPower } = this.structure;
+    const effectiveness = 1 - Math.exp(-sprayGrip * (waterKgPerS / gasKgPerS) ** sprayPower);
     const givenKw = effectiveness * gasKwPerK * (gasC - waterC);
-    // Spray loses more of its gain to vapour the warmer it gets.
-    const evaporating = Math.min(0.85, Math.max(0, (waterC - 20) / 100));
+    const evaporating = Math.min(0.85, this.structure.evaporating(waterC));
     const warmedC = waterC + (givenKw * (1 - evaporating)) / waterKwPerK;
     const boiledKw = Math.max(0, warmedC - boilingC) * waterKwPerK;
     const steamKgPerS = Math.min(waterKgPerS, (boiledKw + givenKw * evaporating) / evaporationKjPerKg);

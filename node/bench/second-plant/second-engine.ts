@@ -2,6 +2,7 @@ import type { Ailments } from '../plant/engine-plant.js';
 import { ProbeElement } from '../plant/probe-element.js';
 import { ElbowRow } from './elbow-row.js';
 import { pumpMeetsCircuit } from './raw-water.js';
+import type { Structure } from './structure.js';
 import type { Traits } from './traits.js';
 
 const idleSpeed = 0.24;
@@ -17,7 +18,7 @@ export type Surroundings = {
   readonly air: number;
 };
 
-/** One engine of the second plant, by heat released and not by fitted curves. Steps of 0.25 s at most. */
+/** One engine of the second and third plant, by heat released and not by fitted curves. Steps of 0.25 s at most. */
 export class SecondEngine {
   readonly ailments: Ailments = {
     intake: 1,
@@ -49,9 +50,16 @@ export class SecondEngine {
   readonly well: ProbeElement;
   readonly gasProbe: ProbeElement;
 
-  constructor(traits: Traits, start: { readonly seaC: number; readonly roomC: number }) {
+  private readonly structure: Structure;
+
+  constructor(
+    traits: Traits,
+    structure: Structure,
+    start: { readonly seaC: number; readonly roomC: number },
+  ) {
     this.traits = traits;
-    this.elbow = new ElbowRow(traits, start);
+    this.structure = structure;
+    this.elbow = new ElbowRow(traits, structure, start);
     const { seaC, roomC } = start;
     this.gasC = this.turbineC = this.riserC = this.coolantC = this.waxC = roomC;
     this.rawC = seaC;
@@ -67,6 +75,11 @@ export class SecondEngine {
 
   get hoseC(): number {
     return this.elbow.hoseC;
+  }
+
+  /** Raw water that flows, of what this speed would bring with nothing in its way; 0 when stopped. */
+  get flowPart(): number {
+    return this.speed > 0 ? this.flow / (this.traits.ratedFlow * this.speed) : 0;
   }
 
   get rpm(): number {
@@ -107,13 +120,14 @@ export class SecondEngine {
     this.speed = Math.max(0, this.speed + perS * dtS);
     if (!this.running && this.speed < 0.01) this.speed = 0;
     const n = this.speed;
-    const torque = propeller * this.ailments.load * load * n ** 1.9;
+    const torque = propeller * this.ailments.load * load * n ** this.structure.propellerPower;
     const workKw = ratedKw * n * Math.max(0.015, torque + 0.9 * Math.max(0, perS));
     const burnt = this.running ? 1 : 0;
     const efficiency = 0.4 * (1 - Math.exp(-4.5 * (torque + 0.06)));
     const fuelKw = burnt * (workKw / Math.max(0.08, efficiency) + 0.05 * ratedKw * n);
     // Displacement takes in air with the speed, the turbocharger more of it with the torque.
-    const air = 0.00095 * ratedKw * n * (0.8 + 0.9 * Math.min(1.2, torque));
+    const { breathes, charged } = this.structure;
+    const air = 0.00095 * ratedKw * n * (breathes + charged * Math.min(1.2, torque));
     this.gasKgPerS += (burnt * air + fuelKw / 42_700 - this.gasKgPerS) * (dtS / 1.1);
     const inletC = 25 + 0.4 * (roomC - 25);
     const coldK = 30 * Math.min(1, Math.max(0, (65 - this.coolantC) / 50));
@@ -154,10 +168,18 @@ export class SecondEngine {
   private cool(dtS: number, fuelKw: number, { seaC, roomC }: Surroundings): void {
     const { ratedKw, thermostatC, waxTauS, waxSticksK } = this.traits;
     this.waxC += (this.coolantC - this.waxC) * (dtS / waxTauS);
-    const asked = Math.min(1, Math.max(0, (this.waxC - thermostatC) / 9));
-    if (Math.abs(asked - this.opening) > waxSticksK / 9) this.opening += (asked - this.opening) * (dtS / 3);
+    const { thermostat, thermostatLeaks, heldKgPerKw } = this.structure;
+    const openAt = (warmC: number) => Math.min(1, Math.max(0, (warmC - thermostatC) / 9));
+    if (thermostat === 'sticks') {
+      const asked = openAt(this.waxC);
+      if (Math.abs(asked - this.opening) > waxSticksK / 9) this.opening += (asked - this.opening) * (dtS / 3);
+    } else {
+      // Opens along the line of a wax that is colder, closes along that of one that is warmer, and rests in between.
+      const [least, most] = [openAt(this.waxC - waxSticksK), openAt(this.waxC + waxSticksK)];
+      this.opening = Math.min(most, Math.max(least, this.opening));
+    }
     const waterKwPerK = this.flow * waterCp;
-    const conductance = 0.02 * ratedKw * this.ailments.exchanger * this.opening;
+    const conductance = 0.02 * ratedKw * this.ailments.exchanger * Math.max(thermostatLeaks, this.opening);
     const effectiveness = waterKwPerK > 1e-3 ? 1 - Math.exp(-conductance / waterKwPerK) : 0;
     const movedKw = effectiveness * waterKwPerK * (this.coolantC - seaC);
     const intoCoolantKw = 0.24 * fuelKw;
@@ -166,7 +188,7 @@ export class SecondEngine {
     this.coolantC = Math.min(125, this.coolantC);
     const oilKw = 0.09 * fuelKw;
     // The exchanger holds water of its own. While stopped it soaks up the coolant's warmth, and leaves as a slug at a start.
-    const heldKjPerK = 0.012 * ratedKw * waterCp;
+    const heldKjPerK = heldKgPerKw * ratedKw * waterCp;
     const soakKw = this.flow > 0 ? 0 : 0.05 * conductance * (this.coolantC - this.rawC);
     const rawKw = movedKw + oilKw + soakKw - waterKwPerK * (this.rawC - seaC);
     this.rawC = Math.min(100, this.rawC + (rawKw * dtS) / heldKjPerK);

@@ -4,8 +4,9 @@ import { makeRandom, type Random } from '../plant/random.js';
 import type { TwinId } from '../plant/twins.js';
 import type { Spot, World } from '../world.js';
 import { SecondEngine } from './second-engine.js';
+import type { Structure } from './structure.js';
 import type { Traits } from './traits.js';
-import { Sea, type Weather } from './weather.js';
+import type { Sea } from './weather.js';
 
 const longestStepS = 0.2;
 
@@ -17,13 +18,16 @@ export type SecondPlantOptions = {
   readonly seaTauS: number;
   /** Part of the sea probe's reading that is the room behind the hull. */
   readonly seaLeak: number;
-  readonly weather: Weather;
+  readonly structure: Structure;
+  /** The sea of this day. */
+  readonly makeSea: (random: Random) => Sea;
   readonly seed: number;
 };
 
 /**
- * A second boat with other physics than `plant/`, for the record only: no threshold, trait or test of the guard was chosen
- * on it. What both plants agree on is more likely to be true afloat than what either shows alone.
+ * A second boat with other physics than `plant/`: what both agree on is more likely to be true afloat than what either
+ * shows alone. Its early records led to changes of the guard (the holds of the pressure, the foreseen limit, warm-up), so that
+ * it is no longer unseen; the plant of `third-plant/` is for the record only.
  */
 export class SecondPlant implements World {
   readonly engines: Readonly<Record<TwinId, SecondEngine>>;
@@ -42,11 +46,12 @@ export class SecondPlant implements World {
     this.random = makeRandom(options.seed);
     this.seaC = options.seaC;
     this.outsideC = this.roomC = options.outsideC;
-    this.sea = new Sea(options.weather, this.random);
+    this.sea = options.makeSea(this.random);
+    const { structure } = options;
     const start = { seaC: options.seaC, roomC: options.outsideC };
     this.engines = {
-      port: new SecondEngine(options.port, start),
-      starboard: new SecondEngine(options.starboard, start),
+      port: new SecondEngine(options.port, structure, start),
+      starboard: new SecondEngine(options.starboard, structure, start),
     };
     this.seaProbe = new ProbeElement(options.seaC);
   }

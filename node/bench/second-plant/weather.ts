@@ -9,9 +9,20 @@ export const drawWeather = (random: Random): Weather => ({
   fronts: random.chance(0.5) ? random.between(0.2, 1) : 0,
 });
 
-/** The sea around the boat: what it does to both propellers, both intakes and its own temperature. Deterministic. */
-export class Sea {
-  /** Momentary torque of each propeller and the part of each intake that is open. */
+/**
+ * The sea around the boat: what it does to both propellers (momentary torque), both intakes (the part that is open, the part
+ * of what they draw that is air) and its own temperature. Deterministic.
+ */
+export type Sea = {
+  readonly load: readonly [number, number];
+  readonly open: readonly [number, number];
+  readonly air: readonly [number, number];
+  readonly driftK: number;
+  readonly step: (dtS: number, roughness: number) => void;
+};
+
+/** Gusts, a swell, weed that comes and goes, bubbles and fronts: the sea of the second plant. */
+export class WindAndWeed implements Sea {
   load: [number, number] = [1, 1];
   open: [number, number] = [1, 1];
   air: [number, number] = [0, 0];

@@ -1,7 +1,7 @@
 import type { ProbeSettings } from '../../../guard/settings.js';
 import { makeRandom, type Random } from '../../plant/random.js';
 import { type TwinId, twins } from '../../plant/twins.js';
-import type { Mounting, PlantName } from '../campaign-plant.js';
+import { type Mounting, type PlantName, plantNames } from '../campaign-plant.js';
 import { campaignSettings } from '../campaign-settings.js';
 import { commissionBoat } from '../commission-boat.js';
 import { DrawnBoat } from '../drawn-boat.js';
@@ -11,12 +11,12 @@ import { type Fit, fits, Watch } from './watch.js';
 
 /**
  * How soon a loss is heard with temperatures alone and with pressure, on the same boats and voyages; and how often in
- * vain. `npm run campaign:pressure -- BOATS FIRST_SEED first|second MINUTES`. Takes about 20 s a boat and ends by itself
+ * vain. `npm run campaign:pressure -- BOATS FIRST_SEED first|second|third MINUTES`. Takes about 20 s a boat and ends by itself
  * after the minutes, with the boats it has measured.
  */
 const [boats = 20, firstSeed = 9001] = process.argv.slice(2, 4).map(Number);
 const endsAtMs = performance.now() + 60_000 * Number(process.argv[5] ?? 60);
-const plantName: PlantName = process.argv[4] === 'second' ? 'second' : 'first';
+const plantName: PlantName = plantNames.find((name) => name === process.argv[4]) ?? 'first';
 
 type Cell = { readonly s: number[]; missed: number };
 const cells = new Map<string, Cell>();
