@@ -61,11 +61,13 @@ export function assess(
       leadS,
       secondsLearned: notes.seconds.length,
       coefficients: fit.coefficients.map((c) => Number(c.toPrecision(9))),
+      ...(fit.steadyMeanK !== undefined && { steadyMeanK: round(fit.steadyMeanK) }),
       ...(fit.seaC && {
         seaC: { min: round(fit.seaC.min), max: round(fit.seaC.max), middle: round(fit.seaC.middle) },
       }),
       exhaustC: { min: round(fit.gasC.min), max: round(fit.gasC.max) },
       highestRiseK: round(fit.highestRiseK),
+      ...(fit.highestLedRiseK !== undefined && { highestLedRiseK: round(fit.highestLedRiseK) }),
       ...(fit.twinExhaust && {
         twinExhaust: { middleK: round(fit.twinExhaust.middleK), spreadK: round(fit.twinExhaust.spreadK) },
       }),

@@ -20,6 +20,10 @@ const elbow = z.strictObject({
   seaC: z.strictObject({ min: kelvin, max: kelvin, middle: kelvin }).optional(),
   exhaustC: z.strictObject({ min: kelvin, max: kelvin }),
   highestRiseK: kelvin,
+  /** The same with each second led by its slope; files of 0.2.0 and before end without it. */
+  highestLedRiseK: kelvin.optional(),
+  /** Highest half-minute mean of the residual in steady running. */
+  steadyMeanK: kelvin.optional(),
   /** Exhaust gas against the twin's: what is usual and how far it strays. */
   twinExhaust: z.strictObject({ middleK: kelvin, spreadK: z.number().min(1) }).optional(),
   spread: z.strictObject(
@@ -60,12 +64,15 @@ export const parseBaseline = (text: string, file: string): BaselineFile =>
 export function armedBaseline(file: BaselineFile, probe: string, leadS: number): ElbowBaseline | undefined {
   const learned = file.elbows[probe];
   if (!learned?.armed || learned.leadS !== leadS) return undefined;
-  const { coefficients, exhaustC, seaC, highestRiseK, spread, twinExhaust } = learned;
+  const { coefficients, exhaustC, seaC, highestRiseK, highestLedRiseK, steadyMeanK, spread, twinExhaust } =
+    learned;
   return {
     coefficients,
     gasC: exhaustC,
     highestRiseK,
     spread,
+    ...(highestLedRiseK !== undefined && { highestLedRiseK }),
+    ...(steadyMeanK !== undefined && { steadyMeanK }),
     ...(seaC && { seaC }),
     ...(twinExhaust && { twinExhaust }),
   };

@@ -1,8 +1,12 @@
-import type { ExhaustMemory } from './exhaust-memory.js';
+import { type ExhaustMemory, isThrottledBack } from './exhaust-memory.js';
 
 /** Kinds of moment in which an elbow behaves differently; each learns its own spread. */
 export const bins = ['warm-up', 'falling-fast', 'falling', 'steady', 'rising', 'rising-fast'] as const;
 export type Bin = (typeof bins)[number];
+
+/** Memory of the mean residual, and how long it must have been steady before that mean is judged, s. */
+export const meanTauS = 30;
+export const settledS = 60;
 
 /** An engine that has warmed through for less than this is in the warm-up bin, s. */
 export const warmUpS = 420;
@@ -28,13 +32,20 @@ export type ElbowBaseline = {
   readonly seaC?: { readonly min: number; readonly max: number; readonly middle: number };
   /** Exhaust gas met during commissioning, C. The learned detector does not judge beyond it. */
   readonly gasC: { readonly min: number; readonly max: number };
-  /** Highest rise met in normal running. */
+  /** Highest rise met in normal running, and the highest as led by its slope; the latter absent in older files. */
   readonly highestRiseK: number;
+  readonly highestLedRiseK?: number;
+  /** Highest half-minute mean of the led residual in steady running; absent in older files. */
+  readonly steadyMeanK?: number;
   /** Exhaust gas against the other engine's in steady running: what is usual, and how far it strays (at least 3 K). */
   readonly twinExhaust?: { readonly middleK: number; readonly spreadK: number };
   /** 99.8th percentile of the led residual and its seconds, in each bin. */
   readonly spread: Readonly<Record<Bin, { readonly q998K: number; readonly seconds: number }>>;
 };
+
+/** The rise as its slope leads it by `leadS`, K; a slope that the coolant makes after a throttle was closed leads nowhere. */
+export const ledRiseK = (riseK: number, slopeCPerS: number, leadS: number, gas: ExhaustMemory): number =>
+  isThrottledBack(gas) ? riseK : riseK + leadS * slopeCPerS;
 
 /** What the regressors are for a moment; the one place that knows their order and scale. */
 export function regressors({ a, b, c }: ExhaustMemory, seaApartK: number): readonly number[] {

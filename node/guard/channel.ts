@@ -220,6 +220,10 @@ function slide(channel: ChannelState, atMs: number, temperatureC: number) {
   return { windowAtMs: at, windowC: c };
 }
 
+/** The middle of the last readings, however far apart they are, C. */
+export const middleC = ({ windowC }: ChannelState): number =>
+  windowC.toSorted((a, b) => a - b)[windowC.length >> 1] ?? Number.NaN;
+
 /** Rate of change in K/s from the two filters; 0 before they are filled. */
 export const slopeCPerS = ({ fastC, slowC }: ChannelState): number => slopeOf(fastC, slowC);
 
@@ -306,5 +310,9 @@ export const believedC = (channel: ChannelState, nowMs: MonotonicMs): number | u
 const backWithinMs = 5_000;
 /** After a wild moment the slope means nothing until the filters have settled. */
 const settleMs = 3000;
-export const isSettling = ({ wildAtMs, jumpSinceMs }: ChannelState, nowMs: MonotonicMs): boolean =>
-  jumpSinceMs !== undefined || (wildAtMs !== undefined && nowMs - wildAtMs < settleMs);
+export const isSettling = (channel: ChannelState, nowMs: MonotonicMs): boolean =>
+  channel.jumpSinceMs !== undefined || isScattered(channel, nowMs);
+
+/** Whether its readings lie, or lately lay, so far apart that none of them can be believed. */
+export const isScattered = ({ wildAtMs }: ChannelState, nowMs: MonotonicMs): boolean =>
+  wildAtMs !== undefined && nowMs - wildAtMs < settleMs;

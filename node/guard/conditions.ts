@@ -9,6 +9,7 @@ import { elbowPairConditions } from './elbow-pair.js';
 import { viewOf } from './elbow-views.js';
 import { engineConditions, engineStateOf } from './engine.js';
 import { fallenProbe, probeFault } from './faults.js';
+import { found } from './found.js';
 import type { GuardState } from './guard-state.js';
 import { highLimit } from './high-limit.js';
 import { firstProbeState } from './probe-state.js';
@@ -30,7 +31,7 @@ export const lostBoard: Detector = ({ board, nowMs }) => listOf(boardCondition(b
 
 /** Probes that cannot be believed. While the board is away that is its own alert, and no fault of the probes. */
 export const faultyProbes: Detector = (scene) =>
-  ofEach(scene.settings.probes, (probe) => {
+  found(scene.settings.probes, (probe) => {
     const fault = faultNow(probe, scene);
     if (!fault) return undefined;
     const { channel } = stateOf(probe, scene);
@@ -38,7 +39,7 @@ export const faultyProbes: Detector = (scene) =>
   });
 
 export const fallenProbes: Detector = (scene) =>
-  ofEach(scene.settings.probes, (probe) => {
+  found(scene.settings.probes, (probe) => {
     const told = stateOf(probe, scene).elbow?.seat.told;
     return told && !scene.away && !faultNow(probe, scene)
       ? withOtherEye(fallenProbe(probe, told), probe, scene)
@@ -50,21 +51,21 @@ export const disagreeingElbows: Detector = ({ away, pairs, settings }) =>
   away ? [] : elbowPairConditions(pairs, settings);
 
 export const passedLimits: Detector = (scene) =>
-  ofEach(scene.settings.probes, (probe) => {
+  found(scene.settings.probes, (probe) => {
     const now = stateOf(probe, scene);
     return now.alarm.on || now.warning.on ? highLimit(probe, now, isStopped(probe, scene.before)) : undefined;
   });
 
 /** What months say: trends of cooling and gas. */
 export const fadingCooling: Detector = (scene) =>
-  scene.settings.probes.flatMap((probe) => {
+  found(scene.settings.probes, (probe) => {
     const { elbow } = stateOf(probe, scene);
     return elbow ? slowConditions(probe, elbow.slow, engineSaid(probe.engine, scene.settings)) : [];
   });
 
 /** What the learned and the plain detector of each elbow have found. */
 export const lostCooling: Detector = ({ settings, probes, engines: engineStates, dtS }) =>
-  ofEach(settings.probes, (probe) => {
+  found(settings.probes, (probe) => {
     const now = probes[probe.id];
     const finding = now?.elbow?.standing?.finding;
     if (!now || !finding) return undefined;
@@ -76,7 +77,7 @@ export const lostCooling: Detector = ({ settings, probes, engines: engineStates,
 export const doubtfulEngines: Detector = ({ away, settings, engines: engineStates }) =>
   away
     ? []
-    : settings.engines.flatMap((engine) =>
+    : found(settings.engines, (engine) =>
         engineConditions(
           engine,
           engineStateOf(engineStates, engine.id),
@@ -111,17 +112,6 @@ const otherEye = (probe: ProbeSettings, scene: Scene): ProbeSettings | undefined
           !faultNow(other, scene),
       )
     : undefined;
-
-/** What was found of each; nearly always nothing, at every pass, and then without a list of its own. */
-function ofEach<T>(all: readonly T[], find: (one: T) => Condition | undefined): readonly Condition[] {
-  let found = nothing;
-  for (const one of all) {
-    const condition = find(one);
-    if (condition) found = [...found, condition];
-  }
-  return found;
-}
-const nothing: readonly Condition[] = [];
 
 const listOf = <T>(one: T | undefined): readonly T[] => (one === undefined ? [] : [one]);
 

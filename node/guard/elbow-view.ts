@@ -13,6 +13,8 @@ export type ElbowView = {
   readonly sinceStartS: number;
   /** How long the engine has warmed through, s: time running, less what it has cooled since; see `engine.ts`. */
   readonly warmS: number;
+  /** Since the gas last fell as after a throttle that was closed, s. */
+  readonly sinceThrottledBackS: number;
   /** How hot soaked-up heat lets the elbow be after a start, C. */
   readonly allowedC?: number | undefined;
   readonly mounting: 'strap-on' | 'well' | 'free';

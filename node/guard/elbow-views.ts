@@ -5,22 +5,24 @@ import { owesAnswer, type SeatKnowledge } from './detached-probe.js';
 import type { ElbowView } from './elbow-view.js';
 import { type EngineState, type EngineStates, engineStateOf } from './engine.js';
 import type { GuardState } from './guard-state.js';
+import type { OtherElbow } from './learned-detector.js';
 import type { ProbeState, ProbeStates } from './probe-state.js';
 import { arrangementOf, type GuardSettings, type ProbeSettings } from './settings.js';
 import { slowAtRest, type Twin } from './trend-detector.js';
 
-/** The other engine's residual at an elbow mounted alike, while it can be judged. */
-export function residualOfTwin(
+/** The other engine's elbow, if it is mounted alike, while it can be judged. */
+export function otherElbow(
   probe: ProbeSettings,
   before: ProbeStates,
   settings: GuardSettings,
   engineStates: EngineStates,
-): number | undefined {
+): OtherElbow | undefined {
   const twin = arrangementOf(settings).twinOf.get(probe.id);
   if (!twin) return undefined;
-  const { run } = engineStateOf(engineStates, twin.engine);
+  const { run, exhaust } = engineStateOf(engineStates, twin.engine);
   if (run.phase !== 'running' || run.forS < settings.tuning.graceS) return undefined;
-  return before[twin.id]?.elbow?.learned.meanK;
+  const learned = before[twin.id]?.elbow?.learned;
+  return learned && { meanK: learned.meanK, residualK: learned.residualK, exhaust };
 }
 
 /** What the slow side may know of the other engine, while that runs. */
@@ -58,7 +60,7 @@ export function seatKnowledgeOf(
       seaChannel !== undefined &&
       !isSettling(seaChannel, nowMs) &&
       believedC(seaChannel, nowMs) !== undefined,
-    otherK: residualOfTwin(probe, before, settings, engineStates),
+    otherK: otherElbow(probe, before, settings, engineStates)?.meanK,
     otherGasC: twin && slowGasOf(engineStateOf(engineStates, twin.engine)),
     otherOwes: twinSeat !== undefined && !twinSeat.told && owesAnswer(twinSeat),
   };
@@ -76,7 +78,7 @@ export function viewOf(
   dtS: number,
 ): ElbowView | undefined {
   if (probe.engine === allEngines || now.channel.fastC === undefined) return undefined;
-  const { run, exhaust, warmS } = engineStateOf(engineStates, probe.engine);
+  const { run, exhaust, warmS, sinceThrottledBackS } = engineStateOf(engineStates, probe.engine);
   const { sea } = arrangementOf(settings);
   return {
     elbowC: now.channel.fastC,
@@ -86,6 +88,7 @@ export function viewOf(
     phase: run.phase,
     sinceStartS: run.forS,
     warmS,
+    sinceThrottledBackS,
     allowedC: now.allowedC,
     mounting: probe.mounting,
     dtS,

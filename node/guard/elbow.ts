@@ -3,9 +3,16 @@ import type { ElbowBaseline } from './baseline.js';
 import { type Seat, type SeatKnowledge, seatAtRest, stepSeat } from './detached-probe.js';
 import { type ElbowView, secondsTo } from './elbow-view.js';
 import type { Finding } from './finding.js';
-import { type LearnedState, type LearnedTuning, learnedAtRest, stepLearned } from './learned-detector.js';
+import {
+  type LearnedState,
+  type LearnedTuning,
+  learnedAtRest,
+  type OtherElbow,
+  stepLearned,
+} from './learned-detector.js';
 import { type PlainState, plainAtRest, stepPlain } from './plain-detector.js';
 import { engineOfProbe, type ProbeSettings } from './settings.js';
+import { standardWarningC } from './soak-allowance.js';
 import { type SlowState, slowAtRest, stepSlow, type Twin } from './trend-detector.js';
 
 /** Both detectors of one wet elbow, and what they found last. */
@@ -27,13 +34,11 @@ export const elbowAtRest: ElbowState = {
 };
 
 const quietForS = 15;
-/** The standard warning limit of a wet elbow, C. */
-const dangerC = 82;
 
 export type ElbowKnowledge = {
   readonly limitC: number;
   readonly baseline: ElbowBaseline | undefined;
-  readonly otherK: number | undefined;
+  readonly other: OtherElbow | undefined;
   readonly twin: Twin | undefined;
   /** Absent where nothing was learnt. */
   readonly seat?: SeatKnowledge | undefined;
@@ -42,11 +47,11 @@ export type ElbowKnowledge = {
 
 /** Steps both detectors; the more severe finding is active, and ends 15 s after the last, or at once when the engine stops. */
 export function stepElbow(state: ElbowState, view: ElbowView, knowledge: ElbowKnowledge): ElbowState {
-  const { limitC, baseline, otherK, twin, tuning } = knowledge;
+  const { limitC, baseline, other, twin, tuning } = knowledge;
   // An alarm foresees danger to the hose, and not a limit that an owner has set close to normal running.
-  const plain = stepPlain(state.plain, view, Math.max(limitC, dangerC));
+  const plain = stepPlain(state.plain, view, Math.max(limitC, standardWarningC), baseline?.highestRiseK);
   const learned = baseline
-    ? stepLearned(state.learned, view, baseline, otherK, tuning)
+    ? stepLearned(state.learned, view, baseline, other, tuning)
     : { state: learnedAtRest, finding: undefined };
   const found = graver(learned.finding, plain.finding);
   return {

@@ -2,7 +2,7 @@ import type { Condition } from '../alerts/condition.js';
 import { inWords } from '../alerts/engine-words.js';
 import type { Engine } from '../kit/engines.js';
 import { warmUpS } from './baseline.js';
-import { type ExhaustMemory, stepExhaustMemory } from './exhaust-memory.js';
+import { type ExhaustMemory, isThrottledBack, stepExhaustMemory } from './exhaust-memory.js';
 import type { ElbowSign } from './rest.js';
 import { firstRunState, type RunState, stepRunning } from './running.js';
 import type { EngineSettings } from './settings.js';
@@ -16,12 +16,17 @@ export type EngineState = {
   readonly overloadS: number;
   /** Seconds of warming through, `warmUpS` at the most: up while it runs, and away as a stopped engine cools. */
   readonly warmS: number;
+  /** Since its gas last fell as after a throttle that was closed, s; `longAgoS` at the most. */
+  readonly sinceThrottledBackS: number;
 };
+/** From then on nothing is left of what a closed throttle did, s. */
+export const longAgoS = 600;
 export const firstEngineState: EngineState = {
   run: firstRunState,
   exhaust: undefined,
   overloadS: 0,
   warmS: 0,
+  sinceThrottledBackS: longAgoS,
 };
 
 /** A stopped engine block loses its warmth with this time constant, s; common practice, no source. */
@@ -58,7 +63,9 @@ export function stepEngine(state: EngineState, signs: EngineSigns): EngineState 
     run.phase === 'running'
       ? Math.min(warmUpS, state.warmS + dtS)
       : state.warmS * Math.exp(-dtS / blockCoolsS);
-  return { run, exhaust, overloadS, warmS };
+  const sinceThrottledBackS =
+    exhaust && isThrottledBack(exhaust) ? 0 : Math.min(longAgoS, state.sinceThrottledBackS + dtS);
+  return { run, exhaust, overloadS, warmS, sinceThrottledBackS };
 }
 
 const doubt = {

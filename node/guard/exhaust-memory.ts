@@ -26,6 +26,17 @@ export const isFiring = (memory: ExhaustMemory): boolean => memory.a > 220 && me
 /** Gas on its way down, also where it is still above its slow memory, as after a stop from a burst of load. */
 export const isFalling = ({ a, b }: ExhaustMemory): boolean => a - b < -4;
 
+/**
+ * Gas that falls as after a throttle that was closed. The pump then moves a quarter of the water past a coolant that is still as
+ * warm, so that a healthy elbow warms by 10 to 30 K within half a minute and cools again once the thermostat has closed: how
+ * fast an elbow rises proves nothing while this lasts. From the heat balance of an exchanger; simulated ones do so.
+ */
+export const isThrottledBack = ({ a, b }: ExhaustMemory): boolean => a - b < -10;
+
+/** Gas that neither rises nor falls, now and over two minutes: the crossing from a rise to a fall is not steady. */
+export const isSteady = ({ a, b, c }: ExhaustMemory): boolean =>
+  Math.abs(a - c) <= 10 && Math.abs(a - b) <= 4;
+
 /** Warm gas that does not fall. A stopped engine's probe follows the cooling manifold: down, by more than this. */
 export const isHeld = (memory: ExhaustMemory): boolean => memory.a > 120 && memory.a - memory.c > -1;
 

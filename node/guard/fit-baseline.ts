@@ -1,5 +1,15 @@
 import { Matrix, solve } from 'ml-matrix';
-import { type Bin, binOf, bins, type ElbowBaseline, expectedRiseK, regressors } from './baseline.js';
+import {
+  type Bin,
+  binOf,
+  bins,
+  type ElbowBaseline,
+  expectedRiseK,
+  ledRiseK,
+  meanTauS,
+  regressors,
+  settledS,
+} from './baseline.js';
 import type { ExhaustMemory } from './exhaust-memory.js';
 
 /** One second of normal running, as the guard saw it. */
@@ -28,13 +38,21 @@ export function fitBaseline(seconds: readonly NormalSecond[], leadS: number): El
   const coefficients = huberRegression(rows, y);
   let min = Number.POSITIVE_INFINITY;
   let max = Number.NEGATIVE_INFINITY;
-  let highestRiseK = 0;
-  for (const { exhaust, riseK } of seconds) {
+  let [highestRiseK, highestLedRiseK] = [0, 0];
+  for (const { exhaust, riseK, slopeCPerS } of seconds) {
     min = Math.min(min, exhaust.a);
     max = Math.max(max, exhaust.a);
     highestRiseK = Math.max(highestRiseK, riseK);
+    highestLedRiseK = Math.max(highestLedRiseK, ledRiseK(riseK, slopeCPerS, leadS, exhaust));
   }
-  const bare: ElbowBaseline = { coefficients, gasC: { min, max }, seaC, highestRiseK, spread: noSpread };
+  const bare: ElbowBaseline = {
+    coefficients,
+    gasC: { min, max },
+    seaC,
+    highestRiseK,
+    highestLedRiseK,
+    spread: noSpread,
+  };
   const residuals: Record<Bin, number[]> = {
     'warm-up': [],
     'falling-fast': [],
@@ -45,7 +63,8 @@ export function fitBaseline(seconds: readonly NormalSecond[], leadS: number): El
   };
   for (const second of seconds) {
     const expectedK = expectedRiseK(bare, second.exhaust, second.seaC);
-    residuals[binOf(second.exhaust, second.warmS)].push(second.riseK + leadS * second.slopeCPerS - expectedK);
+    const { exhaust, warmS, riseK, slopeCPerS } = second;
+    residuals[binOf(exhaust, warmS)].push(ledRiseK(riseK, slopeCPerS, leadS, exhaust) - expectedK);
   }
   const spread = Object.fromEntries(
     bins.map((bin) => [
@@ -54,7 +73,8 @@ export function fitBaseline(seconds: readonly NormalSecond[], leadS: number): El
     ]),
   ) as ElbowBaseline['spread'];
   const twinExhaust = twinExhaustOf(seconds);
-  return { ...bare, spread, ...(twinExhaust && { twinExhaust }) };
+  const steadyMeanK = steadyMeanOf(seconds, bare, leadS);
+  return { ...bare, spread, steadyMeanK, ...(twinExhaust && { twinExhaust }) };
 }
 
 function seaOf(seconds: readonly NormalSecond[]): NonNullable<ElbowBaseline['seaC']> {
@@ -67,6 +87,18 @@ function seaOf(seconds: readonly NormalSecond[]): NonNullable<ElbowBaseline['sea
     sum += seaC;
   }
   return { min, max, middle: sum / seconds.length };
+}
+
+/** How high the detector's own mean of the residual gets in steady running, after its first minute. */
+function steadyMeanOf(seconds: readonly NormalSecond[], bare: ElbowBaseline, leadS: number): number {
+  let [meanK, steadyS, highestK] = [0, 0, 0];
+  for (const { riseK, slopeCPerS, exhaust, seaC, warmS } of seconds) {
+    const residualK = ledRiseK(riseK, slopeCPerS, leadS, exhaust) - expectedRiseK(bare, exhaust, seaC);
+    meanK += (residualK - meanK) * (1 - Math.exp(-1 / meanTauS));
+    steadyS = binOf(exhaust, warmS) === 'steady' ? steadyS + 1 : 0;
+    if (steadyS > settledS) highestK = Math.max(highestK, meanK);
+  }
+  return highestK;
 }
 
 /** Middle and robust spread of the steady seconds; nothing of fewer than five minutes. */

@@ -6,7 +6,7 @@ import type { Engine } from '../kit/engines.js';
 import { type Reading, temperatureOf } from '../reading/reading.js';
 import type { MonotonicMs } from '../time/clock.js';
 import { stepBoard } from './board-watch.js';
-import { isPending, takeReading } from './channel.js';
+import { isPending, isScattered, middleC, takeReading } from './channel.js';
 import {
   disagreeingElbows,
   doubtfulEngines,
@@ -25,8 +25,9 @@ import type { Detector, Scene } from './detector.js';
 import { stepDividers } from './dividers.js';
 import { stepElbowPairs } from './elbow-pair.js';
 import { engineStateOf } from './engine.js';
+import { found } from './found.js';
 import type { GuardState } from './guard-state.js';
-import { limitsNow } from './high-limit.js';
+import { limitsNow, limitsWhileScattered } from './high-limit.js';
 import { dividedElbows, judgeElbows } from './judge-elbows.js';
 import { clearedLatch, stepLatch } from './latch.js';
 import type { Notice } from './notice.js';
@@ -135,7 +136,7 @@ export function guard(state: GuardState, input: GuardInput, settings: GuardSetti
     notices: input.notices ?? [],
   };
   const conditions = withNames(
-    detectors.flatMap((detect) => detect(scene)),
+    found(detectors, (detect) => detect(scene)),
     settings,
   );
 
@@ -171,10 +172,12 @@ const blindJudgedAfterMs = 35_000;
 
 /** Alerts name an engine as its owner does. */
 const withNames = (conditions: readonly Condition[], settings: GuardSettings): readonly Condition[] =>
-  conditions.map((condition) => {
-    const engine = condition.engine && arrangementOf(settings).engineOf.get(condition.engine);
-    return engine ? { ...condition, engineSaid: { name: engine.name, kind: engine.kind } } : condition;
-  });
+  conditions.length === 0
+    ? conditions
+    : conditions.map((condition) => {
+        const engine = condition.engine && arrangementOf(settings).engineOf.get(condition.engine);
+        return engine ? { ...condition, engineSaid: { name: engine.name, kind: engine.kind } } : condition;
+      });
 
 /** Takes the readings into channels and limits. Readings of probes the settings do not know are left alone. */
 function hear(state: GuardState, input: GuardInput, settings: GuardSettings): ProbeStates {
@@ -204,12 +207,20 @@ function hear(state: GuardState, input: GuardInput, settings: GuardSettings): Pr
     const temperatureC = temperatureOf(reading);
     if (temperatureC !== undefined && (probe.alarm || probe.warning || probe.place === 'wet-elbow')) {
       const stopped = isStopped(probe, state);
-      const limits = limitsNow(probe, stopped, before.allowedC);
+      const scattered =
+        probe.place === 'wet-elbow' &&
+        !stopped &&
+        !alarm.on &&
+        !warning.on &&
+        isScattered(channel, reading.readAtMs);
+      const usual = limitsNow(probe, stopped, before.allowedC);
+      const limits = scattered ? limitsWhileScattered(usual) : usual;
+      const judgedC = scattered ? middleC(channel) : temperatureC;
       // Holds are measured by when the readings were made, and never over a gap.
       const { lastGoodAtMs } = before.channel;
       const sinceS = lastGoodAtMs === undefined ? 0 : Math.min(2, (reading.readAtMs - lastGoodAtMs) / 1000);
-      if (limits.alarm) alarm = stepLatch(alarm, temperatureC, limits.alarm, sinceS);
-      if (limits.warning) warning = stepLatch(warning, temperatureC, limits.warning, sinceS);
+      if (limits.alarm) alarm = stepLatch(alarm, judgedC, limits.alarm, sinceS);
+      if (limits.warning) warning = stepLatch(warning, judgedC, limits.warning, sinceS);
     }
     // Field by field and not spread: this runs for every reading, and a fixed shape is several times as fast.
     probes[probe.id] = {
@@ -234,7 +245,7 @@ function allowedOf(
   nowMs: MonotonicMs,
 ): number | undefined {
   if (probe.place !== 'wet-elbow') return undefined;
-  const { run } = engineStateOf(state.engines, probe.engine);
+  const { run, warmS } = engineStateOf(state.engines, probe.engine);
   const dtS = Math.max(0, nowMs - state.atMs) / 1000;
-  return soakAllowance(allowedC, { stopped, elbowC: channel.fastC, runningForS: run.forS, dtS });
+  return soakAllowance(allowedC, { stopped, elbowC: channel.fastC, runningForS: run.forS, warmS, dtS });
 }

@@ -3,6 +3,7 @@ import { type ChannelState, slopeCPerS } from './channel.js';
 import type { LatchLimit } from './latch.js';
 import type { ProbeState } from './probe-state.js';
 import { engineOfProbe, type ProbeSettings } from './settings.js';
+import { elbowLimits } from './settings-from-kit.js';
 import { stoppedElbowLimit, withAllowance } from './soak-allowance.js';
 
 /**
@@ -13,16 +14,32 @@ const hoseC = 100;
 
 /** The limits this probe is judged by now; `allowedC` is what soaked-up heat allows it. */
 export const limitsNow = (
-  { alarm, warning }: ProbeSettings,
+  probe: ProbeSettings,
   stopped: boolean,
   allowedC: number | undefined,
-): { readonly alarm?: LatchLimit; readonly warning?: LatchLimit } =>
-  stopped
-    ? { alarm: stoppedElbowLimit }
-    : {
-        ...(alarm && { alarm: withAllowance(alarm, allowedC) }),
-        ...(warning && { warning: withAllowance(warning, allowedC) }),
-      };
+): Pick<ProbeSettings, 'alarm' | 'warning'> => {
+  if (stopped) return whileStopped;
+  if (allowedC === undefined) return probe;
+  const { alarm, warning } = probe;
+  return {
+    ...(alarm && { alarm: withAllowance(alarm, allowedC) }),
+    ...(warning && { warning: withAllowance(warning, allowedC) }),
+  };
+};
+const whileStopped = { alarm: stoppedElbowLimit } as const;
+
+/**
+ * The limits while readings scatter as those of a loose connection do: a tight limit is passed by chance then, the standard one
+ * in earnest. Judged by the middle of the last readings, not by each.
+ */
+export const limitsWhileScattered = (limits: ReturnType<typeof limitsNow>): ReturnType<typeof limitsNow> => {
+  const alarm = limits.alarm && atLeast(limits.alarm, elbowLimits.alarm);
+  const warning = limits.warning && atLeast(limits.warning, elbowLimits.warning);
+  return { ...(alarm && { alarm }), ...(warning && { warning }) };
+};
+
+const atLeast = (limit: LatchLimit, standard: LatchLimit): LatchLimit =>
+  limit.raiseAt >= standard.raiseAt ? limit : standard;
 
 /** A passed limit of this probe, the graver of the two. `stopped` as for the readings that have just been judged. */
 export function highLimit(

@@ -1,8 +1,9 @@
 import type { MonotonicMs } from '../time/clock.js';
 import { believedC, isSettling } from './channel.js';
 import { elbowAtRest, stepElbow } from './elbow.js';
-import { residualOfTwin, seatKnowledgeOf, twinOf, viewOf } from './elbow-views.js';
+import { otherElbow, seatKnowledgeOf, twinOf, viewOf } from './elbow-views.js';
 import type { EngineStates } from './engine.js';
+import { found } from './found.js';
 import type { ProbeState, ProbeStates } from './probe-state.js';
 import type { GuardSettings } from './settings.js';
 import { elbowLimits } from './settings-from-kit.js';
@@ -26,7 +27,7 @@ export function judgeElbows(
     const elbow = stepElbow(now.elbow ?? elbowAtRest, view, {
       limitC: probe.warning?.raiseAt ?? elbowLimits.warning.raiseAt,
       baseline: probe.baseline,
-      otherK: residualOfTwin(probe, before, settings, engineStates),
+      other: otherElbow(probe, before, settings, engineStates),
       twin: twinOf(probe, before, settings, engineStates),
       seat: seatKnowledgeOf(probe, before, heard, settings, engineStates, nowMs),
       tuning: settings.tuning,
@@ -42,8 +43,7 @@ export const dividedElbows = (
   settings: GuardSettings,
   nowMs: MonotonicMs,
 ): readonly number[] =>
-  settings.probes.flatMap(({ id, place, input }) => {
+  found(settings.probes, ({ id, place, input }) => {
     const channel = place === 'wet-elbow' && input === 'divider' ? heard[id]?.channel : undefined;
-    const elbowC = channel && believedC(channel, nowMs);
-    return elbowC === undefined ? [] : [elbowC];
+    return channel && believedC(channel, nowMs);
   });

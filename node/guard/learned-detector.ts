@@ -1,5 +1,6 @@
-import { binOf, type ElbowBaseline, expectedRiseK, unknownSeaK, warmUpS } from './baseline.js';
+import { binOf, type ElbowBaseline, expectedRiseK, meanTauS, settledS, unknownSeaK } from './baseline.js';
 import { type ElbowView, secondsTo } from './elbow-view.js';
+import { type ExhaustMemory, isSteady } from './exhaust-memory.js';
 import type { Finding, Judged } from './finding.js';
 
 /** The numbers of the learned detector. K is kelvin above what was learnt. */
@@ -13,8 +14,10 @@ export type LearnedTuning = {
   /** Allowance after a start, on top of what was soaked up, and the most of that; it fades with 40 s. */
   readonly afterStartK: number;
   readonly mostSoakK: number;
-  readonly cusumKS: number;
-  readonly cusumCapK: number;
+  /** Sum of what is above the threshold that raises, and the most that a moment adds. */
+  readonly cusum: Readonly<
+    Record<'strap-on' | 'well' | 'free', { readonly limitKS: number; readonly capK: number }>
+  >;
   readonly steadyTwinK: number;
   readonly steadySingleK: number;
   readonly alarmK: number;
@@ -55,19 +58,63 @@ const ceilingHoldS = 8;
 /** Learned idle is this much above any gas that can be believed of a running engine, K; twice the worst noise. */
 const gasLostK = 15;
 /** Allowance for each K that gas and sea are beyond what was learnt; the gas by the steepest elbows simulated, the sea by the damping of the fit. */
+/** Where commissioning did not keep the led rise, the highest rise and this much, K. */
+const ledMoreK = 2;
+/** Above the highest led rise that normal running showed, K: a step or two of a 10-bit converter. */
+const aboveHighestK = 1;
+/**
+ * A closed throttle leaves a swell of warm water (see `isThrottledBack`) until the thermostat has closed too and the ring has
+ * cooled after it, s. Slopes prove nothing so long, nor does a twin whose thermostat closed earlier.
+ */
+const swellLastsS = 120;
+/** Gases of two engines within this of each other, now and as they were for two minutes, belong to engines driven alike, K. */
+const alikeK = 40;
+/** Thermostats of twins do not open in the same second, so that an unsteady elbow may leave its twin by this many thresholds. */
+const apartFromTwin = 2;
 const gasBeyondShare = 0.1;
 const seaBeyondShare = 0.15;
 
+/** What the elbow of another engine shows at the same time: its half-minute residual, its led residual of now, K, and its gas. */
+export type OtherElbow = {
+  readonly meanK: number;
+  readonly residualK: number;
+  readonly exhaust: ExhaustMemory | undefined;
+};
+
+/**
+ * The threshold outside of steady running, K. There an elbow also moves by the heat that coolant and metal have stored: when a
+ * thermostat opens, after the throttle is closed, on a cold engine driven hard. The gas knows nothing of it, and six trips show
+ * it only six times. So a residual is believed once the led rise passes the highest that normal running showed; or earlier,
+ * where a twin that is driven alike does not do likewise.
+ */
+function unsteadyK(
+  usualK: number,
+  expectedK: number,
+  exhaust: ExhaustMemory,
+  { highestRiseK, highestLedRiseK = highestRiseK + ledMoreK }: ElbowBaseline,
+  other: OtherElbow | undefined,
+): number {
+  const beyondNormalK = highestLedRiseK + aboveHighestK - expectedK;
+  const alike =
+    other?.exhaust !== undefined &&
+    Math.abs(other.exhaust.a - exhaust.a) < alikeK &&
+    Math.abs(other.exhaust.c - exhaust.c) < alikeK;
+  const beyondTwinK = alike
+    ? apartFromTwin * usualK + Math.max(0, other.residualK)
+    : Number.POSITIVE_INFINITY;
+  return Math.max(usualK, Math.min(beyondNormalK, beyondTwinK));
+}
+
 /**
  * Residual of the rise over the sea against what commissioning learnt, led by the slope: y + lead x slope - sea - f.
- * Armed only while the engine surely runs. `otherK` is the residual of the other engine's elbow, absent when there is
+ * Armed only while the engine surely runs. `other` is the other engine's elbow, absent when there is
  * none or it cannot be judged: what both share is sea and weather, not a failing pump.
  */
 export function stepLearned(
   state: LearnedState,
   view: ElbowView,
   baseline: ElbowBaseline,
-  otherK: number | undefined,
+  other: OtherElbow | undefined,
   tuning: LearnedTuning,
 ): Judged<LearnedState> {
   const { seaC, exhaust, dtS, slopeCPerS: slope } = view;
@@ -78,34 +125,45 @@ export function stepLearned(
   if (!exhaust || exhaust.a < baseline.gasC.min - gasLostK) return stepCeiling(riseK, baseline, state, dtS);
 
   const expectedK = expectedRiseK(baseline, exhaust, seaC);
-  const residualK = riseK + tuning.leadS[view.mounting] * slope - expectedK;
-  const commonK = tuning.twinShare * Math.min(Math.max(0, otherK ?? 0), tuning.twinClipK);
+  const swell = view.sinceThrottledBackS < swellLastsS;
+  const leadS = swell ? 0 : tuning.leadS[view.mounting];
+  const residualK = riseK + leadS * slope - expectedK;
+  const commonK = tuning.twinShare * Math.min(Math.max(0, other?.meanK ?? 0), tuning.twinClipK);
   const justArmed = view.sinceStartS - dtS < tuning.graceS;
   const soakK = justArmed ? Math.min(Math.max(0, residualK), tuning.mostSoakK) : state.soakK;
-  const spreadK = baseline.spread[binOf(exhaust, view.warmS)].q998K;
+  const bin = binOf(exhaust, view.warmS);
+  const usualK = Math.max(
+    tuning.leastK,
+    tuning.spreadFactor * baseline.spread[bin].q998K + tuning.spreadMoreK,
+  );
   const beyondK =
     gasBeyondShare * Math.max(0, exhaust.a - baseline.gasC.max) +
     seaBeyondShare * unknownSeaK(baseline, seaC);
   const k =
-    Math.max(tuning.leastK, tuning.spreadFactor * spreadK + tuning.spreadMoreK) +
+    (bin === 'steady' && isSteady(exhaust) && !swell
+      ? usualK
+      : unsteadyK(usualK, expectedK, exhaust, baseline, swell ? undefined : other)) +
     (tuning.afterStartK + soakK) * Math.exp(-(view.sinceStartS - tuning.graceS) / 40) +
     beyondK;
+  const { limitKS, capK } = tuning.cusum[view.mounting];
   const easing = slope < fallingCPerS && residualK < 25;
   const cusumKS = easing
-    ? Math.min(state.cusumKS, tuning.cusumKS)
-    : Math.min(100, Math.max(0, state.cusumKS + Math.min(residualK - commonK - k, tuning.cusumCapK) * dtS));
-  const steady = Math.abs(exhaust.a - exhaust.c) <= 10 && view.warmS >= warmUpS;
-  const meanK = state.meanK + (residualK - commonK - state.meanK) * (1 - Math.exp(-dtS / 30));
+    ? Math.min(state.cusumKS, limitKS)
+    : Math.min(100, Math.max(0, state.cusumKS + Math.min(residualK - commonK - k, capK) * dtS));
+  const steady = bin === 'steady' && !swell;
+  const meanK = state.meanK + (residualK - commonK - state.meanK) * (1 - Math.exp(-dtS / meanTauS));
   const steadyLimitK = Math.max(
-    otherK === undefined ? tuning.steadySingleK : tuning.steadyTwinK,
+    other === undefined ? tuning.steadySingleK : tuning.steadyTwinK,
     0.6 * baseline.spread.steady.q998K + 0.4 + beyondK,
+    // A thermostat that hunts makes means of its own.
+    1.3 * (baseline.steadyMeanK ?? 0) + 0.5 + beyondK,
   );
   const steadyS = steady ? state.steadyS + dtS : 0;
-  const overS = steadyS > 60 && meanK > steadyLimitK ? state.overS + dtS : 0;
-  const warned = cusumKS > tuning.cusumKS;
+  const overS = steadyS > settledS && meanK > steadyLimitK ? state.overS + dtS : 0;
+  const warned = cusumKS > limitKS;
   const grave =
     (warned || overS >= steadyHoldS) &&
-    (residualK > tuning.alarmK || (slope > tuning.alarmCPerS && secondsTo(view, 82) < 60));
+    (residualK > tuning.alarmK || (slope > tuning.alarmCPerS && !swell && secondsTo(view, 82) < 60));
   const next: LearnedState = {
     cusumKS,
     meanK,
@@ -130,7 +188,7 @@ export function stepLearned(
         exhaustC: exhaust.a,
       },
       thresholds:
-        rule === 'above-learned' ? { residualK: k, sumKS: tuning.cusumKS } : { meanResidualK: steadyLimitK },
+        rule === 'above-learned' ? { residualK: k, sumKS: limitKS } : { meanResidualK: steadyLimitK },
     },
   });
   if (next.alarmS >= alarmHoldS) return found(warned ? 'above-learned' : 'above-learned-steady', 'alarm');

@@ -1,6 +1,7 @@
 import { type ElbowView, secondsTo } from './elbow-view.js';
-import { isFiring } from './exhaust-memory.js';
+import { isFiring, isThrottledBack } from './exhaust-memory.js';
 import type { Finding, Judged } from './finding.js';
+import { isSlug } from './soak-allowance.js';
 
 /** How long each rule's condition has held, s. */
 export type PlainState = {
@@ -12,7 +13,8 @@ export type PlainState = {
 export const plainAtRest: PlainState = { rateS: 0, riseS: 0, highRiseS: 0, soonS: 0 };
 
 const rateCPerS = 0.8;
-const rateHoldS = 3;
+/** A gulp of air in a rough sea lasts up to three seconds, and a well feels it as it comes. */
+const rateHoldS = { 'strap-on': 3, well: 4, free: 3 } as const;
 const riseHoldS = 8;
 const soonCPerS = 0.45;
 const soonWithinS = 40;
@@ -22,17 +24,13 @@ const soonHoldS = 2;
 const soakedS = 45;
 const soakedCPerS = 0.1;
 const coolingCPerS = -0.1;
-/**
- * Water that stood in a warm exchanger reaches the elbow as a hot slug after a restart and warms it for as long as the
- * exchanger takes to empty, s. Until then a fast rise proves nothing; the limits judge as ever. An engine that ran for
- * this long within the last hour is warm, s. Common practice, no source.
- */
-const slugS = 30;
-const warmEngineS = 60;
 /** How far above the rise limit the warning becomes an alarm, K. */
 const highRiseMoreK = 12;
 
-/** Rise over the sea that no healthy elbow shows; more is allowed at high load, K. */
+/** Room above the highest rise that commissioning met, K. */
+const aboveNormalK = 4;
+
+/** Rise over the sea that hardly any healthy elbow shows; more is allowed at high load, K. */
 export const riseLimitK = (gasC: number | undefined): number => 20 + 0.05 * Math.max(0, (gasC ?? 300) - 100);
 
 /**
@@ -40,28 +38,40 @@ export const riseLimitK = (gasC: number | undefined): number => 20 + 0.05 * Math
  * limit itself is the kit's and is judged apart, on the readings as they come. Without a sea probe only the rate is
  * left. While unsure whether the engine runs, the rise counts only when the exhaust gas proves that it does: after a
  * stop the elbow soaks up heat from the manifold and nothing is wrong.
+ * `normalK` is the highest rise that commissioning met; absent before.
  */
-export function stepPlain(state: PlainState, view: ElbowView, limitC: number): Judged<PlainState> {
+export function stepPlain(
+  state: PlainState,
+  view: ElbowView,
+  limitC: number,
+  normalK?: number,
+): Judged<PlainState> {
   if (view.phase === 'stopped') return { state: plainAtRest, finding: undefined };
   const { slopeCPerS: slope, dtS, exhaust, seaC, elbowC } = view;
   const held = (before: number, now: boolean) => (now ? before + dtS : 0);
   const riseK = seaC === undefined ? undefined : elbowC - seaC;
-  const limitK = riseLimitK(exhaust?.a);
+  // Coolant and metal remember for some minutes what the gas was.
+  const limitK = Math.max(
+    riseLimitK(exhaust && Math.max(exhaust.a, exhaust.c)),
+    (normalK ?? 0) + aboveNormalK,
+  );
   const sure = view.phase === 'running' || (exhaust !== undefined && isFiring(exhaust));
   // A hot restart begins with an elbow full of soaked-up heat, which the water then carries off.
   const soaked = slope < (view.sinceStartS < soakedS ? soakedCPerS : coolingCPerS);
   const allowed = view.allowedC !== undefined && elbowC <= view.allowedC;
+  const warmedWater =
+    isSlug({ runningForS: view.sinceStartS, warmS: view.warmS }) ||
+    (exhaust !== undefined && isThrottledBack(exhaust));
   const risen = (moreK: number) =>
-    sure && !soaked && !allowed && riseK !== undefined && riseK > limitK + moreK;
+    sure && !soaked && !allowed && !warmedWater && riseK !== undefined && riseK > limitK + moreK;
   const toLimitS = secondsTo(view, limitC);
-  const slug = view.sinceStartS < slugS && view.warmS > warmEngineS;
   const next: PlainState = {
-    rateS: held(state.rateS, !slug && slope > rateCPerS),
+    rateS: held(state.rateS, !warmedWater && slope > rateCPerS),
     riseS: held(state.riseS, risen(0)),
     highRiseS: held(state.highRiseS, risen(highRiseMoreK)),
     soonS: held(
       state.soonS,
-      !slug && slope > soonCPerS && toLimitS < soonWithinS && (riseK ?? soonRiseK + 1) > soonRiseK,
+      !warmedWater && slope > soonCPerS && toLimitS < soonWithinS && (riseK ?? soonRiseK + 1) > soonRiseK,
     ),
   };
   const values = {
@@ -82,8 +92,8 @@ export function stepPlain(state: PlainState, view: ElbowView, limitC: number): J
     return found('limit-soon', 'alarm', { riseCPerS: soonCPerS, secondsToLimit: soonWithinS, limitC });
   if (next.highRiseS >= riseHoldS)
     return found('rise-over-sea', 'alarm', { riseOverSeaK: limitK + highRiseMoreK });
-  if (next.rateS >= rateHoldS)
-    return found('fast-rise', 'warning', { riseCPerS: rateCPerS, holdS: rateHoldS });
+  if (next.rateS >= rateHoldS[view.mounting])
+    return found('fast-rise', 'warning', { riseCPerS: rateCPerS, holdS: rateHoldS[view.mounting] });
   if (next.riseS >= riseHoldS)
     return found('rise-over-sea', 'warning', { riseOverSeaK: limitK, holdS: riseHoldS });
   return { state: next, finding: undefined };

@@ -6,6 +6,7 @@ import type { MonotonicMs } from '../time/clock.js';
 import { believedC, slopeCPerS } from './channel.js';
 import type { Detector } from './detector.js';
 import { type EngineStates, engineStateOf } from './engine.js';
+import { found } from './found.js';
 import { firstProbeState, type ProbeState } from './probe-state.js';
 import { isStuckUp, mostZeroKpa, type PumpFinding, pumpAtRest, stepPump } from './pump-detector.js';
 import { arrangementOf, engineOfProbe, type GuardSettings, type ProbeSettings } from './settings.js';
@@ -67,11 +68,10 @@ const said: Readonly<Record<PumpFinding['rule'], string>> = {
 export const lostPressure: Detector = ({ settings, probes, away }) =>
   away
     ? []
-    : settings.probes.flatMap((probe): readonly Condition[] => {
+    : found(settings.probes, (probe): readonly Condition[] => {
         const { pump } = probes[probe.id] ?? firstProbeState;
         if (!pump || probe.engine === allEngines) return [];
-        const { found } = pump.state;
-        if (found) return [pressureCondition(probe, found)];
+        if (pump.state.found) return [pressureCondition(probe, pump.state.found)];
         return isStuckUp(pump.state) ? [stuckUp(probe, pump.state.kpa ?? 0)] : [];
       });
 

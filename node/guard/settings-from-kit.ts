@@ -4,6 +4,7 @@ import type { Kit } from '../kit/schema.js';
 import { armedBaseline, type BaselineFile } from './baseline-file.js';
 import type { LatchLimit } from './latch.js';
 import type { GuardSettings, ProbeSettings } from './settings.js';
+import { standardWarningC } from './soak-allowance.js';
 import { learnedTuning } from './tuning.js';
 
 /**
@@ -12,7 +13,7 @@ import { learnedTuning } from './tuning.js';
  * hose is rated for; common practice, no source.
  */
 export const elbowLimits = {
-  warning: { raiseAt: 82, clearAt: 76, holdS: 2 },
+  warning: { raiseAt: standardWarningC, clearAt: 76, holdS: 2 },
   alarm: { raiseAt: 93, clearAt: 85, holdS: 1 },
 } as const;
 

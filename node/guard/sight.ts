@@ -13,6 +13,7 @@ import {
 import { believedC, type ChannelState, faultOf, isSettling } from './channel.js';
 import { type EngineStates, engineStateOf } from './engine.js';
 import { doubtOf } from './faults.js';
+import { found } from './found.js';
 import { isWarmElbow, mayRun, mayRunUnseen, stepGasDenies, surelyRuns } from './may-run.js';
 import { firstProbeState, type ProbeState } from './probe-state.js';
 import { showsPressure } from './pump-sight.js';
@@ -149,7 +150,7 @@ function wasWarming(probe: ProbeSettings, { probes, nowMs, awakeSinceMs }: Scene
 /** A warning for each engine that may run and that no probe shows. */
 export function blindConditions(sight: Sight, scene: Scene): readonly Condition[] {
   const { settings, engines: states } = scene;
-  return settings.engines.flatMap(({ id: engine }): readonly Condition[] => {
+  return found(settings.engines, ({ id: engine }): readonly Condition[] => {
     const eyes = settings.probes.filter((probe) => probe.engine === engine && showsCooling(probe));
     const first = eyes[0];
     if (!first) return surelyRuns(engineStateOf(states, engine)) ? [withoutEyes(engine, settings)] : [];
@@ -199,7 +200,7 @@ const withoutEyes = (engine: Engine, settings: GuardSettings): Condition => ({
 /** Probes that have had nothing to answer for long, on engines that may run: a change of throttle would show. */
 export function unprovenConditions(sight: Sight, scene: Scene): readonly Condition[] {
   const proofS = scene.settings.proofEveryS ?? standardProofS;
-  return scene.settings.probes.flatMap((probe): readonly Condition[] => {
+  return found(scene.settings.probes, (probe): readonly Condition[] => {
     const answering = sight.probes[probe.id]?.answering;
     if (!answering || answering.unprovenS < proofS || probe.engine === allEngines) return [];
     return mayRun(engineStateOf(scene.engines, probe.engine))

@@ -6,12 +6,22 @@ import type { LatchLimit } from './latch.js';
  */
 export const stoppedElbowLimit = { raiseAt: 93, clearAt: 88, holdS: 5 } as const;
 
+/** The standard warning limit of a wet elbow, C: what `elbowLimits` of `settings-from-kit.ts` says. */
+export const standardWarningC = 82;
+
 /** Room above the elbow for noise of a 10-bit reading and a last swell of heat, K; chosen on simulated boats, no source. */
 const aboveElbowK = 3;
 /** Water takes this long to reach the elbow of a pump that has run dry, s; common practice, no source. */
 const primesWithinS = 30;
 /** From then on a cooled elbow falls faster than this; simulated ones fall by 0.3 to 2 K/s, C/s. */
 const fallsCPerS = 0.15;
+/**
+ * Water that stood in a warm exchanger reaches the elbow as a hot slug after a restart and warms it for as long as the
+ * exchanger takes to empty, s. Until then neither a fast rise nor a limit set tighter than the standard one proves anything;
+ * the standard limits judge as ever. An engine that ran for this long within the last hour is warm, s. Common practice, no source.
+ */
+const slugS = 30;
+const warmEngineS = 60;
 /** No limit is set as low as this, C. */
 const forgottenC = 40;
 
@@ -19,19 +29,26 @@ type Now = {
   readonly stopped: boolean;
   readonly elbowC: number | undefined;
   readonly runningForS: number;
+  /** How long the engine had warmed through, s. */
+  readonly warmS: number;
   readonly dtS: number;
 };
 
+/** Whether the first water after a hot restart may still be on its way through the elbow. */
+export const isSlug = ({ runningForS, warmS }: Pick<Now, 'runningForS' | 'warmS'>): boolean =>
+  runningForS < slugS && warmS > warmEngineS;
+
 /**
  * How hot an elbow may still be after a start because of what it soaked up while the engine stood, C; undefined when
- * nothing is left of that. It follows the elbow down and never up, and falls by itself when the elbow does not: an
- * elbow that stays hot or warms was not reached by its water.
+ * nothing is left of that. It follows the elbow down and, but for the first hot slug, never up; and it falls by itself when the
+ * elbow does not: an elbow that stays hot or warms was not reached by its water.
  */
 export function soakAllowance(beforeC: number | undefined, now: Now): number | undefined {
   if (now.stopped) return stoppedElbowLimit.raiseAt;
   if (beforeC === undefined || now.elbowC === undefined) return beforeC;
   const fallenC = now.runningForS > primesWithinS ? beforeC - fallsCPerS * now.dtS : beforeC;
-  const allowedC = Math.min(fallenC, now.elbowC + aboveElbowK);
+  const followedC = Math.min(fallenC, now.elbowC + aboveElbowK);
+  const allowedC = isSlug(now) ? Math.max(standardWarningC, followedC) : followedC;
   return allowedC < forgottenC ? undefined : allowedC;
 }
 

@@ -9,8 +9,12 @@ export const learnedTuning: LearnedTuning = {
   graceS: 35,
   afterStartK: 6,
   mostSoakK: 25,
-  cusumKS: 8,
-  cusumCapK: 10,
+  // A gulp of air lasts up to three seconds: a ring does not feel it, a well does, and a well that lost its water is far above.
+  cusum: {
+    'strap-on': { limitKS: 8, capK: 10 },
+    well: { limitKS: 20, capK: 20 },
+    free: { limitKS: 8, capK: 10 },
+  },
   steadyTwinK: 3,
   steadySingleK: 3.5,
   alarmK: 14,

@@ -14,22 +14,27 @@ const whenWords: Readonly<Record<FalseAlert['when'], string>> = {
   restart: 'within 5 min of a hot restart, per 1,000 restarts',
 };
 
-/** The whole comparison as Markdown: one column for each watcher and plant. */
+/** The whole comparison as Markdown: a table for each watcher, with a column for each plant. */
 export function campaignTable(seed: number, trips: number, summaries: readonly Summary[]): string {
-  const columns = (['switch', 'limits', 'learned'] as const).flatMap((name) =>
-    summaries.map((summary) => ({
-      head: `${watcherWords[name]}, ${summary.plant} plant`,
-      of: summary.watchers[name],
-    })),
-  );
-  const row = (label: string, cell: (watcher: Summary['watchers'][WatcherName]) => string) =>
-    `| ${label} | ${columns.map(({ of }) => cell(of)).join(' | ')} |`;
   return [
     `Simulation, seed ${seed}, ${trips} ordinary commissioning trips a boat.`,
     ...summaries.map(about),
+    ...(['learned', 'limits', 'switch'] as const).flatMap((name) => watcherTable(name, summaries)),
     '',
-    `| | ${columns.map(({ head }) => head).join(' | ')} |`,
-    `|---|${columns.map(() => '---').join('|')}|`,
+    ...summaries.map(
+      ({ plant, notArmed, watchers, falseStuck, falseFallen, falseUnseen, overload, falseOverload }) =>
+        `${plant}: not armed because ${JSON.stringify(notArmed)}; false cautions of stuck probes ${falseStuck}, of fallen ones ${falseFallen}; false warnings of an engine that runs unseen, per 1,000 h, ${rateCell(falseUnseen)}; overload (8 to 30 % more torque) reported after ${delayCell(overload)}, in vain per 1,000 h ${rateCell(falseOverload)}; false alerts by rule ${JSON.stringify(watchers.learned.falseByRule)}; limits only ${JSON.stringify(watchers.limits.falseByRule)}`,
+    ),
+  ].join('\n');
+}
+
+function watcherTable(name: WatcherName, summaries: readonly Summary[]): readonly string[] {
+  const row = (label: string, cell: (watcher: Summary['watchers'][WatcherName]) => string) =>
+    `| ${label} | ${summaries.map(({ watchers }) => cell(watchers[name])).join(' | ')} |`;
+  return [
+    '',
+    `| ${watcherWords[name]} | ${summaries.map(({ plant }) => `${plant} plant`).join(' | ')} |`,
+    `|---|${summaries.map(() => '---').join('|')}|`,
     ...mountings.flatMap((mounting) =>
       loads.map((load) =>
         row(`full loss, ${mountingWords[mounting]}, ${loadWords[load]}`, ({ losses }) =>
@@ -49,12 +54,7 @@ export function campaignTable(seed: number, trips: number, summaries: readonly S
       row('of them alarms', ({ falseWhile }) => rateCell(falseWhile[when].alarms)),
     ]),
     row('warnings about an elbow with a broken probe', ({ brokenProbe }) => String(brokenProbe)),
-    '',
-    ...summaries.map(
-      ({ plant, notArmed, watchers, falseStuck, falseFallen, falseUnseen }) =>
-        `${plant}: not armed because ${JSON.stringify(notArmed)}; false cautions of stuck probes ${falseStuck}, of fallen ones ${falseFallen}; false warnings of an engine that runs unseen, per 1,000 h, ${rateCell(falseUnseen)}; false alerts by rule ${JSON.stringify(watchers.learned.falseByRule)}; limits only ${JSON.stringify(watchers.limits.falseByRule)}`,
-    ),
-  ].join('\n');
+  ];
 }
 
 const about = ({ plant, boats, voyages, runningHours, stops, restarts, armed }: Summary): string =>

@@ -30,8 +30,10 @@ export function commissionBoat(
   for (let trip = 0; trip < trips; trip++) {
     const plant = boat.moored('commissioning');
     const legs = ordinaryHour(random);
+    // What follows the last leg under way teaches nothing.
+    const homeAtS = legs.findLast((leg) => leg.throttle.port > 0)?.untilS ?? 0;
     let state: GuardState = startGuard(boat.atMs);
-    for (let s = 0; followLegs(plant, legs, s); s += 0.2) {
+    for (let s = 0; s < homeAtS && followLegs(plant, legs, s); s += 0.2) {
       state = guard(state, boat.pass(), settings).state;
       book.take(state);
     }

@@ -69,7 +69,8 @@ export function drawFault(random: Random): Fault {
   const sizes: Readonly<Record<FaultKind, number>> = {
     'full-loss': random.between(0, 0.1),
     impeller: random.between(0.3, 0.7),
-    strainer: 0.2,
+    // Nearly shut: a vane pump draws its water through a fifth of a clean strainer.
+    strainer: 0.02,
     'sea-step': random.between(2, 8) * (random.chance(0.5) ? 1 : -1),
     overload: random.between(1.08, 1.3),
     injector: random.between(10, 40),

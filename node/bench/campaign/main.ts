@@ -1,7 +1,9 @@
+import { appendFileSync, readFileSync } from 'node:fs';
 import { parseArgs } from 'node:util';
 import { type PlantName, plantNames } from './campaign-plant.js';
 import { campaignTable } from './campaign-table.js';
 import { runFallenProbes } from './fallen-probes.js';
+import type { BoatRecord } from './record.js';
 import { runCampaign } from './run-campaign.js';
 import { summarise } from './summary.js';
 import { type EngineMode, engineModes } from './twin-settings.js';
@@ -19,6 +21,8 @@ Invented boats, commissioned on six ordinary trips and then taken through a seas
   --workers N  processes that sail boats, each yielding to everything else (1)
   --loose      every probe of every boat has a loose connection, one to six bursts an hour
   --minutes N  no further boat sails after so long; what has been sailed counts
+  --keep FILE  append the record of each boat to this file, one JSON document a line, as soon as she is home
+  --from FILE  sail nothing: the table of the boats that were kept in this file
   --json       one JSON document on stdout instead of the table
   --fallen N   instead: N boats with a probe that falls off its elbow, and how soon it is reported (about 7 s each)`;
 
@@ -34,6 +38,8 @@ const { values } = parseArgs({
     minutes: { type: 'string' },
     fallen: { type: 'string' },
     loose: { type: 'boolean', default: false },
+    keep: { type: 'string' },
+    from: { type: 'string' },
     json: { type: 'boolean', default: false },
     help: { type: 'boolean', default: false },
   },
@@ -73,20 +79,27 @@ else if (values.fallen !== undefined)
   console.log(JSON.stringify(runFallenProbes({ boats: whole('fallen'), seed: whole('seed') }), null, 1));
 else {
   const [seed, trips, plants] = [whole('seed'), whole('trips'), plantsOf(values.plant)];
-  const records = await runCampaign({
-    plants,
-    seed,
-    trips,
-    voyages: whole('voyages'),
-    voyagesPerBoat: whole('boat'),
-    workers: whole('workers'),
-    loose: values.loose,
-    engines: enginesOf(values.engines, plants),
-    ...(values.minutes !== undefined && { minutes: whole('minutes') }),
-    onBoat: (done, all) => {
-      if (done % 10 === 0) console.error(`${done} of ${all} boats`);
-    },
-  });
+  const { keep } = values;
+  const records = values.from
+    ? readFileSync(values.from, 'utf8')
+        .split('\n')
+        .filter(Boolean)
+        .map((line) => JSON.parse(line) as BoatRecord)
+    : await runCampaign({
+        plants,
+        seed,
+        trips,
+        voyages: whole('voyages'),
+        voyagesPerBoat: whole('boat'),
+        workers: whole('workers'),
+        loose: values.loose,
+        engines: enginesOf(values.engines, plants),
+        ...(values.minutes !== undefined && { minutes: whole('minutes') }),
+        onBoat: (record, done, all) => {
+          if (keep) appendFileSync(keep, `${JSON.stringify(record)}\n`);
+          if (done % 10 === 0) console.error(`${done} of ${all} boats`);
+        },
+      });
   const summaries = plants.map((plant) => summarise(plant, records));
   console.log(
     values.json ? JSON.stringify({ seed, trips, summaries }, null, 1) : campaignTable(seed, trips, summaries),

@@ -65,6 +65,10 @@ export type BoatRecord = {
   falseFallen: number;
   /** Warnings that an engine runs unseen, where its elbow probe is neither broken nor fallen. */
   falseUnseen: number;
+  /** After the load grew, s; null where the commissioned guard did not say so. */
+  readonly overloads: (number | null)[];
+  /** Cautions of an overload on an engine that had none. */
+  falseOverload: number;
   readonly watchers: Readonly<Record<WatcherName, WatcherRecord>>;
 };
 
@@ -85,5 +89,7 @@ export const newRecord = (about: Pick<BoatRecord, 'plant' | 'boat' | 'mounting' 
   falseStuck: 0,
   falseFallen: 0,
   falseUnseen: 0,
+  overloads: [],
+  falseOverload: 0,
   watchers: { switch: newWatcher(), limits: newWatcher(), learned: newWatcher() },
 });

@@ -20,7 +20,7 @@ export type CampaignOptions = {
   readonly loose?: boolean;
   /** After so long no further boat sails; what has been sailed counts. */
   readonly minutes?: number;
-  readonly onBoat?: (done: number, all: number) => void;
+  readonly onBoat?: (record: BoatRecord, done: number, all: number) => void;
 };
 
 /** Sails `voyages` on each plant, boat by boat. The records do not depend on the number of workers. */
@@ -55,7 +55,7 @@ export async function runCampaign(options: CampaignOptions): Promise<BoatRecord[
   const records: BoatRecord[] = [];
   const done = (record: BoatRecord) => {
     records.push(record);
-    onBoat?.(records.length, tasks.length);
+    onBoat?.(record, records.length, tasks.length);
   };
   if (workers === 0)
     for (const task of tasks) {

@@ -61,6 +61,8 @@ class Voyage {
   private readonly firstAtS: Partial<Record<WatcherName, number>> = {};
   private readonly flowAt: Partial<Record<WatcherName, number>> = {};
   private atS = 0;
+  private overloadAtS: number | undefined;
+  private readonly overloadBefore: Record<Engine, boolean> = { port: false, starboard: false };
   private readonly turnedAtS: Record<Engine, number> = { port: 0, starboard: 0 };
   private readonly ran: Record<Engine, boolean> = { port: false, starboard: false };
   /** Since the last start after a stop on this voyage, s; absent before the first such. */
@@ -105,9 +107,11 @@ class Voyage {
       this.pass(fault.kind, s);
       if (hoseAtS === undefined && engine.hoseC >= 120) hoseAtS = s;
       const allSpoke = watcherNames.every((name) => this.firstAtS[name] !== undefined);
-      if (allSpoke && (fault.kind !== 'full-loss' || hoseAtS !== undefined)) break;
+      if (allSpoke && fault.kind !== 'overload' && (fault.kind !== 'full-loss' || hoseAtS !== undefined))
+        break;
     }
     for (const name of watcherNames) this.note(fault, name, hoseAtS);
+    if (fault.kind === 'overload') this.record.overloads.push(this.overloadAtS ?? null);
   }
 
   private note(fault: Fault, name: WatcherName, hoseAtS: number | undefined): void {
@@ -136,8 +140,9 @@ class Voyage {
       if (rule === 'probe-fallen' && !(itself && acting === 'probe-fallen')) record.falseFallen++;
     }
     for (const engine of engines) {
-      this.follow(engine);
       const own = acting !== undefined && fault?.engine === engine ? acting : undefined;
+      this.follow(engine, own === undefined);
+      this.noteOverload(engine, own, faultS);
       for (const name of watcherNames) {
         const now = watchers.levels[name][engine];
         const before = this.before[name][engine];
@@ -161,6 +166,15 @@ class Voyage {
     }
   }
 
+  private noteOverload(engine: Engine, own: FaultKind | undefined, faultS: number): void {
+    const now = this.watchers.overloaded(engine);
+    if (now && !this.overloadBefore[engine]) {
+      if (own === 'overload') this.overloadAtS ??= faultS;
+      else if (own !== 'injector') this.record.falseOverload++;
+    }
+    this.overloadBefore[engine] = now;
+  }
+
   private momentOf(engine: Engine, { evidence }: Level, input: GuardInput): Moment {
     const { hoseC, flowPart, throttle } = this.boat.plant.engines[engine];
     const readC = Object.fromEntries(
@@ -180,11 +194,11 @@ class Voyage {
     };
   }
 
-  /** Counts hours, stops and restarts of one engine. */
-  private follow(engine: Engine): void {
+  /** Counts healthy hours, stops and restarts of one engine. */
+  private follow(engine: Engine, healthy: boolean): void {
     const { record } = this;
     const runs = this.boat.plant.isRunning(engine);
-    if (runs) record.runningHours += passS / 3600;
+    if (runs && healthy) record.runningHours += passS / 3600;
     if (runs !== this.ran[engine]) this.turnedAtS[engine] = this.atS;
     const restarted = this.restartedS[engine];
     if (this.ran[engine] && !runs) {

@@ -53,6 +53,9 @@ export type Summary = {
   readonly falseStuck: number;
   readonly falseFallen: number;
   readonly falseUnseen: Rate;
+  /** Overloads reported by the commissioned guard, and reported in vain. */
+  readonly overload: Delays;
+  readonly falseOverload: Rate;
   readonly armed: { readonly elbows: number; readonly armed: number };
   /** Why elbows were not armed, and how many of them. */
   readonly notArmed: Readonly<Record<string, number>>;
@@ -79,6 +82,11 @@ export function summarise(plant: PlantName, all: readonly BoatRecord[]): Summary
     falseFallen: sum((b) => b.falseFallen),
     falseUnseen: rateOf(
       sum((b) => b.falseUnseen),
+      totals.running,
+    ),
+    overload: delaysOf(boats.flatMap(({ overloads }) => overloads)),
+    falseOverload: rateOf(
+      sum((b) => b.falseOverload),
       totals.running,
     ),
     armed: { elbows: elbows.length, armed: elbows.filter(({ armed }) => armed).length },

@@ -38,6 +38,11 @@ export class Watchers {
     };
   }
 
+  /** Engines whose gas the commissioned guard now finds hotter than any it learnt. */
+  overloaded(engine: Engine): boolean {
+    return this.guards.learned.finds(`load:${engine}`);
+  }
+
   /** Gives the cautions about probes that the commissioned guard has raised in this pass. */
   pass(input: GuardInput, dtS: number): readonly { readonly rule: string; readonly probe: string }[] {
     for (const name of ['limits', 'learned'] as const)
@@ -61,6 +66,10 @@ class Guarded {
   constructor(probes: readonly ProbeSettings[], atMs: GuardInput['nowMs'], mode: EngineMode) {
     this.settings = campaignSettings(probes, mode);
     this.state = startGuard(atMs);
+  }
+
+  finds(id: string): boolean {
+    return this.state.entries.some(({ alert }) => alert.id === id && alert.state !== 'rectified');
   }
 
   pass(input: GuardInput, levels: Record<Engine, Level>) {

@@ -51,6 +51,7 @@ function sail({ gasC = moreLoad, elbowC = (c) => c, forS = 900, ...rest }: Voyag
         phase: 'running',
         sinceStartS: 1000 + s,
         warmS: 420,
+        sinceThrottledBackS: 600,
         mounting: 'strap-on',
         dtS: 0.2,
         ...change,

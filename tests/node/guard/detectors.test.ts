@@ -4,7 +4,12 @@ import type { ElbowView } from '../../../node/guard/elbow-view.js';
 import { type ExhaustMemory, stepExhaustMemory } from '../../../node/guard/exhaust-memory.js';
 import { fitBaseline, type NormalSecond } from '../../../node/guard/fit-baseline.js';
 import { clearedLatch, stepLatch } from '../../../node/guard/latch.js';
-import { type LearnedState, learnedAtRest, stepLearned } from '../../../node/guard/learned-detector.js';
+import {
+  type LearnedState,
+  learnedAtRest,
+  type OtherElbow,
+  stepLearned,
+} from '../../../node/guard/learned-detector.js';
 import { plainAtRest, stepPlain } from '../../../node/guard/plain-detector.js';
 import { firstRunState, stepRunning } from '../../../node/guard/running.js';
 import { learnedTuning } from '../../../node/guard/tuning.js';
@@ -17,6 +22,7 @@ const calm: ElbowView = {
   phase: 'running',
   sinceStartS: 1000,
   warmS: 420,
+  sinceThrottledBackS: 600,
   mounting: 'well',
   dtS: 0.1,
 };
@@ -67,8 +73,9 @@ describe('the plain detector', () => {
     else expect(found).toMatchObject(expected);
   });
 
-  it('holds: 3 s for the rate, 8 s for the rise, 2 s for the time to the limit', () => {
-    expect(plainAfter({ ...calm, slopeCPerS: 0.9, elbowC: 32 })?.s).toBeCloseTo(3, 0);
+  it('holds: 3 s for the rate at a ring and 4 s at a well, 8 s for the rise, 2 s for the time to the limit', () => {
+    expect(plainAfter({ ...calm, slopeCPerS: 0.9, elbowC: 32, mounting: 'strap-on' })?.s).toBeCloseTo(3, 0);
+    expect(plainAfter({ ...calm, slopeCPerS: 0.9, elbowC: 32 })?.s).toBeCloseTo(4, 0);
     expect(plainAfter({ ...calm, elbowC: 50 })?.s).toBeCloseTo(8, 0);
     expect(plainAfter({ ...calm, slopeCPerS: 0.5, elbowC: 63 })?.s).toBeCloseTo(2, 0);
   });
@@ -105,20 +112,24 @@ describe('the learned detector', () => {
     expect(() => fitBaseline(normal.slice(0, 299), 10)).toThrow(/300 s/);
   });
 
+  /** Another elbow that has lately been, and now is, this far above what was learnt of it. */
+  const otherAt = (k: number | undefined): OtherElbow | undefined =>
+    k === undefined ? undefined : { meanK: k, residualK: k, exhaust: calm.exhaust };
+
   const expected = 4 + 0.03 * 250;
   const run = (
     change: Partial<ElbowView>,
     otherK: number | undefined,
     forS: number,
-    from = learnedAtRest,
+    { other = otherAt(otherK), learnt = baseline }: { other?: OtherElbow; learnt?: ElbowBaseline } = {},
   ) => {
-    let state: LearnedState = from;
+    let state: LearnedState = learnedAtRest;
     for (let s = 0.1; s <= forS; s += 0.1) {
       const step = stepLearned(
         state,
         { ...calm, elbowC: 20 + expected, ...change },
-        baseline,
-        otherK,
+        learnt,
+        other,
         learnedTuning,
       );
       state = step.state;
@@ -127,18 +138,46 @@ describe('the learned detector', () => {
     return undefined;
   };
 
-  it('as learnt for ten minutes: silence; 8 K above: a warning within 3 s; 20 K above: an alarm within 4 s', () => {
+  it('as learnt for ten minutes: silence; 8 K above: a warning within 3 s at a ring and 5 s at a well, which feels gulps of air; 20 K above: an alarm', () => {
     expect(run({}, 0, 600)).toBeUndefined();
     expect(run({ elbowC: 28 + expected }, 0, 10)).toMatchObject({
       rule: 'above-learned',
       priority: 'warning',
     });
-    expect(run({ elbowC: 28 + expected }, 0, 10)?.s).toBeLessThan(3);
+    expect(run({ elbowC: 28 + expected, mounting: 'strap-on' }, 0, 10)?.s).toBeLessThan(3);
+    expect(run({ elbowC: 28 + expected, mounting: 'well' }, 0, 10)?.s).toBeLessThan(5);
+    expect(run({ elbowC: 40 + expected }, 0, 4)).toMatchObject({ priority: 'warning' });
   });
 
   it('what the other engine shows too, up to 3 K, is sea and weather', () => {
     expect(run({ elbowC: 24.5 + expected }, 0, 60)).toMatchObject({ rule: 'above-learned' });
     expect(run({ elbowC: 24.5 + expected }, 4, 300)).toBeUndefined();
+  });
+
+  it('unsteady and 12 K above: quiet within the led rises of normal running, unless a twin driven alike is not above too', () => {
+    const gas = { a: 200, b: 210, c: 280 };
+    const learnt = { ...baseline, highestLedRiseK: 30 };
+    const elbowC = 20 + 4 + 0.03 * 200 + 12;
+    const judged = (exhaust: typeof gas | undefined, residualK: number, c = elbowC) =>
+      run({ exhaust: gas, elbowC: c }, undefined, 60, {
+        learnt,
+        ...(exhaust && { other: { meanK: 0, residualK, exhaust } }),
+      });
+    expect(judged(undefined, 0)).toBeUndefined();
+    expect(judged(gas, 12)).toBeUndefined();
+    expect(judged({ ...gas, a: 300 }, 0)).toBeUndefined();
+    expect(judged(gas, 0)).toMatchObject({ rule: 'above-learned' });
+    expect(judged(gas, 12, 20 + 36)).toMatchObject({ rule: 'above-learned' });
+    expect(judged(undefined, 0, 20 + 36)).toMatchObject({ rule: 'above-learned' });
+  });
+
+  it('a swell of warm water after a closed throttle is quiet for two minutes, and beyond the highest normal rise never', () => {
+    const learnt = { ...baseline, highestLedRiseK: 30 };
+    const swell = (sinceThrottledBackS: number, riseK: number) =>
+      run({ sinceThrottledBackS, elbowC: 20 + riseK, slopeCPerS: 0.8 }, undefined, 20, { learnt });
+    expect(swell(60, 25)).toBeUndefined();
+    expect(swell(121, 25)).toMatchObject({ rule: 'above-learned' });
+    expect(swell(60, 36)).toMatchObject({ rule: 'above-learned' });
   });
 
   it('is off while stopped, unsure, without sea, and for the first 35 s after a start', () => {

@@ -5,11 +5,12 @@ import { soakAllowance, withAllowance } from '../../../node/guard/soak-allowance
 const limit = { raiseAt: 75, clearAt: 72, holdS: 2 };
 
 /** The first second after the start at which the elbow is above its limit, if it is in two minutes. */
-function passesAtS(elbowAt: (s: number) => number): number | undefined {
-  let allowedC = soakAllowance(undefined, { stopped: true, elbowC: elbowAt(0), runningForS: 0, dtS: 0.2 });
+function passesAtS(elbowAt: (s: number) => number, warmS = 0): number | undefined {
+  const rest = { warmS, dtS: 0.2 };
+  let allowedC = soakAllowance(undefined, { stopped: true, elbowC: elbowAt(0), runningForS: 0, ...rest });
   for (let s = 0.2; s <= 120; s += 0.2) {
     const elbowC = elbowAt(s);
-    allowedC = soakAllowance(allowedC, { stopped: false, elbowC, runningForS: s, dtS: 0.2 });
+    allowedC = soakAllowance(allowedC, { stopped: false, elbowC, runningForS: s, ...rest });
     if (elbowC >= withAllowance(limit, allowedC).raiseAt) return s;
   }
   return undefined;
@@ -25,13 +26,21 @@ describe('limits after a hot restart', () => {
     expect(passesAtS(() => 80)).toBeLessThan(60);
   });
 
+  it('a slug of 79 C from a warm exchanger, gone after 20 s, passes no limit of 75 C; one that stays, or passes 82 C, does', () => {
+    const slug = (topC: number) => (s: number) => (s < 20 ? 40 + Math.min(topC - 40, 8 * s) : 40);
+    expect(passesAtS(slug(79), 300)).toBeUndefined();
+    expect(passesAtS(slug(79))).toBeLessThan(6);
+    expect(passesAtS(slug(85), 300)).toBeLessThan(7);
+    expect(passesAtS((s) => Math.min(79, 40 + 2 * s), 300)).toBeLessThan(60);
+  });
+
   it('water that comes and goes again is not allowed what it was allowed before', () => {
     const at = (s: number) => (s < 40 ? 80 - s : 40 + 2 * (s - 40));
     expect(passesAtS(at)).toBeCloseTo(40 + 35 / 2, 0);
   });
 
   it('on a stopped engine 93 C is the limit, and an engine never known to be stopped has its own', () => {
-    const now = { elbowC: 60, runningForS: 5, dtS: 1 };
+    const now = { elbowC: 60, runningForS: 5, warmS: 0, dtS: 1 };
     expect(soakAllowance(undefined, { ...now, stopped: true })).toBe(93);
     expect(withAllowance(limit, soakAllowance(undefined, { ...now, stopped: false }))).toBe(limit);
   });

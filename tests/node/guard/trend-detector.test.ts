@@ -35,6 +35,7 @@ const view = (phase: 'running' | 'stopped', riseK: number): ElbowView => ({
   phase,
   sinceStartS: 3600,
   warmS: 420,
+  sinceThrottledBackS: 600,
   mounting: 'well',
   dtS: 1,
 });
