@@ -1,3 +1,4 @@
+import { readFileSync } from 'node:fs';
 import { describe, expect, it } from 'vitest';
 import { combined, coverageFactor95 } from '../../../calibration/index.js';
 import { isLong } from '../../long-form.js';
@@ -31,6 +32,16 @@ describe('the stated 95 % interval holds the truth that another hand has drawn',
     expect(rows[0]?.held).toBeLessThan(0.7);
   }, 60_000);
 });
+it('hardware-notes shows every row of the table, as the command prints it', () => {
+  const notes = readFileSync('hardware-notes/calibration.md', 'utf8');
+  expect(whatIf.length).toBeGreaterThan(20);
+  for (const { what, probe } of whatIf) {
+    const [, table = ''] = notes.split(`| ${probe}, in ice and boiling water |`);
+    const [own = ''] = table.split('\n\n');
+    expect(own, `${probe}, ${what}`).toContain(`\n| ${what} | `);
+  }
+});
+
 describe('the coverage factor', () => {
   const line = (distribution: 'normal' | 'rectangular', standardUncertaintyC: number) => ({
     source: 'x',
