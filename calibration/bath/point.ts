@@ -57,7 +57,7 @@ const saltsC = 0.01;
  * the ice, too little of it, no stirring. `kitchen` ice with tap water is taken as warmer by 0.1 C on average, standard
  * deviation 0.19 C, so that even half a degree is no surprise; `packed` is finely crushed ice of distilled water,
  * packed to the bottom and drained (ASTM E563 makes 0.002 C of it): 0.02 C. Both common practice, no source.
- * `number` tells baths of one session apart.
+ * `number` distinguishes baths of one session.
  */
 export function iceBath(number = 1, made: 'kitchen' | 'packed' = 'kitchen'): Bath {
   const kitchen = made === 'kitchen';

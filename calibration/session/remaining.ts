@@ -2,7 +2,7 @@ import type { Sample, SettlingRules, Stretch } from './settling.js';
 
 /** Slopes below this are noise, C per minute. */
 const leastSlopeCPerMin = 0.1;
-/** Nobody waits longer, and an estimate beyond it is a guess, s. */
+/** No one waits longer, and an estimate beyond it is a guess, s. */
 const longestS = 1800;
 
 /**

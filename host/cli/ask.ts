@@ -1,8 +1,8 @@
 import { createInterface } from 'node:readline/promises';
-import { Interrupted } from './exit.js';
+import { InterruptedError } from './exit.js';
 
 /**
- * Runs an interview on the terminal: questions go to stderr. Ctrl-C or Ctrl-D at any question ends it with `Interrupted`,
+ * Runs an interview on the terminal: questions go to stderr. Ctrl-C or Ctrl-D at any question ends it with `InterruptedError`,
  * which the shell sees as 130.
  */
 export async function interview<T>(
@@ -20,7 +20,7 @@ export async function interview<T>(
         return await lines.question(question, { signal: over.signal });
       } catch (error) {
         if (!over.signal.aborted) throw error;
-        throw new Interrupted('\nStopped at a question; nothing was changed.', { cause: error });
+        throw new InterruptedError('\nStopped at a question; nothing was changed.', { cause: error });
       }
     });
   } finally {

@@ -21,7 +21,7 @@ import { chosenDegrees } from '../settings/chosen-degrees.js';
 import { readable } from '../wording/degrees.js';
 import { localStamp } from '../wording/moments.js';
 import { defineCommand } from './define-command.js';
-import { AnswerIsBad } from './exit.js';
+import { BadAnswerError } from './exit.js';
 import { recordedHistory } from './recorded-history.js';
 import { storeOption } from './store-option.js';
 import { summaries } from './summaries.js';
@@ -132,7 +132,7 @@ export const commissionCommand = defineCommand({
         .map(([id]) => id),
     ];
     if (notArmed.length > 0)
-      throw new AnswerIsBad(
+      throw new BadAnswerError(
         `The learned detector stays off for ${notArmed.join(' and ')}: see the open steps. The plain detector guards all the same.`,
       );
   },

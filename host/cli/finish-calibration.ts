@@ -5,11 +5,11 @@ import { issueAll, nameInKit } from '../calibrate/issue-certificates.js';
 import { forgetSession } from '../calibrate/session-file.js';
 import { KitKeeper } from '../kit-file/kit-keeper.js';
 import { type Degrees, pointText, readable, spanText } from '../wording/degrees.js';
-import { AnswerIsBad, UnavailableError } from './exit.js';
+import { BadAnswerError, UnavailableError } from './exit.js';
 
 /**
  * Issues the certificates of a session, names them in the kit, prints them and says what could not be done. Throws
- * `AnswerIsBad` when a probe goes without, `UnavailableError` when the kit file could not be changed.
+ * `BadAnswerError` when a probe goes without, `UnavailableError` when the kit file could not be changed.
  */
 export async function finishCalibration(
   session: Session,
@@ -69,7 +69,7 @@ export async function finishCalibration(
   if (made.length > 0 || Object.keys(session.points).length === 0) await forgetSession(folder);
   const without = issued.filter(({ path }) => path === undefined);
   if (session.refusals.length > 0 || without.length > 0)
-    throw new AnswerIsBad(
+    throw new BadAnswerError(
       [
         'Not every probe has its certificate:',
         ...session.refusals.map((r) => `  ${r.probe}, ${r.bath}: ${readable(degrees, r.why)}`),

@@ -3,7 +3,7 @@ import { systemClock } from '../../node/index.js';
 import { type Imported, importReadings, importService } from '../exchange/index.js';
 import { openStore } from '../store/index.js';
 import { defineCommand } from './define-command.js';
-import { AnswerIsBad, UnavailableError } from './exit.js';
+import { BadAnswerError, UnavailableError } from './exit.js';
 import { storeOption } from './store-option.js';
 import { summaries } from './summaries.js';
 
@@ -44,7 +44,7 @@ export const importCommand = defineCommand({
       else console.log(summary(imported, what));
       for (const { line, why } of imported.firstRefused) console.error(`Line ${line}: ${why}.`);
       if (imported.refused > 0)
-        throw new AnswerIsBad(
+        throw new BadAnswerError(
           `${imported.refused} of ${imported.lines} lines were refused; the others are in. Fix those lines and import the file again: what is in already stays as it is.`,
         );
     } finally {

@@ -16,7 +16,7 @@ import { sketchesFor } from '../plan/sketches.js';
 import { chosenDegrees } from '../settings/chosen-degrees.js';
 import { interview } from './ask.js';
 import { defineCommand } from './define-command.js';
-import { Interrupted, UnavailableError, UsageError } from './exit.js';
+import { InterruptedError, UnavailableError, UsageError } from './exit.js';
 import { summaries } from './summaries.js';
 import { proseWidth } from './terminal-width.js';
 
@@ -68,7 +68,7 @@ const askFolder = async (): Promise<string | undefined> => {
   const typed = await interview((ask) =>
     ask('\nFolder for kit.yaml, the drawings and your answers, or no [kit]: '),
   ).catch((error: unknown) => {
-    if (error instanceof Interrupted) return 'no';
+    if (error instanceof InterruptedError) return 'no';
     throw error;
   });
   const folder = typed.trim() || 'kit';

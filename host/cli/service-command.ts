@@ -4,7 +4,7 @@ import { resolve } from 'node:path';
 import { hasSystemd, installUnit, removeUnit, unitPath, unitStatus } from '../service/systemd.js';
 import { unitText } from '../service/unit.js';
 import { defineCommand } from './define-command.js';
-import { AnswerIsBad, UnavailableError, UsageError } from './exit.js';
+import { BadAnswerError, UnavailableError, UsageError } from './exit.js';
 import { summaries } from './summaries.js';
 
 const tasks = ['install', 'status', 'remove'] as const;
@@ -46,11 +46,11 @@ export const serviceCommand = defineCommand({
       return;
     }
     if (!existsSync(unitPath))
-      throw new AnswerIsBad('Not installed. To install: sudo elbowroom service install');
+      throw new BadAnswerError('Not installed. To install: sudo elbowroom service install');
     const { code, text } = unitStatus();
     console.log(text);
     if (code !== 0)
-      throw new AnswerIsBad(
+      throw new BadAnswerError(
         'The service does not run: nothing guards. See above, or: journalctl -u elbowroom',
       );
   },

@@ -6,7 +6,7 @@ import { adviceOn } from '../status/advice.js';
 import { gatherStatus } from '../status/gather-status.js';
 import { statusText } from '../status/status-text.js';
 import { defineCommand } from './define-command.js';
-import { AnswerIsBad, UsageError } from './exit.js';
+import { BadAnswerError, UsageError } from './exit.js';
 import { summaries } from './summaries.js';
 import { proseWidth } from './terminal-width.js';
 
@@ -51,7 +51,8 @@ export const statusCommand = defineCommand({
     const advice = adviceOn(status);
     console.log(json ? JSON.stringify({ ...status, ...advice }) : statusText(status, proseWidth()));
     const { length } = advice.needed;
-    if (length > 0) throw new AnswerIsBad(`${length} ${length === 1 ? 'thing needs' : 'things need'} you.`);
+    if (length > 0)
+      throw new BadAnswerError(`${length} ${length === 1 ? 'thing needs' : 'things need'} you.`);
   },
 });
 

@@ -19,7 +19,7 @@ import { askedPressure } from './ask-pressure.js';
 import { readableCertificate } from './calibrate-command.js';
 import { numberFrom, refusing } from './convert/numbers.js';
 import { defineCommand } from './define-command.js';
-import { AnswerIsBad, UsageError } from './exit.js';
+import { BadAnswerError, UsageError } from './exit.js';
 import { bathFrom, placeOptions } from './place-options.js';
 import { settlingFrom, settlingOptions } from './settling-options.js';
 import { summaries } from './summaries.js';
@@ -130,9 +130,11 @@ export const verifyCommand = defineCommand({
     );
     const outside = results.filter((r) => !r.within).map((r) => r.probe);
     if (outside.length > 0)
-      throw new AnswerIsBad(`Outside the certificate: ${outside.join(', ')}. Calibrate again.`);
+      throw new BadAnswerError(`Outside the certificate: ${outside.join(', ')}. Calibrate again.`);
     if (unsettled.length > 0)
-      throw new AnswerIsBad(`Not settled, so nothing is known: ${unsettled.map((p) => p.probe).join(', ')}.`);
+      throw new BadAnswerError(
+        `Not settled, so nothing is known: ${unsettled.map((p) => p.probe).join(', ')}.`,
+      );
   },
 });
 

@@ -2,7 +2,7 @@ import { loadKit, lookAtRecordingFile, openWiring, systemClock, type WiringLook 
 import { nodeAnswers } from '../link/answers.js';
 import { chosenDegrees } from '../settings/chosen-degrees.js';
 import { defineCommand } from './define-command.js';
-import { AnswerIsBad, UnavailableError, UsageError } from './exit.js';
+import { BadAnswerError, UnavailableError, UsageError } from './exit.js';
 import { stayUntilStopped } from './long-running.js';
 import { lookingWords, settledLook } from './settled-look.js';
 import { summaries } from './summaries.js';
@@ -81,7 +81,7 @@ const refuseBesideNode = async (kitPath: string): Promise<void> => {
 
 const judge = (look: WiringLook): void => {
   const faults = faultCount(look);
-  if (faults > 0) throw new AnswerIsBad(`${faults} ${faults === 1 ? 'fault' : 'faults'} found.`);
+  if (faults > 0) throw new BadAnswerError(`${faults} ${faults === 1 ? 'fault' : 'faults'} found.`);
 };
 
 const wantsColour = (): boolean =>

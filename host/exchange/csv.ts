@@ -40,7 +40,7 @@ export const csvCells = (line: string): string[] | undefined => {
   }
 };
 
-/** Reads lines whose cells stand in the order of `columns`. */
+/** Reads lines whose cells are in the order of `columns`. */
 const reader = (columns: readonly Column[]): Format['read'] => {
   const timeAt = columns.indexOf('time');
   return (line) => {

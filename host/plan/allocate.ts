@@ -33,7 +33,7 @@ export type Allocation = {
   };
   /** A spare pin tied to half the supply, which separates a corrupted link from a hot probe; absent when none is left. */
   readonly referencePin?: string;
-  /** Where the buzzer's current is read back; absent where nobody asked for it, or no pin is left. */
+  /** Where the buzzer's current is read back; absent where it was not asked for, or no pin is left. */
   readonly buzzerCurrentPin?: string;
 };
 

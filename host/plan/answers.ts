@@ -75,7 +75,7 @@ export const answersSchema = z
     converter: z.enum(['auto', 'board', 'ads1115']).default('auto'),
     seaWaterProbe: z.boolean().default(true),
     engineRoomProbe: z.boolean().default(true),
-    /** One opto-coupler per engine: tells a stopped engine from an idling one without water. */
+    /** One opto-coupler per engine: separates a stopped engine from an idling one without water. */
     runningInputs: z.boolean().default(true),
     /** A pressure transducer behind each raw-water pump: it sees the water itself. */
     rawWaterPressure: z.boolean().default(false),

@@ -1,4 +1,4 @@
-/** Breaks at blanks; `first` stands before the first line and as much space, or `rest`, before the others. */
+/** Breaks at blanks; `first` precedes the first line and as much space, or `rest`, before the others. */
 export const folded = (
   text: string,
   width: number,

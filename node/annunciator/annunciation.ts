@@ -11,7 +11,7 @@ export type Annunciation = {
   /** Absent means quiet. */
   readonly buzzer?: Pattern;
   /**
-   * An engine runs unseen, or the buzzer takes no current, and nobody has answered: the missing-pulse circuit is to sound
+   * An engine runs unseen, or the buzzer takes no current, and that alert is not acknowledged: the missing-pulse circuit is to sound
    * too. Absent means it beats.
    */
   readonly heartStops?: true;

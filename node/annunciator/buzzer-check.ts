@@ -11,7 +11,7 @@ const circuitQuietAfterMs = 5_000;
 const passesWithout = 3;
 const alwaysOnAfterMs = 2_000;
 
-/** Compares what was ordered of the buzzer with the current it takes. Knows no pin: it is told both at every pass. */
+/** Compares what was ordered of the buzzer with the current it takes. Knows no pin: it gets both at every pass. */
 export class BuzzerCheck {
   private readonly leastMilliamps: number;
   private readonly mostMilliamps: number;

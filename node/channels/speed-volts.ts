@@ -28,7 +28,7 @@ export const speedVolts = {
   electrical: (_, sample) => {
     if (sample.kind !== 'counts') return { missing: 'implausible' };
     const volts = (sample.counts / sample.fullScale) * nominalVolts;
-    // No pulses give 0 V: a stopped engine and a broken wire look alike, and the running input tells them apart.
+    // No pulses give 0 V: a stopped engine and a broken wire look alike, and the running input distinguishes them.
     if (volts > nominalVolts - railVolts) return { missing: 'short-to-supply' };
     return { signal: { raw: volts, rawUnit: 'volt' } };
   },

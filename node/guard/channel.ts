@@ -230,7 +230,7 @@ export const slopeCPerS = ({ fastC, slowC }: ChannelState): number => slopeOf(fa
 const slopeOf = (fastC: number | undefined, slowC: number | undefined): number =>
   fastC === undefined || slowC === undefined ? 0 : (fastC - slowC) / (slowTauS - fastTauS);
 
-/** Whether what is read after a burst is what was read before it, while the filters stand elsewhere. */
+/** Whether what is read after a burst is what was read before it, while the filters are elsewhere. */
 const isBack = (
   { wildAtMs, fastC, calmC }: ChannelState,
   nowC: number,

@@ -15,7 +15,7 @@ export const surelyRuns = ({ run, exhaust }: EngineState): boolean =>
   run.phase === 'running' || (run.phase === 'unsure' && exhaust !== undefined && exhaust.c > 100);
 
 /**
- * Gas that speaks against an input that says stopped, s. While an elbow guards, such an input is believed for half an
+ * Gas that contradicts an input that says stopped, s. While an elbow guards, such an input is believed for half an
  * hour, because metal keeps a gas probe hot. With the elbow lost nothing guards, so gas that does not fall counts after
  * 30 s, or after two minutes where idling gas is as warm: one cut cable can take both the elbow and the input.
  */

@@ -11,7 +11,7 @@ const trembleMs = 20;
 
 /**
  * Puts wall times on what happened by the monotonic clock. Nothing inside the node decides by these; they are for
- * files and people. A step of the computer's clock is found and summed, so that times before and after can be told apart.
+ * files and people. A step of the computer's clock is found and summed, so that times before and after can be distinguished.
  */
 export class WallTimes {
   /** The sum of all steps since the start; 0 while the clock has only been steered. */

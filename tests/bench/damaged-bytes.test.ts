@@ -20,13 +20,12 @@ afterEach(async () => {
   vi.useRealTimers();
 });
 
-const standing = ({ last }: SpeakerRig) =>
-  (last?.alerts ?? []).map(({ id, state }) => `${id} ${state}`).sort();
+const active = ({ last }: SpeakerRig) => (last?.alerts ?? []).map(({ id, state }) => `${id} ${state}`).sort();
 
 /** Damages one byte, either way, every half second; returns what differed from the undisturbed state and when. */
 async function campaign(on: SpeakerRig): Promise<string[]> {
   const random = makeRandom(seed);
-  const undisturbed = standing(on).join();
+  const undisturbed = active(on).join();
   const differences: string[] = [];
   let countdown = 0;
   const damages: string[] = [];
@@ -41,7 +40,7 @@ async function campaign(on: SpeakerRig): Promise<string[]> {
   for (let at = 1; at <= cases; at++) {
     countdown = Math.floor(random.between(1, bytesInThatTime));
     await on.run(everyS, () => {
-      const now = standing(on).join();
+      const now = active(on).join();
       const stopped = on.boat.pins.missingPulseSounding ? ' and the missing-pulse circuit sounds' : '';
       if (now + stopped !== before && now + stopped !== undisturbed)
         differences.push(`case ${at}, after ${damages.slice(-12).join(', ')}: ${now}${stopped}`);
@@ -56,7 +55,7 @@ describe(`one damaged byte, ${cases} times (seed ${seed}), on the whole way from
     useEmulatedTimers();
     rig = new SpeakerRig(seed);
     await rig.run(20);
-    expect(standing(rig)).toEqual([]);
+    expect(active(rig)).toEqual([]);
     expect(await campaign(rig)).toEqual([]);
     expect(rig.link.counters().refused).toBeGreaterThan(cases / 10);
   });
@@ -66,7 +65,7 @@ describe(`one damaged byte, ${cases} times (seed ${seed}), on the whole way from
     rig = new SpeakerRig(seed);
     rig.boat.elements.get('port-elbow')?.dip(() => 90);
     await rig.run(30);
-    expect(standing(rig)).toEqual(['cooling:port unacknowledged']);
+    expect(active(rig)).toEqual(['cooling:port unacknowledged']);
     expect(await campaign(rig)).toEqual([]);
   });
 });

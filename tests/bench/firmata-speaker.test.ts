@@ -53,7 +53,7 @@ const once = (bytes: readonly number[]): string => {
   return text.replace(/(e12c02)+/g, 'e12c02');
 };
 
-describe('the speaker that stands for the board in long campaigns', () => {
+describe('the speaker that replaces the board in long campaigns', () => {
   it('answers a whole script byte for byte as the stock firmware 2.5 does in the emulated board', async () => {
     const real = around();
     const board = new SteppedBoard({ firmware: '2.5', outside: real.outside });

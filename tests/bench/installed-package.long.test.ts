@@ -38,7 +38,7 @@ it('installs from its tarball into an empty prefix without git, and runs the ben
   execFileSync('npm', ['install', '--global', '--prefix', prefix, tarball], {
     cwd: folder,
     env: {
-      // Without what `npm run` tells its children of this repository's own .npmrc.
+      // Without what `npm run` passes to its children from this repository's own .npmrc.
       ...Object.fromEntries(Object.entries(process.env).filter(([name]) => !/^npm_/i.test(name))),
       // A package that needs git fails here, whether or not this machine has git.
       npm_config_git: '/bin/false',

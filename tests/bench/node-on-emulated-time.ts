@@ -54,7 +54,7 @@ export type RigOptions = {
   readonly kitYaml?: string;
   /** The engines that run from the beginning; those of the bench's own boat unless said otherwise. */
   readonly engines?: readonly string[];
-  /** Stands between the node and its board, for a test that breaks one input. */
+  /** Sits between the node and its board, for a test that breaks one input. */
   readonly around?: (board: BoardLink) => BoardLink;
 };
 

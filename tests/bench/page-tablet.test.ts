@@ -68,7 +68,7 @@ it('keeps the screen on while an engine runs, and lets it sleep when all have st
   await page.context().close();
 });
 
-it('in the colours of the system the chosen tab, a pressed button, bars and limits are still told apart', async () => {
+it('in the colours of the system the chosen tab, a pressed button, bars and limits are still distinguished', async () => {
   const page = await house.visit();
   await page.emulateMedia({ forcedColors: 'active' });
   await isLive(page);

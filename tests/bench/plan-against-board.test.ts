@@ -43,7 +43,7 @@ describe('the plan against the stock firmware in the emulated board', () => {
       await board.advance(0.06);
       const at = bytes.indexOf(analogMessagePin0);
       const reported = (bytes[at + 1] ?? 0) + 128 * (bytes[at + 2] ?? 0);
-      // A code n stands for n to n + 1; the plan's cable of 0.3 ohm is not in this circuit.
+      // A code n means n to n + 1; the plan's cable of 0.3 ohm is not in this circuit.
       worst = Math.max(worst, Math.abs(point.counts - 0.5 - reported));
     }
     expect(elbow.points.length).toBeGreaterThan(14);

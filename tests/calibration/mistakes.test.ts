@@ -166,7 +166,7 @@ describe('baths compared across the probes in them', () => {
     expect(named).toBeGreaterThanOrEqual(16);
   });
 
-  it('two baths beside one thermometer are two baths: two probes in both accuse nobody', () => {
+  it('two baths beside one thermometer are two baths: two probes in both accuse none', () => {
     const chain = boardDivider({ resistorOhms: 4_700, thermistorSide: 'low' });
     const input = { name: 'x', sensor: { kind: 'thermistor', law: nominalLaw }, chain } as const;
     let session = startSession({ p0: input, p1: input });

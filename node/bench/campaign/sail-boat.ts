@@ -94,7 +94,7 @@ class Voyage {
     if (fault) this.suffer(fault);
   }
 
-  /** Holds the load, lets the fault come, and notes when each watcher speaks. */
+  /** Holds the load, lets the fault come, and notes when each watcher raises something. */
   private suffer(fault: Fault): void {
     const { boat } = this;
     boat.plant.roughness = 0;

@@ -31,7 +31,7 @@ const looks = [
   { palette: 'night', font: '"DejaVu Sans"' },
 ] as const;
 
-/** What is wrong with the layout of the page as it stands, in every window, by day and by night, in two fonts. */
+/** What is wrong with the layout of the page as it is, in every window, by day and by night, in two fonts. */
 export const troublesEverywhere = async (
   page: Page,
 ): Promise<Readonly<Record<string, readonly string[]>>> => {

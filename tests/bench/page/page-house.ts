@@ -112,7 +112,7 @@ export const chooseOption = async (page: Page, option: string): Promise<void> =>
   await options.click(patient);
 };
 
-/** No violation that axe can find, in the page as it stands. */
+/** No violation that axe can find, in the page as it is. */
 export const expectAccessible = (page: Page): Promise<void> =>
   // The page has no frames: no second page is needed to gather the results.
   expectNoneOf(new AxeBuilder({ page }).setLegacyMode());

@@ -8,7 +8,7 @@ export function trueThermocouple(chance: Chance, conditions: Conditions): TruePr
   const { within, bell, uniform } = chance;
   const k = thermocoupleCurve('K');
   const { size, alikeC } = conditions.wire(chance);
-  // A sum of waves over 0 to 1 stands for 0 to 1000 C; bell-shaped at every place, cut where the class ends.
+  // A sum of waves over 0 to 1 maps to 0 to 1000 C; bell-shaped at every place, cut where the class ends.
   const shape = smoothCurve(chance, alikeC / 1000);
   const classC = (c: number): number => Math.max(2.5, 0.0075 * Math.abs(c));
   const wireC = (c: number): number => Math.max(-1, Math.min(1, size * 0.7 * shape(c / 1000))) * classC(c);

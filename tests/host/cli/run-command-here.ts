@@ -9,7 +9,7 @@ export type Outcome = {
   readonly exitCode: number;
 };
 
-/** Runs one command inside the test, as main.ts does: streams kept apart, an Ending turned into its exit code. */
+/** Runs one command inside the test, as main.ts does: streams kept apart, a CommandError turned into its exit code. */
 export const runCommandHere = async (command: CommandModule, ...args: string[]): Promise<Outcome> => {
   let [stdout, stderr] = ['', ''];
   let trouble: Trouble | undefined;

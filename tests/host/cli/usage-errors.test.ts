@@ -137,7 +137,7 @@ describe('--help of every command', () => {
     const examples = examplesOf(command);
     expect(examples.length).toBeGreaterThan(0);
     for (const example of examples) {
-      // What stands before a pipe or behind a > is the shell's.
+      // What comes before a pipe or behind a > is the shell's.
       const [, line = ''] = /\$0 ([^>|]*)/.exec(example) ?? [];
       const typed = [...line.matchAll(/"([^"]*)"|(\S+)/g)].map(([, quoted, plain]) => quoted ?? plain ?? '');
       let ran = false;

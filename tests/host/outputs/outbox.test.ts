@@ -74,7 +74,7 @@ describe('messages that wait', () => {
     const { destination, delivered } = failing(1);
     const { box, path, time, words } = outbox(destination);
     box.add(message({ id: 'a' }));
-    // Neither can be written or removed: a folder that is no file stands in for each message.
+    // Neither can be written or removed: a folder that is no file takes the place of each message.
     rmSync(path, { recursive: true });
     for (const id of ['a', 'b']) mkdirSync(join(path, `${id}.json`, 'full'), { recursive: true });
     box.add(message({ id: 'b' }));

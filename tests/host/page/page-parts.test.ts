@@ -181,7 +181,7 @@ describe('the ring behind the live chart', () => {
   });
 });
 
-describe('which probe stands for an engine', () => {
+describe('which probe represents an engine', () => {
   const probe = (id: string, rest: Partial<ProbeNow>): ProbeNow => ({
     id,
     name: id,

@@ -243,7 +243,7 @@ describe('a planned kit', () => {
     ]);
   });
 
-  it('tells the setpoints in its table and counts its parts', () => {
+  it('lists the setpoints in its table and counts its parts', () => {
     const made = plan();
     expect(planText(made, { degrees: degreesIn('celsius'), width: 130 })).toMatch(/75 alarm +1472 /);
     expect(made.parts.find((p) => p.part.startsWith('NTC'))?.quantity).toBe(4);
@@ -460,7 +460,7 @@ describe('a plan that reads the buzzer’s current back', () => {
     );
   });
 
-  it('says so where no pin is left, and takes none where nobody asked', () => {
+  it('says so where no pin is left, and takes none where it was not asked for', () => {
     const full = asked({ engines: [{ id: 'port' }, { id: 'starboard' }], converter: 'board' });
     expect(full.allocation.buzzerCurrentPin).toBeUndefined();
     expect(full.remarks.join()).toContain('No analogue pin is left to read the buzzer’s current back');

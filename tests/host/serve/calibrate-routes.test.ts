@@ -63,8 +63,8 @@ const post = async (path: string, payload: object = {}) => {
   return { code: answer.statusCode, ...(answer.json() as DeskState & { message?: string }) };
 };
 const start = () => post('start', { probes: ['port-elbow'], settling: { holdS: 45, trendCPerMin: 0.15 } });
-/** A probe that stands still for a minute at so many ohms; the desk takes the bath by itself. */
-const stand = (ohms: number, node?: string, forS = 60) => {
+/** A probe that stays the same for a minute at so many ohms; the desk takes the bath by itself. */
+const hold = (ohms: number, node?: string, forS = 60) => {
   for (let second = 0; second < forS; second++) {
     atS++;
     const raw = ohms * (1 + 2e-4 * ((atS % 3) - 1));
@@ -84,7 +84,7 @@ describe('two boards aboard', () => {
     await post('bath', { kind: 'ice' });
     // Second by second, one about 1 K from the other: together they would never settle.
     for (let second = 0; second < 150; second++)
-      stand(second % 2 ? 32_650 : 34_000, second % 2 ? undefined : 'aft', 1);
+      hold(second % 2 ? 32_650 : 34_000, second % 2 ? undefined : 'aft', 1);
     await expect.poll(takenBaths).toEqual(['ice']);
   });
 
@@ -92,7 +92,7 @@ describe('two boards aboard', () => {
     nodes = ['boat'];
     await start();
     await post('bath', { kind: 'ice' });
-    stand(32_650, 'boat');
+    hold(32_650, 'boat');
     await expect.poll(takenBaths).toEqual(['ice']);
   });
 });
@@ -151,7 +151,7 @@ describe('a bath beside a thermometer with a certificate of its own', () => {
     expect(u?.standardUncertaintyC).toBe(
       referenceStandardUncertaintyC(thermometer, '2026-08-01T00:00:00.000Z'),
     );
-    stand(thermistorPoints([iceBath()])[0]?.signal.raw ?? 0);
+    hold(thermistorPoints([iceBath()])[0]?.signal.raw ?? 0);
     await expect.poll(takenBaths).toEqual(['reference']);
     await post('finish');
     const certificate = readFileSync(join(folder, 'certificates', 'port-elbow@1.json'), 'utf8');
@@ -221,7 +221,7 @@ describe('a session on the page', () => {
   it('is not finished with a kit that has another resistor now', async () => {
     await start();
     await post('bath', { kind: 'ice' });
-    stand(32_650);
+    hold(32_650);
     await expect.poll(takenBaths).toEqual(['ice']);
     writeFileSync(kitPath, benchKitYaml.replace(/resistorOhms: \d+/g, 'resistorOhms: 4711'));
     for (const [path, body] of [

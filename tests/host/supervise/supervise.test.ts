@@ -17,7 +17,7 @@ it('a process that the system cannot start at this moment is tried again until i
   const member: Member = { name: 'node', args: [], endsAll: false, progressWithinMs: 60_000 };
   const lines: string[] = [];
   const ready: string[] = [];
-  // Stands in for a computer out of processes or memory: the file to run is not to be had.
+  // Simulates a computer out of processes or memory: the file to run is not to be had.
   process.execPath = join(folder, 'no-such-runtime');
   const crew = supervise(
     entry,

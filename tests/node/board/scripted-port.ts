@@ -36,7 +36,7 @@ export class ScriptedPort implements BytePort {
   }
 }
 
-/** Opens the ports it was given, in order; an error stands for a port that cannot be opened. The last one is repeated. */
+/** Opens the ports it was given, in order; an error means a port that cannot be opened. The last one is repeated. */
 export class ScriptedOpener implements PortOpener {
   readonly label = 'the test';
   readonly openedAtMs: number[] = [];

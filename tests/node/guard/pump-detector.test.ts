@@ -209,10 +209,10 @@ it('a broken wire is a fault of the probe and no loss of water, and with no othe
   const boat = learnt(settingsWith(gas, pump));
   boat.missing = 'open';
   expect(boat.run(60)).toBeUndefined();
-  const standing = boat.state.entries
+  const active = boat.state.entries
     .filter(({ alert }) => alert.state !== 'rectified')
     .map(({ alert }) => alert);
-  expect(standing.map(({ id, priority }) => `${id} ${priority}`).sort()).toEqual([
+  expect(active.map(({ id, priority }) => `${id} ${priority}`).sort()).toEqual([
     'blind:port warning',
     'probe-fault:pump caution',
   ]);

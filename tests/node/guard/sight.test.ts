@@ -17,8 +17,8 @@ const wired = { engines: { port: { runningInput: { pin: 2 } } } };
 const one = settingsFromKit(kitWith([elbow, gas, sea], wired));
 const two = settingsFromKit(kitWith([elbow, second, gas, sea], wired));
 
-type Told = number | MissingReason;
-type At = (s: number) => Readonly<Record<string, Told>>;
+type Shown = number | MissingReason;
+type At = (s: number) => Readonly<Record<string, Shown>>;
 
 /** A boat whose probes say what a test sets, ten times a second. */
 class Watch {
@@ -66,7 +66,7 @@ class Watch {
 
   private pass(
     nowMs: GuardState['atMs'],
-    said: Readonly<Record<string, Told>>,
+    said: Readonly<Record<string, Shown>>,
     { running, board }: { running: boolean; board: 'connected' | 'lost' },
   ): void {
     const readings = Object.entries(said).map(
@@ -104,7 +104,7 @@ const moored: At = () => ({ elbow: 'open', second: 40, gas: 25, sea: 18 });
 const open: At = () => ({ elbow: 'open', second: 40, gas: 300, sea: 18 });
 
 describe('an engine that runs while no probe shows its cooling', () => {
-  it.each<Told>(['open', 'short', 'reversed', 'no-answer', 'implausible', 'canary-astray', 'contradicting'])(
+  it.each<Shown>(['open', 'short', 'reversed', 'no-answer', 'implausible', 'canary-astray', 'contradicting'])(
     'with an elbow that is %s sounds a warning after 24 s, stops the heart, and is an alarm 2 minutes later',
     (reason) => {
       const watch = new Watch(one).run(100, well).run(20, () => ({ elbow: reason, gas: 300, sea: 18 }));

@@ -31,7 +31,7 @@ const watch = (
   let now = state;
   const raised = new Map<string, number>();
   const from = now.atMs;
-  let standing: string[] = [];
+  let active: string[] = [];
   for (let i = 1; i <= forS * hz; i++) {
     const s = i / hz;
     const nowMs = asMonotonicMs(from + s * 1000);
@@ -49,12 +49,12 @@ const watch = (
       settings,
     );
     now = result.state;
-    standing = result.alerts
+    active = result.alerts
       .filter(({ state }) => state !== 'rectified')
       .map(({ rule, probe }) => `${rule} ${probe}`);
-    for (const alert of standing) if (!raised.has(alert)) raised.set(alert, s);
+    for (const alert of active) if (!raised.has(alert)) raised.set(alert, s);
   }
-  return { state: now, raised: Object.fromEntries(raised), standing };
+  return { state: now, raised: Object.fromEntries(raised), active };
 };
 const fresh = () => startGuard(asMonotonicMs(0));
 /** Noise of a converter in its last digits, never twice the same. */
@@ -121,20 +121,20 @@ describe('an elbow probe that does not change', () => {
     const stopped = watch(running.state, 100, (s) => ({ elbow: 25, gas: noisy(100, s), sea: 18 }), {
       running: false,
     });
-    expect(stopped.standing).toEqual(['probe-stuck elbow']);
+    expect(stopped.active).toEqual(['probe-stuck elbow']);
     const moved = watch(stopped.state, 1, (s) => ({ elbow: 25.1, gas: noisy(100, s), sea: 18 }), {
       running: false,
     });
-    expect(moved.standing).toEqual([]);
+    expect(moved.active).toEqual([]);
   });
 
   it('takes back no alert: what was active before stays active beside it', () => {
-    const { standing } = watch(
+    const { active } = watch(
       fresh(),
       300,
       still(250, () => 70),
     );
-    expect(standing.toSorted()).toEqual(['cooling-unseen elbow', 'probe-stuck elbow', 'rise-over-sea elbow']);
+    expect(active.toSorted()).toEqual(['cooling-unseen elbow', 'probe-stuck elbow', 'rise-over-sea elbow']);
   });
 
   it('is reported the same without a running input', () => {

@@ -20,12 +20,12 @@ const settings: GuardSettings = {
 };
 
 /** A bare number has the last digits of a converter at work; `exact` is the very same at every pass. */
-type Told = number | MissingReason | { readonly exact: number };
+type Shown = number | MissingReason | { readonly exact: number };
 type At = (s: number) => {
-  readonly ring: Told;
-  readonly well: Told;
-  readonly gas?: Told;
-  readonly sea?: Told;
+  readonly ring: Shown;
+  readonly well: Shown;
+  readonly gas?: Shown;
+  readonly sea?: Shown;
 };
 
 /** Runs the guard with the engine on, twice a second, and gives what was active at the end and all that ever was. */
@@ -34,8 +34,8 @@ function run(forS: number, at: At, uncertaintyC = 0.5, by: GuardSettings = setti
   let active: readonly Alert[] = [];
   const ever = new Map<string, { priority: string; s: number }>();
   for (let ms = 0; ms <= forS * 1000; ms += 500) {
-    const told = at(ms / 1000);
-    const readings = Object.entries(told).map(([probe, value]): Reading => {
+    const shown = at(ms / 1000);
+    const readings = Object.entries(shown).map(([probe, value]): Reading => {
       const temperatureC =
         typeof value === 'number' ? value + 0.05 * ((ms / 500) % 2) : (value as { exact: number }).exact;
       return {

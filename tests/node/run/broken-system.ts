@@ -24,7 +24,7 @@ type AnyFunction = (...args: never[]) => unknown;
 type Table = Record<string, AnyFunction>;
 
 /**
- * Stands between this process and its system: counts every file operation below a folder, every port that is opened and
+ * Sits between this process and its system: counts every file operation below a folder, every port that is opened and
  * every write to a socket, and makes those fail that a test names. By rule and not by list: whatever `node:fs` exports.
  */
 export class BrokenSystem {
@@ -38,8 +38,8 @@ export class BrokenSystem {
   constructor(folder: string, breaking?: Breaking) {
     this.folder = folder;
     this.breaking = breaking;
-    this.stand(fs as unknown as Table);
-    this.stand(fs.promises as unknown as Table);
+    this.intercept(fs as unknown as Table);
+    this.intercept(fs.promises as unknown as Table);
     this.standPort();
     syncBuiltinESMExports();
   }
@@ -67,7 +67,7 @@ export class BrokenSystem {
     });
   }
 
-  private stand(table: Table): void {
+  private intercept(table: Table): void {
     for (const [name, real] of Object.entries(table)) {
       if (typeof real !== 'function' || left.test(name)) continue;
       const system = this;
