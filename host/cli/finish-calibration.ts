@@ -74,6 +74,9 @@ export async function finishCalibration(
         'Not every probe has its certificate:',
         ...session.refusals.map((r) => `  ${r.probe}, ${r.bath}: ${readable(degrees, r.why)}`),
         ...without.map((one) => `  No certificate for ${one.probe}: ${readable(degrees, one.refused ?? '')}`),
+        ...(made.length === 0 && Object.keys(session.points).length > 0
+          ? ['The points are kept. To take the baths again: elbowroom calibrate --fresh']
+          : []),
       ].join('\n'),
     );
   if (inKit.kitNotChanged !== undefined) throw new UnavailableError('The kit file was not changed.');
