@@ -1,6 +1,6 @@
 import type { LineCode } from '../../drawing/line-code.js';
 import { placed } from '../link/engines.js';
-import { placeOf } from '../look/place-of.js';
+import { placeOf } from '../link/place-of.js';
 import { lineCode } from './line-code.js';
 
 type Keyed = Parameters<typeof placeOf>[0];

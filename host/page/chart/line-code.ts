@@ -1,6 +1,6 @@
 import { type LineCode, lineCodeOf } from '../../drawing/line-code.js';
 import { engineIndex } from '../link/engines.js';
-import { nthAt } from '../look/place-of.js';
+import { nthAt } from '../link/place-of.js';
 
 export { plain } from '../../drawing/line-code.js';
 

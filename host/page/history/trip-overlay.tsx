@@ -10,10 +10,10 @@ import { elapsedText } from '../chart/ticks.js';
 import { TimeChart } from '../chart/time-chart.js';
 import { ask } from '../link/ask.js';
 import { placed } from '../link/engines.js';
+import { placeOf } from '../link/place-of.js';
 import { degreesText, toReader, unit, unitSign } from '../look/degrees.js';
 import { clockText, dayText } from '../look/moments.js';
 import { palette } from '../look/palette.js';
-import { placeOf } from '../look/place-of.js';
 
 type Envelope = HistoryView['envelopes'][number];
 /** A trip as it is drawn: the earlier one thin and grey, the later one in the line of its engine. */

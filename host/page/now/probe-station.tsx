@@ -1,7 +1,7 @@
 import type { ProbeNow } from '../../serve/now.js';
+import { placeOf } from '../link/place-of.js';
 import { Arrow, type Trend } from '../look/arrow.js';
 import { degrees, degreesText, spanDegrees, unitSign } from '../look/degrees.js';
-import { placeOf } from '../look/place-of.js';
 import { trendOf } from '../look/trend.js';
 import { isGasPlace, missingShort, missingWords } from '../look/words.js';
 import { Rail } from './rail.js';

@@ -1,8 +1,8 @@
 import type { AlertNow, ProbeNow } from '../../serve/now.js';
 import { activeAlerts } from '../alerts/in-words.js';
+import { placeOf } from '../link/place-of.js';
 import { degrees, degreesText, spanDegrees, unitSign } from '../look/degrees.js';
 import { spanText } from '../look/moments.js';
-import { placeOf } from '../look/place-of.js';
 import { missingWords } from '../look/words.js';
 
 /** The wet elbow of an engine that is nearest to its limit; another limited probe only on an engine without an elbow probe. */

@@ -1,6 +1,6 @@
-import { isShared } from '../link/engines.js';
-import { now } from '../link/stream.js';
-import { placeName } from './words.js';
+import { placeName } from '../look/words.js';
+import { isShared } from './engines.js';
+import { now } from './stream.js';
 
 /** A probe, or what the store calls one. */
 type Placed = {
