@@ -4,6 +4,7 @@ import { missingPulseFor } from './missing-pulse.js';
 import { plannedEnginesOf } from './places.js';
 import type { Plan, PlannedProbe } from './plan.js';
 import { boardPinsSketch, type UsedPin } from './sketch/board-pins.js';
+import { buzzerShuntSketch } from './sketch/buzzer-shunt.js';
 import { missingPulseSketch } from './sketch/missing-pulse.js';
 import { ntcDividerSketch } from './sketch/ntc-divider.js';
 import { lampSketch, powerSketch, runningInputSketch } from './sketch/outputs-and-inputs.js';
@@ -150,6 +151,18 @@ export const sketchesFor = (plan: Plan): ReadonlyMap<string, string> => {
     ...running,
     ['lamp.svg', lampSketch({ title: 'Lamp at the helm', pin: digital.lampPin })],
     ['missing-pulse.svg', missingPulseSketch(missingPulseFor(plan.answers.supplyVolts).parts, feeds)],
+    ...(plan.allocation.buzzerCurrentPin === undefined || plan.answers.buzzerMilliamps === undefined
+      ? []
+      : [
+          [
+            'buzzer-shunt.svg',
+            buzzerShuntSketch({
+              title: 'The buzzer’s current, read back',
+              pin: plan.allocation.buzzerCurrentPin,
+              shuntOhms: buzzerShuntOhms(plan.answers.buzzerMilliamps),
+            }),
+          ] as const,
+        ]),
     ['stripboard.svg', stripboardSketch(missingPulseFor(plan.answers.supplyVolts).parts, feeds)],
     ['transistor-legs.svg', transistorLegsSketch()],
     ['board-pins.svg', boardPinsOf(plan)],

@@ -1,7 +1,9 @@
 import { parse } from 'yaml';
 import { answersSchema } from './answers.js';
+import { buzzerShuntOhms } from './buzzer-shunt.js';
 import { exampleAnswers } from './example-answers.js';
 import { makePlan } from './make-plan.js';
+import { buzzerShuntSketch } from './sketch/buzzer-shunt.js';
 import { ntcDividerSketch } from './sketch/ntc-divider.js';
 import { lampSketch, runningInputSketch } from './sketch/outputs-and-inputs.js';
 import { placementSketch } from './sketch/placement.js';
@@ -33,6 +35,11 @@ export const usualDrawings = (): Readonly<Record<string, string>> => ({
     source: 'oil-pressure',
   }),
   'lamp.svg': lampSketch({ title: 'Lamp at the helm', pin: 9 }),
+  'buzzer-shunt.svg': buzzerShuntSketch({
+    title: 'The buzzer’s current, read back',
+    pin: 'A2',
+    shuntOhms: buzzerShuntOhms(25),
+  }),
   'placement.svg': placementSketch(),
   'pressure-transducer.svg': pressureTransducerSketch({
     title: 'A pressure transducer on the board’s own converter',

@@ -62,11 +62,22 @@ export class NoisyChannel {
     this.random = random;
   }
 
+  /** Whether contact is sure at this moment. */
+  get isSure(): boolean {
+    return this.missingS <= 0 && this.burstS <= 0;
+  }
+
+  /** Begins a burst or a dropout now, of a length such as come by themselves. */
+  loosen(how: 'burst' | 'dropout'): void {
+    if (how === 'burst') this.burstS = this.random.between(0.5, 8);
+    else this.missingS = this.random.between(0.5, 15);
+  }
+
   read(atMs: number, trueC: number, dtS: number): Reading {
     const { random, flaws } = this;
     const readAtMs = asMonotonicMs(atMs);
     if (this.missingS > 0) this.missingS -= dtS;
-    else if (random.chance((flaws.dropoutsPerHour * dtS) / 3600)) this.missingS = random.between(0.5, 15);
+    else if (random.chance((flaws.dropoutsPerHour * dtS) / 3600)) this.loosen('dropout');
     if (this.broken || this.missingS > 0)
       return { probe: this.probe, readAtMs, result: { kind: 'missing', reason: this.broken ?? 'no-answer' } };
     const lsbK = this.resolution(trueC);
@@ -80,7 +91,7 @@ export class NoisyChannel {
     if (this.burstS > 0) {
       this.burstS -= dtS;
       temperatureC += random.between(-60, 60);
-    } else if (random.chance((flaws.burstsPerHour * dtS) / 3600)) this.burstS = random.between(0.5, 8);
+    } else if (random.chance((flaws.burstsPerHour * dtS) / 3600)) this.loosen('burst');
     if (random.chance((flaws.spikesPerHour * dtS) / 3600))
       temperatureC += random.between(5, 100) * (random.chance(0.5) ? 1 : -1);
     temperatureC = Math.round(temperatureC / lsbK) * lsbK;
