@@ -5,6 +5,8 @@ import { pairsOf } from '../wording/engine-names.js';
 import { type Baseline, learnBaseline } from './baseline.js';
 import { type ColdSoak, coldSoaks, fewestProbes } from './cold-soak.js';
 import { type Estimate, effectiveness, twinRatio } from './effectiveness.js';
+import { pumpHealth } from './pump-pressure.js';
+import type { PumpHealth } from './pump-verdict.js';
 import { probeNames, type SteadyPoint, steadyPoints, type Trip, tripsOf } from './trips.js';
 
 export type EngineHealth = {
@@ -17,6 +19,8 @@ export type EngineHealth = {
   /** Some of the points it was learned on, and those of the last trip, for the drawing. */
   readonly learnedOn: readonly SteadyPoint[];
   readonly lastTrip: readonly SteadyPoint[];
+  /** What the pressure behind its raw-water pump says; absent where there is no such probe, or no gas probe beside it. */
+  readonly pump?: PumpHealth;
   /** By trip; 1 is as when learned. Each stretch between two works has its own baseline. */
   readonly effectiveness: readonly ({ readonly at: number } & Estimate)[];
 };
@@ -65,6 +69,13 @@ export const healthOf = async (store: Store, from: number, to: number): Promise<
       ] as const;
     }),
   );
+  const pumpOf = (engine: string): Pick<EngineHealth, 'pump'> => {
+    const { pump: probe, gas } = names(engine);
+    const restarts = restartsOf(work, engine);
+    return probe === undefined || gas === undefined
+      ? {}
+      : { pump: pumpHealth(store, trips, { probe, gas }, (at) => stretchOf(at, restarts)) };
+  };
   const dry = store
     .probes()
     .flatMap(({ name, quantity, card }) =>
@@ -76,6 +87,7 @@ export const healthOf = async (store: Store, from: number, to: number): Promise<
     trips: trips.length,
     engines: engines.map((engine) => ({
       engine,
+      ...pumpOf(engine.id),
       ...whatCounts(
         (seen.get(engine.id) ?? []).map(({ elbow, points }) => ({
           elbow,

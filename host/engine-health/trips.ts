@@ -75,6 +75,7 @@ export const probeNames = (probes: readonly StoredProbe[]) => {
   return (engine: string): EngineProbes => ({
     elbows: at('wet-elbow', engine).map(({ name, card }) => ({ name, mounting: card?.mounting })),
     gas: at('dry-exhaust', engine)[0]?.name,
+    pump: at('raw-water-pressure', engine)[0]?.name,
     sea: (at('sea-water', engine)[0] ?? at('sea-water', allEngines)[0])?.name,
   });
 };
@@ -83,6 +84,8 @@ type EngineProbes = {
   /** As many as sit on its elbow, in the order of the kit. */
   readonly elbows: readonly { readonly name: string; readonly mounting: string | undefined }[];
   readonly gas: string | undefined;
+  /** The pressure behind its raw-water pump. */
+  readonly pump: string | undefined;
   readonly sea: string | undefined;
 };
 

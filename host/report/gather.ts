@@ -3,6 +3,7 @@ import { type AlertRow, allEngines, type EngineCard, type ProbeCard } from '../.
 import { calibrationDue } from '../engine-health/calibration-due.js';
 import type { ColdSoak } from '../engine-health/cold-soak.js';
 import { healthOf, type PairHealth } from '../engine-health/health.js';
+import type { PumpHealth } from '../engine-health/pump-verdict.js';
 import type {
   ClockStep,
   Envelope,
@@ -53,6 +54,7 @@ type CertificateReport = {
 
 type EngineTrend = {
   readonly engine: EngineCard;
+  readonly pump?: PumpHealth;
   readonly learned: boolean;
   readonly effectiveness: readonly {
     readonly at: number;
@@ -129,8 +131,9 @@ export const gatherReport = async (
     service: store.serviceLog({ from: span.from - yearMs, to: Math.max(span.to, given.nowMs) + 1 }),
     trends: health.engines
       .filter(({ engine }) => isAboard(engine))
-      .map(({ engine, baseline, effectiveness }) => ({
+      .map(({ engine, baseline, effectiveness, pump }) => ({
         engine,
+        ...(pump && { pump }),
         learned: baseline !== undefined,
         effectiveness,
       })),

@@ -1,4 +1,5 @@
 import { dayColours, type LineCode, lineCodeOf } from '../drawing/line-code.js';
+import { pumpVerdictOf, pumpWords } from '../engine-health/pump-verdict.js';
 import { type Degrees, readableIn } from '../wording/degrees.js';
 import { engineNamed } from '../wording/engine-names.js';
 import { instructionText } from '../wording/instruction.js';
@@ -161,6 +162,13 @@ const trends = (report: Report): string => {
         dayColours[styleOf(engine.id, 'wet-elbow', report).token],
       ),
     ),
+    ...report.trends.flatMap(({ engine, pump }) => {
+      if (!pump) return [];
+      const { says, advice } = pumpWords[pumpVerdictOf(pump).kind];
+      const colour = dayColours[styleOf(engine.id, 'wet-elbow', report).token];
+      const figure = trendSvg(`${engine.name}: pressure behind the raw-water pump`, pump.ratio, colour);
+      return [`${figure}<p>${escapeHtml(`${engine.name}. ${says} ${advice}`.trim())}</p>`];
+    }),
     ...report.pairs.map(({ one, other, ratio }) =>
       trendSvg(`${one.name} against ${other.name}`, ratio, dayColours['--metal']),
     ),

@@ -1,4 +1,5 @@
 import type { EngineHealth, Health } from '../../engine-health/health.js';
+import { type PumpHealth, pumpVerdictOf, pumpWords } from '../../engine-health/pump-verdict.js';
 import { type Verdict, verdictOf } from '../../engine-health/verdict.js';
 import { spanDegrees, unitSign } from '../look/degrees.js';
 
@@ -21,7 +22,25 @@ const EngineVerdict = ({ of, health }: { readonly of: EngineHealth; readonly hea
       </h3>
       <p>{advice}</p>
       <p class="quiet">{evidence(verdict, health.coldSoaksTell)}</p>
+      {of.pump && <PumpLine of={of.pump} />}
     </article>
+  );
+};
+
+const PumpLine = ({ of }: { readonly of: PumpHealth }) => {
+  const { kind, ratio, twoSigma = 0 } = pumpVerdictOf(of);
+  const { says, advice } = pumpWords[kind];
+  return (
+    <>
+      <p>
+        {says} {advice}
+      </p>
+      {ratio !== undefined && (
+        <p class="quiet">
+          Last trips: {percent(ratio)} of what was learned at the same exhaust gas (± {percent(twoSigma)}).
+        </p>
+      )}
+    </>
   );
 };
 
