@@ -16,20 +16,28 @@ export const alertSentences = (talker: string, nodes: readonly NodeNow[]): reado
     .flatMap((node) => node.alerts.map((alert) => ({ node, alert })))
     .filter(({ alert }) => alert.state !== 'rectified' && alert.priority !== 'caution')
     .sort((a, b) => grade(a.alert) - grade(b.alert) || a.alert.since - b.alert.since)
-    .slice(0, mostTexts)
-    .map(({ node, alert }) => textOf(node, alert));
-  return texts.map((text, i) => {
+    .slice(0, mostTexts);
+  return texts.map(({ node, alert }, i) => {
     const fields = [`${talker}TXT`, two(texts.length), two(i + 1), two(i + 1)];
     const room = longestSentence - `$${fields.join()},*hh\r\n`.length;
-    return frameSentence([...fields, text.slice(0, room).trimEnd()]);
+    // What to do is worth more than the whole of a long name.
+    const [full = '', short = full] = namesOf(node, alert).map((name) => textOf(node, alert, name));
+    return frameSentence([...fields, (full.length > room ? short : full).slice(0, room).trimEnd()]);
   });
 };
 
 const two = (n: number): string => String(n).padStart(2, '0');
 const grade = ({ priority }: AlertRow): number => (priority === 'alarm' ? 0 : 1);
 
-const textOf = (node: NodeNow, alert: AlertRow): string => {
-  const name = node.engines.find(({ id }) => id === alert.engine)?.name ?? alert.engineName ?? alert.engine;
+/** The engine's name, in full and short; its id where a name has no letter that a sentence can carry. */
+const namesOf = ({ engines }: NodeNow, { engine, engineName }: AlertRow): readonly (string | undefined)[] => {
+  const card = engines.find(({ id }) => id === engine);
+  const sayable = (name: string | undefined) =>
+    name !== undefined && /[a-z]/i.test(plainText(name)) ? name : engine;
+  return card ? [sayable(card.name), sayable(card.shortName)] : [sayable(engineName)];
+};
+
+const textOf = (node: NodeNow, alert: AlertRow, name: string | undefined): string => {
   const row = node.latest.find(({ probe }) => probe === alert.probe);
   const isKnown = node.connected && row?.quality === 'good' && row.temperatureC !== undefined;
   const words = instructionText(alert, name) || alert.message;

@@ -134,6 +134,34 @@ describe('alerts as text for the instruments aboard', () => {
     expect(others).toEqual([]);
   });
 
+  it.each([
+    [
+      'a long name gives way to the short one before the order is cut',
+      'Auxiliary generator of the forward hold',
+      'Forward',
+      'ALARM FORWARD: UNLOAD THEN STOP 101 C',
+    ],
+    [
+      'a name without a Latin letter gives way to the id',
+      'Κύρια',
+      'Κύρια',
+      'ALARM PORT: UNLOAD THEN STOP 101 C',
+    ],
+    [
+      'a name that fits is whole',
+      'Hotel generator',
+      'Hotel',
+      'ALARM HOTEL GENERATOR: UNLOAD THEN STOP 101 C',
+    ],
+  ])('%s', (_, name, shortName, said) => {
+    const engines = [{ ...firstEngineCards[0], id: 'port', name, shortName }] as NodeNow['engines'];
+    const [sentence = ''] = alertSentences('II', [
+      node({ engines, latest: hot, alerts: [alert({ instruction: 'Unload, then stop' })] }),
+    ]);
+    expect(sentence.length).toBeLessThanOrEqual(82);
+    expect(unframeSentence(sentence).at(-1)).toBe(said);
+  });
+
   it('of any message and engine name make a sentence that decodes', () => {
     fc.assert(
       fc.property(fc.string({ unit: 'binary', maxLength: 200 }), fc.boolean(), (words, instructed) => {
