@@ -77,7 +77,7 @@ export const dividerOnAds1115 = {
 const openAds1115 = (
   probe: ProbeId,
   { address, input }: OnAds1115,
-  { converterAt, clock }: InputBoard,
+  { converterAt, turn, clock }: InputBoard,
   sampleOf: (answer: Answered) => Sample | Promise<Sample> = inVolts,
 ): PolledChannel => {
   const chip = converterAt(address);
@@ -85,7 +85,7 @@ const openAds1115 = (
     const answer = await chip.read(adsInput(input));
     return answer.kind === 'fault' ? unanswered(answer) : sampleOf(answer);
   };
-  return new PolledChannel({ probe, clock, everyMs, ask });
+  return new PolledChannel({ probe, clock, everyMs, ...(turn && { turn }), ask });
 };
 
 /** `AIN0` is 0 against ground, `AIN0-AIN1` is 0 against 1. */

@@ -3,6 +3,7 @@ import type { InputChain, Sensor, ToleranceClass } from '../../calibration/index
 import type { AnalogInput } from '../bus/analog-input.js';
 import type { I2cBus } from '../bus/i2c-bus.js';
 import type { Ads1115 } from '../chips/ads1115.js';
+import type { Turn } from '../input/bus-turn.js';
 import type { Input, Sample } from '../input/sample.js';
 import type { Quantity } from '../reading/quantity.js';
 import type { MissingReason, ProbeId, Signal } from '../reading/reading.js';
@@ -14,6 +15,8 @@ import type { Fault, FaultWords } from './fault.js';
 export type InputBoard = {
   analogInput(pin: string): AnalogInput;
   readonly i2c: I2cBus;
+  /** The turns of the chips on it. */
+  readonly turn?: Turn;
   /** The one driver of the converter chip at an address, however many channels share it. */
   converterAt(address: number): Ads1115;
   readonly clock: Clock;

@@ -39,9 +39,15 @@ export const mcp960x = {
   // The type is written into the chip when it is set up.
   wired: ({ address, thermocouple }) => [address, thermocouple],
   supplyVolts: () => 5,
-  open: (probe, { address, thermocouple }, { i2c, clock }) => {
+  open: (probe, { address, thermocouple }, { i2c, turn, clock }) => {
     const chip = new Mcp960x(i2c, address, { thermocouple });
-    return new PolledChannel({ probe, clock, everyMs, ask: async () => sampleOf(await chip.read()) });
+    return new PolledChannel({
+      probe,
+      clock,
+      everyMs,
+      ...(turn && { turn }),
+      ask: async () => sampleOf(await chip.read()),
+    });
   },
   electrical: (_, sample) => {
     if (sample.kind !== 'thermocouple') return { missing: 'implausible' };

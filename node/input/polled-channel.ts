@@ -1,5 +1,6 @@
 import type { ProbeId } from '../reading/reading.js';
 import type { Clock } from '../time/clock.js';
+import type { Turn } from './bus-turn.js';
 import type { Input, Sample, Sampled } from './sample.js';
 
 export type PolledOptions = {
@@ -11,6 +12,8 @@ export type PolledOptions = {
   readonly ask: () => Promise<Sample | undefined>;
   readonly clock: Clock;
   readonly everyMs: number;
+  /** Shared by all that are asked over one bus. */
+  readonly turn?: Turn;
 };
 
 /** A silent chip is asked ever less often, so that it takes no bus time from the others. */
@@ -45,7 +48,8 @@ export class PolledChannel implements Input {
 
   private async answer(): Promise<Sample | undefined> {
     try {
-      return await this.options.ask();
+      const { ask, turn } = this.options;
+      return await (turn ? turn(ask) : ask());
     } catch (error) {
       return notAsked(error);
     }

@@ -2,6 +2,7 @@ import type { DigitalInput } from '../bus/digital.js';
 import type { InputBoard } from '../channels/kind.js';
 import { kindOf } from '../channels/table.js';
 import { Ads1115 } from '../chips/ads1115.js';
+import { takingTurns } from '../input/bus-turn.js';
 import { PolledChannel } from '../input/polled-channel.js';
 import type { KitEngine } from '../kit/engines.js';
 import type { Kit } from '../kit/schema.js';
@@ -32,6 +33,7 @@ export const openSenses = (
   const inputs: InputBoard = {
     analogInput: (pin) => board.analogInput(pin),
     i2c: board.i2c,
+    turn: takingTurns(),
     converterAt,
     clock,
   };

@@ -2,6 +2,7 @@ import { afterEach, beforeEach, describe, expect, test, vi } from 'vitest';
 import type { AnalogInput } from '../../../node/bus/analog-input.js';
 import type { DigitalInput } from '../../../node/bus/digital.js';
 import { AnalogChannel } from '../../../node/input/analog-channel.js';
+import { takingTurns } from '../../../node/input/bus-turn.js';
 import { PolledChannel } from '../../../node/input/polled-channel.js';
 import type { Input, Sample } from '../../../node/input/sample.js';
 import { ReferencePin } from '../../../node/sense/reference-pin.js';
@@ -103,6 +104,39 @@ describe('a polled channel', () => {
     channel.stop();
     expect(channel.take()?.sample).toEqual(emf);
     expect(askedAtMs.length).toBeGreaterThan(2);
+  });
+
+  test('those on one bus finish what they ask before the next begins, and one that fails holds up none', async () => {
+    const turn = takingTurns();
+    const asked: string[] = [];
+    const channels = ['a', 'b', 'c'].map(
+      (probe) =>
+        new PolledChannel({
+          probe,
+          clock,
+          everyMs: 200,
+          turn,
+          ask: async () => {
+            // Six questions of 20 ms each, as to an amplifier over a slow USB bridge.
+            for (let i = 0; i < 6; i++) {
+              asked.push(probe);
+              if (probe === 'b' && i === 2) throw new Error('no answer');
+              await new Promise((done) => setTimeout(done, 20));
+            }
+            return emf;
+          },
+        }),
+    );
+    await pass(1_000);
+    for (const channel of channels) channel.stop();
+    const talks = asked.join('').match(/(.)\1*/g) ?? [];
+    // The last may have been cut off by the end.
+    expect(new Set(talks.slice(0, -1))).toEqual(new Set(['aaaaaa', 'bbb', 'cccccc']));
+    expect(channels.map((channel) => channel.take()?.sample.kind)).toEqual([
+      'thermocouple',
+      'nothing',
+      'thermocouple',
+    ]);
   });
 
   test('with nothing new gives nothing, and is not taken for silent', async () => {
