@@ -67,42 +67,48 @@ export const Trips = ({ shown, look, probes }: Props) => {
             {trips.value.map((trip) =>
               trip.engines.map((engine, i) => (
                 <tr key={`${trip.from} ${engine.id}`}>
-                  <th scope="row">{i === 0 ? `${dayText(trip.from)} ${clockText(trip.from)}` : ''}</th>
-                  <td>
-                    {i === 0 && (
-                      <label class="tick">
-                        <input
-                          type="checkbox"
-                          checked={ticked.value.includes(trip.from)}
-                          onChange={(event) => {
-                            const others = ticked.value.filter((from) => from !== trip.from);
-                            ticked.value = event.currentTarget.checked
-                              ? [...others.slice(-1), trip.from]
-                              : others;
-                          }}
-                        />
-                        <span class="unseen">
-                          Lay the trip of {dayText(trip.from)} {clockText(trip.from)} over another
-                        </span>
-                      </label>
-                    )}
-                  </td>
+                  {i === 0 && (
+                    <>
+                      <th scope="row" rowSpan={trip.engines.length}>
+                        {dayText(trip.from)} {clockText(trip.from)}
+                      </th>
+                      <td rowSpan={trip.engines.length}>
+                        <label class="tick">
+                          <input
+                            type="checkbox"
+                            checked={ticked.value.includes(trip.from)}
+                            onChange={(event) => {
+                              const others = ticked.value.filter((from) => from !== trip.from);
+                              ticked.value = event.currentTarget.checked
+                                ? [...others.slice(-1), trip.from]
+                                : others;
+                            }}
+                          />
+                          <span class="unseen">
+                            Lay the trip of {dayText(trip.from)} {clockText(trip.from)} over another
+                          </span>
+                        </label>
+                      </td>
+                    </>
+                  )}
                   <td>{engine.name}</td>
                   <td>{engine.hours.toFixed(1)}</td>
                   {['wet-elbow', 'dry-exhaust'].map((place) => (
                     <td key={place}>{rangeAt(engine, place)}</td>
                   ))}
-                  <td>{i === 0 ? alertsText(trip) : ''}</td>
-                  <td>
-                    {i === 0 && (
-                      <button
-                        type="button"
-                        onClick={() => look({ from: trip.from, to: trip.to, follows: false })}
-                      >
-                        Show on chart
-                      </button>
-                    )}
-                  </td>
+                  {i === 0 && (
+                    <>
+                      <td rowSpan={trip.engines.length}>{alertsText(trip)}</td>
+                      <td rowSpan={trip.engines.length}>
+                        <button
+                          type="button"
+                          onClick={() => look({ from: trip.from, to: trip.to, follows: false })}
+                        >
+                          Show on chart
+                        </button>
+                      </td>
+                    </>
+                  )}
                 </tr>
               )),
             )}
