@@ -15,7 +15,8 @@ export const Caution = () => {
       <aside class="caution">
         <b>Boiling water and steam scald.</b> Ashore or at the dock, never under way; engines off and cold.
         Gloves; a wide pot that cannot tip, on a level place; children and pets away. Mains leads away from
-        the water, cables away from flame and hot plate. This kit does not replace the engine's own alarms.
+        the water, cables away from flame and hot plate. Hatch open over a gas cooker (carbon monoxide); never
+        let the pot boil dry. This kit does not replace the engine's own alarms.
       </aside>
       <p class="expected">
         Probes in a bath are expected to be hot: an elbow probe at the boil raises an alarm and sounds the
