@@ -225,7 +225,7 @@ const enclosureParts = ({ answers, probes, allocation }: Ordered): Part[] => [
   },
   {
     quantity: Math.ceil(probes.filter((p) => p.plan.kind === 'ntc').length * answers.cable.metres),
-    part: `metres of tinned, shielded twisted pair ${answers.cable.squareMm} mm², 105 °C insulation`,
+    part: `metres of tinned, shielded twisted pair ${Number(answers.cable.squareMm.toFixed(2))} mm², 105 °C insulation`,
     use: `${plannedElement(answers).name}s`,
   },
   {

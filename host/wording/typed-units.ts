@@ -39,7 +39,9 @@ const typedIn =
   (typed: string): number | undefined => {
     const found = parted(typed);
     const read = found && Object.hasOwn(units, found.unit) ? units[found.unit] : undefined;
-    return found && read?.(found.value);
+    const value = found && read?.(found.value);
+    // Ten thousandths are finer than anything that is typed; more digits only look exact.
+    return value === undefined ? undefined : Math.round(value * 10_000) / 10_000;
   };
 
 /** Metres of `4 m`, `4` or `13 ft`; nothing for what is no length. */
