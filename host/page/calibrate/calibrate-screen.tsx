@@ -171,7 +171,6 @@ const signed = (c: number): string => `${c < 0 ? '−' : '+'}${spanDegrees(Math.
 const Corrections = ({ found }: { readonly found: readonly Found[] }) => (
   <ul class="found">
     {found.map(({ bath, beforeC, afterC }, i) => (
-      // biome-ignore lint/suspicious/noArrayIndexKey: two baths of one kind differ by their place alone
       <li key={i}>
         {bath}: {signed(beforeC)} before, {signed(afterC)} after correction
       </li>

@@ -8,7 +8,7 @@ const chain = ['board', 'node', 'host', 'page'] as const;
 /** The way a reading travels to this page: one word while it is whole, a drawing of the break when it is not. */
 export const LinkChain = () => {
   const lost = contactLost();
-  const waiting = !now.value || !now.value.nodes.some(({ node }) => node !== 'host');
+  const waiting = !now.value?.nodes.some(({ node }) => node !== 'host');
   const brokenAt = lost ? chain.indexOf(lost.at) : -1;
   return (
     <p class="chain" role="status" aria-live="polite">
