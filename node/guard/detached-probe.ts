@@ -1,5 +1,5 @@
 import { type ElbowBaseline, expectedRiseK } from './baseline.js';
-import type { ElbowView } from './elbow-view.js';
+import { type ElbowView, inSwell } from './elbow-view.js';
 
 /**
  * Whether the probe still sits on its elbow. One that has come off hangs in the air of the engine room, which may be
@@ -111,7 +111,8 @@ export function stepSeat(before: Seat, view: ElbowView, knowledge: SeatKnowledge
     Math.abs(exhaust.a - exhaust.c) <= 10 &&
     expectedK >= leastExpectedK &&
     lacksK > Math.max(missingK + baseline.spread.steady.q998K, (1 - coldShare) * expectedK);
-  const asked = ask(before, { elbowC, expectedK, gasC: exhaust.c, otherGasC }, dtS);
+  const moment = { elbowC, expectedK, gasC: exhaust.c, otherGasC };
+  const asked = ask(before, moment, dtS, !inSwell(view));
   const owes = asked.askedK2S >= enoughK2S && asked.answerK2S < leastAnswer * asked.askedK2S;
   const answers = asked.askedK2S >= enoughK2S && asked.answerK2S > wellShare * asked.askedK2S;
   const wellAgain = before.told?.sign === 'no-answer' ? answers : riseK > wellShare * expectedK;
@@ -156,11 +157,13 @@ function ask(
   { memory, askedK2S, answerK2S }: Seat,
   now: Moment,
   dtS: number,
+  counts: boolean,
 ): Pick<Seat, 'memory' | 'askedK2S' | 'answerK2S'> {
   if (!memory) return { memory: now, askedK2S: 0, answerK2S: 0 };
   const share = 1 - Math.exp(-dtS / movementS);
   const kept = Math.exp(-dtS / forgetS);
-  const countedS = alike(memory, now) ? dtS : 0;
+  // After a closed throttle the warm water of a healthy engine holds its elbow up while the gas falls.
+  const countedS = counts && alike(memory, now) ? dtS : 0;
   const should = clip(now.expectedK - memory.expectedK);
   const does = clip(now.elbowC - memory.elbowC);
   const follow = (was: number, is: number) => was + (is - was) * share;

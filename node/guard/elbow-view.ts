@@ -21,6 +21,12 @@ export type ElbowView = {
   readonly dtS: number;
 };
 
+/** From a closed throttle until the thermostat has closed too and the ring has cooled after it, s. */
+const swellLastsS = 120;
+
+/** Whether a swell of warm water after a closed throttle (see `isThrottledBack`) may still hold the elbow up. */
+export const inSwell = ({ sinceThrottledBackS }: ElbowView): boolean => sinceThrottledBackS < swellLastsS;
+
 /** Seconds until `limitC` at the present rate; Infinity when it is not approached. */
 export const secondsTo = ({ elbowC, slopeCPerS }: ElbowView, limitC: number): number =>
   elbowC >= limitC ? 0 : slopeCPerS > 0 ? (limitC - elbowC) / slopeCPerS : Number.POSITIVE_INFINITY;

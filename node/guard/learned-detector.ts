@@ -1,5 +1,5 @@
 import { binOf, type ElbowBaseline, expectedRiseK, meanTauS, settledS, unknownSeaK } from './baseline.js';
-import { type ElbowView, secondsTo } from './elbow-view.js';
+import { type ElbowView, inSwell, secondsTo } from './elbow-view.js';
 import { type ExhaustMemory, isSteady } from './exhaust-memory.js';
 import type { Finding, Judged } from './finding.js';
 
@@ -62,11 +62,6 @@ const gasLostK = 15;
 const ledMoreK = 2;
 /** Above the highest led rise that normal running showed, K: a step or two of a 10-bit converter. */
 const aboveHighestK = 1;
-/**
- * A closed throttle leaves a swell of warm water (see `isThrottledBack`) until the thermostat has closed too and the ring has
- * cooled after it, s. Slopes prove nothing so long, nor does a twin whose thermostat closed earlier.
- */
-const swellLastsS = 120;
 /** Gases of two engines within this of each other, now and as they were for two minutes, belong to engines driven alike, K. */
 const alikeK = 40;
 /** Thermostats of twins do not open in the same second, so that an unsteady elbow may leave its twin by this many thresholds. */
@@ -125,7 +120,8 @@ export function stepLearned(
   if (!exhaust || exhaust.a < baseline.gasC.min - gasLostK) return stepCeiling(riseK, baseline, state, dtS);
 
   const expectedK = expectedRiseK(baseline, exhaust, seaC);
-  const swell = view.sinceThrottledBackS < swellLastsS;
+  // Slopes prove nothing so long, nor does a twin whose thermostat closed earlier.
+  const swell = inSwell(view);
   const leadS = swell ? 0 : tuning.leadS[view.mounting];
   const residualK = riseK + leadS * slope - expectedK;
   const commonK = tuning.twinShare * Math.min(Math.max(0, other?.meanK ?? 0), tuning.twinClipK);

@@ -71,6 +71,10 @@ describe('a probe that has come off its elbow', () => {
     expect(toldAtS).toBeLessThan(300 + 180);
   });
 
+  it('is reported by less gas, too, once the swell after a closed throttle is over', () => {
+    expect(sail({ gasC: (s) => (s < 300 ? 280 : 200), elbowC: () => 33 }).sign).toBe('no-answer');
+  });
+
   it('is reported in an engine room that warms by half a kelvin a minute', () => {
     expect(sail({ elbowC: (_, s) => 25 + s / 120 }).sign).toBe('no-answer');
   });
@@ -99,6 +103,14 @@ describe('a probe that has come off its elbow', () => {
 describe('is not reported', () => {
   it.each<[string, Voyage]>([
     ['of an elbow that follows as it was learnt to', {}],
+    [
+      'of an elbow that warm water holds up after its throttle was closed',
+      {
+        gasC: (s) => (s < 300 ? 280 : 200),
+        elbowC: (c, s) => (s < 300 ? c : 33),
+        change: { sinceThrottledBackS: 60 },
+      },
+    ],
     [
       'of gas that changes on one engine alone, as with a tired injector',
       { elbowC: () => 25, knowledge: { otherGasC: 200 } },
