@@ -1,6 +1,8 @@
 import { defineConfig } from 'vitest/config';
 import { type BenchLane, benchLanes, fastFiles, filesOf } from './lanes.js';
 
+const ownTemporaryFolder = 'tests/own-temporary-folder.ts';
+
 /** The lanes run side by side in processes of their own (run-lanes.ts). Programs mostly wait, so two of their files run at once. */
 const bench = (name: BenchLane, index: number) => ({
   test: {
@@ -8,6 +10,7 @@ const bench = (name: BenchLane, index: number) => ({
     root: '.',
     include: filesOf(name),
     globalSetup: [
+      ownTemporaryFolder,
       'tests/bench/system-packages.ts',
       ...(name === 'pages' ? ['tests/bench/page/shared-fixtures.ts'] : []),
     ],
@@ -31,6 +34,7 @@ export default defineConfig({
           name: 'fast',
           root: '.',
           include: fastFiles(),
+          globalSetup: [ownTemporaryFolder],
           setupFiles: ['tests/property-seed.ts'],
           // Pure tests share no state, so each worker loads the modules once: 110 s of processor time less.
           isolate: false,
