@@ -40,6 +40,7 @@ export default defineConfig({
           isolate: false,
           // This lane yields to the others, so a limit on the wall clock must be a generous one.
           testTimeout: 180_000,
+          expect: { poll: { timeout: 20_000 } },
         },
       },
       ...benchLanes.map(bench),

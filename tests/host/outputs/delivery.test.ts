@@ -155,7 +155,7 @@ describe('the whole way, from an alert of a node to a server ashore', () => {
     second.hear([]);
     await second.pass(60);
     await second.pass(6);
-    await vi.waitFor(() => expect(heard.length).toBe(3));
+    await vi.waitFor(() => expect(heard.length).toBe(3), { timeout: 20_000 });
     expect(subjects(heard)).toEqual([
       'Marsh Harrier (invented): all quiet',
       'Marsh Harrier (invented): ALARM: Starboard wet elbow above 75 C',

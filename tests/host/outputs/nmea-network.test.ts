@@ -195,13 +195,13 @@ describe('over UDP', () => {
       () => output.stop(),
       async () => display.close(),
     );
-    await vi.waitFor(() => expect(heard.length).toBeGreaterThan(2));
+    await vi.waitFor(() => expect(heard.length).toBeGreaterThan(2), { timeout: 20_000 });
     for (const sentence of heard)
       expect(decodeXdr(sentence)).toMatchObject({
         talker: 'II',
         measurements: [{ value: 48.2 }, { value: 0 }],
       });
-    await vi.waitFor(() => expect(output.status()[0]?.sent).toBeGreaterThan(2));
+    await vi.waitFor(() => expect(output.status()[0]?.sent).toBeGreaterThan(2), { timeout: 20_000 });
   });
 
   it('one bad name keeps only its own probe back: the others are sent, and the trouble is counted and named', async () => {
@@ -225,7 +225,7 @@ describe('over UDP', () => {
       () => output.stop(),
       async () => display.close(),
     );
-    await vi.waitFor(() => expect(heard.length).toBeGreaterThan(2));
+    await vi.waitFor(() => expect(heard.length).toBeGreaterThan(2), { timeout: 20_000 });
     expect(decodeXdr(heard[0] ?? '').measurements).toHaveLength(bad.probes.length - 1);
     expect(output.status()[0]?.failed).toBeGreaterThan(0);
     expect(output.status()[0]?.lastError).toContain('a,b*c');
@@ -243,7 +243,7 @@ describe('over UDP', () => {
       },
     );
     closing.push(() => output.stop());
-    await vi.waitFor(() => expect(output.status()[0]?.failed).toBeGreaterThan(2));
+    await vi.waitFor(() => expect(output.status()[0]?.failed).toBeGreaterThan(2), { timeout: 20_000 });
     expect(output.status()[0]?.lastError).toBe('no nodes today');
   });
 
@@ -251,7 +251,9 @@ describe('over UDP', () => {
     const output = sendOverUdp({ host: '255.255.255.255', port: 10110, broadcast: false });
     closing.push(() => output.close());
     output.send(['$YXXDR*51\r\n']);
-    await vi.waitFor(() => expect(output.status()).toMatchObject({ sent: 0, failed: 1, waiting: 0 }));
+    await vi.waitFor(() => expect(output.status()).toMatchObject({ sent: 0, failed: 1, waiting: 0 }), {
+      timeout: 20_000,
+    });
     expect(output.status().lastError).toMatch(/EACCES|ENETUNREACH|EPERM/);
   });
 });
@@ -273,14 +275,16 @@ describe('over TCP', () => {
   it('two displays hear the same sentences, and one that leaves is forgotten', async () => {
     const { output, port } = await serve();
     const [first, second] = [await listen(port), await listen(port)];
-    await vi.waitFor(() => expect(output.status().listeners).toBe(2));
+    await vi.waitFor(() => expect(output.status().listeners).toBe(2), { timeout: 20_000 });
     const heard = ['', ''];
     first.on('data', (bytes) => (heard[0] += bytes.toString()));
     second.on('data', (bytes) => (heard[1] += bytes.toString()));
     output.send(['a\r\n', 'b\r\n']);
-    await vi.waitFor(() => expect(heard).toEqual(['a\r\nb\r\n', 'a\r\nb\r\n']));
+    await vi.waitFor(() => expect(heard).toEqual(['a\r\nb\r\n', 'a\r\nb\r\n']), { timeout: 20_000 });
     first.destroy();
-    await vi.waitFor(() => expect(output.status()).toMatchObject({ listeners: 1, sent: 4 }));
+    await vi.waitFor(() => expect(output.status()).toMatchObject({ listeners: 1, sent: 4 }), {
+      timeout: 20_000,
+    });
   });
 
   it('a display that takes nothing misses sentences, counted, while another goes on hearing', async () => {
@@ -288,7 +292,7 @@ describe('over TCP', () => {
     const deaf = await listen(port);
     deaf.pause();
     const hearing = await listen(port);
-    await vi.waitFor(() => expect(output.status().listeners).toBe(2));
+    await vi.waitFor(() => expect(output.status().listeners).toBe(2), { timeout: 20_000 });
     let heardBytes = 0;
     hearing.on('data', (bytes) => (heardBytes += bytes.length));
     const sentence = `${'x'.repeat(80)}\r\n`;
@@ -298,7 +302,7 @@ describe('over TCP', () => {
       output.send(batch);
       rounds++;
       await vi.waitFor(() => expect(heardBytes).toBe(rounds * batch.length * sentence.length), {
-        timeout: 10_000,
+        timeout: 30_000,
       });
     }
     expect(output.status()).toMatchObject({ dropped: batch.length });
@@ -309,7 +313,7 @@ describe('over TCP', () => {
     const { output, port } = await serve();
     const display = await listen(port);
     display.write('$IIXDR,C,99.9,C,FALSE*00\r\n');
-    await vi.waitFor(() => expect(output.status().listeners).toBe(1));
+    await vi.waitFor(() => expect(output.status().listeners).toBe(1), { timeout: 20_000 });
     const heard = once(display, 'data');
     output.send(['a\r\n']);
     expect((await heard)[0].toString()).toBe('a\r\n');
@@ -321,7 +325,7 @@ describe('over TCP', () => {
     closing.push(async () => other.close());
     const output = serveOverTcp({ host: '127.0.0.1', port: (other.address() as AddressInfo).port });
     closing.push(() => output.close());
-    await vi.waitFor(() => expect(output.status().lastError).toMatch(/EADDRINUSE/));
+    await vi.waitFor(() => expect(output.status().lastError).toMatch(/EADDRINUSE/), { timeout: 20_000 });
     output.send(['a\r\n']);
   });
 });

@@ -25,7 +25,7 @@ it('a process that the system cannot start at this moment is tried again until i
     (line) => lines.push(line),
     (name) => ready.push(name),
   );
-  await vi.waitFor(() => expect(lines.join()).toContain('ENOENT'));
+  await vi.waitFor(() => expect(lines.join()).toContain('ENOENT'), { timeout: 20_000 });
   expect(ready).toEqual([]);
   process.execPath = runtime;
   await vi.waitFor(() => expect(ready).toEqual(['node']), { timeout: 20_000 });

@@ -38,7 +38,7 @@ const overScriptedPort = async () => {
     transport.deliver(message);
     await Promise.resolve();
   }
-  await vi.waitUntil(() => board.isReady);
+  await vi.waitUntil(() => board.isReady, { timeout: 20_000 });
   const pins = new Pins(board, io, (bytes) => transport.write(Uint8Array.from(bytes)));
   /** Everything written since the last look, byte by byte in order. */
   const written = async () => {
