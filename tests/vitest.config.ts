@@ -20,8 +20,8 @@ const bench = (name: BenchLane, index: number) => ({
     // Real servers, a real browser and boards in real time: on a busy machine one may answer too late once. A second
     // failure counts, and every retry is printed.
     retry: 1,
-    testTimeout: 120_000,
-    hookTimeout: 120_000,
+    testTimeout: 360_000,
+    hookTimeout: 360_000,
   },
 });
 

@@ -43,7 +43,7 @@ export const startCommand = (...args: string[]): RunningCommand => {
 export const until = async <T>(
   what: string,
   ask: () => Promise<T | undefined | false> | T | undefined | false,
-  withinS = 60,
+  withinS = 150,
   everyMs = 100,
 ): Promise<T> => {
   const endAt = performance.now() + withinS * 1000;
