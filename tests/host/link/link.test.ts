@@ -70,7 +70,7 @@ const startHost = (
 };
 
 const all = { probe: 'port-elbow', from: 0, to: startAt * 2 };
-const until = (check: () => void) => vi.waitFor(check, { timeout: 15_000, interval: 20 });
+const until = (check: () => void) => vi.waitFor(check, { timeout: 90_000, interval: 20 });
 
 /** A wire between host and node that may change what passes towards the host. */
 const startWire = async (port: number, change: (bytes: Buffer) => Buffer) => {
