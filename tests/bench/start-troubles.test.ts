@@ -116,6 +116,7 @@ describe('a start that cannot go on says what, where and what to do, and ends wi
     const link = ['--link', `127.0.0.1:${taken.port}`];
     const command = startCommand('node', '--kit', kit, '--board', 'tcp://127.0.0.1:1', ...link);
     await expect.poll(() => command.said(), { timeout: 60_000 }).toMatch(/No host can be served.*--link/);
+    await expect.poll(() => command.said(), { timeout: 60_000 }).toMatch(/127\.0\.0\.1:1\b/);
     expect(command.child.exitCode).toBeNull();
     await command.kill();
     expect(await command.ended).toBe(0);
