@@ -1,7 +1,7 @@
 import type { Reporter, TestModule, Vitest } from 'vitest/node';
 
 /** Of one lane, on a busy machine; where more need a second try, something is wrong with the tests. */
-const mostRetried = 2;
+const mostRetried = 4;
 
 /**
  * Names and counts every test that did not run, with the reason it gave, and every one that passed only when tried
