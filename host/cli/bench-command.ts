@@ -9,21 +9,21 @@ import { isPort } from './port-option.js';
 import { summaries } from './summaries.js';
 import { writeIfMissing } from './write-if-missing.js';
 
-type Told = { readonly controlPort: number; readonly dataDir: string; readonly bagged: string };
+type Details = { readonly controlPort: number; readonly dataDir: string; readonly bagged: string };
 
-const story = (told: Told, page: string): string => `
+const story = (details: Details, page: string): string => `
 ${page}
 
   An invented boat, with real firmware on an emulated board. Try this:
-  1. Open the page and watch the room shrink after:  ${act(told, 'bag-intake')}
-  2. Hear out the alarm, acknowledge it on the page, then end it:  ${act(told, 'clear-intake')}
-  3. Pull the cable and put it back:  ${act(told, 'unplug')} (then "replug")
+  1. Open the page and watch the room shrink after:  ${act(details, 'bag-intake')}
+  2. Hear out the alarm, acknowledge it on the page, then end it:  ${act(details, 'clear-intake')}
+  3. Pull the cable and put it back:  ${act(details, 'unplug')} (then "replug")
   The page's Bench does all of this too, and throttles, baths and a hot dip.
 
-Ctrl-C stops everything. What is stored lies in ${told.dataDir}
+Ctrl-C stops everything. What is stored lies in ${details.dataDir}
 `;
 
-const act = ({ controlPort, bagged }: Told, action: string): string =>
+const act = ({ controlPort, bagged }: Details, action: string): string =>
   `curl -d '${JSON.stringify(action.endsWith('intake') ? { action, engine: bagged } : { action })}' http://127.0.0.1:${controlPort}/do`;
 
 /** No engine depends on the invented boat's guard: a port that is taken gives the prompt back. */

@@ -11,7 +11,7 @@ export const degreesCommand = defineCommand({
   when: 'Once, if you read Fahrenheit.',
   builder: (yargs) =>
     yargs
-      .positional('scale', { choices: scales, describe: 'What you read; without it the choice is told' })
+      .positional('scale', { choices: scales, describe: 'What you read; without it the choice is shown' })
       .options(storeOption)
       .example('$0 degrees fahrenheit', 'Kept in host.yaml')
       .epilogue(

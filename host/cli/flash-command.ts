@@ -44,15 +44,15 @@ export const flashCommand = defineCommand({
 
 /** One line that is written over on a terminal; elsewhere a line for every tenth. */
 function progressOn(out: NodeJS.WriteStream) {
-  let told = '';
+  let written = '';
   const endLine = () => {
-    if (out.isTTY && told !== '') out.write('\n');
-    told = '';
+    if (out.isTTY && written !== '') out.write('\n');
+    written = '';
   };
   const tell = ({ doing, share }: { readonly doing: string; readonly share: number }) => {
     const line = `${doing} ${Math.floor(share * 10) * 10} %`;
-    if (line === told) return;
-    told = line;
+    if (line === written) return;
+    written = line;
     out.write(out.isTTY ? `\r${line.padEnd(16)}` : `${line}\n`);
     if (share === 1) endLine();
   };

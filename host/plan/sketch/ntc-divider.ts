@@ -6,7 +6,7 @@ export type NtcDividerDrawing = {
   readonly title: string;
   readonly pin: string;
   readonly resistorOhms: number;
-  /** What stands beside it; NTC when absent. */
+  /** The label beside it; NTC when absent. */
   readonly mark?: string;
   readonly thermistor: string;
   readonly thermistorSide: 'low' | 'high';

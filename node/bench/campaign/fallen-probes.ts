@@ -12,7 +12,7 @@ export type FallenScores = {
   readonly falls: number;
   readonly toldOnThatVoyage: number;
   /** Or on the next, if not on that. */
-  readonly toldByTheNext: number;
+  readonly reportedByTheNext: number;
   /** From the fall, of those reported on that voyage, s. */
   readonly medianS: number;
   readonly slowestS: number;
@@ -26,7 +26,7 @@ export type FallenScores = {
  */
 export function runFallenProbes({ boats, seed }: { boats: number; seed: number }): FallenScores {
   const afterS: number[] = [];
-  let [falls, toldByTheNext, falseCautions, runningHours] = [0, 0, 0, 0];
+  let [falls, reportedByTheNext, falseCautions, runningHours] = [0, 0, 0, 0];
   for (let number = 0; number < boats; number++) {
     const random = makeRandom(seed * 100_003 + number);
     const mounting = number % 2 === 0 ? 'strap-on' : 'well';
@@ -54,16 +54,16 @@ export function runFallenProbes({ boats, seed }: { boats: number; seed: number }
     sail(undefined, Number.POSITIVE_INFINITY);
     const engine = random.chance(0.5) ? 'port' : 'starboard';
     const legs = drawVoyage(random);
-    const toldAfterS = sail(engine, random.between(500, afloatS(legs) - 600), legs);
+    const reportedAfterS = sail(engine, random.between(500, afloatS(legs) - 600), legs);
     falls++;
-    if (toldAfterS !== undefined) afterS.push(toldAfterS);
+    if (reportedAfterS !== undefined) afterS.push(reportedAfterS);
     const later = sail(engine, 0);
-    if (toldAfterS !== undefined || later !== undefined) toldByTheNext++;
+    if (reportedAfterS !== undefined || later !== undefined) reportedByTheNext++;
   }
   return {
     falls,
     toldOnThatVoyage: afterS.length,
-    toldByTheNext,
+    reportedByTheNext,
     medianS: quantile(afterS, 0.5),
     slowestS: quantile(afterS, 1),
     falseCautions,

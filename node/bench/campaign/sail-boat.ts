@@ -132,8 +132,8 @@ class Voyage {
     const { boat, watchers, record, fault } = this;
     const input = boat.pass();
     this.atS += passS;
-    const told = watchers.pass(input, passS);
-    for (const { rule, probe } of told) {
+    const found = watchers.pass(input, passS);
+    for (const { rule, probe } of found) {
       const itself = fault && probe.startsWith(fault.engine) && acting !== undefined;
       if (rule === 'probe-stuck' && !itself) record.falseStuck++;
       if (rule === 'cooling-unseen' && !(itself && probeFaults.has(acting))) record.falseUnseen++;

@@ -71,7 +71,7 @@ async function sail(
 }
 
 describe('the pressure behind a raw-water pump, over weeks', () => {
-  it('an impeller that loses 1.5 % a trip is told as a fall after twelve trips, with how far', async () => {
+  it('an impeller that loses 1.5 % a trip is reported as a fall after twelve trips, with how far', async () => {
     const verdict = await sail(12, (trip) => 1 - 0.015 * trip);
     expect(verdict.kind).toBe('falls');
     // The middle of the last three is trip 10, against the middle of the first four, 1.5: 0.85 / 0.9775.
@@ -79,7 +79,7 @@ describe('the pressure behind a raw-water pump, over weeks', () => {
     expect(pumpWords[verdict.kind].says).toContain('impeller');
   });
 
-  it('a cooler that closes up is told as a rise', async () => {
+  it('a cooler that closes up is reported as a rise', async () => {
     const verdict = await sail(8, (trip) => (trip < 4 ? 1 : 1.2));
     expect(verdict.kind).toBe('rises');
     expect(verdict.ratio).toBeCloseTo(1.2, 2);

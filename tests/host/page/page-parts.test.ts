@@ -37,7 +37,7 @@ describe('two probes on one elbow', () => {
     return probes;
   };
 
-  it('are told apart by how they are mounted, or by number, and by the width of their lines', () => {
+  it('are distinguished by how they are mounted, or by number, and by the width of their lines', () => {
     expect(seen('well').map(placeOf)).toEqual(['Wet elbow']);
     expect(seen('well', 'strap-on').map(placeOf)).toEqual(['Wet elbow, well', 'Wet elbow, ring']);
     expect(seen('strap-on', 'strap-on').map(placeOf)).toEqual(['Wet elbow, 1', 'Wet elbow, 2']);

@@ -33,9 +33,9 @@ describe('the campaign, short', () => {
 
   if (isLong)
     it('four boats, seed 3: probes that fall off are reported on that voyage or the next, in half the falls or more, and none that sits well', () => {
-      const { falls, toldByTheNext, falseCautions } = runFallenProbes({ boats: 4, seed: 3 });
+      const { falls, reportedByTheNext, falseCautions } = runFallenProbes({ boats: 4, seed: 3 });
       expect(falls).toBe(4);
-      expect(toldByTheNext).toBeGreaterThanOrEqual(2);
+      expect(reportedByTheNext).toBeGreaterThanOrEqual(2);
       expect(falseCautions).toBe(0);
     }, 240_000);
 

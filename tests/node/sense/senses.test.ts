@@ -307,9 +307,9 @@ describe('the senses together', () => {
     const { senses, say, state } = rig();
     state.referencePin = 'off';
     say('a', 'b');
-    const astray = senses.take();
-    expect(astray.sampled.map((one) => one.referencePinOff)).toEqual([true, true]);
-    expect(astray.complete).toBe(true);
+    const misread = senses.take();
+    expect(misread.sampled.map((one) => one.referencePinOff)).toEqual([true, true]);
+    expect(misread.complete).toBe(true);
     state.referencePin = 'silent';
     say('a', 'b');
     expect(senses.take().complete).toBe(false);

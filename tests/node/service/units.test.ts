@@ -78,7 +78,7 @@ test('the node is asked where it serves its health', () => {
 describe('the look at whether the node is alive', () => {
   const folder = mkdtempSync(join(tmpdir(), 'elbowroom-units-'));
   const restarted = join(folder, 'restarted');
-  // systemd is not here: this stands for it and notes that it was asked.
+  // systemd is not here: this acts as it and notes that it was asked.
   writeFileSync(join(folder, 'systemctl'), `#!/bin/sh\necho "$@" > ${restarted}\n`, { mode: 0o755 });
   const servers: Server[] = [];
   afterEach(() => {
