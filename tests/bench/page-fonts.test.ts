@@ -49,7 +49,8 @@ describe.each(['shipped', 'blocked'] as const)('with the font %s', (font) => {
     if (font === 'shipped') expect(drawn.regular).toBe('loaded');
     // Ten digits: 1139 units of 2048 each in Arimo, 1303 in DejaVu Sans (the fonts' own hmtx tables, from memory).
     const expectedPx = (10 * drawn.size * (font === 'shipped' ? 1139 : 1303)) / 2048;
-    for (const width of drawn.widths) expect(width).toBeCloseTo(expectedPx, 0);
+    // A machine that hints fully rounds each digit to whole pixels: half a pixel each, less than the fonts differ by.
+    for (const width of drawn.widths) expect(Math.abs(width - expectedPx)).toBeLessThanOrEqual(5);
     expect(Math.max(...drawn.widths) - Math.min(...drawn.widths)).toBeLessThan(0.01);
   });
 });
