@@ -3,11 +3,11 @@ import { join } from 'node:path';
 import { describe, expect, it } from 'vitest';
 import { missingPulseParts, missingPulseTiming, typicalConditions } from '../../host/plan/missing-pulse.js';
 import { responseCosts } from '../../host/plan/response.js';
-import { usualDrawings } from '../../host/plan/usual-drawings.js';
 import { heldForMs } from '../../node/annunciator/start-test.js';
 import { missingPulseS } from '../../node/bench/bench-boat.js';
 import { faults } from '../../node/bench/probes/probe-fault.js';
 import { sheetFaults } from '../host/plan/sheet-faults.js';
+import { usualDrawings } from '../host/plan/usual-drawings.js';
 import { houseRoot } from './house-root.js';
 
 const folder = join(houseRoot, 'hardware-notes');

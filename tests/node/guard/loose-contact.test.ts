@@ -1,5 +1,4 @@
 import { expect, test } from 'vitest';
-import { drawFlaws, NoisyChannel, thermistorResolution } from '../../../node/bench/campaign/sensor-noise.js';
 import { makeRandom } from '../../../node/bench/plant/random.js';
 import { guard } from '../../../node/guard/guard.js';
 import { startGuard } from '../../../node/guard/guard-state.js';
@@ -7,6 +6,7 @@ import { settingsFromKit } from '../../../node/guard/settings-from-kit.js';
 import type { Reading } from '../../../node/reading/reading.js';
 import { asMonotonicMs } from '../../../node/time/clock.js';
 import { seed, shortOrLong } from '../../long-form.js';
+import { drawFlaws, NoisyChannel, thermistorResolution } from '../../simulation/campaign/sensor-noise.js';
 import { kitWith, ntcOn } from '../kit-with.js';
 
 const hours = shortOrLong(200, 4_000);

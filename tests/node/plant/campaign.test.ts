@@ -1,9 +1,9 @@
 import { describe, expect, it } from 'vitest';
-import { runFallenProbes } from '../../../node/bench/campaign/fallen-probes.js';
-import { runCampaign } from '../../../node/bench/campaign/run-campaign.js';
-import { poissonInterval, quantile } from '../../../node/bench/campaign/statistics.js';
-import { summarise } from '../../../node/bench/campaign/summary.js';
 import { isLong } from '../../long-form.js';
+import { runFallenProbes } from '../../simulation/campaign/fallen-probes.js';
+import { runCampaign } from '../../simulation/campaign/run-campaign.js';
+import { poissonInterval, quantile } from '../../simulation/campaign/statistics.js';
+import { summarise } from '../../simulation/campaign/summary.js';
 
 describe('the campaign, short', () => {
   it('both plants, seed 11: every elbow is armed, no full loss is missed, the hose never reaches 120 C unwarned; no false alarm on the first', async () => {

@@ -1,5 +1,5 @@
-import type { Random } from '../plant/random.js';
-import { type TwinId as Engine, twins as engines } from '../plant/twins.js';
+import type { Random } from '../../../node/bench/plant/random.js';
+import { type TwinId as Engine, twins as engines } from '../../../node/bench/plant/twins.js';
 import type { CampaignPlant } from './campaign-plant.js';
 
 /** What the skipper and the sea do at one moment of a voyage. */

@@ -1,6 +1,6 @@
-import { guard, startGuard } from '../../guard/guard.js';
-import { makeRandom } from '../plant/random.js';
-import { type TwinId as Engine, twins as engines } from '../plant/twins.js';
+import { makeRandom } from '../../../node/bench/plant/random.js';
+import { type TwinId as Engine, twins as engines } from '../../../node/bench/plant/twins.js';
+import { guard, startGuard } from '../../../node/guard/guard.js';
 import { campaignSettings } from './campaign-settings.js';
 import { commissionBoat } from './commission-boat.js';
 import { DrawnBoat, passS } from './drawn-boat.js';

@@ -1,5 +1,5 @@
-import type { EngineSettings } from '../../guard/settings.js';
-import { twins } from '../plant/twins.js';
+import { twins } from '../../../node/bench/plant/twins.js';
+import type { EngineSettings } from '../../../node/guard/settings.js';
 
 /**
  * What the two engines of every boat in the campaign are to each other: compared, or each alone as on a boat with one

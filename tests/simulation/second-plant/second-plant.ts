@@ -1,8 +1,8 @@
-import { allEngines, type Engine } from '../../kit/engines.js';
-import { ProbeElement } from '../plant/probe-element.js';
-import { makeRandom, type Random } from '../plant/random.js';
-import type { TwinId } from '../plant/twins.js';
-import type { Spot, World } from '../world.js';
+import { ProbeElement } from '../../../node/bench/plant/probe-element.js';
+import { makeRandom, type Random } from '../../../node/bench/plant/random.js';
+import type { TwinId } from '../../../node/bench/plant/twins.js';
+import type { Spot, World } from '../../../node/bench/world.js';
+import { allEngines, type Engine } from '../../../node/kit/engines.js';
 import { SecondEngine } from './second-engine.js';
 import type { Structure } from './structure.js';
 import type { Traits } from './traits.js';

@@ -1,5 +1,5 @@
-import type { GuardSettings, ProbeSettings } from '../../guard/settings.js';
-import { learnedTuning } from '../../guard/tuning.js';
+import type { GuardSettings, ProbeSettings } from '../../../node/guard/settings.js';
+import { learnedTuning } from '../../../node/guard/tuning.js';
 import { type EngineMode, twinSettings } from './twin-settings.js';
 
 /** The guard's settings for these probes, with running inputs on both engines. */

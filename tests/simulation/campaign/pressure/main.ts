@@ -1,6 +1,6 @@
-import type { ProbeSettings } from '../../../guard/settings.js';
-import { makeRandom, type Random } from '../../plant/random.js';
-import { type TwinId, twins } from '../../plant/twins.js';
+import { makeRandom, type Random } from '../../../../node/bench/plant/random.js';
+import { type TwinId, twins } from '../../../../node/bench/plant/twins.js';
+import type { ProbeSettings } from '../../../../node/guard/settings.js';
 import { type Mounting, type PlantName, plantNames } from '../campaign-plant.js';
 import { campaignSettings } from '../campaign-settings.js';
 import { commissionBoat } from '../commission-boat.js';

@@ -1,6 +1,6 @@
-import type { Ailments } from '../plant/engine-plant.js';
-import type { TwinId } from '../plant/twins.js';
-import type { World } from '../world.js';
+import type { Ailments } from '../../../node/bench/plant/engine-plant.js';
+import type { TwinId } from '../../../node/bench/plant/twins.js';
+import type { World } from '../../../node/bench/world.js';
 
 export type Mounting = 'strap-on' | 'well';
 export const plantNames = ['first', 'second', 'third'] as const;

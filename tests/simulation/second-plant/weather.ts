@@ -1,4 +1,4 @@
-import type { Random } from '../plant/random.js';
+import type { Random } from '../../../node/bench/plant/random.js';
 
 /** How hard wind, waves, weed and water fronts are on this day; each 0 to 1. */
 export type Weather = { readonly wind: number; readonly weed: number; readonly fronts: number };

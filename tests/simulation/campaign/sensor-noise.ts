@@ -1,6 +1,6 @@
-import type { Missing, Reading } from '../../reading/reading.js';
-import { asMonotonicMs } from '../../time/clock.js';
-import type { Random } from '../plant/random.js';
+import type { Random } from '../../../node/bench/plant/random.js';
+import type { Missing, Reading } from '../../../node/reading/reading.js';
+import { asMonotonicMs } from '../../../node/time/clock.js';
 
 /** How badly one channel measures. */
 export type ChannelFlaws = {

@@ -1,7 +1,7 @@
-import type { GuardInput } from '../../guard/guard.js';
-import { temperatureOf } from '../../reading/reading.js';
-import { makeRandom, type Random } from '../plant/random.js';
-import { type TwinId as Engine, twins as engines } from '../plant/twins.js';
+import { makeRandom, type Random } from '../../../node/bench/plant/random.js';
+import { type TwinId as Engine, twins as engines } from '../../../node/bench/plant/twins.js';
+import type { GuardInput } from '../../../node/guard/guard.js';
+import { temperatureOf } from '../../../node/reading/reading.js';
 import { type PlantName, plantNames } from './campaign-plant.js';
 import { commissionBoat } from './commission-boat.js';
 import { DrawnBoat, passS } from './drawn-boat.js';

@@ -1,5 +1,5 @@
-import type { Ailments } from '../plant/engine-plant.js';
-import { ProbeElement } from '../plant/probe-element.js';
+import type { Ailments } from '../../../node/bench/plant/engine-plant.js';
+import { ProbeElement } from '../../../node/bench/plant/probe-element.js';
 import { ElbowRow } from './elbow-row.js';
 import { pumpMeetsCircuit } from './raw-water.js';
 import type { Structure } from './structure.js';

@@ -1,7 +1,7 @@
-import { type GuardInput, type GuardState, guard, startGuard } from '../../../guard/guard.js';
-import type { GuardSettings } from '../../../guard/settings.js';
-import type { Reading } from '../../../reading/reading.js';
-import type { TwinId } from '../../plant/twins.js';
+import type { TwinId } from '../../../../node/bench/plant/twins.js';
+import { type GuardInput, type GuardState, guard, startGuard } from '../../../../node/guard/guard.js';
+import type { GuardSettings } from '../../../../node/guard/settings.js';
+import type { Reading } from '../../../../node/reading/reading.js';
 
 export const fits = ['temperature', 'with pressure'] as const;
 export type Fit = (typeof fits)[number];

@@ -1,4 +1,4 @@
-import type { Random } from '../plant/random.js';
+import type { Random } from '../../../node/bench/plant/random.js';
 
 /**
  * What makes one engine of the second plant differ from the next. Invented, with ranges wider than the first plant's;

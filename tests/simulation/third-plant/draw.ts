@@ -1,4 +1,4 @@
-import type { Random } from '../plant/random.js';
+import type { Random } from '../../../node/bench/plant/random.js';
 import type { SecondPlantOptions } from '../second-plant/second-plant.js';
 import type { Structure } from '../second-plant/structure.js';
 import type { Traits } from '../second-plant/traits.js';

@@ -1,7 +1,7 @@
-import type { Evidence } from '../../alerts/alert.js';
-import { type GuardInput, type GuardState, guard, startGuard } from '../../guard/guard.js';
-import type { ProbeSettings } from '../../guard/settings.js';
-import { type TwinId as Engine, twins as engines } from '../plant/twins.js';
+import type { Evidence } from '../../../node/alerts/alert.js';
+import { type TwinId as Engine, twins as engines } from '../../../node/bench/plant/twins.js';
+import { type GuardInput, type GuardState, guard, startGuard } from '../../../node/guard/guard.js';
+import type { ProbeSettings } from '../../../node/guard/settings.js';
 import { campaignSettings } from './campaign-settings.js';
 import type { WatcherName } from './record.js';
 import type { EngineMode } from './twin-settings.js';

@@ -1,9 +1,9 @@
-import type { ProbeSettings } from '../../../guard/settings.js';
-import { valued } from '../../../reading/quantity.js';
-import type { Reading } from '../../../reading/reading.js';
-import type { Random } from '../../plant/random.js';
-import { type TwinId, twins } from '../../plant/twins.js';
-import type { World } from '../../world.js';
+import type { Random } from '../../../../node/bench/plant/random.js';
+import { type TwinId, twins } from '../../../../node/bench/plant/twins.js';
+import type { World } from '../../../../node/bench/world.js';
+import type { ProbeSettings } from '../../../../node/guard/settings.js';
+import { valued } from '../../../../node/reading/quantity.js';
+import type { Reading } from '../../../../node/reading/reading.js';
 import { type DrawnBoat, passS } from '../drawn-boat.js';
 
 /** 200 kPa over 0.8 of 1024 counts; eight of them averaged, with about a count of noise (see the plan's converter). */

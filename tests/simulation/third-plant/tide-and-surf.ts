@@ -1,4 +1,4 @@
-import type { Random } from '../plant/random.js';
+import type { Random } from '../../../node/bench/plant/random.js';
 import type { Sea } from '../second-plant/weather.js';
 
 /**

@@ -1,9 +1,9 @@
-import { assess } from '../../commission/assess.js';
-import { CommissionBook } from '../../commission/commission-book.js';
-import { armedBaseline, type BaselineFile } from '../../guard/baseline-file.js';
-import { type GuardState, guard, startGuard } from '../../guard/guard.js';
-import type { GuardSettings, ProbeSettings } from '../../guard/settings.js';
-import type { Random } from '../plant/random.js';
+import type { Random } from '../../../node/bench/plant/random.js';
+import { assess } from '../../../node/commission/assess.js';
+import { CommissionBook } from '../../../node/commission/commission-book.js';
+import { armedBaseline, type BaselineFile } from '../../../node/guard/baseline-file.js';
+import { type GuardState, guard, startGuard } from '../../../node/guard/guard.js';
+import type { GuardSettings, ProbeSettings } from '../../../node/guard/settings.js';
 import { campaignSettings } from './campaign-settings.js';
 import type { DrawnBoat } from './drawn-boat.js';
 import { followLegs, ordinaryHour } from './voyage.js';

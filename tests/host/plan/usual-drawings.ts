@@ -1,16 +1,16 @@
 import { parse } from 'yaml';
-import { answersSchema } from './answers.js';
-import { buzzerShuntOhms } from './buzzer-shunt.js';
-import { exampleAnswers } from './example-answers.js';
-import { makePlan } from './make-plan.js';
-import { buzzerShuntSketch } from './sketch/buzzer-shunt.js';
-import { ntcDividerSketch } from './sketch/ntc-divider.js';
-import { lampSketch, runningInputSketch } from './sketch/outputs-and-inputs.js';
-import { placementSketch } from './sketch/placement.js';
-import { pressureTransducerSketch } from './sketch/pressure-transducer.js';
-import { ringProbeSketch } from './sketch/ring-probe.js';
-import { ad8495Sketch, mcp960xSketch } from './sketch/thermocouple-amplifier.js';
-import { sketchesFor } from './sketches.js';
+import { answersSchema } from '../../../host/plan/answers.js';
+import { buzzerShuntOhms } from '../../../host/plan/buzzer-shunt.js';
+import { exampleAnswers } from '../../../host/plan/example-answers.js';
+import { makePlan } from '../../../host/plan/make-plan.js';
+import { buzzerShuntSketch } from '../../../host/plan/sketch/buzzer-shunt.js';
+import { ntcDividerSketch } from '../../../host/plan/sketch/ntc-divider.js';
+import { lampSketch, runningInputSketch } from '../../../host/plan/sketch/outputs-and-inputs.js';
+import { placementSketch } from '../../../host/plan/sketch/placement.js';
+import { pressureTransducerSketch } from '../../../host/plan/sketch/pressure-transducer.js';
+import { ringProbeSketch } from '../../../host/plan/sketch/ring-probe.js';
+import { ad8495Sketch, mcp960xSketch } from '../../../host/plan/sketch/thermocouple-amplifier.js';
+import { sketchesFor } from '../../../host/plan/sketches.js';
 
 /** The drawings of hardware-notes/, by file name: the usual kit, with the values the plan gives a 10 kohm thermistor. */
 export const usualDrawings = (): Readonly<Record<string, string>> => ({

@@ -1,5 +1,5 @@
-import type { Random } from '../plant/random.js';
-import type { TwinId as Engine } from '../plant/twins.js';
+import type { Random } from '../../../node/bench/plant/random.js';
+import type { TwinId as Engine } from '../../../node/bench/plant/twins.js';
 import type { DrawnBoat } from './drawn-boat.js';
 import { type Load, throttleOf } from './voyage.js';
 

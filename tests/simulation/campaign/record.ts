@@ -1,5 +1,5 @@
-import type { Priority } from '../../alerts/alert.js';
-import type { TwinId } from '../plant/twins.js';
+import type { Priority } from '../../../node/alerts/alert.js';
+import type { TwinId } from '../../../node/bench/plant/twins.js';
 import type { Mounting, PlantName } from './campaign-plant.js';
 import type { FaultKind } from './fault.js';
 import type { Load } from './voyage.js';
