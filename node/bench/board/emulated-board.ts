@@ -3,7 +3,6 @@ import {
   AVRADC,
   AVREEPROM,
   AVRIOPort,
-  AVRTimer,
   AVRTWI,
   avrInstruction,
   CPU,
@@ -11,6 +10,8 @@ import {
   PinState,
 } from 'avr8js';
 import { type AvrChip, atmega328p } from './avr-chip.js';
+import { IdleRounds } from './idle-rounds.js';
+import { attachTimer } from './patched-timer.js';
 import { MendedUsart } from './patched-usart.js';
 import { attachWatchdog } from './patched-watchdog.js';
 import { SelfProgramming, spmOpcode } from './self-programming.js';
@@ -126,21 +127,18 @@ export class EmulatedBoard {
     this.#driveInputs(silicon);
     const end = cpu.cycles + cycles;
     if (silicon.boot) {
-      this.#runWithBootloader(cpu, silicon.boot, end);
+      this.#runWithBootloader(silicon, silicon.boot, end);
       return;
     }
-    while (cpu.cycles < end) {
-      avrInstruction(cpu);
-      cpu.tick();
-    }
+    while (cpu.cycles < end) step(silicon, end);
   }
 
   /** Stops short of `end` when the watchdog resets the chip. */
-  #runWithBootloader(cpu: CPU, boot: BootParts, end: number): void {
+  #runWithBootloader(silicon: Silicon, boot: BootParts, end: number): void {
+    const { cpu } = silicon;
     while (cpu.cycles < end && !boot.watchdogBit) {
       if (cpu.progMem[cpu.pc] === spmOpcode) boot.selfProgramming.execute();
-      avrInstruction(cpu);
-      cpu.tick();
+      step(silicon, end);
     }
     if (boot.watchdogBit) this.#wakeAgain('watchdog');
   }
@@ -153,7 +151,7 @@ export class EmulatedBoard {
   #wake(cause: keyof typeof wokeBy): Silicon {
     const { chip, bootFromByte } = this.#make;
     const cpu = new CPU(this.#flash, chip.lastDataAddress + 1 - registerBytes);
-    for (const timer of chip.timers) new AVRTimer(cpu, timer);
+    for (const timer of chip.timers) attachTimer(cpu, timer);
     new AVREEPROM(cpu, new EEPROMMemoryBackend(chip.eepromBytes), chip.eeprom);
     const usart = new MendedUsart(cpu, chip.usart, clockHz, (byte) => this.#wiring.onSerialOut(byte));
     const twi = new AVRTWI(cpu, chip.twi, clockHz);
@@ -163,8 +161,9 @@ export class EmulatedBoard {
       nowS: () => this.nowS,
     });
     this.#connectConverter(cpu);
-    const silicon = { cpu, usart, pins: this.#connectPins(cpu), boot: undefined as BootParts | undefined };
-    if (bootFromByte !== undefined) silicon.boot = this.#startInBootloader(cpu, bootFromByte, cause);
+    const pins = this.#connectPins(cpu);
+    const boot = bootFromByte === undefined ? undefined : this.#startInBootloader(cpu, bootFromByte, cause);
+    const silicon = { cpu, usart, pins, boot, idle: new IdleRounds(cpu) };
     this.#driveInputs(silicon);
     return silicon;
   }
@@ -238,8 +237,17 @@ export class EmulatedBoard {
 type Pin = { readonly port: AVRIOPort; readonly bit: number };
 type BootParts = { readonly selfProgramming: SelfProgramming; readonly watchdogBit: boolean };
 
+/** One instruction, and the rounds of waiting that follow it up to the cycle `end`. */
+function step({ cpu, idle }: Silicon, end: number): void {
+  avrInstruction(cpu);
+  cpu.tick();
+  if (cpu.pc === idle.pc) idle.skip(end);
+  else if (cpu.cycles > idle.giveUpAtCycle) idle.begin();
+}
+
 type Silicon = {
   readonly cpu: CPU;
+  readonly idle: IdleRounds;
   readonly usart: MendedUsart;
   readonly pins: readonly Pin[];
   readonly boot: BootParts | undefined;
