@@ -20,11 +20,11 @@ const easeBack = (engine: string, isGenerator: boolean): string =>
  * type on the page, in the subject of a message and in a sentence to the instruments. Common practice, no source.
  */
 export function instructionOf(condition: Condition): string {
-  const { situation, priority, beyond, rule, engine } = condition;
+  const { situation, priority, beyond, rule, engine, idles } = condition;
   const ease = condition.engineSaid?.kind === 'generator' ? 'Take load off' : 'Ease back';
   switch (situation) {
     case 'cooling':
-      if (priority !== 'alarm') return ease;
+      if (priority !== 'alarm' && !idles) return ease;
       if (beyond === 2) return 'Stop now';
       return condition.engineSaid?.kind === 'generator' ? 'Unload, then stop' : 'Idle, then stop';
     case 'high-limit':
@@ -56,7 +56,7 @@ export function firstActions(condition: Condition): readonly string[] {
     case 'set-up':
       return condition.actions ?? [];
     case 'cooling':
-      return condition.priority === 'alarm'
+      return condition.priority === 'alarm' || condition.idles
         ? [
             'Smoke: stop it, hatch shut.',
             'Safe place: water from exhaust?',

@@ -1,4 +1,5 @@
 import { asMonotonicMs, type MonotonicMs } from '../time/clock.js';
+import { firstActions, instructionOf } from './actions.js';
 import type { Alert, AlertCommand, CommandAnswer, Priority } from './alert.js';
 import { alertIdOf, type Condition, isMoreSevere, isSetUp, severityOf } from './condition.js';
 import { type Entry, move, raised, toldOf } from './entry.js';
@@ -76,6 +77,8 @@ function active(entry: Entry, condition: Condition, keeping: Keeping): Entry {
   if (over) return raised(condition, nowMs);
   const severity = severityOf(condition);
   if (severity <= entry.severity && hasNews(entry, condition)) return askedAgain(entry, condition, nowMs);
+  if (severity > entry.severity && asksForTheSame(entry, condition))
+    return grown({ ...entry, severity }, condition, nowMs);
   if (severity > entry.severity) {
     const again = raised(condition, nowMs);
     return {
@@ -85,6 +88,25 @@ function active(entry: Entry, condition: Condition, keeping: Keeping): Entry {
     };
   }
   return renewed(timed(eased(entry, severity, nowMs), keeping), condition, nowMs);
+}
+
+/** A warning that was acknowledged and asked for what the alarm asks for, as on an engine that idled already. */
+const asksForTheSame = ({ life, alert }: Entry, condition: Condition): boolean =>
+  condition.situation === 'cooling' &&
+  life === 'acknowledged' &&
+  alert.priority === 'warning' &&
+  alert.instruction === instructionOf(condition);
+
+/** Graver than people were called for, with nothing new to do: it is shown as it is now, and nobody is called again. */
+function grown(entry: Entry, condition: Condition, nowMs: MonotonicMs): Entry {
+  const { milderSinceMs: _, ...rest } = entry;
+  const { priority, rule, message } = condition;
+  return {
+    ...rest,
+    ...highestOf(entry.highestC, condition.nowC),
+    told: toldOf(condition, nowMs),
+    alert: { ...entry.alert, priority, rule, message, actions: firstActions(condition) },
+  };
 }
 
 const hasNews = ({ askedFor = [] }: Entry, { asksFor = [] }: Condition): boolean =>

@@ -1,6 +1,6 @@
 import type { Condition } from '../alerts/condition.js';
 import { allEngines } from '../kit/engines.js';
-import { type ChannelState, slopeCPerS } from './channel.js';
+import { type ChannelState, slopeCPerS } from './channel-state.js';
 import { hasAnswered } from './detached-probe.js';
 import type { ElbowState } from './elbow.js';
 import type { EngineState } from './engine.js';

@@ -1,13 +1,14 @@
 import type { Condition } from '../alerts/condition.js';
 import { allEngines } from '../kit/engines.js';
 import { boardCondition } from './board-watch.js';
-import { faultOf } from './channel.js';
+import { faultOf } from './channel-trust.js';
 import type { Detector, Scene } from './detector.js';
 import { dividersCondition } from './dividers.js';
 import { elbowCondition } from './elbow.js';
 import { elbowPairConditions } from './elbow-pair.js';
 import { viewOf } from './elbow-views.js';
-import { engineConditions, engineStateOf } from './engine.js';
+import { type EngineStates, engineConditions, engineStateOf } from './engine.js';
+import { isIdling } from './exhaust-memory.js';
 import { fallenProbe, probeFault } from './faults.js';
 import { found } from './found.js';
 import type { GuardState } from './guard-state.js';
@@ -53,7 +54,8 @@ export const disagreeingElbows: Detector = ({ away, pairs, settings }) =>
 export const passedLimits: Detector = (scene) =>
   found(scene.settings.probes, (probe) => {
     const now = stateOf(probe, scene);
-    return now.alarm.on || now.warning.on ? highLimit(probe, now, isStopped(probe, scene.before)) : undefined;
+    if (!now.alarm.on && !now.warning.on) return undefined;
+    return ifIdling(highLimit(probe, now, isStopped(probe, scene.before)), probe, scene.engines);
   });
 
 /** What months say: trends of cooling and gas. */
@@ -70,8 +72,21 @@ export const lostCooling: Detector = ({ settings, probes, engines: engineStates,
     const finding = now?.elbow?.standing?.finding;
     if (!now || !finding) return undefined;
     const view = viewOf(probe, now, probes, engineStates, settings, dtS);
-    return elbowCondition(probe, finding, view, probe.alarm?.raiseAt ?? elbowLimits.alarm.raiseAt);
+    const limitC = probe.alarm?.raiseAt ?? elbowLimits.alarm.raiseAt;
+    return ifIdling(elbowCondition(probe, finding, view, limitC), probe, engineStates);
   });
+
+/** Says of a condition of an engine that it idles, where its gas shows that. */
+function ifIdling<T extends Condition | undefined>(
+  condition: T,
+  { engine, baseline }: ProbeSettings,
+  engines: EngineStates,
+): T {
+  const exhaust = engine === allEngines ? undefined : engineStateOf(engines, engine).exhaust;
+  return condition && exhaust && isIdling(exhaust, baseline?.gasC)
+    ? { ...condition, idles: true }
+    : condition;
+}
 
 /** Overload, and running inputs that gas or elbow contradict. */
 export const doubtfulEngines: Detector = ({ away, settings, engines: engineStates }) =>

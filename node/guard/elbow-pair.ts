@@ -1,7 +1,8 @@
 import type { Condition } from '../alerts/condition.js';
 import type { Engine } from '../kit/engines.js';
 import type { MonotonicMs } from '../time/clock.js';
-import { believedC, isSettling, slopeCPerS } from './channel.js';
+import { slopeCPerS } from './channel-state.js';
+import { believedC, isSettling } from './channel-trust.js';
 import { firstProbeState, type ProbeStates } from './probe-state.js';
 import type { GuardSettings, ProbeSettings } from './settings.js';
 

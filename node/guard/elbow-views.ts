@@ -1,14 +1,15 @@
 import { allEngines } from '../kit/engines.js';
 import type { MonotonicMs } from '../time/clock.js';
-import { believedC, isSettling, slopeCPerS } from './channel.js';
+import { slopeCPerS } from './channel-state.js';
+import { believedC, isSettling } from './channel-trust.js';
 import { owesAnswer, type SeatKnowledge } from './detached-probe.js';
 import type { ElbowView } from './elbow-view.js';
 import { type EngineState, type EngineStates, engineStateOf } from './engine.js';
 import type { GuardState } from './guard-state.js';
-import type { OtherElbow } from './learned-detector.js';
 import type { ProbeState, ProbeStates } from './probe-state.js';
 import { arrangementOf, type GuardSettings, type ProbeSettings } from './settings.js';
 import { slowAtRest, type Twin } from './trend-detector.js';
+import type { OtherElbow } from './unsteady.js';
 
 /** The other engine's elbow, if it is mounted alike, while it can be judged. */
 export function otherElbow(

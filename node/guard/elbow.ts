@@ -2,18 +2,14 @@ import type { Condition } from '../alerts/condition.js';
 import type { ElbowBaseline } from './baseline.js';
 import { type Seat, type SeatKnowledge, seatAtRest, stepSeat } from './detached-probe.js';
 import { type ElbowView, secondsTo } from './elbow-view.js';
+import { isExplained } from './explained-rise.js';
 import type { Finding } from './finding.js';
-import {
-  type LearnedState,
-  type LearnedTuning,
-  learnedAtRest,
-  type OtherElbow,
-  stepLearned,
-} from './learned-detector.js';
+import { type LearnedState, type LearnedTuning, learnedAtRest, stepLearned } from './learned-detector.js';
 import { type PlainState, plainAtRest, stepPlain } from './plain-detector.js';
 import { engineOfProbe, type ProbeSettings } from './settings.js';
 import { standardWarningC } from './soak-allowance.js';
 import { type SlowState, slowAtRest, stepSlow, type Twin } from './trend-detector.js';
+import type { OtherElbow } from './unsteady.js';
 
 /** Both detectors of one wet elbow, and what they found last. */
 export type ElbowState = {
@@ -49,7 +45,10 @@ export type ElbowKnowledge = {
 export function stepElbow(state: ElbowState, view: ElbowView, knowledge: ElbowKnowledge): ElbowState {
   const { limitC, baseline, other, twin, tuning } = knowledge;
   // An alarm foresees danger to the hose, and not a limit that an owner has set close to normal running.
-  const plain = stepPlain(state.plain, view, Math.max(limitC, standardWarningC), baseline?.highestRiseK);
+  const plain = stepPlain(state.plain, view, Math.max(limitC, standardWarningC), {
+    highestRiseK: baseline?.highestRiseK,
+    explained: baseline !== undefined && isExplained(view, baseline, tuning),
+  });
   const learned = baseline
     ? stepLearned(state.learned, view, baseline, other, tuning)
     : { state: learnedAtRest, finding: undefined };

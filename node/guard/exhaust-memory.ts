@@ -49,5 +49,16 @@ export const isRising = ({ a, b, c }: ExhaustMemory): boolean => a - c > 40 && a
 /** Gas that falls by 0.02 K/s or more: metal 70 K above its surroundings that takes an hour to cool by 63 % does so. */
 export const fallsAsMetal = ({ a, b }: ExhaustMemory): boolean => a - b < -0.3;
 
+/** Where nothing was learnt: cooler than gas under load, C; common practice, no source. */
+const idlingBelowC = 200;
+/** Part of the learnt range of gas that an idling engine stays in. */
+const idlingShare = 0.2;
+
+/** Gas as an idling engine makes it, and not on its way up; `learnt` is the gas that commissioning met. */
+export const isIdling = (
+  { a, b }: ExhaustMemory,
+  learnt: { readonly min: number; readonly max: number } | undefined,
+): boolean => a - b < 4 && a < (learnt ? learnt.min + idlingShare * (learnt.max - learnt.min) : idlingBelowC);
+
 /** Gas no running engine makes. */
 export const isCold = ({ a }: ExhaustMemory): boolean => a < 80;

@@ -1,6 +1,7 @@
 import type { Condition } from '../alerts/condition.js';
 import type { MonotonicMs } from '../time/clock.js';
-import type { ChannelFault, ChannelState } from './channel.js';
+import type { ChannelState } from './channel-state.js';
+import type { ChannelFault } from './channel-trust.js';
 import type { SeatFinding } from './detached-probe.js';
 import { engineOfProbe, type ProbeSettings } from './settings.js';
 

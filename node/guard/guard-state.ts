@@ -3,7 +3,7 @@ import type { Entry } from '../alerts/entry.js';
 import { lifeStates } from '../alerts/life-cycle.js';
 import { asMonotonicMs, type MonotonicMs } from '../time/clock.js';
 import { type BoardWatch, firstBoardWatch } from './board-watch.js';
-import { type ChannelState, silentChannel } from './channel.js';
+import { type ChannelState, silentChannel } from './channel-state.js';
 import { seatAtRest } from './detached-probe.js';
 import { type Dividers, dividersAtRest } from './dividers.js';
 import { elbowAtRest } from './elbow.js';

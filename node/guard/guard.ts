@@ -3,10 +3,10 @@ import type { BuzzerVerdict } from '../alerts/buzzer-verdict.js';
 import type { Condition } from '../alerts/condition.js';
 import { keepLedger } from '../alerts/ledger.js';
 import type { Engine } from '../kit/engines.js';
-import { type Reading, temperatureOf } from '../reading/reading.js';
+import type { Reading } from '../reading/reading.js';
 import type { MonotonicMs } from '../time/clock.js';
 import { stepBoard } from './board-watch.js';
-import { isPending, isScattered, middleC, takeReading } from './channel.js';
+import { isPending } from './channel-trust.js';
 import {
   disagreeingElbows,
   doubtfulEngines,
@@ -14,7 +14,6 @@ import {
   fallenProbes,
   faultyProbes,
   implausibleDividers,
-  isStopped,
   lostBoard,
   lostCooling,
   passedLimits,
@@ -27,18 +26,15 @@ import { stepElbowPairs } from './elbow-pair.js';
 import { engineStateOf } from './engine.js';
 import { found } from './found.js';
 import type { GuardState } from './guard-state.js';
-import { limitsNow, limitsWhileScattered } from './high-limit.js';
+import { hear } from './hear.js';
 import { dividedElbows, judgeElbows } from './judge-elbows.js';
-import { clearedLatch, stepLatch } from './latch.js';
 import type { Notice } from './notice.js';
 import { noticeConditions } from './notices.js';
-import { firstProbeState, type ProbeState, type ProbeStates } from './probe-state.js';
+import { firstProbeState } from './probe-state.js';
 import { lostPressure, stepPumps } from './pumps.js';
-import { witnessOf } from './reference-probe.js';
-import { arrangementOf, type GuardSettings, type ProbeSettings } from './settings.js';
+import { arrangementOf, type GuardSettings } from './settings.js';
 import { stepSight } from './sight.js';
 import { silentBuzzer } from './silent-buzzer.js';
-import { soakAllowance } from './soak-allowance.js';
 import { stepEngines } from './step-engines.js';
 
 export { elbowViewOf } from './elbow-views.js';
@@ -178,74 +174,3 @@ const withNames = (conditions: readonly Condition[], settings: GuardSettings): r
         const engine = condition.engine && arrangementOf(settings).engineOf.get(condition.engine);
         return engine ? { ...condition, engineSaid: { name: engine.name, kind: engine.kind } } : condition;
       });
-
-/** Takes the readings into channels and limits. Readings of probes the settings do not know are left alone. */
-function hear(state: GuardState, input: GuardInput, settings: GuardSettings): ProbeStates {
-  const probes: Record<string, ProbeState> = {};
-  for (const probe of settings.probes) {
-    const before = state.probes[probe.id] ?? firstProbeState;
-    const stopped = isStopped(probe, state);
-    const allowedC = allowedOf(probe, before, stopped, state, input.nowMs);
-    const warning = stopped && before.warning.on ? clearedLatch : before.warning;
-    probes[probe.id] =
-      warning === before.warning && allowedC === before.allowedC ? before : { ...before, warning, allowedC };
-  }
-  const { indexOf } = arrangementOf(settings);
-  for (const reading of input.readings) {
-    const probe = settings.probes[indexOf.get(reading.probe) ?? -1];
-    if (!probe) continue;
-    const before = probes[probe.id] ?? firstProbeState;
-    const channel = takeReading(
-      before.channel,
-      reading,
-      probe.place,
-      witnessOf(probe, probes, state, settings),
-    );
-    let { alarm, warning, uncertaintyC } = before;
-    const { result } = reading;
-    if (result.kind === 'measured' && result.quantity === 'temperature') ({ uncertaintyC } = result);
-    const temperatureC = temperatureOf(reading);
-    if (temperatureC !== undefined && (probe.alarm || probe.warning || probe.place === 'wet-elbow')) {
-      const stopped = isStopped(probe, state);
-      const scattered =
-        probe.place === 'wet-elbow' &&
-        !stopped &&
-        !alarm.on &&
-        !warning.on &&
-        isScattered(channel, reading.readAtMs);
-      const usual = limitsNow(probe, stopped, before.allowedC);
-      const limits = scattered ? limitsWhileScattered(usual) : usual;
-      const judgedC = scattered ? middleC(channel) : temperatureC;
-      // Holds are measured by when the readings were made, and never over a gap.
-      const { lastGoodAtMs } = before.channel;
-      const sinceS = lastGoodAtMs === undefined ? 0 : Math.min(2, (reading.readAtMs - lastGoodAtMs) / 1000);
-      if (limits.alarm) alarm = stepLatch(alarm, judgedC, limits.alarm, sinceS);
-      if (limits.warning) warning = stepLatch(warning, judgedC, limits.warning, sinceS);
-    }
-    // Field by field and not spread: this runs for every reading, and a fixed shape is several times as fast.
-    probes[probe.id] = {
-      channel,
-      alarm,
-      warning,
-      uncertaintyC,
-      allowedC: before.allowedC,
-      elbow: before.elbow,
-      pump: before.pump,
-    };
-  }
-  return probes;
-}
-
-/** What soaked-up heat allows this elbow now; nothing for any other probe. */
-function allowedOf(
-  probe: ProbeSettings,
-  { allowedC, channel }: ProbeState,
-  stopped: boolean,
-  state: GuardState,
-  nowMs: MonotonicMs,
-): number | undefined {
-  if (probe.place !== 'wet-elbow') return undefined;
-  const { run, warmS } = engineStateOf(state.engines, probe.engine);
-  const dtS = Math.max(0, nowMs - state.atMs) / 1000;
-  return soakAllowance(allowedC, { stopped, elbowC: channel.fastC, runningForS: run.forS, warmS, dtS });
-}

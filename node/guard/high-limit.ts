@@ -1,5 +1,5 @@
 import type { Condition } from '../alerts/condition.js';
-import { type ChannelState, slopeCPerS } from './channel.js';
+import { type ChannelState, slopeCPerS } from './channel-state.js';
 import type { LatchLimit } from './latch.js';
 import type { ProbeState } from './probe-state.js';
 import { engineOfProbe, type ProbeSettings } from './settings.js';

@@ -1,5 +1,5 @@
 import type { MonotonicMs } from '../time/clock.js';
-import { believedC, isSettling } from './channel.js';
+import { believedC, isSettling } from './channel-trust.js';
 import { elbowAtRest, stepElbow } from './elbow.js';
 import { otherElbow, seatKnowledgeOf, twinOf, viewOf } from './elbow-views.js';
 import type { EngineStates } from './engine.js';

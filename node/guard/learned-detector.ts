@@ -1,7 +1,8 @@
 import { binOf, type ElbowBaseline, expectedRiseK, meanTauS, settledS, unknownSeaK } from './baseline.js';
 import { type ElbowView, inSwell, secondsTo } from './elbow-view.js';
-import { type ExhaustMemory, isSteady } from './exhaust-memory.js';
+import { isSteady } from './exhaust-memory.js';
 import type { Finding, Judged } from './finding.js';
+import { isDrivenAlike, type OtherElbow, unsteadyK } from './unsteady.js';
 
 /** The numbers of the learned detector. K is kelvin above what was learnt. */
 export type LearnedTuning = {
@@ -25,6 +26,8 @@ export type LearnedTuning = {
   /** Part of the other engine's residual that is taken for weather, and its bound in K. */
   readonly twinShare: number;
   readonly twinClipK: number;
+  /** The most of its residual of now that is taken so while both are driven alike, K. */
+  readonly twinNowClipK: number;
 };
 
 export type LearnedState = {
@@ -39,6 +42,8 @@ export type LearnedState = {
   readonly soakK: number;
   /** Led residual of this pass, for the other engine and for evidence. */
   readonly residualK: number;
+  /** How much longer the engine counts as one whose thermostat has yet to open, s; absent in states of earlier versions. */
+  readonly coldS?: number;
 };
 export const learnedAtRest: LearnedState = {
   cusumKS: 0,
@@ -49,56 +54,26 @@ export const learnedAtRest: LearnedState = {
   ceilingS: 0,
   soakK: 0,
   residualK: 0,
+  coldS: 0,
 };
 
 const fallingCPerS = -0.04;
 const alarmHoldS = 1.5;
 const steadyHoldS = 30;
+/** The sum that raises while a swell of warm water lasts, K s: it passes its top within that, and an elbow without water does not. */
+const swellLimitKS = 40;
+/** What a hot restart left in coolant and metal warms the elbow of an idling engine for minutes: the mean forgets it with this, s. */
+const soakFadesS = 150;
+/** An elbow this far below what was learnt, K, within so long of the start, has a closed thermostat; and for so long after, s. */
+const coldK = -1.5;
+const coldWithinS = 1200;
+const coldLastsS = 120;
 const ceilingHoldS = 8;
 /** Learned idle is this much above any gas that can be believed of a running engine, K; twice the worst noise. */
 const gasLostK = 15;
 /** Allowance for each K that gas and sea are beyond what was learnt; the gas by the steepest elbows simulated, the sea by the damping of the fit. */
-/** Where commissioning did not keep the led rise, the highest rise and this much, K. */
-const ledMoreK = 2;
-/** Above the highest led rise that normal running showed, K: a step or two of a 10-bit converter. */
-const aboveHighestK = 1;
-/** Gases of two engines within this of each other, now and as they were for two minutes, belong to engines driven alike, K. */
-const alikeK = 40;
-/** Thermostats of twins do not open in the same second, so that an unsteady elbow may leave its twin by this many thresholds. */
-const apartFromTwin = 2;
 const gasBeyondShare = 0.1;
 const seaBeyondShare = 0.15;
-
-/** What the elbow of another engine shows at the same time: its half-minute residual, its led residual of now, K, and its gas. */
-export type OtherElbow = {
-  readonly meanK: number;
-  readonly residualK: number;
-  readonly exhaust: ExhaustMemory | undefined;
-};
-
-/**
- * The threshold outside of steady running, K. There an elbow also moves by the heat that coolant and metal have stored: when a
- * thermostat opens, after the throttle is closed, on a cold engine driven hard. The gas knows nothing of it, and six trips show
- * it only six times. So a residual is believed once the led rise passes the highest that normal running showed; or earlier,
- * where a twin that is driven alike does not do likewise.
- */
-function unsteadyK(
-  usualK: number,
-  expectedK: number,
-  exhaust: ExhaustMemory,
-  { highestRiseK, highestLedRiseK = highestRiseK + ledMoreK }: ElbowBaseline,
-  other: OtherElbow | undefined,
-): number {
-  const beyondNormalK = highestLedRiseK + aboveHighestK - expectedK;
-  const alike =
-    other?.exhaust !== undefined &&
-    Math.abs(other.exhaust.a - exhaust.a) < alikeK &&
-    Math.abs(other.exhaust.c - exhaust.c) < alikeK;
-  const beyondTwinK = alike
-    ? apartFromTwin * usualK + Math.max(0, other.residualK)
-    : Number.POSITIVE_INFINITY;
-  return Math.max(usualK, Math.min(beyondNormalK, beyondTwinK));
-}
 
 /**
  * Residual of the rise over the sea against what commissioning learnt, led by the slope: y + lead x slope - sea - f.
@@ -124,7 +99,9 @@ export function stepLearned(
   const swell = inSwell(view);
   const leadS = swell ? 0 : tuning.leadS[view.mounting];
   const residualK = riseK + leadS * slope - expectedK;
-  const commonK = tuning.twinShare * Math.min(Math.max(0, other?.meanK ?? 0), tuning.twinClipK);
+  const sharedMeanK = tuning.twinShare * Math.min(Math.max(0, other?.meanK ?? 0), tuning.twinClipK);
+  const twinNowK = isDrivenAlike(exhaust, other) ? Math.min(other.residualK, tuning.twinNowClipK) : 0;
+  const sharedK = Math.max(sharedMeanK, tuning.twinShare * twinNowK);
   const justArmed = view.sinceStartS - dtS < tuning.graceS;
   const soakK = justArmed ? Math.min(Math.max(0, residualK), tuning.mostSoakK) : state.soakK;
   const bin = binOf(exhaust, view.warmS);
@@ -135,27 +112,34 @@ export function stepLearned(
   const beyondK =
     gasBeyondShare * Math.max(0, exhaust.a - baseline.gasC.max) +
     seaBeyondShare * unknownSeaK(baseline, seaC);
+  const steady = bin === 'steady' && !swell;
+  const coldS =
+    steady && view.sinceStartS < coldWithinS && state.meanK < coldK
+      ? coldLastsS
+      : Math.max(0, (state.coldS ?? 0) - dtS);
   const k =
-    (bin === 'steady' && isSteady(exhaust) && !swell
+    (steady && isSteady(exhaust) && coldS === 0
       ? usualK
       : unsteadyK(usualK, expectedK, exhaust, baseline, swell ? undefined : other)) +
     (tuning.afterStartK + soakK) * Math.exp(-(view.sinceStartS - tuning.graceS) / 40) +
     beyondK;
-  const { limitKS, capK } = tuning.cusum[view.mounting];
+  const { limitKS: usualLimitKS, capK } = tuning.cusum[view.mounting];
+  const limitKS = swell ? Math.max(swellLimitKS, usualLimitKS) : usualLimitKS;
   const easing = slope < fallingCPerS && residualK < 25;
   const cusumKS = easing
     ? Math.min(state.cusumKS, limitKS)
-    : Math.min(100, Math.max(0, state.cusumKS + Math.min(residualK - commonK - k, capK) * dtS));
-  const steady = bin === 'steady' && !swell;
-  const meanK = state.meanK + (residualK - commonK - state.meanK) * (1 - Math.exp(-dtS / meanTauS));
-  const steadyLimitK = Math.max(
-    other === undefined ? tuning.steadySingleK : tuning.steadyTwinK,
-    0.6 * baseline.spread.steady.q998K + 0.4 + beyondK,
-    // A thermostat that hunts makes means of its own.
-    1.3 * (baseline.steadyMeanK ?? 0) + 0.5 + beyondK,
-  );
+    : Math.min(100, Math.max(0, state.cusumKS + Math.min(residualK - sharedK - k, capK) * dtS));
+  const meanK = state.meanK + (residualK - state.meanK) * (1 - Math.exp(-dtS / meanTauS));
+  const steadyLimitK =
+    Math.max(
+      other === undefined ? tuning.steadySingleK : tuning.steadyTwinK,
+      0.6 * baseline.spread.steady.q998K + 0.4 + beyondK,
+      // A thermostat that hunts makes means of its own.
+      1.3 * (baseline.steadyMeanK ?? 0) + 0.5 + beyondK,
+    ) +
+    soakK * Math.exp(-(view.sinceStartS - tuning.graceS) / soakFadesS);
   const steadyS = steady ? state.steadyS + dtS : 0;
-  const overS = steadyS > settledS && meanK > steadyLimitK ? state.overS + dtS : 0;
+  const overS = steadyS > settledS && meanK - sharedMeanK > steadyLimitK ? state.overS + dtS : 0;
   const warned = cusumKS > limitKS;
   const grave =
     (warned || overS >= steadyHoldS) &&
@@ -169,6 +153,7 @@ export function stepLearned(
     ceilingS: 0,
     soakK,
     residualK,
+    coldS,
   };
   const found = (rule: Finding['rule'], priority: Finding['priority']) => ({
     state: next,

@@ -1,6 +1,6 @@
 import { allEngines } from '../kit/engines.js';
 import type { MonotonicMs } from '../time/clock.js';
-import { believedC, faultAfterMs } from './channel.js';
+import { believedC, faultAfterMs } from './channel-trust.js';
 import { type EngineState, type EngineStates, engineStateOf } from './engine.js';
 import { isCold, isFalling, isFiring, isHeld } from './exhaust-memory.js';
 import { firstProbeState, type ProbeState } from './probe-state.js';

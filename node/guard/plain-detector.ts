@@ -38,13 +38,13 @@ export const riseLimitK = (gasC: number | undefined): number => 20 + 0.05 * Math
  * limit itself is the kit's and is judged apart, on the readings as they come. Without a sea probe only the rate is
  * left. While unsure whether the engine runs, the rise counts only when the exhaust gas proves that it does: after a
  * stop the elbow soaks up heat from the manifold and nothing is wrong.
- * `normalK` is the highest rise that commissioning met; absent before.
+ * `normal` is what commissioning knows: the highest rise it met, and whether it expects the elbow to rise as it does now.
  */
 export function stepPlain(
   state: PlainState,
   view: ElbowView,
   limitC: number,
-  normalK?: number,
+  normal: { readonly highestRiseK?: number | undefined; readonly explained?: boolean } = {},
 ): Judged<PlainState> {
   if (view.phase === 'stopped') return { state: plainAtRest, finding: undefined };
   const { slopeCPerS: slope, dtS, exhaust, seaC, elbowC } = view;
@@ -53,7 +53,7 @@ export function stepPlain(
   // Coolant and metal remember for some minutes what the gas was.
   const limitK = Math.max(
     riseLimitK(exhaust && Math.max(exhaust.a, exhaust.c)),
-    (normalK ?? 0) + aboveNormalK,
+    (normal.highestRiseK ?? 0) + aboveNormalK,
   );
   const sure = view.phase === 'running' || (exhaust !== undefined && isFiring(exhaust));
   // A hot restart begins with an elbow full of soaked-up heat, which the water then carries off.
@@ -66,12 +66,16 @@ export function stepPlain(
     sure && !soaked && !allowed && !warmedWater && riseK !== undefined && riseK > limitK + moreK;
   const toLimitS = secondsTo(view, limitC);
   const next: PlainState = {
-    rateS: held(state.rateS, !warmedWater && slope > rateCPerS),
+    rateS: held(state.rateS, !warmedWater && !normal.explained && slope > rateCPerS),
     riseS: held(state.riseS, risen(0)),
     highRiseS: held(state.highRiseS, risen(highRiseMoreK)),
     soonS: held(
       state.soonS,
-      !warmedWater && slope > soonCPerS && toLimitS < soonWithinS && (riseK ?? soonRiseK + 1) > soonRiseK,
+      !warmedWater &&
+        !normal.explained &&
+        slope > soonCPerS &&
+        toLimitS < soonWithinS &&
+        (riseK ?? soonRiseK + 1) > soonRiseK,
     ),
   };
   const values = {

@@ -1,5 +1,5 @@
 import type { MonotonicMs } from '../time/clock.js';
-import { type ChannelState, silentChannel } from './channel.js';
+import { type ChannelState, silentChannel } from './channel-state.js';
 import type { ElbowState } from './elbow.js';
 import { clearedLatch, type Latch } from './latch.js';
 import type { PumpState } from './pump-detector.js';

@@ -1,5 +1,5 @@
 import type { MonotonicMs } from '../time/clock.js';
-import { faultAfterMs } from './channel.js';
+import { faultAfterMs } from './channel-trust.js';
 import type { ProbeState } from './probe-state.js';
 import { isStuckUp } from './pump-detector.js';
 

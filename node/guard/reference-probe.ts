@@ -1,4 +1,4 @@
-import { believedC } from './channel.js';
+import { believedC } from './channel-trust.js';
 import { engineStateOf } from './engine.js';
 import type { GuardState } from './guard-state.js';
 import { firstProbeState, type ProbeStates } from './probe-state.js';

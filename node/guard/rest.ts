@@ -25,6 +25,12 @@ export type Rest = {
  * once and went on for ten minutes and more. Without water an elbow rises by 0.4 to 2 K/s.
  */
 const fastCPerS = 0.3;
+/**
+ * A heavy manifold gave its elbow 0.35 K/s in the first two minutes after a stop that was seen (simulated): only what is faster
+ * than this says within this time that such an input is wrong. The limit of a stopped elbow judges all the while.
+ */
+const fastAtFirstCPerS = 0.6;
+const atFirstS = 180;
 const fastHoldS = 5;
 /** After a stop the elbow, and the probe behind it, still go where they were going. */
 const onItsWayS = 60;
@@ -41,7 +47,8 @@ const hotHoldS = 10;
 
 /**
  * `ranBefore`: the engine was known to run until now, so that heat will soak in. `metalCools`: its gas falls as that of
- * cooling metal; then a slow rise is heat soak, however late it comes, and only a fast one proves anything.
+ * cooling metal; then a slow rise is heat soak, however late it comes, and only a fast one proves anything. `seenOff`: its
+ * input was seen to go from running to stopped not long ago.
  */
 export function stepRest(
   before: Rest | undefined,
@@ -49,6 +56,7 @@ export function stepRest(
   ranBefore: boolean,
   dtS: number,
   metalCools = false,
+  seenOff = false,
 ): Rest {
   const { elbowC, slopeCPerS, limitC } = sign;
   if (!before)
@@ -66,7 +74,8 @@ export function stepRest(
   const soaking = before.soaking && stillSoaks(forS, elbowC, lowest, highestC);
   const lowestC = before.soaking && !soaking ? elbowC : lowest;
   const hot = !soaking && !metalCools && isHot(elbowC, lowestC, highestC, limitC);
-  const fast = forS > onItsWayS && slopeCPerS > fastCPerS;
+  const fastFrom = seenOff && forS <= atFirstS ? fastAtFirstCPerS : fastCPerS;
+  const fast = forS > onItsWayS && slopeCPerS > fastFrom;
   return {
     forS,
     soaking,

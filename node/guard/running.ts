@@ -117,7 +117,9 @@ function whileStopped(state: RunState, { exhaust, elbow, dtS }: RunSigns): RunSt
   const believed = seenOffS !== undefined && seenOffS < offBelievedForS;
   const coolingS = exhaust && fallsAsMetal(exhaust) ? state.coolingS + dtS : 0;
   const ranBefore = state.phase === 'running';
-  const rest = elbow ? stepRest(state.rest, elbow, ranBefore, dtS, coolingS >= metalShowsS) : state.rest;
+  const rest = elbow
+    ? stepRest(state.rest, elbow, ranBefore, dtS, coolingS >= metalShowsS, believed)
+    : state.rest;
   // Gas that has gone cold, or that cools as metal does, takes back what gas has said.
   const metal = coolingS >= metalAfterS || (exhaust !== undefined && isCold(exhaust));
   const says = exhaust && !metal ? saidByGas(exhaust, state.forS, believed) : undefined;

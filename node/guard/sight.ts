@@ -10,7 +10,8 @@ import {
   stepAnswering,
   unprovenProbe,
 } from './answering.js';
-import { believedC, type ChannelState, faultOf, isSettling } from './channel.js';
+import type { ChannelState } from './channel-state.js';
+import { believedC, faultOf, isSettling } from './channel-trust.js';
 import { type EngineStates, engineStateOf } from './engine.js';
 import { doubtOf } from './faults.js';
 import { found } from './found.js';

@@ -1,6 +1,7 @@
 import type { Engine } from '../kit/engines.js';
 import type { MonotonicMs } from '../time/clock.js';
-import { believedC, isSettling, slopeCPerS } from './channel.js';
+import { slopeCPerS } from './channel-state.js';
+import { believedC, isSettling } from './channel-trust.js';
 import { type EngineState, type EngineStates, engineStateOf, stepEngine } from './engine.js';
 import { firstProbeState, type ProbeStates } from './probe-state.js';
 import type { ElbowSign } from './rest.js';

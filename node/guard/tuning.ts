@@ -21,4 +21,5 @@ export const learnedTuning: LearnedTuning = {
   alarmCPerS: 0.4,
   twinShare: 0.8,
   twinClipK: 3,
+  twinNowClipK: 6,
 };

@@ -79,6 +79,28 @@ describe('the ledger of alerts', () => {
     expect(book.at(10, [condition('warning')]).alerts[0]?.priority).toBe('alarm');
   });
 
+  it('an acknowledged warning of an idling engine becomes an alarm without a second call: both ask to stop it (5.2)', () => {
+    const book = ledger();
+    const idles = { ...condition('warning'), idles: true };
+    expect(book.at(5, [idles]).alerts[0]?.instruction).toBe('Idle, then stop');
+    book.at(6, [idles], acknowledge);
+    expect(book.at(9, [condition('alarm')]).alerts[0]).toMatchObject({
+      priority: 'alarm',
+      state: 'acknowledged',
+    });
+    // Wet hose in danger is another action, and so another call.
+    expect(book.at(12, [{ ...condition('alarm'), beyond: 2 }]).alerts[0]).toMatchObject({
+      state: 'unacknowledged',
+      instruction: 'Stop now',
+    });
+    const waiting = ledger();
+    waiting.at(5, [idles]);
+    expect(waiting.at(9, [condition('alarm')]).alerts[0]).toMatchObject({
+      priority: 'alarm',
+      state: 'unacknowledged',
+    });
+  });
+
   it('a warning that time made an alarm, acknowledged, sounds again as what it is when it truly becomes one (7.3.1)', () => {
     const book = ledger();
     book.at(0, [condition('warning', 'port', 'rise-over-sea')]);

@@ -1,14 +1,8 @@
 import { describe, expect, it } from 'vitest';
 import { makeRandom } from '../../../node/bench/plant/random.js';
-import {
-  believedC,
-  type ChannelState,
-  faultOf,
-  isSettling,
-  silentChannel,
-  slopeCPerS,
-  takeReading,
-} from '../../../node/guard/channel.js';
+import { takeReading } from '../../../node/guard/channel.js';
+import { type ChannelState, silentChannel, slopeCPerS } from '../../../node/guard/channel-state.js';
+import { believedC, faultOf, isSettling } from '../../../node/guard/channel-trust.js';
 import type { MissingReason, Reading } from '../../../node/reading/reading.js';
 import { asMonotonicMs } from '../../../node/time/clock.js';
 

@@ -2,17 +2,14 @@ import { describe, expect, it } from 'vitest';
 import { type ElbowBaseline, expectedRiseK } from '../../../node/guard/baseline.js';
 import type { ElbowView } from '../../../node/guard/elbow-view.js';
 import { type ExhaustMemory, stepExhaustMemory } from '../../../node/guard/exhaust-memory.js';
+import { isExplained } from '../../../node/guard/explained-rise.js';
 import { fitBaseline, type NormalSecond } from '../../../node/guard/fit-baseline.js';
 import { clearedLatch, stepLatch } from '../../../node/guard/latch.js';
-import {
-  type LearnedState,
-  learnedAtRest,
-  type OtherElbow,
-  stepLearned,
-} from '../../../node/guard/learned-detector.js';
+import { type LearnedState, learnedAtRest, stepLearned } from '../../../node/guard/learned-detector.js';
 import { plainAtRest, stepPlain } from '../../../node/guard/plain-detector.js';
 import { firstRunState, stepRunning } from '../../../node/guard/running.js';
 import { learnedTuning } from '../../../node/guard/tuning.js';
+import type { OtherElbow } from '../../../node/guard/unsteady.js';
 
 const calm: ElbowView = {
   elbowC: 30,
@@ -180,6 +177,51 @@ describe('the learned detector', () => {
     expect(swell(60, 36)).toMatchObject({ rule: 'above-learned' });
   });
 
+  it('a swell 4 K beyond the highest normal rise passes its top within 8 s and is quiet; one that stays is not', () => {
+    const learnt = { ...baseline, highestLedRiseK: 30 };
+    const swell = (forS: number) =>
+      run({ sinceThrottledBackS: 60, elbowC: 20 + 35 }, undefined, forS, { learnt });
+    expect(swell(8)).toBeUndefined();
+    expect(swell(20)).toMatchObject({ rule: 'above-learned' });
+  });
+
+  it('a thermostat that opens at steady load on an engine that was 3 K too cold until then is quiet, as is a full loss not', () => {
+    const learnt = { ...baseline, highestLedRiseK: 30 };
+    let state: LearnedState = learnedAtRest;
+    const judge = (sinceStartS: number, residualK: number) => {
+      const elbowC = 20 + expected + residualK;
+      const step = stepLearned(
+        state,
+        { ...calm, sinceStartS, elbowC, dtS: 1, mounting: 'strap-on' },
+        learnt,
+        undefined,
+        learnedTuning,
+      );
+      state = step.state;
+      return step.finding?.rule;
+    };
+    for (let s = 500; s < 600; s++) expect(judge(s, -3)).toBeUndefined();
+    const cold = state;
+    for (let s = 600; s < 640; s++) expect(judge(s, 9)).toBeUndefined();
+    state = cold;
+    const rules = Array.from({ length: 20 }, (_, i) => judge(600 + i, 2 * i));
+    expect(rules.indexOf('above-learned')).toBeGreaterThan(0);
+    // From twenty minutes after the start an elbow that is 3 K too cold is taken for what it is: a boat with more water.
+    state = cold;
+    for (let s = 1300; s < 1430; s++) judge(s, -3);
+    const late = Array.from({ length: 10 }, (_, i) => judge(1430 + i, 9));
+    expect(late).toContain('above-learned');
+  });
+
+  it('gas that rises explains an elbow that rises to where it was learnt to be, and no more than that', () => {
+    const opened = { ...calm, slopeCPerS: 0.85, exhaust: { a: 260, b: 225, c: 266 } };
+    const isAt = expectedRiseK(baseline, opened.exhaust, 20);
+    expect(isExplained({ ...opened, elbowC: 20 + isAt - 8.5 }, baseline, learnedTuning)).toBe(true);
+    expect(isExplained({ ...opened, elbowC: 20 + isAt }, baseline, learnedTuning)).toBe(false);
+    const steady = { ...opened, exhaust: calm.exhaust, elbowC: 20 + expected - 8.5 };
+    expect(isExplained(steady, baseline, learnedTuning)).toBe(false);
+  });
+
   it('is off while stopped, unsure, without sea, and for the first 35 s after a start', () => {
     const hot = { elbowC: 60 };
     expect(run({ ...hot, phase: 'stopped' }, 0, 60)).toBeUndefined();
@@ -305,9 +347,21 @@ describe('a running input that says stopped', () => {
     expect(deniedAtS).toBeLessThan(365);
   });
 
-  it('is not believed when the elbow rises by 0.4 K/s, which no heat soak does', () => {
-    const broken = (s: number): Moment => ({ input: s <= 100, elbowC: 38 + Math.max(0, s - 200) * 0.4 });
-    expect(through(240, broken).deniedAtS).toBe(205);
+  it('is not believed when the elbow rises by 0.4 K/s three minutes after the stop, or by 0.7 K/s sooner: no heat soak does', () => {
+    const broken = (fromS: number, cPerS: number) => (s: number) => ({
+      input: s <= 100,
+      elbowC: 38 + Math.max(0, s - fromS) * cPerS,
+    });
+    expect(through(340, broken(300, 0.4)).deniedAtS).toBe(305);
+    expect(through(240, broken(200, 0.7)).deniedAtS).toBe(205);
+  });
+
+  it('is believed beside the heaviest manifold: 0.35 K/s at first, and 50 K in five minutes', () => {
+    const heavy = (s: number) => ({
+      input: s <= 100,
+      elbowC: s <= 100 ? 41 : 41 + 52 * (1 - Math.exp(-(s - 100) / 148)),
+    });
+    expect(through(900, heavy).deniedAtS).toBeUndefined();
   });
 
   it('lost under way: five minutes without heat soak, and a slow rise to 55 C is not taken for one', () => {

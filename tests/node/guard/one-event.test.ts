@@ -5,7 +5,7 @@ import { guard } from '../../../node/guard/guard.js';
 import { startGuard } from '../../../node/guard/guard-state.js';
 import type { Reading } from '../../../node/reading/reading.js';
 import { asMonotonicMs } from '../../../node/time/clock.js';
-import { kit, loads, settings } from './scripted-boat.js';
+import { kit, type Load, loads, settings } from './scripted-boat.js';
 
 const hz = 4;
 const id = 'cooling:port';
@@ -13,7 +13,7 @@ const id = 'cooling:port';
 type Crew = { readonly idleAfterS: number; readonly stopAfterS: number };
 
 /** A bag over the port intake; the crew acknowledges two seconds after each call. What they were asked, in order. */
-const asked = (load: 'cruise' | 'wide open', { idleAfterS, stopAfterS }: Crew): readonly string[] => {
+const asked = (load: Load, { idleAfterS, stopAfterS }: Crew): readonly string[] => {
   const plant = new Plant({ seed: 9 });
   for (const engine of ['port', 'starboard']) plant.setThrottle(engine, loads[load]);
   plant.step(1500);
@@ -51,6 +51,11 @@ const asked = (load: 'cruise' | 'wide open', { idleAfterS, stopAfterS }: Crew): 
 };
 
 describe('one bag over the intake', () => {
+  it('at idle asks once, and at once for what helps: an idling engine cannot be eased back', () => {
+    const never = Number.POSITIVE_INFINITY;
+    expect(asked('idle', { idleAfterS: never, stopAfterS: 25 })).toEqual(['warning: Idle, then stop']);
+  });
+
   it.each(['cruise', 'wide open'] as const)(
     'at %s asks for one acknowledgement of a crew that idles in 8 s and stops in 30',
     (load) => {

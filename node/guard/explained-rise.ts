@@ -1,0 +1,18 @@
+import { type ElbowBaseline, expectedRiseK } from './baseline.js';
+import type { ElbowView } from './elbow-view.js';
+import type { LearnedTuning } from './learned-detector.js';
+
+/** Gas ahead of its 22 s memory by this much rises, K. */
+const gasRisesK = 5;
+
+/**
+ * Whether gas that rises explains how the elbow rises: after an opened throttle heat comes before the water does, and the elbow is
+ * where it was learnt to be, its slope included.
+ */
+export function isExplained(view: ElbowView, baseline: ElbowBaseline, tuning: LearnedTuning): boolean {
+  const { exhaust, seaC, phase, elbowC, slopeCPerS } = view;
+  if (phase !== 'running' || !exhaust || seaC === undefined || exhaust.a - exhaust.b < gasRisesK)
+    return false;
+  const ledK = elbowC - seaC + tuning.leadS[view.mounting] * slopeCPerS;
+  return ledK - expectedRiseK(baseline, exhaust, seaC) < tuning.leastK;
+}

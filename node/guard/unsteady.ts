@@ -1,0 +1,44 @@
+import type { ElbowBaseline } from './baseline.js';
+import type { ExhaustMemory } from './exhaust-memory.js';
+
+/** Where commissioning did not keep the led rise, the highest rise and this much, K. */
+const ledMoreK = 2;
+/** Above the highest led rise that normal running showed, K: a step or two of a 10-bit converter. */
+const aboveHighestK = 1;
+/** Gases of two engines within this of each other, now and as they were for two minutes, belong to engines driven alike, K. */
+const alikeK = 40;
+/** Thermostats of twins do not open in the same second, so that an unsteady elbow may leave its twin by this many thresholds. */
+const apartFromTwin = 2;
+
+/** What the elbow of another engine shows at the same time: its half-minute residual, its led residual of now, K, and its gas. */
+export type OtherElbow = {
+  readonly meanK: number;
+  readonly residualK: number;
+  readonly exhaust: ExhaustMemory | undefined;
+};
+
+/** Whether the other engine makes about the same gas, now and as it was for two minutes. */
+export const isDrivenAlike = (exhaust: ExhaustMemory, other: OtherElbow | undefined): other is OtherElbow =>
+  other?.exhaust !== undefined &&
+  Math.abs(other.exhaust.a - exhaust.a) < alikeK &&
+  Math.abs(other.exhaust.c - exhaust.c) < alikeK;
+
+/**
+ * The threshold outside of steady running, K. There an elbow also moves by the heat that coolant and metal have stored: when a
+ * thermostat opens, after the throttle is closed, on a cold engine driven hard. The gas knows nothing of it, and six trips show
+ * it only six times. So a residual is believed once the led rise passes the highest that normal running showed; or earlier,
+ * where a twin that is driven alike does not do likewise.
+ */
+export function unsteadyK(
+  usualK: number,
+  expectedK: number,
+  exhaust: ExhaustMemory,
+  { highestRiseK, highestLedRiseK = highestRiseK + ledMoreK }: ElbowBaseline,
+  other: OtherElbow | undefined,
+): number {
+  const beyondNormalK = highestLedRiseK + aboveHighestK - expectedK;
+  const beyondTwinK = isDrivenAlike(exhaust, other)
+    ? apartFromTwin * usualK + Math.max(0, other.residualK)
+    : Number.POSITIVE_INFINITY;
+  return Math.max(usualK, Math.min(beyondNormalK, beyondTwinK));
+}
