@@ -8,6 +8,8 @@ import type { ProbeSettings } from '../../../node/guard/settings.js';
 import { elbowLimits } from '../../../node/guard/settings-from-kit.js';
 import { allEngines } from '../../../node/kit/engines.js';
 import { asMonotonicMs, type MonotonicMs } from '../../../node/time/clock.js';
+import { FourthPlant } from '../fourth-plant/fourth-plant.js';
+import { drawTwins } from '../fourth-plant/traits.js';
 import { SecondPlant } from '../second-plant/second-plant.js';
 import { secondStructure } from '../second-plant/structure.js';
 import { drawTraits } from '../second-plant/traits.js';
@@ -144,9 +146,14 @@ function thirdBoat(random: Random): (day: Day) => CampaignPlant {
   return (day) => new SecondPlant({ ...drawn, makeSea: (ofDay) => new TideAndSurf(ofDay), ...day });
 }
 
+function fourthBoat(random: Random): (day: Day) => CampaignPlant {
+  const drawn = { ...drawTwins(random), seaTauS: random.between(4, 60), seaLeak: random.between(0, 0.08) };
+  return (day) => new FourthPlant({ ...drawn, ...day });
+}
+
 const builders: Readonly<
   Record<PlantName, (random: Random, mode: EngineMode) => (day: Day) => CampaignPlant>
-> = { first: firstBoat, second: secondBoat, third: thirdBoat };
+> = { first: firstBoat, second: secondBoat, third: thirdBoat, fourth: fourthBoat };
 
 const probesOf = (mounting: Mounting): ProbeSettings[] => [
   ...engines.flatMap((engine: Engine): ProbeSettings[] => [
