@@ -56,7 +56,7 @@ describe('fourth plant: laws against values worked out by hand', () => {
 
 describe('fourth plant: conservation of energy', () => {
   it.each(seeds)(
-    'fuel burnt is work, heat overboard, heat to the room and heat stored, within 0.1 %% (seed %d)',
+    'fuel burnt is work, heat overboard, heat to the room and heat stored, to a thousandth (seed %d)',
     (seed) => {
       const engine = new HeatEngine(traitsOf(seed), calm);
       const { traits: t, exhaust: x } = engine;
@@ -257,15 +257,19 @@ describe('fourth plant: a boat', () => {
       const plant = boat(seed);
       const { port } = plant.engines;
       let starvedS = 0;
+      const worst = { starvedS: 0, hoseC: 0, coolantC: 0 };
       for (let s = 0; s < 1800; s += dtS) {
         plant.roughness = s < 1200 ? 0.6 : 0;
         plant.setThrottle('port', s < 120 ? 0.06 : s < 400 ? 0.2 : s < 1500 ? 0.75 : 1);
         plant.step(dtS);
         starvedS = port.flowPart < 0.75 ? starvedS + dtS : 0;
-        expect(starvedS).toBeLessThan(15);
-        expect(port.hoseC).toBeLessThan(90);
-        expect(port.coolantC).toBeLessThan(100);
+        worst.starvedS = Math.max(worst.starvedS, starvedS);
+        worst.hoseC = Math.max(worst.hoseC, port.hoseC);
+        worst.coolantC = Math.max(worst.coolantC, port.coolantC);
       }
+      expect(worst.starvedS).toBeLessThan(15);
+      expect(worst.hoseC).toBeLessThan(90);
+      expect(worst.coolantC).toBeLessThan(100);
       expect(port.rpm).toBeGreaterThan(0.9 * port.traits.ratedRpm);
       const gramsPerKwh = (3.6e6 * port.fuelKw) / 42_700 / port.brakeKw;
       expect(gramsPerKwh).toBeGreaterThan(205);
