@@ -124,7 +124,7 @@ export const openWiring = async (options: WiringOptions): Promise<OpenWiring> =>
 
 /** The last look that a recording of `openWiring` allows. Throws `NodeError` when the file is not one. */
 export const lookAtRecordingFile = async (path: string): Promise<WiringLook> => {
-  const { lookAtRecording } = await import('./wiring/open-wiring.js');
+  const { lookAtRecording } = await import('./wiring/look-at-recording.js');
   const { readRecording } = await import('./wiring/recording.js');
   return lookAtRecording(readRecording(path));
 };

@@ -1,4 +1,6 @@
 #!/usr/bin/env node
+import { existsSync } from 'node:fs';
+
 /**
  * What the command `elbowroom` starts: says in words that Node is too old, before anything is loaded that an old one cannot
  * even read.
@@ -16,4 +18,6 @@ if (isOldNode(process.versions.node)) {
   );
   process.exit(3);
 }
-await import('./main.js');
+// The bundled program starts in half the time of the single files, which a build without bundling still runs.
+const bundled = new URL('../../program/main.js', import.meta.url);
+await import(existsSync(bundled) ? bundled.href : './main.js');

@@ -1,5 +1,5 @@
 import { systemClock } from '../../node/index.js';
-import { destinationsOf } from '../outputs/index.js';
+import { destinationsOf } from '../outputs/destinations.js';
 import { composeTrial } from '../outputs/messages/compose.js';
 import type { Destination } from '../outputs/messages/message.js';
 import { reasonOf } from '../outputs/messages/outbox.js';

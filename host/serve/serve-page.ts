@@ -59,8 +59,8 @@ export type PageOptions = {
 
 export type ServedPage = { readonly url: string; readonly port: number; close(): Promise<void> };
 
-/** `dist/page` seen from the compiled file and from the source alike. */
-const builtPage = ['../../page/', '../../dist/page/']
+/** `dist/page` seen from the bundled file, from the compiled one and from the source. */
+const builtPage = ['../page/', '../../page/', '../../dist/page/']
   .map((path) => fileURLToPath(new URL(path, import.meta.url)))
   .find((path) => existsSync(`${path}index.html`) && existsSync(`${path}assets`));
 

@@ -2,7 +2,6 @@ import { readFileSync } from 'node:fs';
 import { benchBoard } from '../board/bench-address.js';
 import type { BoardLink } from '../board/board-link.js';
 import { openBoard } from '../board/open-board.js';
-import { converterFor } from '../convert/converter.js';
 import { NodeError } from '../errors/node-error.js';
 import { loadWholeKit } from '../pass/loaded-kit.js';
 import { Rhythm } from '../pass/rhythm.js';
@@ -10,7 +9,7 @@ import { openSenses } from '../sense/open-senses.js';
 import { type Clock, systemClock } from '../time/clock.js';
 import { Strangers } from './i2c-scan.js';
 import { type WiringLook, WiringView } from './look.js';
-import { type Recording, RecordingWriter } from './recording.js';
+import { RecordingWriter } from './recording.js';
 
 export type WiringOptions = {
   readonly kitPath: string;
@@ -74,16 +73,4 @@ const openIt = (connection: string, clock: Clock): BoardLink => {
   } catch (cause) {
     throw new NodeError('address-wrong', (cause as Error).message, { cause });
   }
-};
-
-/** The last look a recording allows, by the kit it holds. Certificates are left out: they are not in it. */
-export const lookAtRecording = ({ kit, passes }: Recording): WiringLook => {
-  const view = new WiringView(kit, new Map(kit.probes.map((probe) => [probe.id, converterFor(probe)])));
-  for (const pass of passes) view.take(pass);
-  const last = passes.at(-1);
-  return view.look({
-    state: last?.board ?? 'lost',
-    detail: `A recording of ${passes.length} passes.`,
-    sinceMs: passes[0]?.atMs ?? (0 as never),
-  });
 };

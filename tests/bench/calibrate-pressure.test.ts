@@ -59,7 +59,7 @@ it('a hose at 0, 1 and 2 m against a metre rule gives a certificate with the slo
   const more = heights.flatMap((m) => ['--height-m', `${m}`]);
   const where = ['--kit', kit, '--node', link, '--probe', 'port-pump', '--out', join(folder, 'certificates')];
   const water = ['--latitude-deg', '45', '--water-c', '20'];
-  const program = resolve(import.meta.dirname, '../../dist/host/cli/main.js');
+  const program = resolve(import.meta.dirname, '../../dist/host/cli/elbowroom.js');
   const child = spawn(process.execPath, [
     program,
     'calibrate-pressure',

@@ -7,7 +7,7 @@ import { freePort } from '../../host/supervise/free-port.js';
 import { benchKitYaml } from '../../node/bench/index.js';
 import { startCommand, until } from './house/running-command.js';
 
-const entry = resolve(import.meta.dirname, '../../dist/host/cli/main.js');
+const entry = resolve(import.meta.dirname, '../../dist/host/cli/elbowroom.js');
 const [ctrlS, ctrlQ] = ['\x13', '\x11'];
 
 describe('a node in a terminal', () => {

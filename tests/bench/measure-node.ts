@@ -54,7 +54,7 @@ const speaking = setInterval(() => {
 await new Promise((done) => board.once('listening', done));
 const boardPort = (board.address() as { port: number }).port;
 const secretPath = join(folder, 'link-secret');
-const entry = resolve(import.meta.dirname, '../../host/cli/main.js');
+const entry = resolve(import.meta.dirname, '../../host/cli/elbowroom.js');
 const node: ChildProcess = spawn(
   process.execPath,
   [

@@ -8,7 +8,7 @@ import { type RunningCommand, startCommand, until } from './house/running-comman
 
 type Truth = { emulatedS: number; pins: { missingPulseSounding: boolean; heartbeatEdges: number } };
 
-const entry = resolve(import.meta.dirname, '../../dist/host/cli/main.js');
+const entry = resolve(import.meta.dirname, '../../dist/host/cli/elbowroom.js');
 /** On SIGUSR2 the process runs in a circle and comes back to nothing, as a bug could make it. */
 const loopOnSignal = "data:text/javascript,process.on('SIGUSR2',()=>{for(;;);})";
 

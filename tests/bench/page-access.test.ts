@@ -241,7 +241,7 @@ describe('a pass-phrase typed at a real terminal', () => {
 
   /** Runs the command on a pseudo-terminal and types each answer when it is asked for. */
   const type = async (...answers: string[]) => {
-    const command = `${process.execPath} dist/host/cli/main.js access --data-dir ${boatData}`;
+    const command = `${process.execPath} dist/host/cli/elbowroom.js access --data-dir ${boatData}`;
     const terminal = spawn('socat', ['STDIO', `EXEC:${command},pty,ctty,setsid,stderr`]);
     let screen = '';
     for (const stream of [terminal.stdout, terminal.stderr])

@@ -3,7 +3,8 @@ import { afterAll, beforeAll, describe, expect, test, vi } from 'vitest';
 import type { ProbeFault } from '../../node/bench/probes/probe-fault.js';
 import { runNode } from '../../node/run/run-node.js';
 import type { WiringLook } from '../../node/wiring/look.js';
-import { lookAtRecording, openWiring } from '../../node/wiring/open-wiring.js';
+import { lookAtRecording } from '../../node/wiring/look-at-recording.js';
+import { openWiring } from '../../node/wiring/open-wiring.js';
 import { readRecording } from '../../node/wiring/recording.js';
 import { NodeRig } from './node-on-emulated-time.js';
 

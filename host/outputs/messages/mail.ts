@@ -1,4 +1,3 @@
-import { createTransport } from 'nodemailer';
 import type { MailSettings } from '../../settings/schema.js';
 import type { Destination, Message } from './message.js';
 
@@ -15,25 +14,26 @@ export const mailDestinations = (to: MailTarget): readonly Destination[] =>
 /** Sends each message as a plain text mail. Without `starttls` or `tls` nothing but a local server is meant. */
 export const mailDestination = (to: MailTarget): Destination => {
   const timeoutMs = to.timeoutS * 1000;
-  const transport = createTransport({
-    host: to.server,
-    port: to.port,
-    secure: to.security === 'tls',
-    requireTLS: to.security === 'starttls',
-    ignoreTLS: to.security === 'none',
-    connectionTimeout: timeoutMs,
-    greetingTimeout: timeoutMs,
-    socketTimeout: timeoutMs,
-    tls: { minVersion: 'TLSv1.2', ...(to.ca === undefined ? {} : { ca: to.ca }) },
-    ...(to.user === undefined ? {} : { auth: { user: to.user, pass: to.password ?? '' } }),
-    disableFileAccess: true,
-    disableUrlAccess: true,
-  });
+  const openTransport = async () =>
+    (await import('nodemailer')).createTransport({
+      host: to.server,
+      port: to.port,
+      secure: to.security === 'tls',
+      requireTLS: to.security === 'starttls',
+      ignoreTLS: to.security === 'none',
+      connectionTimeout: timeoutMs,
+      greetingTimeout: timeoutMs,
+      socketTimeout: timeoutMs,
+      tls: { minVersion: 'TLSv1.2', ...(to.ca === undefined ? {} : { ca: to.ca }) },
+      ...(to.user === undefined ? {} : { auth: { user: to.user, pass: to.password ?? '' } }),
+      disableFileAccess: true,
+      disableUrlAccess: true,
+    });
   const domain = to.from.slice(to.from.lastIndexOf('@') + 1);
   return {
     name: `mail to ${to.to.join(', ')} through ${to.server}`,
     deliver: async (message: Message) => {
-      const { rejected } = await transport.sendMail({
+      const { rejected } = await (await openTransport()).sendMail({
         from: to.from,
         to: [...to.to],
         subject: message.subject,

@@ -33,14 +33,17 @@ export const stockMegaFirmware = (): Uint16Array => read(megaImage, atmega2560Fl
 export const packedImages = (): readonly { readonly from: string; readonly to: string }[] =>
   [...Object.values(unoImages), megaImage].map((image) => ({ from: inPackage(image), to: packed(image) }));
 
-/** `dist/firmware/`, seen from the compiled file. */
-const packed = (image: string): string =>
-  fileURLToPath(new URL(`../../../firmware/${image.replaceAll('/', '-')}`, import.meta.url));
+/** Where `npm run build` puts an image: `dist/firmware/`, seen from the compiled file. */
+const packed = (image: string): string => beside('../../../firmware/', image);
+
+const beside = (folder: string, image: string): string =>
+  fileURLToPath(new URL(`${folder}${image.replaceAll('/', '-')}`, import.meta.url));
 
 const inPackage = (image: string): string => createRequire(import.meta.url).resolve(image);
 
 function read(image: string, flashBytes: number): Uint16Array {
-  const path = existsSync(packed(image)) ? packed(image) : inPackage(image);
+  // The bundled program lies one folder below `dist`, the compiled file three.
+  const path = [beside('../firmware/', image), packed(image)].find(existsSync) ?? inPackage(image);
   return parseIntelHex(readFileSync(path, 'utf8'), path, flashBytes);
 }
 

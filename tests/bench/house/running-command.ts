@@ -3,7 +3,7 @@ import { existsSync } from 'node:fs';
 import { join, resolve } from 'node:path';
 
 const root = resolve(import.meta.dirname, '../../..');
-const entry = join(root, 'dist/host/cli/main.js');
+const entry = join(root, 'dist/host/cli/elbowroom.js');
 
 export type RunningCommand = {
   readonly child: ChildProcess;

@@ -48,9 +48,11 @@ describe.each(['node', 'host'] as const)('the unit of the %s', (command) => {
   const start = unit.get('Service.ExecStart')?.[0] ?? '';
 
   test('starts its command with options that the command knows', async () => {
-    expect(start).toContain(`/dist/host/cli/main.js ${command} `);
+    expect(start).toContain(`/dist/host/cli/elbowroom.js ${command} `);
     const { stdout: help } = await runCommandHere(commands[command], command, '--help');
-    const options = [...start.replace(/^.*main\.js/, '').matchAll(/ --([a-z-]+)/g)].map(([, name]) => name);
+    const options = [...start.replace(/^.*elbowroom\.js/, '').matchAll(/ --([a-z-]+)/g)].map(
+      ([, name]) => name,
+    );
     expect(options.length).toBeGreaterThanOrEqual(2);
     for (const option of options) expect(help).toMatch(new RegExp(`^ +--${option} `, 'm'));
   });
