@@ -2,6 +2,7 @@ import yargs, { type Argv, type CommandModule } from 'yargs';
 import { degreesOption } from './degrees-option.js';
 import { exitCodeOf, exitCodes } from './exit.js';
 import { mistyped } from './mistyped.js';
+import { ownVersion } from './own-version.js';
 import { proseWidth } from './terminal-width.js';
 import { wellAsked } from './well-asked.js';
 
@@ -25,6 +26,7 @@ export const parserFor = (
 ): Argv => {
   const parser: Argv = yargs([...typed])
     .scriptName('elbowroom')
+    .version(ownVersion())
     .usage(`$0 <command>\n\n${story}`)
     .demandCommand(1, 'Say which command.')
     .option('degrees', degreesOption)

@@ -10,15 +10,22 @@ const root = fileURLToPath(new URL('../..', import.meta.url));
  * clients that no short command loads.
  */
 const installed =
-  /^(johnny-five|firmata-io|serialport|@serialport\/[^/]+|better-sqlite3|avr8js|stk500|stk500-v2|fastify|@fastify\/[^/]+|pino|mqtt|nodemailer|prom-client|@influxdata\/[^/]+)(\/.+)?$/;
+  /^(johnny-five|firmata-io|serialport|@serialport\/[^/]+|better-sqlite3|avr8js|stk500|stk500-v2|fastify|@fastify\/[^/]+|pino|mqtt|nodemailer|prom-client|write-file-atomic|@influxdata\/[^/]+)(\/.+)?$/;
 
 /** The folder of the package that a module belongs to; undefined for our own. */
 const packageFolder = (id: string): string | undefined => /^.*\/node_modules\/(@[^/]+\/)?[^/]+/.exec(id)?.[0];
 
-/** Licences ask that their notice goes with every copy, and a bundled package is one. */
-const notices: Plugin = {
-  name: 'licence-notices',
+/** Licences ask that their notice goes with every copy, and a bundled package is one. A file of a module has no `__filename`. */
+const checkedWithNotices: Plugin = {
+  name: 'checked-with-notices',
   generateBundle(_options, bundle) {
+    for (const file of Object.values(bundle))
+      if (
+        file.type === 'chunk' &&
+        !/\bconst __dirname = /.test(file.code) &&
+        /\b__(file|dir)name\b/.test(file.code)
+      )
+        throw new Error(`${file.fileName} holds a package that asks where it lies: leave it a package.`);
     const folders = Object.values(bundle).flatMap((file) =>
       file.type === 'chunk' ? file.moduleIds.flatMap((id) => packageFolder(id) ?? []) : [],
     );
@@ -54,7 +61,7 @@ export default defineConfig({
       { test: /^(?!.*\/node_modules\/).*\.ts$/, sideEffects: false },
     ],
   },
-  plugins: [notices],
+  plugins: [checkedWithNotices],
   output: {
     dir: 'dist/program',
     cleanDir: true,

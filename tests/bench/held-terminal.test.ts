@@ -102,7 +102,7 @@ describe('watch', () => {
         const ps = spawn('ps', ['--ppid', `${pid}`, '-o', 'pid=,args=']);
         let said = '';
         for await (const chunk of ps.stdout) said += chunk;
-        return Number(/^ *(\d+) .*main\.js node /m.exec(said)?.[1]);
+        return Number(/^ *(\d+) .*elbowroom\.js node /m.exec(said)?.[1]);
       };
       const first = await nodePid();
       process.kill(first, 'SIGSTOP');

@@ -21,7 +21,7 @@ const allowed: Readonly<Record<string, readonly string[]>> = {
   forward: ['@influxdata/influxdb-client'],
   host: ['pino'],
 };
-const allowedToAll = ['better-sqlite3', '@serialport/parser-readline'];
+const allowedToAll = ['better-sqlite3', '@serialport/parser-readline', 'write-file-atomic'];
 
 const importsOf = (file: string): readonly string[] =>
   [
@@ -56,6 +56,16 @@ it.each(Object.keys(commands))('%s starts with few files and no package that it 
   expect(packages.filter((p) => ![...allowedToAll, ...(allowed[name] ?? [])].includes(p))).toEqual([]);
   expect(files).toBeLessThan(mostFiles);
   expect(bytes).toBeLessThan(mostBytes);
+});
+
+it('says its version from any folder', () => {
+  const { version } = JSON.parse(readFileSync(join(program, '../../package.json'), 'utf8')) as {
+    version: string;
+  };
+  for (const file of ['../host/cli/elbowroom.js', '../host/cli/main.js'])
+    expect(
+      execFileSync(process.execPath, [join(program, file), '--version'], { cwd: tmpdir(), encoding: 'utf8' }),
+    ).toBe(`${version}\n`);
 });
 
 describe('what is run', () => {
@@ -103,6 +113,6 @@ describe('what is run', () => {
     const loaded = loadedBy(...words);
     expect(loaded.some((url) => url.endsWith('/dist/program/main.js'))).toBe(true);
     expect(loaded.length).toBeLessThan(mostFiles);
-    expect(loaded.filter((url) => /\/node_modules\/(?!better-sqlite3|@serialport)/.test(url))).toEqual([]);
+    expect(loaded.filter((url) => /\/node_modules\/(?!better-sqlite3|@serialport|write-file-atomic|signal-exit)/.test(url))).toEqual([]);
   });
 });
