@@ -113,6 +113,10 @@ describe('what is run', () => {
     const loaded = loadedBy(...words);
     expect(loaded.some((url) => url.endsWith('/dist/program/main.js'))).toBe(true);
     expect(loaded.length).toBeLessThan(mostFiles);
-    expect(loaded.filter((url) => /\/node_modules\/(?!better-sqlite3|@serialport|write-file-atomic|signal-exit)/.test(url))).toEqual([]);
+    expect(
+      loaded.filter((url) =>
+        /\/node_modules\/(?!better-sqlite3|@serialport|write-file-atomic|signal-exit)/.test(url),
+      ),
+    ).toEqual([]);
   });
 });
