@@ -45,7 +45,7 @@ export const exportCommand = defineCommand({
         describe: 'First moment, such as 2026-05-01 or 2026-05-01T08:00:00Z; the beginning unless given',
       })
       .option('to', { type: 'string', describe: 'First moment no longer wanted; the end unless given' })
-      .option('channel', { type: 'string', array: true, describe: 'Only these probes' })
+      .option('probe', { type: 'string', array: true, describe: 'Only these probes' })
       .option('rate', {
         choices: ['second', 'episode'] as const,
         default: 'second' as const,
@@ -67,24 +67,24 @@ export const exportCommand = defineCommand({
       .example('$0 export --what alerts --from 2026-05-01', 'Every alert since, as CSV')
       .example('$0 export --what service --format jsonl --out service.jsonl', 'To import elsewhere')
       .example('$0 export --sqlite copy.sqlite', 'A safe copy, while the host goes on'),
-  handler: async ({ what, format, from, to, channel, rate, out, sqlite, dataDir }) => {
+  handler: async ({ what, format, from, to, probe, rate, out, sqlite, dataDir }) => {
     const span = { from: momentOf('from', from, 0), to: momentOf('to', to, Number.MAX_SAFE_INTEGER) };
     const store = openStoreToRead(dataDir, systemClock);
     try {
       if (sqlite !== undefined) await copyStore(store, sqlite);
       else if (what !== 'readings') {
-        const { lines, count } = exportEvents(store, what, span, eventForm(what, format, channel));
+        const { lines, count } = exportEvents(store, what, span, eventForm(what, format, probe));
         await writeLines(lines, out);
         console.error(`${what}: ${count} written.`);
       } else {
-        const series = chooseSeries(store, channel).filter((s) => s.rate === rate);
+        const series = chooseSeries(store, probe).filter((s) => s.rate === rate);
         const written = await writeReadings(
           store,
           series,
           span,
           formats[format],
           out,
-          channel === undefined && rate === 'second',
+          probe === undefined && rate === 'second',
         );
         console.error(`${written} readings of ${series.length} probes.`);
       }
@@ -98,9 +98,9 @@ export const exportCommand = defineCommand({
 const eventForm = (
   what: EventKind,
   format: FormatName,
-  channel: readonly string[] | undefined,
+  probe: readonly string[] | undefined,
 ): 'csv' | 'jsonl' => {
-  if (channel) throw new UsageError(`--channel chooses readings; leave it out with --what ${what}.`);
+  if (probe) throw new UsageError(`--probe chooses readings; leave it out with --what ${what}.`);
   if (format === 'lines')
     throw new UsageError(
       `Line protocol holds readings only. Take --format csv or jsonl with --what ${what}.`,
@@ -123,14 +123,14 @@ const ended = async (out: Writable, path: string): Promise<void> => {
   });
 };
 
-const chooseSeries = (store: Store, channels: readonly string[] | undefined): readonly Series[] => {
+const chooseSeries = (store: Store, probes: readonly string[] | undefined): readonly Series[] => {
   const all = store.allSeries();
-  const unknown = channels?.find((name) => !all.some((s) => s.probe.name === name));
+  const unknown = probes?.find((name) => !all.some((s) => s.probe.name === name));
   if (unknown !== undefined) {
     const known = [...new Set(all.map((s) => s.probe.name))].join(', ');
     throw new UsageError(`The store has no readings of ${unknown}. It has: ${known || 'none yet'}.`);
   }
-  return channels ? all.filter((s) => channels.includes(s.probe.name)) : all;
+  return probes ? all.filter((s) => probes.includes(s.probe.name)) : all;
 };
 
 const openNew = (path: string): Writable => {

@@ -29,15 +29,15 @@ export async function recordedHistory(
   };
   if (span.to <= span.from)
     throw new UsageError(`--to ${asked.to} is not after --from ${asked.from}. Swap them.`);
-  const channels = settings.probes.map((probe) => probe.id);
+  const probes = settings.probes.map((probe) => probe.id);
   const engines = settings.engines.map(({ id }) => id);
   if (csvPath !== undefined) {
     if (!existsSync(csvPath)) throw new UsageError(`There is no file ${csvPath} to import.`);
-    return reportImport(await readImport(createReadStream(csvPath), channels, engines, span), csvPath);
+    return reportImport(await readImport(createReadStream(csvPath), probes, engines, span), csvPath);
   }
   const store = openStoreToRead(dataDir, systemClock);
   try {
-    return historyFromStore(store, channels, span, settings.engines, node);
+    return historyFromStore(store, probes, span, settings.engines, node);
   } finally {
     store.close();
   }
@@ -49,7 +49,7 @@ function reportImport(
 ): RecordedHistory {
   console.error(`${path}: ${rows} readings taken, ${refused} rows refused.`);
   for (const { line, why } of firstRefused) console.error(`  line ${line}: ${why}`);
-  for (const [channel, count] of Object.entries(unknown))
-    console.error(`  channel ${channel} is not in the kit: ${count} rows left out.`);
+  for (const [probe, count] of Object.entries(unknown))
+    console.error(`  probe ${probe} is not in the kit: ${count} rows left out.`);
   return history;
 }

@@ -33,7 +33,7 @@ export const rederiveCommand = defineCommand({
           requiresArg: true,
           describe: 'First moment no longer wanted; the end unless given',
         },
-        channel: {
+        probe: {
           type: 'string',
           requiresArg: true,
           describe: "The store's name of the probe, when it has another",
@@ -46,7 +46,10 @@ export const rederiveCommand = defineCommand({
         ...storeOption,
         json: { type: 'boolean', default: false, describe: 'Print one JSON document' },
       })
-      .example('$0 rederive --certificate certificates/port-elbow@2.json --from 2026-05-01', 'A season anew'),
+      .example(
+        '$0 rederive --certificate certificates/port-elbow@2.json --from 2026-05-01',
+        'A season again',
+      ),
   handler: async (options) => {
     const certificate = await readableCertificate(options.certificate);
     const span = {
@@ -55,7 +58,7 @@ export const rederiveCommand = defineCommand({
     };
     const store = openStore(options.dataDir, systemClock);
     try {
-      const name = options.channel ?? certificate.probe.id;
+      const name = options.probe ?? certificate.probe.id;
       const series = store.allSeries().find((s) => s.probe.name === name && s.rate === options.rate);
       if (!series)
         throw new UsageError(
@@ -64,7 +67,7 @@ export const rederiveCommand = defineCommand({
               .probes()
               .map((p) => p.name)
               .join(', ') || 'none yet'
-          }. Name one with --channel.`,
+          }. Name one with --probe.`,
         );
       const done = refusing('', () => rederiveHistory(store, series, certificate, span));
       console.log(options.json ? JSON.stringify(done) : summary(done, chosenDegrees(options)));
@@ -76,7 +79,7 @@ export const rederiveCommand = defineCommand({
 
 const summary = (done: Rederived, degrees: Degrees): string =>
   [
-    `${done.readings} readings computed anew into ${done.into}; the old values stay as they are.`,
+    `${done.readings} readings recomputed into ${done.into}; the old values stay as they are.`,
     `New minus old: mean ${signedSpanText(degrees, done.meanShiftC, 3)}, largest ${signedSpanText(degrees, done.largestShiftC, 3)}.`,
     ...(done.withoutRaw > 0 ? [`${done.withoutRaw} had no raw quantity and are left out.`] : []),
     ...(done.refused > 0 ? [`${done.refused} have no temperature under this certificate.`] : []),

@@ -22,7 +22,7 @@ export const replayCommand = defineCommand({
       .option('kit', {
         type: 'string',
         default: 'kit.yaml',
-        describe: 'The kit file that names the channels',
+        describe: 'The kit file that names the probes',
       })
       .option('settings', {
         type: 'string',
@@ -31,7 +31,7 @@ export const replayCommand = defineCommand({
       .option('import', {
         type: 'string',
         describe:
-          'A file instead of the store: whatever elbowroom import takes, such as CSV time,channel,temperatureC',
+          'A file instead of the store: whatever elbowroom import takes, such as CSV time,probe,temperatureC',
       })
       .options(storeOption)
       .option('json', { type: 'boolean', default: false, describe: 'One JSON document on stdout' })

@@ -11,20 +11,20 @@ export const guardAlerts = (
   settings: GuardSettings,
 ): readonly AlertHistory[] => {
   const span = { startAt: startAt + ran.fromS * 1000, endAt: startAt + ran.toS * 1000 };
-  const channels = [...byProbe].map(([channel, temperatureC]) => ({
-    channel,
+  const histories = [...byProbe].map(([probe, temperatureC]) => ({
+    probe,
     at,
     temperatureC,
     quality: 'all good' as const,
   }));
   const { alerts } = replay(
-    { channels, runSpans: Object.fromEntries(settings.engines.map(({ id }) => [id, [span]])) },
+    { probes: histories, runSpans: Object.fromEntries(settings.engines.map(({ id }) => [id, [span]])) },
     settings,
   );
-  return alerts.map(({ at: raisedAt, channel, rectifiedAt, message, ...raised }) => {
+  return alerts.map(({ at: raisedAt, about, rectifiedAt, message, ...raised }) => {
     const endedAt = rectifiedAt ?? at.at(-1) ?? raisedAt;
-    const card = probes.find(({ id }) => id === channel);
-    const engine = card?.engine ?? (settings.engines.some(({ id }) => id === channel) ? channel : undefined);
+    const card = probes.find(({ id }) => id === about);
+    const engine = card?.engine ?? (settings.engines.some(({ id }) => id === about) ? about : undefined);
     const { id, rule, priority, evidence, actions } = raised;
     const alert: AlertRow = {
       ...{ id, rule, priority, evidence, actions },

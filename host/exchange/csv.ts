@@ -3,6 +3,7 @@ import {
   columnNames,
   type ExchangeRow,
   type Format,
+  oldProbeName,
   parseRfc3339,
   rfc3339,
   rowFromWords,
@@ -82,16 +83,17 @@ export const fullCsv: Format = {
   read: reader(columnNames),
 };
 
-/** How to read a CSV file with this first line: our columns in any order, time, channel and a value at least. */
+/** How to read a CSV file with this first line: our columns in any order, time, probe and a value at least. */
 export const csvFromHeader = (header: string): Format['read'] | string => {
-  const names = (csvCells(header) ?? []).map((name) => name.trim());
+  const names = (csvCells(header) ?? [])
+    .map((name) => name.trim())
+    .map((name) => (name === oldProbeName ? 'probe' : name));
   const isColumn = (name: string): name is Column => (columnNames as readonly string[]).includes(name);
   const unknown = names.filter((name) => !isColumn(name));
   if (unknown.length > 0)
     return `the header names ${unknown.map((name) => `"${name}"`).join(', ')}; known columns are ${columnNames.join(',')}`;
   if (new Set(names).size !== names.length) return 'the header names a column twice';
-  for (const name of ['time', 'channel'])
-    if (!names.includes(name)) return `the header has no column ${name}`;
+  for (const name of ['time', 'probe']) if (!names.includes(name)) return `the header has no column ${name}`;
   if (!quantities.some((quantity) => names.includes(valueNames[quantity].value)))
     return `the header has none of ${quantities.map((quantity) => valueNames[quantity].value).join(', ')}`;
   return reader(names.filter(isColumn));

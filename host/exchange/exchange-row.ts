@@ -14,11 +14,11 @@ export type Format = {
 };
 
 /** The words of one line, by column; absent or empty where there is nothing. */
-export type Words = Readonly<Partial<Record<(typeof columnNames)[number], string>>>;
+export type Words = Readonly<Partial<Record<(typeof columnNames)[number] | typeof oldProbeName, string>>>;
 
 export const columnNames = [
   'time',
-  'channel',
+  'probe',
   'temperatureC',
   'raw',
   'rawUnit',
@@ -46,17 +46,28 @@ export const numberNames = [
   'uncertaintyRpm',
 ] as const;
 
+/** What files, clients and servers before version 0.3 call a probe. */
+export const oldProbeName = 'channel';
+
 const numberShape = /^[+-]?(\d+\.?\d*|\.\d+)(e[+-]?\d{1,3})?$/i;
-const channelShape = /^([a-z][a-z0-9-]{0,39}\/)?[a-z][a-z0-9-]{0,39}$/;
+const probeShape = /^([a-z][a-z0-9-]{0,39}\/)?[a-z][a-z0-9-]{0,39}$/;
 const nodeShape = /^[a-z][a-z0-9-]{0,39}$/;
 const qualities: readonly string[] = ['good', ...missingReasons];
 const rawUnits: readonly string[] = ['ohm', 'microvolt', 'volt'];
 
 /** Turns words into a checked row, or says what is wrong. `at` is wall milliseconds, already read from its own form. */
 export const rowFromWords = (at: number, words: Words): ExchangeRow | string => {
-  const { channel = '', quality = '', rawUnit = '', certificate = '', node = '', rate = '' } = words;
+  const {
+    [oldProbeName]: old = '',
+    probe = old,
+    quality = '',
+    rawUnit = '',
+    certificate = '',
+    node = '',
+    rate = '',
+  } = words;
   if (!isPlausible(at)) return `the time is not in the years ${firstYear} to ${lastYear}`;
-  if (!channelShape.test(channel)) return `channel "${channel}" is not a probe id such as port-elbow`;
+  if (!probeShape.test(probe)) return `probe "${probe}" is not a probe id such as port-elbow`;
   if (!qualities.includes(quality)) return `quality "${quality}" is not one of ${qualities.join(', ')}`;
   if (rawUnit !== '' && !rawUnits.includes(rawUnit))
     return `rawUnit "${rawUnit}" is not one of ${rawUnits.join(', ')}`;
@@ -72,7 +83,7 @@ export const rowFromWords = (at: number, words: Words): ExchangeRow | string => 
     numbers[name] = Number(word);
   }
   const reading = checkRow({
-    probe: channel,
+    probe,
     at,
     ...numbers,
     ...(rawUnit !== '' && { rawUnit: rawUnit as RawUnit }),

@@ -9,7 +9,7 @@ export const jsonLines: Format = {
   }) =>
     JSON.stringify({
       time: rfc3339(at),
-      channel: probe,
+      probe,
       temperatureC,
       raw,
       rawUnit,

@@ -1,8 +1,16 @@
-import { type ExchangeRow, type Format, numberNames, rowFromWords, type Words } from './exchange-row.js';
+import {
+  type ExchangeRow,
+  type Format,
+  numberNames,
+  oldProbeName,
+  rowFromWords,
+  type Words,
+} from './exchange-row.js';
 
 /**
  * The InfluxDB line protocol. Words are tags, because a server may keep only numbers as fields; `good` is 1 or 0,
- * so that a line has a field even where there is neither a value nor a raw quantity. Time in nanoseconds.
+ * so that a line has a field even where there is neither a value nor a raw quantity. Time in nanoseconds. The probe's tag keeps
+ * its old name: another would start a second series on every server.
  */
 export const lineProtocol: Format = {
   write: (row) => lineOf(row, ''),
@@ -15,7 +23,7 @@ const measurement = 'reading';
 export const lineOf = ({ node, rate, reading }: ExchangeRow, moreTags: string): string => {
   let line = `${measurement},${moreTags}`;
   if (reading.certificate !== undefined) line += `certificate=${tag(reading.certificate)},`;
-  line += `channel=${reading.probe}`;
+  line += `${oldProbeName}=${reading.probe}`;
   if (node !== undefined) line += `,node=${node}`;
   line += `,quality=${reading.quality},rate=${rate}`;
   if (reading.rawUnit !== undefined) line += `,rawUnit=${reading.rawUnit}`;

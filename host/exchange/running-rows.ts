@@ -5,9 +5,9 @@ import type { ExchangeRow } from './exchange-row.js';
 /** Channels so named carry the running input of an engine, where a reading has its temperature: 1 runs, 0 is stopped. */
 export const runningPrefix = 'running-';
 
-/** The engine whose running input this channel carries; nothing for a probe. */
-const engineOfChannel = (channel: string): Engine | undefined =>
-  channel.startsWith(runningPrefix) ? channel.slice(runningPrefix.length) : undefined;
+/** The engine whose running input goes by this name; nothing for a probe. */
+const engineNamed = (name: string): Engine | undefined =>
+  name.startsWith(runningPrefix) ? name.slice(runningPrefix.length) : undefined;
 
 /** Every change of every running input within the span, in order of time; a level holds until the next row. */
 export function runningRows(
@@ -51,7 +51,7 @@ export class RunningLevels {
   /** Takes a row that carries a running input; every row shows how far the file reaches. */
   take({ node, reading }: ExchangeRow): boolean {
     this.lastAt = Math.max(this.lastAt, reading.at);
-    const engine = engineOfChannel(reading.probe);
+    const engine = engineNamed(reading.probe);
     if (engine === undefined || reading.quality !== 'good') return engine !== undefined;
     this.levels.push({
       engine,

@@ -1,8 +1,8 @@
 import type { Engine, Quality, Quantity } from '../../node/index.js';
 
-/** Readings of one channel side by side, in order of time. */
-export type ChannelHistory = {
-  readonly channel: string;
+/** Readings of one probe side by side, in order of time. */
+export type ProbeHistory = {
+  readonly probe: string;
   /** Wall milliseconds. */
   readonly at: Float64Array;
   readonly quality: readonly Quality[] | 'all good';
@@ -21,7 +21,7 @@ export type RunSpan = { readonly startAt: number; readonly endAt: number };
 
 /** What a replay runs over, from wherever it came. */
 export type RecordedHistory = {
-  readonly channels: readonly ChannelHistory[];
+  readonly probes: readonly ProbeHistory[];
   /** When each engine's running input was on, in order; absent where nothing is known of it. */
   readonly runSpans: Readonly<Record<Engine, readonly RunSpan[]>>;
 };

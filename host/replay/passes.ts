@@ -1,32 +1,32 @@
 import { asMonotonicMs, type GuardInput, type Reading, valued } from '../../node/index.js';
-import type { ChannelHistory, RecordedHistory, RunSpan } from './history.js';
+import type { ProbeHistory, RecordedHistory, RunSpan } from './history.js';
 
-/** Readings this close together are one pass of the guard, unless one channel spoke twice in that time. */
+/** Readings this close together are one pass of the guard, unless one probe spoke twice in that time. */
 const togetherMs = 200;
 
 /**
  * History as the guard would have been given it: one input a moment, in order of time. Wall time replaces
  * monotonic time, so that alerts say when in history they happened.
  */
-export function* passes({ channels, runSpans }: RecordedHistory): Generator<GuardInput> {
-  const next = channels.map(() => 0);
+export function* passes({ probes, runSpans }: RecordedHistory): Generator<GuardInput> {
+  const next = probes.map(() => 0);
   const running = Object.entries(runSpans).map(([engine, spans]) => [engine, runningAt(spans)] as const);
   for (;;) {
     let first = Number.POSITIVE_INFINITY;
-    for (let c = 0; c < channels.length; c++) {
-      const at = channels[c]?.at[next[c] ?? 0];
+    for (let c = 0; c < probes.length; c++) {
+      const at = probes[c]?.at[next[c] ?? 0];
       if (at !== undefined && at < first) first = at;
     }
     if (first === Number.POSITIVE_INFINITY) return;
     let until = first + togetherMs;
-    for (let c = 0; c < channels.length; c++) {
-      const again = channels[c]?.at[(next[c] ?? 0) + 1];
+    for (let c = 0; c < probes.length; c++) {
+      const again = probes[c]?.at[(next[c] ?? 0) + 1];
       if (again !== undefined && again < until) until = again;
     }
     const readings: Reading[] = [];
     let last = first;
-    for (let c = 0; c < channels.length; c++) {
-      const history = channels[c] as ChannelHistory;
+    for (let c = 0; c < probes.length; c++) {
+      const history = probes[c] as ProbeHistory;
       let i = next[c] as number;
       for (let at = history.at[i]; at !== undefined && at < until; at = history.at[++i]) {
         readings.push(readingOf(history, i, at));
@@ -38,17 +38,17 @@ export function* passes({ channels, runSpans }: RecordedHistory): Generator<Guar
   }
 }
 
-function readingOf(history: ChannelHistory, i: number, at: number): Reading {
-  const { channel, quality } = history;
+function readingOf(history: ProbeHistory, i: number, at: number): Reading {
+  const { probe, quality } = history;
   const q = quality === 'all good' ? 'good' : (quality[i] ?? 'good');
   return {
-    probe: channel,
+    probe,
     readAtMs: asMonotonicMs(at),
     result: q === 'good' ? { kind: 'measured', ...valueAt(history, i) } : { kind: 'missing', reason: q },
   };
 }
 
-const valueAt = (history: ChannelHistory, i: number) =>
+const valueAt = (history: ProbeHistory, i: number) =>
   'temperatureC' in history
     ? valued('temperature', history.temperatureC[i] as number, 0)
     : valued(history.quantity, history.values[i] as number, 0);

@@ -1,6 +1,6 @@
 import { type Engine, type Quality, type Quantity, quantities, valueNames } from '../../node/index.js';
 import { type RefusedLine, RunningLevels, readRows } from '../exchange/index.js';
-import { type ChannelHistory, type RecordedHistory, type RunSpan, valuesOf } from './history.js';
+import { type ProbeHistory, type RecordedHistory, type RunSpan, valuesOf } from './history.js';
 
 export type ReadImport = {
   readonly history: RecordedHistory;
@@ -25,16 +25,16 @@ type Column = {
 };
 
 /**
- * The history of the kit's channels from a file that `elbowroom import` takes too: CSV, JSON lines or line protocol. A
+ * The history of the kit's probes from a file that `elbowroom import` takes too: CSV, JSON lines or line protocol. A
  * row that cannot be used is counted and the first few are reported with their line. Throws `ImportError`.
  */
 export async function readImport(
   chunks: AsyncIterable<Uint8Array>,
-  channels: readonly string[],
+  probes: readonly string[],
   engines: readonly Engine[],
   span: { readonly from: number; readonly to: number },
 ): Promise<ReadImport> {
-  const columns = new Map<string, Column>(channels.map((channel) => [channel, emptyColumn()]));
+  const columns = new Map<string, Column>(probes.map((probe) => [probe, emptyColumn()]));
   const running = new RunningLevels();
   const unknown: Record<string, number> = {};
   const firstRefused: RefusedLine[] = [];
@@ -100,18 +100,18 @@ function historyOf(
       runSpans[engine] ??= [];
       runSpans[engine].push({ startAt, endAt });
     }
-  const channels: ChannelHistory[] = [];
-  for (const [channel, column] of columns) {
+  const probes: ProbeHistory[] = [];
+  for (const [probe, column] of columns) {
     if (column.at.length === 0) continue;
     const sorted = column.ordered ? column : inOrder(column);
-    channels.push({
-      channel,
+    probes.push({
+      probe,
       at: Float64Array.from(sorted.at),
       ...valuesOf(sorted.quantity, Float64Array.from(sorted.values)),
       quality: sorted.allGood ? 'all good' : sorted.quality,
     });
   }
-  return { channels, runSpans };
+  return { probes, runSpans };
 }
 
 function inOrder(column: Column): Column {

@@ -1,6 +1,6 @@
 import { type Engine, type GuardSettings, type Quality, RoomError } from '../../node/index.js';
 import { qualityOfMark, type Store } from '../store/index.js';
-import { type ChannelHistory, type RecordedHistory, type RunSpan, valuesOf } from './history.js';
+import { type ProbeHistory, type RecordedHistory, type RunSpan, valuesOf } from './history.js';
 
 /** Probes of these ids were recorded by several nodes, and by none of the asked name. */
 export class UnclearNodeError extends RoomError {
@@ -9,23 +9,23 @@ export class UnclearNodeError extends RoomError {
 }
 
 /**
- * The committed readings of these channels between two wall times, and when the engines ran. Where a running input is
+ * The committed readings of these probes between two wall times, and when the engines ran. Where a running input is
  * wired, no span means that the engine was stopped. Where several nodes have probes of one id, those of `node` are
  * taken. Throws `UnclearNodeError`.
  */
 export function historyFromStore(
   store: Store,
-  channels: readonly string[],
+  probes: readonly string[],
   span: { readonly from: number; readonly to: number },
   engines: GuardSettings['engines'],
   node: string,
 ): RecordedHistory {
   const all = store
     .allSeries()
-    .filter(({ rate, probe }) => rate === 'second' && channels.includes(probe.probe));
+    .filter(({ rate, probe }) => rate === 'second' && probes.includes(probe.probe));
   const taken = nodeToTake(new Set(all.flatMap(({ probe }) => probe.node ?? [])), node);
   const isTaken = (by: string | undefined) => by === undefined || taken === undefined || by === taken;
-  const histories: ChannelHistory[] = [];
+  const histories: ProbeHistory[] = [];
   for (const series of all) {
     if (!isTaken(series.probe.node)) continue;
     const at: number[] = [];
@@ -38,7 +38,7 @@ export function historyFromStore(
         quality.push(qualityOfMark(columns.marks[i] as number));
       }
     histories.push({
-      channel: series.probe.probe,
+      probe: series.probe.probe,
       at: Float64Array.from(at),
       quality,
       ...valuesOf(series.probe.quantity, Float64Array.from(values)),
@@ -49,7 +49,7 @@ export function historyFromStore(
     const spans = store.runSpans({ ...span, engine }).filter((run) => isTaken(run.node));
     if (spans.length > 0 || runningInput) runSpans[engine] = spans;
   }
-  return { channels: histories, runSpans };
+  return { probes: histories, runSpans };
 }
 
 const nodeToTake = (nodes: ReadonlySet<string>, node: string): string | undefined => {

@@ -14,15 +14,15 @@ export function replayText(replayed: Replayed, degrees: Degrees): string {
     '',
     `Recorded ${recordedHours.toFixed(1)} h. Running: ${running.map(({ name, hours, basis }) => `${name} ${hours.toFixed(1)} h (by ${words[basis]})`).join(', ')}.`,
   ];
-  const channels = [...new Set(setpoints.map((row) => row.channel))];
-  if (channels.length > 0) {
+  const probes = [...new Set(setpoints.map((row) => row.probe))];
+  if (probes.length > 0) {
     lines.push(
       '',
       'High limits held for 2 s: how often each would have been raised (per 1,000 running hours)',
     );
-    for (const channel of channels) {
-      lines.push(`  ${channel}`);
-      for (const { raiseAtC, times, per1000h } of setpoints.filter((row) => row.channel === channel))
+    for (const probe of probes) {
+      lines.push(`  ${probe}`);
+      for (const { raiseAtC, times, per1000h } of setpoints.filter((row) => row.probe === probe))
         lines.push(
           `    ${pointText(degrees, raiseAtC, 0).padStart(6)}  ${String(times).padStart(6)}${per1000h === undefined ? '' : `  (${per1000h.toFixed(1)})`}`,
         );
@@ -34,7 +34,7 @@ export function replayText(replayed: Replayed, degrees: Degrees): string {
 const words = { 'running-input': 'running input', 'exhaust-gas': 'exhaust gas', recorded: 'recorded time' };
 
 function alertLines(
-  { at, rectifiedAt, priority, rule, channel, message, evidence, state }: ReplayedAlert,
+  { at, rectifiedAt, priority, rule, about, message, evidence, state }: ReplayedAlert,
   degrees: Degrees,
 ): string[] {
   const numbers = (values: Readonly<Record<string, number>>) =>
@@ -43,7 +43,7 @@ function alertLines(
       .join(', ');
   const until = rectifiedAt === undefined ? state : `until ${localStamp(rectifiedAt)}`;
   return [
-    `  ${localStamp(at)}  ${priority.toUpperCase()}  ${channel}  ${rule}  ${until}`,
+    `  ${localStamp(at)}  ${priority.toUpperCase()}  ${about}  ${rule}  ${until}`,
     `      ${readable(degrees, message)}`,
     `      seen: ${numbers(evidence.values)}`,
     `      against: ${numbers(evidence.thresholds)}`,

@@ -20,7 +20,7 @@ export type ReplayedAlert = Pick<
 > & {
   readonly at: number;
   /** The probe; the engine or the board where no one probe is meant. */
-  readonly channel: string;
+  readonly about: string;
   readonly rectifiedAt?: number;
 };
 
@@ -53,7 +53,7 @@ export function replay(
   onState: (state: GuardState) => void = () => {},
 ): Replayed {
   // A probe the history never had is not a probe at fault.
-  const recorded = new Set(history.channels.map(({ channel }) => channel));
+  const recorded = new Set(history.probes.map(({ probe }) => probe));
   const settings = {
     ...kitSettings,
     probes: kitSettings.probes.filter((probe) => recorded.has(probe.id)),
@@ -118,7 +118,7 @@ function record(raised: Map<string, ReplayedAlert>, alerts: readonly Alert[]): v
       at: alert.sinceMs,
       priority,
       rule,
-      channel: alert.probe ?? alert.engine ?? 'board',
+      about: alert.probe ?? alert.engine ?? 'board',
       state,
       ...(rectifiedAtMs !== undefined && { rectifiedAt: rectifiedAtMs }),
       id,

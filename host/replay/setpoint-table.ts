@@ -12,7 +12,7 @@ import {
 
 /** How often a high limit at this temperature would have been raised by one elbow. */
 export type SetpointRow = {
-  readonly channel: string;
+  readonly probe: string;
   readonly raiseAtC: number;
   readonly times: number;
   /** Absent when the engine is not known to have run. */
@@ -25,7 +25,7 @@ const clearBelowK = 6;
 const holdS = 2;
 
 type Elbow = {
-  readonly channel: string;
+  readonly probe: string;
   readonly engine: Engine;
   readonly latches: Latch[];
   readonly times: number[];
@@ -46,7 +46,7 @@ export class SetpointTable {
               [
                 id,
                 {
-                  channel: id,
+                  probe: id,
                   engine,
                   latches: candidatesC.map(() => clearedLatch),
                   times: candidatesC.map(() => 0),
@@ -90,7 +90,7 @@ export class SetpointTable {
         const times = elbow.times[i] ?? 0;
         const hours = ran.find(({ engine }) => engine === elbow.engine)?.hours ?? 0;
         return {
-          channel: elbow.channel,
+          probe: elbow.probe,
           raiseAtC,
           times,
           ...(hours > 0 && { per1000h: Math.round((100_000 * times) / hours) / 100 }),

@@ -66,7 +66,7 @@ const outcomes: Readonly<Record<string, Outcome | 'elsewhere'>> = {
   'elbowroom replay': { says: /alert/i, code: 0 },
   'elbowroom report --voyage last': { says: /Wrote elbowroom-report/, code: 0 },
   'elbowroom export --format csv': {
-    says: /^time,channel,temperatureC,raw,rawUnit,coldJunctionC,quality/m,
+    says: /^time,probe,temperatureC,raw,rawUnit,coldJunctionC,quality/m,
     code: 0,
   },
   'elbowroom outputs --test': { says: /names no output/, code: 0 },
@@ -155,10 +155,7 @@ describe('README', () => {
       (_, second) => `${new Date(yesterday + second * 1000).toISOString()},port-elbow,28.5,10000,ohm,,good`,
     );
     const csv = join(folder, 'yesterday.csv');
-    writeFileSync(
-      csv,
-      ['time,channel,temperatureC,raw,rawUnit,coldJunctionC,quality', ...rows, ''].join('\n'),
-    );
+    writeFileSync(csv, ['time,probe,temperatureC,raw,rawUnit,coldJunctionC,quality', ...rows, ''].join('\n'));
     const imported = startCommand('import', csv, '--data-dir', store);
     expect(await imported.ended, imported.said()).toBe(0);
   });

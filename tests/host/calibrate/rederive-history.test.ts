@@ -95,7 +95,7 @@ describe('elbowroom rederive', () => {
   });
 
   it('refuses an unknown probe and an edited certificate with exit code 2, and touches nothing', async () => {
-    expect(await rederive('--channel', 'nowhere')).toMatchObject({
+    expect(await rederive('--probe', 'nowhere')).toMatchObject({
       exitCode: 2,
       stderr: expect.stringMatching(/no readings of nowhere. It has: port-elbow/),
     });

@@ -33,7 +33,7 @@ beforeEach(async () => {
 });
 afterEach(() => server.stop());
 
-const contract = `time,channel,temperatureC,raw,rawUnit,coldJunctionC,quality,pressureKpa,speedRpm
+const contract = `time,probe,temperatureC,raw,rawUnit,coldJunctionC,quality,pressureKpa,speedRpm
 2026-05-01T08:00:00.000Z,port-elbow,61.25,2234.24,ohm,,good,,
 2026-05-01T08:00:00.000Z,sea,,,,,open,,
 2026-05-01T08:00:01.000Z,port-elbow,62.25,2235.24,ohm,,good,,
@@ -165,7 +165,7 @@ describe('export and import', () => {
     [['--what', 'gaps'], 0, /^gaps: 0 written\.\n$/],
     [['--what', 'clock-steps'], 0, /^clock-steps: 0 written\.\n$/],
     [['--what', 'alerts', '--format', 'lines'], 2, /Line protocol holds readings only/],
-    [['--what', 'alerts', '--channel', 'sea'], 2, /--channel chooses readings/],
+    [['--what', 'alerts', '--probe', 'sea'], 2, /--probe chooses readings/],
   ])('export %j ends with %d', async (args, exitCode, words) => {
     const out = await runCommandHere(exportCommand, 'export', ...args, '--data-dir', dataDir);
     expect([out.exitCode, out.stderr]).toEqual([exitCode, expect.stringMatching(words)]);
@@ -178,7 +178,7 @@ describe('export and import', () => {
       [['--out', file, '--data-dir', dataDir], 3, /exists already and was left as it is/],
       [['--sqlite', file, '--data-dir', dataDir], 3, /exists already/],
       [['--data-dir', join(folder, 'nowhere')], 3, /There is no store in .*nowhere/],
-      [['--channel', 'funnel', '--data-dir', dataDir], 2, /no readings of funnel. It has: port-elbow, sea/],
+      [['--probe', 'funnel', '--data-dir', dataDir], 2, /no readings of funnel. It has: port-elbow, sea/],
       [['--from', 'teatime', '--data-dir', dataDir], 2, /--from teatime is not a moment/],
     ];
     for (const [args, exitCode, words] of trials) {

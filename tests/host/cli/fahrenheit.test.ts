@@ -124,7 +124,7 @@ describe('elbowroom --degrees fahrenheit', () => {
     const kit = join(folder, 'kit.yaml');
     const csv = join(folder, 'log.csv');
     writeFileSync(kit, kitYaml);
-    writeFileSync(csv, `time,channel,temperatureC\n${rows.join('\n')}\n`);
+    writeFileSync(csv, `time,probe,temperatureC\n${rows.join('\n')}\n`);
     const asked = ['--kit', kit, '--import', csv, '--degrees', 'fahrenheit'];
     const replayed = (await runCommandHere(replayCommand, 'replay', ...asked)).stdout;
     expect(replayed).toMatch(/ALARM/);

@@ -241,7 +241,7 @@ describe('elbowroom report', () => {
   });
 
   it('of a store that has only imports asks for the kit, and with it has names, limits, plots and hours', async () => {
-    const csv = ['time,channel,temperatureC,quality'];
+    const csv = ['time,probe,temperatureC,quality'];
     for (let s = 0; s < 600; s++)
       csv.push(`${new Date(startAt + s * 1000).toISOString()},main-elbow,76,good`);
     writeFileSync(at('season.csv'), csv.join('\n'));

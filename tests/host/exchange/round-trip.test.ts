@@ -148,7 +148,7 @@ describe('what is exported comes back bit for bit', () => {
     let text = `${shortCsv.header}\n`;
     for (const r of exportReadings(from, seconds, { from: 0, to: 9e15 })) text += `${shortCsv.write(r)}\n`;
     expect(text.split('\n')[0]).toBe(
-      'time,channel,temperatureC,raw,rawUnit,coldJunctionC,quality,pressureKpa,speedRpm',
+      'time,probe,temperatureC,raw,rawUnit,coldJunctionC,quality,pressureKpa,speedRpm',
     );
     await importReadings(to, chunksOf(text, 997));
     for (const probe of ['sea', 'port-pump', 'port-speed']) {
@@ -160,7 +160,7 @@ describe('what is exported comes back bit for bit', () => {
 });
 
 describe('an import', () => {
-  it('takes CRLF, a byte order mark, offsets and columns in another order', async () => {
+  it('takes CRLF, a byte order mark, offsets, columns in another order, and the probe under its old name, channel', async () => {
     const store = openEmpty();
     const text =
       '\uFEFFchannel,time,quality,temperatureC\r\nport-elbow,2026-05-01T10:00:00.250+02:00,good,61.5\r\n';
@@ -230,7 +230,7 @@ yesterday,port-elbow,61.5,,,,good
 
   for (const [what, text, why] of [
     ['a file of another kind', 'when;value\n1;2\n', /parted by semicolons/],
-    ['an unknown column', 'time,channel,quality,speed\n', /names "speed"/],
+    ['an unknown column', 'time,probe,quality,speed\n', /names "speed"/],
     ['an empty file', '', /empty/],
   ] as const)
     it(`refuses ${what} whole`, async () => {

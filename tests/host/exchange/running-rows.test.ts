@@ -21,7 +21,7 @@ async function importCsv(store: Store, lines: readonly string[]) {
   }
   return importReadings(store, chunks());
 }
-const header = 'time,channel,temperatureC,raw,rawUnit,coldJunctionC,quality';
+const header = 'time,probe,temperatureC,raw,rawUnit,coldJunctionC,quality';
 const time = (s: number) => new Date(startAt + s * 1000).toISOString();
 
 describe('running inputs in exported and imported files', () => {

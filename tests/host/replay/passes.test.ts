@@ -9,8 +9,8 @@ const startAt = Date.parse('2026-05-01T08:00:00Z');
 
 const historyOf = async (rows: readonly (readonly [number, string, number])[]) => {
   const path = join(mkdtempSync(join(tmpdir(), 'elbowroom-passes-')), 'log.csv');
-  const lines = rows.map(([s, channel, c]) => `${Math.round(startAt + s * 1000)},${channel},${c}`);
-  writeFileSync(path, ['time,channel,temperatureC', ...lines].join('\n'));
+  const lines = rows.map(([s, probe, c]) => `${Math.round(startAt + s * 1000)},${probe},${c}`);
+  writeFileSync(path, ['time,probe,temperatureC', ...lines].join('\n'));
   const { history } = await readImport(createReadStream(path), ['elbow', 'gas'], ['port'], {
     from: 0,
     to: 9e15,

@@ -1,4 +1,4 @@
-import type { ChannelHistory, RecordedHistory } from '../../../host/replay/history.js';
+import type { ProbeHistory, RecordedHistory } from '../../../host/replay/history.js';
 import type { Plant } from '../../../node/bench/plant/plant.js';
 import { twins } from '../../../node/bench/plant/twins.js';
 
@@ -18,11 +18,11 @@ probes:
 `;
 
 const spots = [
-  { channel: 'port-elbow', engine: 'port', place: 'wet-elbow', mounting: 'well' },
-  { channel: 'starboard-elbow', engine: 'starboard', place: 'wet-elbow', mounting: 'well' },
-  { channel: 'port-exhaust', engine: 'port', place: 'dry-exhaust', mounting: 'free' },
-  { channel: 'starboard-exhaust', engine: 'starboard', place: 'dry-exhaust', mounting: 'free' },
-  { channel: 'sea', engine: 'all', place: 'sea-water', mounting: 'free' },
+  { probe: 'port-elbow', engine: 'port', place: 'wet-elbow', mounting: 'well' },
+  { probe: 'starboard-elbow', engine: 'starboard', place: 'wet-elbow', mounting: 'well' },
+  { probe: 'port-exhaust', engine: 'port', place: 'dry-exhaust', mounting: 'free' },
+  { probe: 'starboard-exhaust', engine: 'starboard', place: 'dry-exhaust', mounting: 'free' },
+  { probe: 'sea', engine: 'all', place: 'sea-water', mounting: 'free' },
 ] as const;
 
 /** Once a second what the plant's probes read while `act` works its levers; wall time from `startAt`. */
@@ -56,9 +56,9 @@ export function recordPlant(
     }
   }
   return {
-    channels: spots.map(
-      ({ channel }, i): ChannelHistory => ({
-        channel,
+    probes: spots.map(
+      ({ probe }, i): ProbeHistory => ({
+        probe,
         at: columns[i]?.at ?? new Float64Array(),
         temperatureC: columns[i]?.temperatureC ?? new Float64Array(),
         quality: 'all good',

@@ -25,15 +25,15 @@ describe('the history of a kit whose probe ids another node has too', () => {
   }
   store.intake.commit();
   const historyOf = (node: string) =>
-    historyFromStore(store, ['port-elbow'], { from: 0, to: startAt + 60_000 }, [], node).channels;
+    historyFromStore(store, ['port-elbow'], { from: 0, to: startAt + 60_000 }, [], node).probes;
 
   it.each([
     ['fore', [40, 41, 42]],
     ['aft', [80, 81, 82]],
   ] as const)('is that of its own node: %s', (node, readC) => {
-    const channels = historyOf(node);
-    expect(channels).toHaveLength(1);
-    const [only] = channels;
+    const probes = historyOf(node);
+    expect(probes).toHaveLength(1);
+    const [only] = probes;
     expect(only && 'temperatureC' in only ? [...only.temperatureC] : []).toEqual(readC);
   });
 

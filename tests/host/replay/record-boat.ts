@@ -1,4 +1,4 @@
-import type { ChannelHistory, RecordedHistory } from '../../../host/replay/history.js';
+import type { ProbeHistory, RecordedHistory } from '../../../host/replay/history.js';
 import { enginesOfKit } from '../../../node/bench/plant/engines-of-kit.js';
 import { Plant } from '../../../node/bench/plant/plant.js';
 import { makeRandom } from '../../../node/bench/plant/random.js';
@@ -37,9 +37,9 @@ export function recordBoat(
     }
   }
   return {
-    channels: kit.probes.map(
-      ({ id }, i): ChannelHistory => ({
-        channel: id,
+    probes: kit.probes.map(
+      ({ id }, i): ProbeHistory => ({
+        probe: id,
         at,
         temperatureC: columns[i] ?? new Float64Array(),
         quality: 'all good',

@@ -3,7 +3,7 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterAll, describe, expect, it } from 'vitest';
 import { fullCsv, ImportError, jsonLines, lineProtocol, shortCsv } from '../../../host/exchange/index.js';
-import type { ChannelHistory, RecordedHistory } from '../../../host/replay/history.js';
+import type { ProbeHistory, RecordedHistory } from '../../../host/replay/history.js';
 import { passes } from '../../../host/replay/passes.js';
 import { readImport } from '../../../host/replay/read-import.js';
 import { replay } from '../../../host/replay/replay.js';
@@ -28,7 +28,7 @@ describe('replay', () => {
     expect(alerts).toHaveLength(1);
     expect(alerts[0]).toMatchObject({
       id: 'cooling:port',
-      channel: 'port-elbow',
+      about: 'port-elbow',
       priority: 'alarm',
       state: 'rectified',
     });
@@ -55,14 +55,14 @@ describe('replay', () => {
   });
 
   it('a probe of the kit that the history never had is not called stale', () => {
-    const without = { ...bagged, channels: bagged.channels.filter((c) => c.channel !== 'starboard-elbow') };
+    const without = { ...bagged, probes: bagged.probes.filter((c) => c.probe !== 'starboard-elbow') };
     expect(replay(without, settings).alerts.map((a) => a.id)).toEqual(['cooling:port']);
   });
 
   it('counts candidate limits: 60 C was passed once by port, never by starboard', () => {
     const { setpoints } = replay(bagged, settings);
-    const at = (channel: string, raiseAtC: number) =>
-      setpoints.find((row) => row.channel === channel && row.raiseAtC === raiseAtC)?.times;
+    const at = (probe: string, raiseAtC: number) =>
+      setpoints.find((row) => row.probe === probe && row.raiseAtC === raiseAtC)?.times;
     expect(at('port-elbow', 60)).toBe(1);
     expect(at('starboard-elbow', 60)).toBe(0);
   });
@@ -72,10 +72,10 @@ describe('replay', () => {
       if (s === 10) plant.setThrottle('port', 0.5);
     });
     const both: RecordedHistory = {
-      channels: bagged.channels.map((channel, i) => ({
-        ...channel,
-        at: Float64Array.from([...channel.at, ...(later.channels[i]?.at ?? [])]),
-        temperatureC: Float64Array.from([...celsius(channel), ...celsius(later.channels[i])]),
+      probes: bagged.probes.map((probe, i) => ({
+        ...probe,
+        at: Float64Array.from([...probe.at, ...(later.probes[i]?.at ?? [])]),
+        temperatureC: Float64Array.from([...celsius(probe), ...celsius(later.probes[i])]),
       })),
       runSpans: {
         port: [...(bagged.runSpans.port ?? []), ...(later.runSpans.port ?? [])],
@@ -100,25 +100,25 @@ describe('reading an imported history', () => {
 
   it('takes RFC 3339 and milliseconds, qualities, and rows out of order', async () => {
     const { history, rows, refused } = await read(
-      'time,channel,temperatureC,quality\n2026-05-01T10:00:01Z,port-elbow,30.5,good\n1777629600000,port-elbow,30.25,\n2026-05-01T10:00:02Z,port-elbow,,open\n',
+      'time,probe,temperatureC,quality\n2026-05-01T10:00:01Z,port-elbow,30.5,good\n1777629600000,port-elbow,30.25,\n2026-05-01T10:00:02Z,port-elbow,,open\n',
     );
     expect({ rows, refused }).toEqual({ rows: 3, refused: 0 });
-    expect(history.channels[0]?.at).toEqual(Float64Array.of(1777629600000, 1777629601000, 1777629602000));
-    expect(celsius(history.channels[0])[0]).toBe(30.25);
-    expect(history.channels[0]?.quality).toEqual(['good', 'good', 'open']);
+    expect(history.probes[0]?.at).toEqual(Float64Array.of(1777629600000, 1777629601000, 1777629602000));
+    expect(celsius(history.probes[0])[0]).toBe(30.25);
+    expect(history.probes[0]?.quality).toEqual(['good', 'good', 'open']);
   });
 
   it('a pressure under the name of a thermometer is refused, and the temperatures stay what they are', async () => {
     const { history, refused, firstRefused } = await read(
-      'time,channel,temperatureC,pressureKpa\n2026-05-01T10:00:00Z,sea,10,\n2026-05-01T10:00:01Z,sea,,55\n2026-05-01T10:00:02Z,sea,11,\n',
+      'time,probe,temperatureC,pressureKpa\n2026-05-01T10:00:00Z,sea,10,\n2026-05-01T10:00:01Z,sea,,55\n2026-05-01T10:00:02Z,sea,11,\n',
     );
     expect({ refused, lines: firstRefused.map(({ line }) => line) }).toEqual({ refused: 1, lines: [3] });
-    expect(celsius(history.channels[0])).toEqual(Float64Array.of(10, 11));
+    expect(celsius(history.probes[0])).toEqual(Float64Array.of(10, 11));
   });
 
-  it('a bad row is refused with its line and why; an unknown channel is counted', async () => {
+  it('a bad row is refused with its line and why; an unknown probe is counted', async () => {
     const { refused, firstRefused, unknown, rows } = await read(
-      'time,channel,temperatureC\nyesterday,sea,10\n2026-05-01T10:00:00Z,sea,warm\n2026-05-01T10:00:00Z,bilge,10\n2026-05-01T10:00:00Z,sea,10\n',
+      'time,probe,temperatureC\nyesterday,sea,10\n2026-05-01T10:00:00Z,sea,warm\n2026-05-01T10:00:00Z,bilge,10\n2026-05-01T10:00:00Z,sea,10\n',
     );
     expect({ refused, rows, unknown }).toEqual({ refused: 2, rows: 1, unknown: { bilge: 1 } });
     expect(firstRefused.map((r) => r.line)).toEqual([2, 3]);
@@ -128,7 +128,7 @@ describe('reading an imported history', () => {
   it('a header that does not fit is an error that says what was met and what is expected', async () => {
     await expect(read('when,what\n')).rejects.toThrow(ImportError);
     await expect(read('when,what\n')).rejects.toThrow(
-      /Line 1: the header names "when", "what"; known columns are time,channel/,
+      /Line 1: the header names "when", "what"; known columns are time,probe/,
     );
     await expect(read('')).rejects.toThrow(/is empty/);
   });
@@ -150,13 +150,13 @@ describe('reading an imported history', () => {
     for (const file of files) {
       const { history, refused, unknown } = await read(file);
       expect({ refused, unknown }).toEqual({ refused: 0, unknown: {} });
-      expect(celsius(history.channels[0])).toEqual(Float64Array.of(18.5, 19.5, 20.5));
+      expect(celsius(history.probes[0])).toEqual(Float64Array.of(18.5, 19.5, 20.5));
     }
   });
 
   it('an open quote costs its own line and no other', async () => {
     const { rows, firstRefused } = await read(
-      'time,channel,temperatureC\n1777629600000,"sea,10\n1777629601000,"sea",11\n',
+      'time,probe,temperatureC\n1777629600000,"sea,10\n1777629601000,"sea",11\n',
     );
     expect({ rows, firstRefused }).toEqual({
       rows: 1,
@@ -164,11 +164,11 @@ describe('reading an imported history', () => {
     });
   });
 
-  it('a running input comes as its own channel of ones and zeros', async () => {
+  it('a running input comes as its own probe of ones and zeros', async () => {
     const path = join(folder, 'running.csv');
     writeFileSync(
       path,
-      'time,channel,temperatureC\n1777629600000,running-port,1\n1777629660000,running-port,0\n1777629720000,running-port,1\n1777629725000,running-port,1\n',
+      'time,probe,temperatureC\n1777629600000,running-port,1\n1777629660000,running-port,0\n1777629720000,running-port,1\n1777629725000,running-port,1\n',
     );
     const { history } = await readImport(createReadStream(path), ['sea'], ['port', 'starboard'], everything);
     expect(history.runSpans).toEqual({
@@ -180,5 +180,5 @@ describe('reading an imported history', () => {
   });
 });
 
-const celsius = (channel: ChannelHistory | undefined): Float64Array =>
-  channel && 'temperatureC' in channel ? channel.temperatureC : new Float64Array();
+const celsius = (probe: ProbeHistory | undefined): Float64Array =>
+  probe && 'temperatureC' in probe ? probe.temperatureC : new Float64Array();
