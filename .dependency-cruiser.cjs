@@ -48,7 +48,8 @@ module.exports = {
       from: { path: room('host') },
       to: {
         path: '^(dist/)?(calibration|node|tests)/',
-        pathNot: '^(dist/)?(calibration|node(/bench)?)/index\\.',
+        // The base of errors is also had alone: a command line that only prints help loads no thermometry.
+        pathNot: '^(dist/)?((calibration|node(/bench)?)/index|calibration/errors)\\.',
       },
     },
     {

@@ -30,7 +30,7 @@ export { certificatePicture } from './certificate/picture.js';
 export { type RawHistory, rederivationUnder, uncertaintiesUnder } from './certificate/rederive.js';
 export { certificateText } from './certificate/text.js';
 export { type DecisionRule, type Verification, verifyPoint } from './certificate/verify.js';
-export { type RefusalCode, ThermometryError } from './errors.js';
+export { type ErrorCategory, type RefusalCode, RoomError, ThermometryError } from './errors.js';
 export { fitBeta3 } from './fit/beta3.js';
 export type { NamedFit } from './fit/named-fit.js';
 export { fitPolynomial } from './fit/polynomial.js';

@@ -5,7 +5,7 @@ import {
   stationPressureOf,
 } from '../../calibration/index.js';
 import { interview } from './ask.js';
-import { UsageError } from './exit.js';
+import { exitCodeOf, exitCodes, UsageError } from './exit.js';
 import { pressureFrom } from './place-options.js';
 
 /** The pressure from the options, or asked for when a person sits at the terminal. What contradicts itself is asked again. */
@@ -38,8 +38,8 @@ export async function askedPressure(options: Parameters<typeof pressureFrom>[0])
         });
         if (pressure) return pressure;
       } catch (error) {
-        if (!(error instanceof UsageError)) throw error;
-        console.error(`${error.message}\n`);
+        if (exitCodeOf(error) !== exitCodes.usage) throw error;
+        console.error(`${(error as Error).message}\n`);
       }
     }
   });

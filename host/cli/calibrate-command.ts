@@ -14,7 +14,6 @@ import { nodeAnswers } from '../link/answers.js';
 import { chosenDegrees } from '../settings/chosen-degrees.js';
 import { type Degrees, readable } from '../wording/degrees.js';
 import { askedPressure } from './ask-pressure.js';
-import { refusing } from './convert/numbers.js';
 import { defineCommand } from './define-command.js';
 import { UnavailableError, UsageError } from './exit.js';
 import { finishCalibration } from './finish-calibration.js';
@@ -134,7 +133,7 @@ export const calibrateCommand = defineCommand({
       );
     const display = new ProgressDisplay(process.stderr, degrees);
     const inForce = await certificatesInForce(probes, dirname(options.kit));
-    const session = await runSession(left ?? refusing('', () => startSession(inputs, rules)), remaining, {
+    const session = await runSession(left ?? startSession(inputs, rules), remaining, {
       folder,
       node,
       clock: systemClock,
@@ -190,11 +189,10 @@ async function showCertificate(path: string, json: boolean): Promise<void> {
 
 /** A certificate for a command: a missing file could not be read, a damaged one was asked wrongly. */
 export async function readableCertificate(path: string) {
-  const found = await readCertificate(path).catch((error: unknown) => ({ error }));
-  if (!('error' in found)) return found;
-  return refusing('', () => {
-    if (found.error instanceof Error && 'errno' in found.error)
-      throw new UnavailableError(`Cannot read ${path}: ${found.error.message}`, { cause: found.error });
-    throw found.error;
-  });
+  try {
+    return await readCertificate(path);
+  } catch (error) {
+    if (!(error instanceof Error && 'errno' in error)) throw error;
+    throw new UnavailableError(`Cannot read ${path}: ${error.message}`, { cause: error });
+  }
 }

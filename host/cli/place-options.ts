@@ -46,17 +46,15 @@ const names = { barometer: '--pressure-hpa', report: '--qnh-hpa', altitude: '--a
 const typedAltitude = (text: string): number =>
   metresTyped(text) ?? numberFrom(text, `${names.altitude}, in metres or with its unit such as 980ft`);
 
-/** The pressure that the options give, or undefined when they give none. Throws `UsageError` for one that contradicts itself. */
+/** The pressure that the options give, or undefined when they give none. Throws an error of usage for one that contradicts itself. */
 export const pressureFrom = ({ pressureHpa, qnhHpa, altitudeM }: Place): Pressure | undefined =>
-  refusing('', () =>
-    pressureTyped(
-      {
-        barometer: pressureHpa,
-        report: qnhHpa,
-        altitudeM: altitudeM === undefined ? undefined : typedAltitude(altitudeM),
-      },
-      names,
-    ),
+  pressureTyped(
+    {
+      barometer: pressureHpa,
+      report: qnhHpa,
+      altitudeM: altitudeM === undefined ? undefined : typedAltitude(altitudeM),
+    },
+    names,
   );
 
 /**

@@ -4,7 +4,6 @@ import { chosenDegrees } from '../settings/chosen-degrees.js';
 import { openStore } from '../store/index.js';
 import { type Degrees, signedSpanText } from '../wording/degrees.js';
 import { readableCertificate } from './calibrate-command.js';
-import { refusing } from './convert/numbers.js';
 import { defineCommand } from './define-command.js';
 import { UsageError } from './exit.js';
 import { momentOf } from './moment-option.js';
@@ -69,7 +68,7 @@ export const rederiveCommand = defineCommand({
               .join(', ') || 'none yet'
           }. Name one with --probe.`,
         );
-      const done = refusing('', () => rederiveHistory(store, series, certificate, span));
+      const done = rederiveHistory(store, series, certificate, span);
       console.log(options.json ? JSON.stringify(done) : summary(done, chosenDegrees(options)));
     } finally {
       store.close();

@@ -2,7 +2,7 @@ import { readdirSync, readFileSync } from 'node:fs';
 import { mkdtemp, rm, writeFile } from 'node:fs/promises';
 import { tmpdir } from 'node:os';
 import { basename, join } from 'node:path';
-import { certificateName, parseCertificate, ThermometryError } from '../../calibration/index.js';
+import { certificateName, parseCertificate } from '../../calibration/index.js';
 
 import { engineCards, loadKit, probeCards, settingsFromKit, systemClock } from '../../node/index.js';
 import { sessionFile } from '../calibrate/session-file.js';
@@ -162,18 +162,13 @@ const readCertificates = (folder: string) => {
   }
   return names.sort().flatMap((name) => {
     const path = join(folder, name);
-    try {
-      const text = readFileSync(path, 'utf8');
-      if (isOfPressure(text)) {
-        console.error(`${name} is of a pressure probe; the report shows thermometers only.`);
-        return [];
-      }
-      const certificate = parseCertificate(text, path);
-      return [{ name: certificateName(certificate), certificate }];
-    } catch (error) {
-      if (error instanceof ThermometryError) throw new UsageError(error.message);
-      throw error;
+    const text = readFileSync(path, 'utf8');
+    if (isOfPressure(text)) {
+      console.error(`${name} is of a pressure probe; the report shows thermometers only.`);
+      return [];
     }
+    const certificate = parseCertificate(text, path);
+    return [{ name: certificateName(certificate), certificate }];
   });
 };
 

@@ -1,4 +1,4 @@
-import { missingReasons, type Quality, type RawUnit, type ReadingRow } from '../../node/index.js';
+import { missingReasons, type Quality, type RawUnit, type ReadingRow, slugShape } from '../../node/index.js';
 import { checkRow, type Rate } from '../store/index.js';
 
 /** A reading outside the store: the row, and which series it belongs to. `probe` is the store's unique name. */
@@ -51,7 +51,6 @@ export const oldProbeName = 'channel';
 
 const numberShape = /^[+-]?(\d+\.?\d*|\.\d+)(e[+-]?\d{1,3})?$/i;
 const probeShape = /^([a-z][a-z0-9-]{0,39}\/)?[a-z][a-z0-9-]{0,39}$/;
-const nodeShape = /^[a-z][a-z0-9-]{0,39}$/;
 const qualities: readonly string[] = ['good', ...missingReasons];
 const rawUnits: readonly string[] = ['ohm', 'microvolt', 'volt'];
 
@@ -71,7 +70,7 @@ export const rowFromWords = (at: number, words: Words): ExchangeRow | string => 
   if (!qualities.includes(quality)) return `quality "${quality}" is not one of ${qualities.join(', ')}`;
   if (rawUnit !== '' && !rawUnits.includes(rawUnit))
     return `rawUnit "${rawUnit}" is not one of ${rawUnits.join(', ')}`;
-  if (node !== '' && !nodeShape.test(node)) return `node "${node}" is not a node id such as engine-room`;
+  if (node !== '' && !slugShape.test(node)) return `node "${node}" is not a node id such as engine-room`;
   if (rate !== '' && rate !== 'second' && rate !== 'episode')
     return `rate "${rate}" is neither second nor episode`;
   if (certificate.length > 200) return 'the certificate has a name of more than 200 characters';

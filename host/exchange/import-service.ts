@@ -1,4 +1,4 @@
-import { engineOrAll } from '../../node/index.js';
+import { engineOrAll, slugShape } from '../../node/index.js';
 import type { ServiceEntry, Store } from '../store/index.js';
 import { parseRfc3339 } from './exchange-row.js';
 import type { Imported } from './import-readings.js';
@@ -48,7 +48,7 @@ const serviceEntryFrom = (line: string): Omit<ServiceEntry, 'id'> | string => {
   const when = typeof at === 'string' ? parseRfc3339(at) : undefined;
   if (when === undefined)
     return `at ${JSON.stringify(at)} is not RFC 3339, such as "2026-05-01T08:00:00.000Z"`;
-  if (typeof engine !== 'string' || !/^[a-z][a-z0-9-]{0,39}$/.test(engine))
+  if (typeof engine !== 'string' || !slugShape.test(engine))
     return `engine ${JSON.stringify(engine)} is not the id of an engine, such as "main", or "all"`;
   if (typeof work !== 'string' || work.trim() === '') return 'work does not say what was done';
   if (typeof restartsBaseline !== 'boolean') return 'restartsBaseline is neither true nor false';

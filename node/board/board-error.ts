@@ -1,4 +1,4 @@
-import { type ErrorCategory, RoomError } from '../errors/room-error.js';
+import { type ErrorCategory, RoomError } from '../../calibration/index.js';
 
 export type BoardErrorCode =
   | 'bad-connection'

@@ -1,9 +1,8 @@
 import { z } from 'zod';
 
-/** The id of a probe, a node or anything else that is named in a kit file. */
-export const slug = z
-  .string()
-  .regex(/^[a-z][a-z0-9-]{0,39}$/, 'small letters, digits and hyphens, letter first');
+/** The id of a probe, an engine or a node: a word that is safe in a file, a column heading and an address. */
+export const slugShape = /^[a-z][a-z0-9-]{0,39}$/;
+export const slug = z.string().regex(slugShape, 'small letters, digits and hyphens, letter first');
 
 export const analoguePin = z.string().regex(/^A\d{1,2}$/, 'an analogue pin such as A0');
 

@@ -1,4 +1,4 @@
-import { type ErrorCategory, RoomError } from './room-error.js';
+import { type ErrorCategory, RoomError } from '../../calibration/index.js';
 
 /**
  * Every way the node ends on purpose, and whose turn it is: `usage` is for the person who wrote the settings,

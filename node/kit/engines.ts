@@ -1,5 +1,5 @@
 import { z } from 'zod';
-import { slug } from './slug.js';
+import { slug } from '../channels/fields.js';
 
 /** The id of one engine, as the kit file has it. Any word of the owner's: `port`, `main`, `generator`. */
 export type Engine = string;

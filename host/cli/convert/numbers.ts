@@ -11,7 +11,7 @@ export function numberFrom(text: string, where: string): number {
 }
 
 /**
- * Runs a conversion; what thermometry refuses becomes a question asked wrongly, with the place in front. `said` turns
+ * Runs a conversion; what thermometry refuses becomes a `UsageError` with the place in front. `said` turns
  * its words, which are Celsius, into the reader's degrees, where Celsius is not what the reader typed.
  */
 export function refusing<T>(where: string, action: () => T, said = (words: string) => words): T {
@@ -19,8 +19,7 @@ export function refusing<T>(where: string, action: () => T, said = (words: strin
     return action();
   } catch (error) {
     if (error instanceof ThermometryError) {
-      const words = said(error.message);
-      throw new UsageError(where ? `${where}: ${words}` : words, { cause: error });
+      throw new UsageError(`${where}: ${said(error.message)}`, { cause: error });
     }
     throw error;
   }

@@ -40,7 +40,7 @@ export async function runConversion(
   }
   if (streamed.length === 0) {
     if (options.column !== undefined) throw new UsageError('--column needs a quantity given as -.');
-    const answer = refusing('', () => answerFor(values));
+    const answer = answerFor(values);
     console.log(options.json ? JSON.stringify(answer) : forPeople(answer, chosenDegrees(options)));
     return;
   }

@@ -1,5 +1,5 @@
 import { createHmac } from 'node:crypto';
-import type { Clock } from '../../../node/index.js';
+import { type Clock, RoomError } from '../../../node/index.js';
 import type { Destination, Message } from './message.js';
 
 /** The longest answer of a server that is repeated in an error. */
@@ -21,7 +21,9 @@ const signatureOf = (
 };
 
 /** A server that said no, and perhaps when to come again. */
-class WebhookError extends Error {
+class WebhookError extends RoomError {
+  readonly code = 'webhook-refused';
+  readonly errorCategory = 'unavailable';
   readonly retryAfterS: number | undefined;
 
   constructor(message: string, retryAfterS: number | undefined) {

@@ -1,4 +1,4 @@
-import { boilingC, hoseKpa } from '../../../calibration/index.js';
+import { boilingC, hoseKpa, RoomError } from '../../../calibration/index.js';
 import type { BenchBoat } from '../bench-boat.js';
 import type { BoardPort } from '../board/board-port.js';
 import type { Emulation } from '../board/emulation.js';
@@ -16,7 +16,9 @@ export type Bench = {
 };
 
 /** An action that cannot be done as asked: which field is to blame, and what would do. */
-export class ActionError extends Error {
+export class ActionError extends RoomError {
+  readonly code = 'cannot-act';
+  readonly errorCategory = 'usage';
   readonly field: string;
 
   constructor(field: string, message: string) {

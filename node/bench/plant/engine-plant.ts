@@ -1,4 +1,6 @@
+import { healthy } from './ailments.js';
 import type { EngineTraits } from './engine-traits.js';
+import { noHeat } from './heat-flows.js';
 import { gasCp, mixtureC, seaWaterCp } from './mixing.js';
 import { ProbeElement } from './probe-element.js';
 import { pumpPressureKpa } from './pump-pressure.js';
@@ -12,55 +14,10 @@ const hoseKjPerM2K = 7.5;
 /** What surrounds an engine during one step. */
 export type Surroundings = { readonly seaC: number; readonly roomC: number };
 
-/** What can be wrong with an engine or its water. 1 and 0 are healthy as the names say. */
-export type Ailments = {
-  /** Parts of the normal flow that intake, strainer and impeller let through. */
-  intake: number;
-  strainer: number;
-  impeller: number;
-  /** Part of the exchanger's conductance that scale leaves. */
-  exchanger: number;
-  /** Torque the propeller asks for, against a clean hull. */
-  load: number;
-  /** Exhaust gas hotter than it should be, kelvin: dripping injectors, a tired turbocharger. */
-  injectorK: number;
-  /** The ring has fallen off the elbow and hangs in the room. */
-  fallenProbe: boolean;
-};
-
-/** Heat moved during the last step, kW; the names say from and to. Fuel is what burns, not what is stored. */
-export type HeatFlows = {
-  fuelToCoolant: number;
-  fuelToRaw: number;
-  fuelToRoom: number;
-  coolantToRaw: number;
-  coolantToRoom: number;
-  rawToSea: number;
-  rawToSteam: number;
-  gasToManifold: number;
-  manifoldToCoolant: number;
-  manifoldToWall: number;
-  manifoldToRoom: number;
-  filmToWall: number;
-  gasToWall: number;
-  wallToRoom: number;
-  filmToHose: number;
-  gasToHose: number;
-  hoseToRoom: number;
-};
-
 /** One engine from fuel to wet hose. Steps of up to 0.25 s; heat is only moved between nodes, never made or lost. */
 export class EnginePlant {
   readonly traits: EngineTraits;
-  readonly ailments: Ailments = {
-    intake: 1,
-    strainer: 1,
-    impeller: 1,
-    exchanger: 1,
-    load: 1,
-    injectorK: 0,
-    fallenProbe: false,
-  };
+  readonly ailments = healthy();
   throttle = 0;
   /** Momentary load of a seaway on the propeller and of air at the intake; set by the sea. */
   seawayLoad = 1;
@@ -89,25 +46,7 @@ export class EnginePlant {
   readonly well: ProbeElement;
   readonly afterTurbo: ProbeElement;
   readonly beforeTurbo: ProbeElement;
-  readonly heat: HeatFlows = {
-    fuelToCoolant: 0,
-    fuelToRaw: 0,
-    fuelToRoom: 0,
-    coolantToRaw: 0,
-    coolantToRoom: 0,
-    rawToSea: 0,
-    rawToSteam: 0,
-    gasToManifold: 0,
-    manifoldToCoolant: 0,
-    manifoldToWall: 0,
-    manifoldToRoom: 0,
-    filmToWall: 0,
-    gasToWall: 0,
-    wallToRoom: 0,
-    filmToHose: 0,
-    gasToHose: 0,
-    hoseToRoom: 0,
-  };
+  readonly heat = noHeat();
 
   constructor(traits: EngineTraits, startC: { readonly seaC: number; readonly roomC: number }) {
     this.traits = traits;
