@@ -98,13 +98,13 @@ const write = (
   before: ServiceEntry | undefined,
   removes: boolean,
 ): { readonly said: string; readonly shown: ServiceEntry } => {
-  if (!before) return { said: 'Written', shown: store.addServiceEntry(entry) };
+  if (!before) return { said: 'Written', shown: store.service.add(entry) };
   if (removes) {
-    store.removeServiceEntry(before.id);
+    store.service.remove(before.id);
     return { said: 'Taken back', shown: before };
   }
   const shown = { id: before.id, ...entry };
-  store.changeServiceEntry(shown);
+  store.service.change(shown);
   return { said: 'Corrected', shown };
 };
 
@@ -112,7 +112,7 @@ const write = (
 const entryOf = (number: number, dataDir: string): ServiceEntry => {
   const store = openStoreToRead(dataDir, systemClock);
   try {
-    const found = store.serviceLog().find(({ id }) => id === number);
+    const found = store.service.entries().find(({ id }) => id === number);
     if (found) return found;
     throw new UsageError(
       `There is no entry ${number} in the log. elbowroom log lists them with their numbers.`,
@@ -144,7 +144,7 @@ const engineAsked = (asked: string | undefined, dataDir: string): string => {
 const listLog = (dataDir: string, json: boolean): void => {
   const store = openStoreToRead(dataDir, systemClock);
   try {
-    const entries = store.serviceLog();
+    const entries = store.service.entries();
     if (json) console.log(JSON.stringify({ entries }));
     else console.log(entries.length === 0 ? 'The service log is empty.' : entries.map(numbered).join('\n'));
   } finally {

@@ -43,7 +43,7 @@ export const laySeason = async ({ store, clock, ...options }: SeasonOptions): Pr
   const todayMs = begunMs ?? nowMs;
   if (begunMs === undefined)
     for (const { daysAgo, engine, ...work } of works)
-      store.addServiceEntry({
+      store.service.add({
         at: todayMs - daysAgo * dayMs,
         engine: engine === allEngines ? engine : troubled(ids)[engine],
         ...work,
@@ -58,10 +58,10 @@ export const laySeason = async ({ store, clock, ...options }: SeasonOptions): Pr
     const { at, byProbe, ran } = sailed;
     for (const [probe, temperatureC] of byProbe)
       store.addHistory({ node, probe, at, temperatureC, certificate: inventedMark });
-    store.addAlerts(guardAlerts(node, probes, sailed, settings));
+    store.bulk.alerts(guardAlerts(node, probes, sailed, settings));
     const span = { node, startAt: startAt + ran.fromS * 1000, endAt: startAt + ran.toS * 1000 };
     // Last, because a voyage with its hours counted passes for laid.
-    store.addRunSpans(ids.map((engine) => ({ ...span, engine })));
+    store.bulk.runSpans(ids.map((engine) => ({ ...span, engine })));
     laid = true;
     await setImmediate();
   }
@@ -71,7 +71,7 @@ export const laySeason = async ({ store, clock, ...options }: SeasonOptions): Pr
 /** The moment the season was first laid, by its entries in the service log, whose words no owner would write. */
 const seasonBegunMs = (store: Store): number | undefined => {
   const [first] = works;
-  const entry = store.serviceLog().find(({ work }) => work === first?.work);
+  const entry = store.service.entries().find(({ work }) => work === first?.work);
   return entry && first && entry.at + first.daysAgo * dayMs;
 };
 

@@ -52,7 +52,7 @@ const mostPointsDrawn = 240;
 export const healthOf = async (store: Store, from: number, to: number): Promise<Health> => {
   const names = probeNames(store.probes());
   const trips = await tripsOf(store, from, to);
-  const work = store.serviceLog({ from: 0, to });
+  const work = store.service.entries({ from: 0, to });
   const engines = store.engines();
   const seen = new Map(
     engines.map(({ id }) => {

@@ -52,7 +52,7 @@ const eventsOf = (store: Store, kind: EventKind, span: Span): readonly Event[] =
     case 'gaps':
       return store.gaps(span).map((gap) => ({ ...gap, fromAt: time(gap.fromAt), toAt: time(gap.toAt) }));
     case 'service':
-      return store.serviceLog(span).map(({ id: _, ...entry }) => ({ ...entry, at: time(entry.at) }));
+      return store.service.entries(span).map(({ id: _, ...entry }) => ({ ...entry, at: time(entry.at) }));
     case 'clock-steps':
       return store
         .clockSteps(span)

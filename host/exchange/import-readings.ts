@@ -37,7 +37,7 @@ export const importReadings = async (
       if (firstRefused.length < mostShown) firstRefused.push({ line, why: row });
     }
   }
-  store.addRunSpans(running.spans());
+  store.bulk.runSpans(running.spans());
   return { ...batch.end(), lines, refused, firstRefused };
 };
 
@@ -72,7 +72,7 @@ class Batch {
   }
 
   private flush(): void {
-    const { added, already, differing } = this.store.addRows(
+    const { added, already, differing } = this.store.bulk.rows(
       [...this.series.values()].map(({ batch, rows }) => ({ ...batch, rows })),
     );
     this.total = {

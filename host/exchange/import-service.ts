@@ -13,7 +13,7 @@ const mostShown = 10;
  */
 export const importService = async (store: Store, chunks: AsyncIterable<Uint8Array>): Promise<Imported> => {
   const keyOf = ({ at, engine, work }: Omit<ServiceEntry, 'id'>) => JSON.stringify([at, engine, work]);
-  const there = new Set(store.serviceLog().map(keyOf));
+  const there = new Set(store.service.entries().map(keyOf));
   const firstRefused: RefusedLine[] = [];
   let [number, lines, added, already, refused] = [0, 0, 0, 0, 0];
   for await (const line of textLines(chunks)) {
@@ -26,7 +26,7 @@ export const importService = async (store: Store, chunks: AsyncIterable<Uint8Arr
       if (firstRefused.length < mostShown) firstRefused.push({ line: number, why: entry });
     } else if (there.has(keyOf(entry))) already++;
     else {
-      store.addServiceEntry(entry);
+      store.service.add(entry);
       there.add(keyOf(entry));
       added++;
     }

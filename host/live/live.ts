@@ -58,7 +58,7 @@ export class Live implements LiveSource {
       const state = this.stateOf(node);
       Object.assign(state, { boat, invented, engines: store.enginesOf(node) });
       state.probes = store.probes().flatMap((p) => (p.node === node && p.card ? [p.card] : []));
-      state.alerts = store.standingAlerts(node);
+      state.alerts = store.activeAlerts(node);
     }
     for (const { node, row } of store.lastReadings()) this.stateOf(node).latest.set(row.probe, row);
   }

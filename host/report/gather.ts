@@ -128,7 +128,7 @@ export const gatherReport = async (
     }),
     gaps: store.gaps(span),
     clockSteps: store.clockSteps(span),
-    service: store.serviceLog({ from: span.from - yearMs, to: Math.max(span.to, given.nowMs) + 1 }),
+    service: store.service.entries({ from: span.from - yearMs, to: Math.max(span.to, given.nowMs) + 1 }),
     trends: health.engines
       .filter(({ engine }) => isAboard(engine))
       .map(({ engine, baseline, effectiveness, pump }) => ({

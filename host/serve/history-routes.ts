@@ -82,7 +82,7 @@ export const historyRoutes = (app: FastifyInstance, store: Store, clock: Clock):
       alerts: store.alerts({ from, to }).map(({ history: _, ...alert }) => alert),
       gaps: store.gaps({ from, to }),
       clockSteps: store.clockSteps({ from, to }),
-      service: store.serviceLog({ from, to }),
+      service: store.service.entries({ from, to }),
     };
     return view;
   });
@@ -117,7 +117,7 @@ export const historyRoutes = (app: FastifyInstance, store: Store, clock: Clock):
         message: `${new Date(rest.at).toISOString().slice(0, 10)} is yet to come. The log is for work that is done.`,
       };
     }
-    return store.addServiceEntry(note ? { ...rest, note } : rest);
+    return store.service.add(note ? { ...rest, note } : rest);
   });
 };
 

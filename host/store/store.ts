@@ -8,7 +8,7 @@ import {
 } from '../../node/index.js';
 import { mergedEngines } from '../wording/engine-names.js';
 import { type Columns, rowAt } from './codec/columns.js';
-import { BulkDoor, type ImportBatch } from './intake/bulk-import.js';
+import { BulkImport } from './intake/bulk-import.js';
 import type { HistoryColumns, Taken } from './intake/history.js';
 import { Intake } from './intake/intake.js';
 import type { StoreTables } from './intake/keeping.js';
@@ -25,7 +25,7 @@ import { Names, type Rate, type Series, type StoredProbe } from './tables/names.
 import { openFile, openFileToRead, storePath } from './tables/open-file.js';
 import { Readings } from './tables/readings.js';
 import { RunLog, type RunSpan } from './tables/run-log.js';
-import { type ServiceEntry, ServiceLog } from './tables/service-log.js';
+import { ServiceLog } from './tables/service-log.js';
 
 const episodeBeforeMs = 60_000;
 const episodeAfterMs = 120_000;
@@ -40,16 +40,20 @@ export const openStoreToRead = (dataDir: string, clock: Clock): Store =>
 
 export type KnownBoat = { readonly engines: readonly EngineCard[]; readonly probes: readonly StoredProbe[] };
 
+type InBuckets = Span & { readonly probe: string; readonly atMost?: number; readonly everyMs?: number };
+
 /** All that the host keeps, in one SQLite file. What waits for its commit is part of every answer. */
 export class Store {
   /** Where the link hands in what nodes say. */
   readonly intake: Intake;
   /** What the forwarder has sent, and its resend queue. */
   readonly forwardCursor: ForwardCursor;
+  /** What was done to the boat and when. */
+  readonly service: ServiceLog;
+  /** What comes in by the thousand; what is already stored stays as it is. */
+  readonly bulk: BulkImport;
   private readonly tables: StoreTables;
   private readonly spans: ReadingSpans;
-  private readonly bulk: BulkDoor;
-  private readonly service: ServiceLog;
   private readonly path: string;
 
   constructor(file: StoreTables['file'], path: string, clock: Clock) {
@@ -72,7 +76,7 @@ export class Store {
     this.service = new ServiceLog(file);
     this.intake = new Intake(this.tables, path, clock);
     this.spans = new ReadingSpans(this.tables, this.intake.arrivals);
-    this.bulk = new BulkDoor(this.tables);
+    this.bulk = new BulkImport(this.tables);
     this.readLatest();
   }
 
@@ -108,7 +112,7 @@ export class Store {
   }
 
   /** Alerts of a node that had not ended when it last sent. */
-  standingAlerts(node: string): readonly AlertRow[] {
+  activeAlerts(node: string): readonly AlertRow[] {
     return this.tables.alertLog.activeOf(node);
   }
 
@@ -125,26 +129,12 @@ export class Store {
    * Minimum, mean and maximum of a thermometer in at most `atMost` whole buckets, or in buckets of `everyMs`. Throws
    * `StoreError`, for a probe of another quantity too.
    */
-  envelope({
-    probe,
-    atMost = 1000,
-    everyMs,
-    ...span
-  }: Span & { readonly probe: string; readonly atMost?: number; readonly everyMs?: number }): Envelope {
+  envelope({ probe, atMost = 1000, everyMs, ...span }: InBuckets): Envelope {
     return this.spans.envelope(probe, span, everyMs === undefined ? { atMost } : { everyMs });
   }
 
   /** As `envelope`, of a probe of any quantity and in its unit. Throws `StoreError`. */
-  values({
-    probe,
-    atMost = 1000,
-    everyMs,
-    ...span
-  }: Span & {
-    readonly probe: string;
-    readonly atMost?: number;
-    readonly everyMs?: number;
-  }): ValueEnvelope {
+  values({ probe, atMost = 1000, everyMs, ...span }: InBuckets): ValueEnvelope {
     return this.spans.values(probe, span, everyMs === undefined ? { atMost } : { everyMs });
   }
 
@@ -173,7 +163,7 @@ export class Store {
     return this.tables.names.certificates;
   }
 
-  /** Alerts that stood at any moment of the span, newest first. */
+  /** Alerts that were active at any moment of the span, newest first. */
   alerts({ from, to }: Span): readonly AlertHistory[] {
     return this.tables.alertLog.between(from, to);
   }
@@ -220,42 +210,11 @@ export class Store {
     return this.tables.runLog.engines();
   }
 
-  serviceLog({ from = 0, to = Number.MAX_SAFE_INTEGER }: Partial<Span> = {}): readonly ServiceEntry[] {
-    return this.service.between(from, to);
-  }
-
-  addServiceEntry(entry: Omit<ServiceEntry, 'id'>): ServiceEntry {
-    return this.service.add(entry);
-  }
-
-  /** Puts `entry` in the place of one that was written wrongly; false where there is none of that id. */
-  changeServiceEntry({ id, ...entry }: ServiceEntry): boolean {
-    return this.service.change(id, entry);
-  }
-
-  /** Takes an entry back; false where there is none of that id. */
-  removeServiceEntry(id: number): boolean {
-    return this.service.remove(id);
-  }
-
   /** Readings of one probe in bulk, millions a second; what is already stored stays as it is. */
   addHistory(history: HistoryColumns): Taken {
     const taken = this.bulk.columns(history);
     this.readLatest();
     return taken;
-  }
-
-  /** Readings of an import, in one transaction; what is already stored stays as it is. */
-  addRows(batches: readonly ImportBatch[]): Taken {
-    return this.bulk.rows(batches);
-  }
-
-  addAlerts(histories: readonly AlertHistory[]): void {
-    this.bulk.alerts(histories);
-  }
-
-  addRunSpans(spans: readonly RunSpan[]): void {
-    this.bulk.runSpans(spans);
   }
 
   /** From now on this reader sees one moment of the store, whatever the host writes meanwhile. */

@@ -14,7 +14,8 @@ import { I2cQueue, type I2cWire } from './i2c-queue.js';
 import { PinAudit } from './pin-audit.js';
 import { Pins } from './pins.js';
 import type { BoardCounters, BoardStatus } from './status.js';
-import { type SupervisedBoard, Supervisor } from './supervisor.js';
+import type { SupervisedBoard } from './supervised-board.js';
+import { Supervisor } from './supervisor.js';
 import { StableTransport } from './transport.js';
 
 /** The longest timer there is: the handshake here keeps its own time, and says more when it runs out. */

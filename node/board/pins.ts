@@ -5,6 +5,7 @@ import type { DigitalInput, DigitalOutput } from '../bus/digital.js';
 import { BoardError } from './board-error.js';
 import { firmataCode, pinMode } from './firmata-protocol.js';
 import type { Identity, PinMap } from './firmware.js';
+import { can, noChannel, pinComplaints } from './pin-complaints.js';
 import { samplingIntervalMs } from './sampling-interval.js';
 
 type Output = { relay: Relay | undefined; ordered: boolean };
@@ -18,7 +19,6 @@ type Input = {
 export type OrderedPin = { readonly pin: number; readonly mode: number; readonly high: boolean | undefined };
 type Analog = { readonly listeners: ((counts: number) => void)[] };
 
-const noChannel = 127;
 /** From this minor version on the firmware reports a port's levels as soon as its reports are switched on. */
 const reportsAtOnceSince = 4;
 const forgetsAfterMs = 60;
@@ -120,7 +120,11 @@ export class Pins {
   /** Sends the firmware every setting again. Call after a handshake or a reset, with johnny-five's board ready. */
   setUp({ firmware, pinMap: map }: Identity, samplingMs: number | undefined): void {
     this.#cancelLater();
-    this.#complaints = this.#findComplaints(map);
+    this.#complaints = pinComplaints(map, {
+      analogs: [...this.#analogs.keys()],
+      outputs: [...this.#outputs.keys()],
+      inputs: [...this.#inputs.keys()],
+    });
     this.#usableChannels = [...this.#analogs.keys()]
       .filter((c) => map.channels.includes(c))
       .sort((a, b) => a - b);
@@ -231,28 +235,7 @@ export class Pins {
     if (others.has(pin))
       throw new BoardError('bad-pin', `Pin ${pin} is already ${use}. Give each pin one use.`);
   }
-
-  #findComplaints(map: PinMap): string[] {
-    const lacking: string[] = [];
-    for (const channel of this.#analogs.keys())
-      if (!map.channels.includes(channel)) lacking.push(`A${channel} (analogue)`);
-    for (const pin of this.#outputs.keys())
-      if (!can(map, pin, pinMode.output)) lacking.push(`${pin} (output)`);
-    for (const pin of this.#inputs.keys()) if (!can(map, pin, pinMode.input)) lacking.push(`${pin} (input)`);
-    const twice = [...this.#outputs.keys(), ...this.#inputs.keys()].filter((pin) =>
-      this.#analogs.has(map.channels[pin] ?? noChannel),
-    );
-    return [
-      ...lacking.map((what) => `This board has no pin ${what}; correct the pin in the kit file.`),
-      ...twice.map(
-        (pin) =>
-          `Pin ${pin} of this board is A${map.channels[pin]}, which a probe is on; correct the pin in the kit file.`,
-      ),
-    ];
-  }
 }
-
-const can = (map: PinMap, pin: number, mode: number): boolean => map.pins[pin]?.has(mode) ?? false;
 
 function getOrMake<K, V>(map: Map<K, V>, key: K, make: () => V): V {
   const found = map.get(key);

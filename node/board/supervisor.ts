@@ -1,9 +1,10 @@
 import type { Clock, MonotonicMs } from '../time/clock.js';
 import type { BytePort, PortOpener } from './byte-port.js';
-import { firmwareLabel, type Identity, pinMapFingerprint } from './firmware.js';
+import { firmwareLabel, pinMapFingerprint } from './firmware.js';
 import type { Frame } from './frames.js';
 import { Handshake } from './handshake.js';
 import type { BoardStatus, BoardTrouble } from './status.js';
+import type { Phase, SupervisedBoard } from './supervised-board.js';
 
 export const supervision = {
   tickMs: 50,
@@ -18,31 +19,6 @@ export const supervision = {
   /** A link that lived so long was good: the next retry is quick again. */
   provenAfterMs: 5000,
 } as const;
-
-/** What the supervisor drives; the board behind it knows the library and the pins. */
-export interface SupervisedBoard {
-  attach(port: BytePort): void;
-  detach(): void;
-  /** Bytes from the port, in order; the board answers with frames through `Supervisor.takeFrame`. */
-  takeBytes(bytes: Uint8Array): void;
-  ask(bytes: readonly number[]): void;
-  setUp(identity: Identity): void;
-  /** Whether analogue reports ought to be coming. */
-  awaitsScans(): boolean;
-  onStatus(): void;
-}
-
-type Phase =
-  | { readonly kind: 'waiting'; readonly untilMs: number }
-  | { readonly kind: 'opening' }
-  | { readonly kind: 'identifying'; readonly port: BytePort; readonly handshake: Handshake }
-  | {
-      readonly kind: 'running';
-      readonly port: BytePort;
-      readonly identity: Identity;
-      readonly sinceMs: MonotonicMs;
-    }
-  | { readonly kind: 'closed' };
 
 /** Opens, identifies, watches and reopens, for as long as the node lives. Every wait in it is bounded. */
 export class Supervisor {

@@ -36,7 +36,7 @@ const newStore = (boat: string) => {
 const fillDay = (dataDir: string, count: number, seconds: number) => {
   const store = openStore(dataDir, systemClock);
   for (let p = 0; p < count; p++)
-    store.addRows([
+    store.bulk.rows([
       {
         name: `probe-${p}`,
         node: 'engine-room',

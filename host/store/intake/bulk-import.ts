@@ -16,7 +16,7 @@ export type ImportBatch = {
 };
 
 /** What comes in by the thousand and not over a link, each call one transaction. What is stored already stays as it is. */
-export class BulkDoor {
+export class BulkImport {
   private readonly tables: StoreTables;
   private readonly history: History;
 

@@ -30,7 +30,7 @@ export class ServiceLog {
   }
 
   /** On disk when it returns; false where there is no such entry. */
-  change(id: number, entry: Omit<ServiceEntry, 'id'>): boolean {
+  change({ id, ...entry }: ServiceEntry): boolean {
     const { changes } = this.file
       .prepare('UPDATE serviceEntry SET at = ?, entry = ? WHERE id = ?')
       .run(entry.at, JSON.stringify(entry), id);
@@ -42,7 +42,13 @@ export class ServiceLog {
     return this.file.prepare('DELETE FROM serviceEntry WHERE id = ?').run(id).changes > 0;
   }
 
-  between(from: number, to: number): readonly ServiceEntry[] {
+  entries({
+    from = 0,
+    to = Number.MAX_SAFE_INTEGER,
+  }: {
+    readonly from?: number;
+    readonly to?: number;
+  } = {}): readonly ServiceEntry[] {
     const rows = this.file
       .prepare('SELECT id, entry FROM serviceEntry WHERE at >= ? AND at < ? ORDER BY at, id')
       .all(from, to) as { id: number; entry: string }[];

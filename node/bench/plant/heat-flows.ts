@@ -1,6 +1,4 @@
 /** Heat moved during the last step, kW; the names say from and to. Fuel is what burns, not what is stored. */
-export type HeatFlows = ReturnType<typeof noHeat>;
-
 export const noHeat = () => ({
   fuelToCoolant: 0,
   fuelToRaw: 0,

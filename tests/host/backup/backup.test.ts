@@ -81,16 +81,16 @@ describe('a backup', () => {
       work: 'impeller changed',
       restartsBaseline: false,
     };
-    store.addServiceEntry(entry);
+    store.service.add(entry);
     await writeBackup(folders(), file, systemClock);
-    store.addServiceEntry({ ...entry, work: 'after the backup' });
+    store.service.add({ ...entry, work: 'after the backup' });
     store.close();
     const { keptIn } = await restore();
     const restored = openStore(join(data, 'host'), systemClock);
-    expect(restored.serviceLog().map(({ work }) => work)).toEqual(['impeller changed']);
+    expect(restored.service.entries().map(({ work }) => work)).toEqual(['impeller changed']);
     restored.close();
     const kept = openStore(join(keptIn ?? '', 'data/host'), systemClock);
-    expect(kept.serviceLog().map(({ work }) => work)).toEqual(['impeller changed', 'after the backup']);
+    expect(kept.service.entries().map(({ work }) => work)).toEqual(['impeller changed', 'after the backup']);
     kept.close();
   });
 

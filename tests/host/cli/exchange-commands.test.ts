@@ -25,8 +25,8 @@ beforeEach(async () => {
   const rows = Array.from({ length: 3 }, (_, i) =>
     reading('port-elbow', startAt + i * 1000, { temperatureC: 61.25 + i, raw: 2234.24 + i }),
   );
-  store.addRows([{ name: 'port-elbow', rate: 'second', rows }]);
-  store.addRows([{ name: 'sea', rate: 'second', rows: [{ probe: 'sea', at: startAt, quality: 'open' }] }]);
+  store.bulk.rows([{ name: 'port-elbow', rate: 'second', rows }]);
+  store.bulk.rows([{ name: 'sea', rate: 'second', rows: [{ probe: 'sea', at: startAt, quality: 'open' }] }]);
   store.close();
   server = new StrictServer();
   url = await server.start();
@@ -83,8 +83,8 @@ describe('export and import', () => {
 
   it('write alerts and work done as CSV or JSON lines, and bring the service log into another store once', async () => {
     const store = openStore(dataDir, systemClock);
-    store.addServiceEntry({ at: startAt, engine: 'port', work: 'impeller, new', restartsBaseline: true });
-    store.addServiceEntry({
+    store.service.add({ at: startAt, engine: 'port', work: 'impeller, new', restartsBaseline: true });
+    store.service.add({
       at: startAt + 1000,
       engine: 'both',
       work: 'oil',
@@ -105,7 +105,7 @@ describe('export and import', () => {
       actions: [],
     };
     const ended = { node: 'n', alert, raisedAt: startAt, endedAt: startAt + 60_000 };
-    store.addAlerts([{ ...ended, history: [{ at: startAt + 20_000, alert }] }]);
+    store.bulk.alerts([{ ...ended, history: [{ at: startAt + 20_000, alert }] }]);
     store.close();
     const from = ['--data-dir', dataDir];
     const alerts = await runCommandHere(exportCommand, 'export', '--what', 'alerts', ...from);

@@ -162,7 +162,7 @@ describe('forward', () => {
   it('--once to a server that is down says so from the first try', async () => {
     await forward('--to', `http://127.0.0.1:${port}`, '--boat', 'Trial');
     const store = openStore(dataDir(), systemClock);
-    store.addRows([
+    store.bulk.rows([
       {
         name: 'sea',
         node: 'engine-room',

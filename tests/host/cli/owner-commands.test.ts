@@ -191,7 +191,7 @@ describe('elbowroom report', () => {
     const store = openStore(at('data'), systemClock);
     const now = Date.now();
     const hour = 3_600_000;
-    store.addRunSpans([
+    store.bulk.runSpans([
       { node: 'n', engine: 'port', startAt: now - 50 * hour, endAt: now - 49 * hour },
       { node: 'n', engine: 'port', startAt: now - 3 * hour, endAt: now - 2 * hour },
     ]);

@@ -70,7 +70,7 @@ describe('a kit that is on day and night', () => {
 
   it('the same by its running input alone', async () => {
     lay(['elbow', 'room', 'sea']);
-    store.addRunSpans(
+    store.bulk.runSpans(
       Array.from({ length: days }, (_, day) => {
         const at = startAt + (day * 24 + 10) * hourMs;
         return { node: 'engine-room', engine: 'port', startAt: at, endAt: at + 2 * hourMs - 60_000 };

@@ -57,7 +57,7 @@ async function sail(
       const pressureKpa = part(trip) * kpaAt(s) * (1 + 0.02 * random.normal()) + zeroKpa(trip);
       rows.pump?.push({ probe: 'pump', at, pressureKpa, raw: 1, rawUnit: 'volt', quality: 'good' });
     }
-  store.addRows(
+  store.bulk.rows(
     Object.entries(rows).map(([name, of]) => ({
       name,
       node: 'engine-room',

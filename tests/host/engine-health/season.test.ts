@@ -113,7 +113,7 @@ describe('health, over a season whose truth is known', () => {
     });
     const settings = settingsFromKit(parseKit(benchKitYaml, 'bench kit'));
     expect(await laySeason({ engines, store, clock, node: 'engine-room', probes, settings })).toBe(false);
-    expect(store.serviceLog()).toEqual([]);
+    expect(store.service.entries()).toEqual([]);
     store.close();
     rmSync(own, { recursive: true, force: true });
   });

@@ -67,7 +67,7 @@ async function sail(said: (probe: 'ring' | 'well', riseK: number, trip: number) 
       put('gas', gasAt(s));
       put('sea', 15);
     }
-  store.addRows(
+  store.bulk.rows(
     Object.entries(rows).map(([name, of]) => ({
       name,
       node: 'engine-room',

@@ -89,7 +89,7 @@ const row: fc.Arbitrary<ReadingRow> = fc
 const fill = (store: Store, rows: readonly ReadingRow[]) => {
   for (const rate of ['second', 'episode'] as const)
     for (const name of new Set(rows.map((r) => r.probe)))
-      store.addRows([
+      store.bulk.rows([
         {
           name,
           rate,

@@ -44,7 +44,7 @@ describe('running inputs in exported and imported files', () => {
 
   it('what is exported and imported again gives the same spans, and once more changes nothing', async () => {
     const store = openEmpty();
-    store.addRunSpans([
+    store.bulk.runSpans([
       { node: 'a', engine: 'port', startAt: startAt + 1000, endAt: startAt + 61_000 },
       { node: 'a', engine: 'port', startAt: startAt + 90_000, endAt: startAt + 95_500 },
       { node: 'a', engine: 'starboard', startAt: startAt + 2000, endAt: startAt + 62_000 },

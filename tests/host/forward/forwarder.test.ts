@@ -34,7 +34,7 @@ afterEach(() => {
 });
 
 const addSeconds = (from: number, to: number, probe = 'port-elbow') =>
-  store.addRows([
+  store.bulk.rows([
     {
       name: probe,
       node: 'engine-room',

@@ -21,7 +21,7 @@ beforeAll(async () => {
   const rows = minutes.flatMap((temperatureC, minute) =>
     [0, 20, 40].map((s) => reading('elbow', startAt + minute * 60_000 + s * 1000, { temperatureC })),
   );
-  store.addRows([{ name: 'elbow', rate: 'second', rows }]);
+  store.bulk.rows([{ name: 'elbow', rate: 'second', rows }]);
   habit = await habitOf(store, 'elbow', startAt - 86_400_000, startAt + 86_400_000);
   store.close();
 });

@@ -89,11 +89,11 @@ const fill = (store: Store) => {
   });
   take({ kind: 'alerts', at: startAt + 7 * minute, alerts: [] });
   store.intake.commit();
-  store.addRunSpans([
+  store.bulk.runSpans([
     { node: 'engine-room', engine: 'port', startAt, endAt: startAt + 10 * minute },
     { node: 'engine-room', engine: 'starboard', startAt: startAt + minute, endAt: startAt + 9 * minute },
   ]);
-  store.addServiceEntry({
+  store.service.add({
     at: startAt - hour,
     engine: 'port',
     work: 'impeller changed',
@@ -264,7 +264,7 @@ describe('voyages', () => {
     ]);
     // Half an hour into the second one: it ends now, and a third, stored by a clock that was ahead, is not there yet.
     const nowMs = startAt + 24.5 * hour;
-    store.addRunSpans([
+    store.bulk.runSpans([
       { node: 'n', engine: 'main', startAt, endAt: startAt + hour },
       { node: 'n', engine: 'main', startAt: startAt + 24 * hour, endAt: startAt + 25 * hour },
       { node: 'n', engine: 'main', startAt: startAt + 40 * hour, endAt: startAt + 41 * hour },

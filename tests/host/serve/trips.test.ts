@@ -49,7 +49,7 @@ const fill = (store: Store) => {
   take({ kind: 'alerts', at: alert.since + minute, alerts: [] });
   run(secondTripAt, 30, () => 45, 320);
   store.intake.commit();
-  store.addRunSpans([
+  store.bulk.runSpans([
     { node: 'engine-room', engine: 'port', startAt, endAt: startAt + hour },
     { node: 'engine-room', engine: 'port', startAt: secondTripAt, endAt: secondTripAt + hour / 2 },
   ]);

@@ -29,7 +29,7 @@ const threePlaces = () => {
       probes: [card('port-elbow')],
     }),
   );
-  store.addRows([{ name: 'port-elbow', node: 'engine-room', rate: 'second', rows: rows.slice(0, 10_800) }]);
+  store.bulk.rows([{ name: 'port-elbow', node: 'engine-room', rate: 'second', rows: rows.slice(0, 10_800) }]);
   store.intake.take(next({ kind: 'readings', rate: 'second', rows: rows.slice(10_800, 12_600) }));
   store.intake.commit();
   for (const row of rows.slice(12_600))

@@ -123,7 +123,7 @@ describe('hours run', () => {
     const rows = Array.from({ length: 4 * 3600 }, (_, i) =>
       reading('port-exhaust', startAt + i * 1000, { temperatureC: i >= 1800 && i < 9000 ? 280 : 35 }),
     );
-    store.addRows([{ name: 'port-exhaust', node: 'engine-room', rate: 'second', rows }]);
+    store.bulk.rows([{ name: 'port-exhaust', node: 'engine-room', rate: 'second', rows }]);
     expect(store.hoursRun(span)[0]).toMatchObject({ engine: 'port', hours: 2, basis: 'exhaust-gas' });
   });
 });
@@ -242,10 +242,10 @@ describe('the other tables', () => {
 
   it('keep the service log in order of time', () => {
     const work = { engine: 'port', work: 'impeller', restartsBaseline: true } as const;
-    const second = store.addServiceEntry({ at: startAt + 2, ...work, note: 'two vanes gone' });
-    const first = store.addServiceEntry({ at: startAt + 1, ...work });
-    expect(store.serviceLog()).toEqual([first, second]);
-    expect(store.serviceLog({ from: startAt + 2 })).toEqual([second]);
+    const second = store.service.add({ at: startAt + 2, ...work, note: 'two vanes gone' });
+    const first = store.service.add({ at: startAt + 1, ...work });
+    expect(store.service.entries()).toEqual([first, second]);
+    expect(store.service.entries({ from: startAt + 2 })).toEqual([second]);
   });
 
   it('refuse history whose columns do not fit, and say which', () => {

@@ -14,7 +14,7 @@ const filled = () => {
   const folder = freshFolder();
   const store = openStore(folder, systemClock);
   const rows = Array.from({ length: 20_000 }, (_, i) => reading('port-elbow', startAt + i * 1000));
-  store.addRows([{ name: 'port-elbow', rate: 'second', rows }]);
+  store.bulk.rows([{ name: 'port-elbow', rate: 'second', rows }]);
   store.close();
   return folder;
 };
@@ -130,7 +130,7 @@ describe('opening', () => {
     const reader = openStoreToRead(folder, systemClock);
     reader.holdStill();
     const writer = openStore(folder, systemClock);
-    writer.addRows([
+    writer.bulk.rows([
       { name: 'port-elbow', rate: 'second', rows: [reading('port-elbow', startAt + 90_000_000)] },
     ]);
     writer.close();

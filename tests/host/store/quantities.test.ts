@@ -26,7 +26,7 @@ it('keeps a pressure as a pressure, before the commit, after it and sealed, and 
   const asked = { probe: 'port-pump', from: startAt, to: startAt + 120_000 };
   store.intake.commit();
   expect(store.span(asked)).toEqual(rows);
-  store.addRows([
+  store.bulk.rows([
     { name: 'port-pump', rate: 'second', rows: rows.map((r) => ({ ...r, at: r.at + 3_600_000 })) },
   ]);
   const { quantity, n, min, mean, max } = store.values({ ...asked, everyMs: 60_000 });
@@ -50,7 +50,7 @@ it('refuses a temperature under the id of a pressure probe, and counts it', () =
 it('refuses an import that holds two quantities under one id, and keeps nothing of it', () => {
   const store = openStore(freshFolder(), systemClock);
   const rows = [pump(0, 50), { ...reading('port-pump', startAt + 1000) }];
-  expect(() => store.addRows([{ name: 'port-pump', rate: 'second', rows }])).toThrow(/another quantity/);
+  expect(() => store.bulk.rows([{ name: 'port-pump', rate: 'second', rows }])).toThrow(/another quantity/);
   expect(store.about().readings).toBe(0);
   store.close();
 });
@@ -89,7 +89,7 @@ it('opens a file of the first layout, to read as it is and to write after bringi
   expect(reader.probes().map(({ quantity }) => quantity)).toEqual(['temperature']);
   reader.close();
   const store = openStore(folder, systemClock);
-  store.addRows([{ name: 'port-pump', rate: 'second', rows: [pump(0, 50)] }]);
+  store.bulk.rows([{ name: 'port-pump', rate: 'second', rows: [pump(0, 50)] }]);
   expect(store.probes().map(({ quantity }) => quantity)).toEqual(['temperature', 'pressure']);
   store.close();
 });

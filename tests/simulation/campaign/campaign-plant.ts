@@ -1,4 +1,4 @@
-import type { Ailments } from '../../../node/bench/plant/engine-plant.js';
+import type { Ailments } from '../../../node/bench/plant/ailments.js';
 import type { TwinId } from '../../../node/bench/plant/twins.js';
 import type { World } from '../../../node/bench/world.js';
 

@@ -1,4 +1,4 @@
-import type { Ailments } from '../../../node/bench/plant/engine-plant.js';
+import { healthy } from '../../../node/bench/plant/ailments.js';
 import { ProbeElement } from '../../../node/bench/plant/probe-element.js';
 import { ElbowRow } from './elbow-row.js';
 import { pumpMeetsCircuit } from './raw-water.js';
@@ -20,15 +20,7 @@ export type Surroundings = {
 
 /** One engine of the second and third plant, by heat released and not by fitted curves. Steps of 0.25 s at most. */
 export class SecondEngine {
-  readonly ailments: Ailments = {
-    intake: 1,
-    strainer: 1,
-    impeller: 1,
-    exchanger: 1,
-    load: 1,
-    injectorK: 0,
-    fallenProbe: false,
-  };
+  readonly ailments = healthy();
   throttle = 0;
   speed = 0;
   flow = 0;
