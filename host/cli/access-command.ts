@@ -7,7 +7,7 @@ import {
   revokeToken,
   roles,
   setPassPhrase,
-  somebodyMayAct,
+  someoneMayAct,
 } from '../serve/access/access-file.js';
 import { defineCommand } from './define-command.js';
 import { UnavailableError, UsageError } from './exit.js';
@@ -43,7 +43,7 @@ export const accessCommand = defineCommand({
           'Give one of --list, --revoke and --token.',
       )
       .example('$0 access --list', 'which pass-phrases are set, and each token with its role')
-      .example('$0 access --revoke plotter', 'that program may no longer come in')
+      .example('$0 access --revoke plotter', 'that program may no longer sign in')
       .example('$0 access --role watch', 'asks for the pass-phrase of the role')
       .example('echo "four words nobody guesses" | $0 access', 'takes it from standard input'),
   handler: async ({ dataDir, role, token, list, revoke }) => {
@@ -91,7 +91,7 @@ const whoHasAccess = (access: Access | undefined): string => {
 /** A pass-phrase to watch closes the page for everybody who has no other, the helm included. */
 const warnIfNobodyActs = (dataDir: string): void => {
   const access = readAccess(dataDir);
-  if (access && !somebodyMayAct(access))
+  if (access && !someoneMayAct(access))
     console.error(
       'NOBODY MAY ACT NOW: no page can acknowledge or silence an alert. Set that pass-phrase too: elbowroom access --role act',
     );

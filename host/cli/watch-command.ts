@@ -1,6 +1,6 @@
 import { join, resolve } from 'node:path';
 import { checkStart, loadKit } from '../../node/index.js';
-import { checkDoors } from '../serve/page-error.js';
+import { checkPageOptions } from '../serve/page-error.js';
 import { reachableAt } from '../serve/reachable-at.js';
 import { hostFolderIn } from '../settings/data-folders.js';
 import { superviseHere } from './crew.js';
@@ -61,7 +61,7 @@ export const watchCommand = defineCommand({
     refuseOneName(options.kit);
     const hostData = hostFolderIn(dataDir);
     // A service goes on guarding without its page; a person who typed it wants the prompt back.
-    if (process.stdin.isTTY) checkDoors({ ...options, dataDir: hostData });
+    if (process.stdin.isTTY) checkPageOptions({ ...options, dataDir: hostData });
     await superviseHere({
       members: [
         ...nodes.map(({ name, kit, link, data }) => ({

@@ -1,4 +1,3 @@
-import { randomUUID } from 'node:crypto';
 import type { Duplex } from 'node:stream';
 import {
   type Clock,
@@ -10,9 +9,10 @@ import {
   receiveFrames,
   type ToNodeMessage,
 } from '../../node/index.js';
-import type { CommandAnswer, Live, Order } from '../live/live.js';
+import type { Live } from '../live/live.js';
 import type { Progress, Store } from '../store/index.js';
 import { reportSecret, reportTwoNodes, reportVersion, twoNodesId } from './node-alerts.js';
+import { PendingOrders } from './pending-orders.js';
 import { Sequence } from './sequence.js';
 
 /** Counted over all connections of this host; shown, so that no error stays hidden. */
@@ -37,7 +37,6 @@ export type Nodes = {
 };
 
 const askAgainAfterMs = 2_000;
-const answerWithinMs = 5_000;
 /** An arrival that a node did not answer, or that answered another, is repeated no sooner. */
 const arriveAgainAfterMs = 1_000;
 /** A node sends something every second; a wire this quiet is dead, whatever the operating system believes. */
@@ -56,13 +55,12 @@ export class Conversation {
   private lastTakenMs = Number.NEGATIVE_INFINITY;
   /** Newest number shown of each kind of message: a repeated one still shows, unless a newer has come. */
   private readonly shown = new Map<string, number>();
-  private readonly answers = new Map<string, (answer: CommandAnswer) => void>();
   private readonly wire: Duplex;
   private readonly nodes: Nodes;
   private readonly address: string;
   private arrivedAtMs = Number.NEGATIVE_INFINITY;
   private readonly protocol: HostProtocol;
-  private readonly commander = (order: Order) => this.order(order);
+  private readonly orders = new PendingOrders((order) => this.send(order));
 
   constructor(wire: Duplex, address: string, nodes: Nodes) {
     this.wire = wire;
@@ -112,7 +110,7 @@ export class Conversation {
     if (!message) this.notUnderstood(value);
     else if (message.type === 'greeting') this.greeted(message);
     else if (message.type === 'message') this.numbered(message);
-    else this.answers.get(message.requestId)?.({ ok: message.ok, detail: message.detail });
+    else this.orders.answered(message.requestId, { ok: message.ok, detail: message.detail });
   }
 
   private greeted(greeting: Greeting): void {
@@ -141,7 +139,7 @@ export class Conversation {
       this.gap('ring-overflow', sequence.takenSeq + 1, oldestSeq - 1);
       sequence.taken(oldestSeq - 1);
     }
-    live.connected(node, this.commander);
+    live.connected(node, this.orders.give);
     this.send({ type: 'stored', boot, seq: store.intake.storedSeq(node, boot) });
   }
 
@@ -234,33 +232,16 @@ export class Conversation {
     if (fromSeq !== undefined && toSeq !== undefined) live.missed(node, toSeq - fromSeq + 1);
   }
 
-  private order(order: Order): Promise<CommandAnswer> {
-    const requestId = randomUUID();
-    return new Promise((resolve) => {
-      const settle = (answer: CommandAnswer) => {
-        clearTimeout(timer);
-        this.answers.delete(requestId);
-        resolve(answer);
-      };
-      const timer = setTimeout(
-        () => settle({ ok: false, detail: `no answer within ${answerWithinMs / 1000} s` }),
-        answerWithinMs,
-      );
-      this.answers.set(requestId, settle);
-      this.send({ ...order, requestId });
-    });
-  }
-
   private send(message: ToNodeMessage): void {
     if (this.wire.writable) this.wire.write(this.protocol.frame(message));
   }
 
   private end(): void {
     const { live, connections } = this.nodes;
-    for (const settle of [...this.answers.values()]) settle({ ok: false, detail: 'the connection ended' });
+    this.orders.end();
     if (!this.greeting) return;
     const { node } = this.greeting;
     if (connections.get(node) === this) connections.delete(node);
-    live.disconnected(node, this.commander);
+    live.disconnected(node, this.orders.give);
   }
 }

@@ -19,7 +19,7 @@ export const isLoopbackAddress = (address: string): boolean =>
   /^(localhost|127(\.\d{1,3}){3}|::1)$/.test(address);
 
 /** Throws `PageError` where others could reach a page that asks for no pass-phrase. */
-export const refuseOpenDoor = (address: string, access: Access | undefined): void => {
+export const refuseOpenPage = (address: string, access: Access | undefined): void => {
   if (isLoopbackAddress(address) || access) return;
   throw new PageError(
     'no-pass-phrase',
@@ -31,7 +31,7 @@ export const refuseOpenDoor = (address: string, access: Access | undefined): voi
  * What a host would refuse at its start of the address and the certificate that it is given, seen before it is
  * started. Throws `PageError` and `AccessError`.
  */
-export const checkDoors = (asked: {
+export const checkPageOptions = (asked: {
   readonly dataDir: string;
   readonly pageListen?: string | undefined;
   readonly tlsCert?: string | undefined;
@@ -42,5 +42,5 @@ export const checkDoors = (asked: {
     dataDir,
     ...(tlsCert !== undefined && tlsKey !== undefined && { tls: { certPath: tlsCert, keyPath: tlsKey } }),
   });
-  refuseOpenDoor(pageListen, access());
+  refuseOpenPage(pageListen, access());
 };

@@ -93,11 +93,8 @@ export class Store {
   /** All nodes that were ever connected, and whose boats they are in. */
   nodes(): readonly { readonly node: string; readonly boat: string; readonly invented: boolean }[] {
     const rows = this.tables.file.prepare('SELECT id, boat, invented FROM node').all();
-    return (rows as { id: string; boat: string; invented: number }[]).map(({ id, boat, invented }) => ({
-      node: id,
-      boat,
-      invented: invented === 1,
-    }));
+    const known = rows as { id: string; boat: string; invented: number }[];
+    return known.map(({ id: node, boat, invented }) => ({ node, boat, invented: invented === 1 }));
   }
 
   /** The engines of one node. */
@@ -171,10 +168,8 @@ export class Store {
   /** The full-rate readings of every probe from 60 s before an alert to 120 s after. */
   episode({ raisedAt }: { readonly raisedAt: number }) {
     const span = { from: raisedAt - episodeBeforeMs, to: raisedAt + episodeAfterMs };
-    return this.probes().map(({ name: probe }) => ({
-      probe,
-      rows: this.span({ ...span, probe, rate: 'episode' }),
-    }));
+    const rowsOf = (probe: string) => this.span({ ...span, probe, rate: 'episode' });
+    return this.probes().map(({ name: probe }) => ({ probe, rows: rowsOf(probe) }));
   }
 
   gaps({ from, to }: Span): readonly Gap[] {

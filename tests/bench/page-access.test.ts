@@ -137,7 +137,7 @@ describe('with a pass-phrase', () => {
     await page.getByRole('button', { name: 'Sign in' }).click(patient);
     await page.getByText('That is not the pass-phrase.').waitFor(patient);
     await expectAccessible(page);
-    await shoot(page, 'come-in');
+    await shoot(page, 'sign-in');
     await page.getByLabel('Pass-phrase').fill('kittiwake over the bar');
     await page.getByRole('button', { name: 'Sign in' }).click(patient);
     await page.getByRole('article', { name: /^alarm/ }).waitFor(patient);

@@ -66,7 +66,7 @@ export const AlertHands = ({ alert, atMs, keys = false }: Props) => {
 /** Why there are no buttons; at the helm that matters as much as the alert. */
 const MayNotAct = () => (
   <p class="hands">
-    {session.value?.nobodyMayAct
+    {session.value?.noOneMayAct
       ? 'No one can acknowledge: only a pass-phrase to watch was set. On the boat’s computer: elbowroom access --role act'
       : 'You are signed in to watch. To acknowledge, sign in with the pass-phrase to act.'}
   </p>

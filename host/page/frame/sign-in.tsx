@@ -9,7 +9,7 @@ export const SignIn = () => {
   const send = async (event: Event) => {
     event.preventDefault();
     const fields = new FormData(event.currentTarget as HTMLFormElement);
-    const outcome = await act('api/come-in', { passPhrase: fields.get('passPhrase') });
+    const outcome = await act('api/sign-in', { passPhrase: fields.get('passPhrase') });
     answer.value = outcome.ok ? '' : outcome.message;
     if (!outcome.ok) return;
     await askSession();

@@ -1,5 +1,5 @@
 import { signal } from '@preact/signals';
-import type { SessionNow } from '../../serve/access/gate.js';
+import type { SessionNow } from '../../serve/access/session-routes.js';
 import { ask } from './ask.js';
 
 /** Who this page is to the host: what it may do, and whether a bench is behind it. Absent until the host said so. */

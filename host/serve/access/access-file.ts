@@ -76,7 +76,7 @@ export const revokeToken = (dataDir: string, name: string): void => {
 };
 
 /** Whether a pass-phrase exists that lets people acknowledge, silence and change; one to watch does not. */
-export const somebodyMayAct = ({ passPhrases, tokens }: Access): boolean =>
+export const someoneMayAct = ({ passPhrases, tokens }: Access): boolean =>
   passPhrases.act !== undefined || tokens.some(({ role }) => role === 'act');
 
 /** Whole or not at all, and readable by its owner only. */

@@ -5,7 +5,7 @@ import { type Access, accessPath, readAccess } from './access-file.js';
 const closed: Access = { passPhrases: {}, tokens: [] };
 
 /**
- * Who may come in at this moment. The file is looked at each time it is asked, so that what `elbowroom access` sets or
+ * Who may sign in at this moment. The file is looked at each time it is asked, so that what `elbowroom access` sets or
  * removes holds at once. Throws `AccessError` on a damaged file at the start; one that is damaged later admits no one.
  */
 export const accessNow = (dataDir: string): (() => Access | undefined) => {

@@ -7,7 +7,7 @@ type Asked = {
   readonly tls?: { readonly certPath: string; readonly keyPath: string };
 };
 
-/** Who may come in and by which certificate, read from their files. Throws `AccessError`. */
+/** Who may sign in and by which certificate, read from their files. Throws `AccessError`. */
 export const loadAccess = ({
   dataDir,
   tls,

@@ -11,7 +11,7 @@ type Session = {
   readonly untilMs: number;
 };
 
-/** Who has come in, in memory: a restart asks everybody again. Only hashes are kept, as on disk. */
+/** Who is signed in, in memory: a restart asks everyone again. Only hashes are kept, as on disk. */
 export class Sessions {
   readonly #open = new Map<string, Session>();
 
@@ -29,9 +29,5 @@ export class Sessions {
     return found && found.untilMs > nowMs && passPhrases[found.role] === found.openedBy
       ? found.role
       : undefined;
-  }
-
-  end(token: string): void {
-    this.#open.delete(hashToken(token));
   }
 }

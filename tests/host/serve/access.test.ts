@@ -121,13 +121,11 @@ describe('attempts', () => {
 describe('sessions', () => {
   const phrases = { watch: 'one hash', act: 'another' };
 
-  it('last thirty days, end when asked, and a made-up one has no rights', () => {
+  it('last thirty days, and a made-up one has no rights', () => {
     const sessions = new Sessions();
     const token = sessions.begin('watch', phrases.watch, 0);
     expect(sessions.roleOf(token, phrases, 29 * 86_400_000)).toBe('watch');
     expect(sessions.roleOf(token, phrases, 30 * 86_400_000)).toBeUndefined();
-    sessions.end(token);
-    expect(sessions.roleOf(token, phrases, 0)).toBeUndefined();
     expect(sessions.roleOf('made-up', phrases, 0)).toBeUndefined();
   });
 
@@ -168,32 +166,32 @@ describe('the gate', () => {
     });
     app.get('/api/now', (request) => ({ mayHear: mayHear(request) }));
     await app.ready();
-    const comeIn = (passPhrase: string) =>
-      app.inject({ method: 'POST', url: '/api/come-in', payload: { passPhrase } });
+    const signIn = (passPhrase: string) =>
+      app.inject({ method: 'POST', url: '/api/sign-in', payload: { passPhrase } });
     const now = (cookie = '') => app.inject({ url: '/api/now', headers: { cookie } });
-    return { app, comeIn, now };
+    return { app, signIn, now };
   };
   const cookieOf = (answer: { cookies: readonly { name: string; value: string }[] }) =>
     answer.cookies.map(({ name, value }) => `${name}=${value}`).join();
 
   it('of a hundred guesses at once, the right one last, five are listened to', async () => {
     await setPassPhrase(dir, 'act', 'kittiwake over the bar');
-    const { comeIn } = await open();
+    const { signIn } = await open();
     const guesses = [
       ...Array.from({ length: 99 }, (_, i) => `a guess, number ${i}`),
       'kittiwake over the bar',
     ];
-    const codes = (await Promise.all(guesses.map(comeIn))).map(({ statusCode }) => statusCode);
+    const codes = (await Promise.all(guesses.map(signIn))).map(({ statusCode }) => statusCode);
     expect(codes.filter((code) => code === 401)).toHaveLength(5);
     expect(codes.filter((code) => code === 429)).toHaveLength(95);
   });
 
   it('a pass-phrase that is set, changed or removed holds from the next request on', async () => {
-    const { comeIn, now, app } = await open();
+    const { signIn, now, app } = await open();
     expect((await now()).statusCode).toBe(200);
     await setPassPhrase(dir, 'act', 'kittiwake over the bar');
     expect((await now()).statusCode).toBe(401);
-    const cookie = cookieOf(await comeIn('kittiwake over the bar'));
+    const cookie = cookieOf(await signIn('kittiwake over the bar'));
     expect((await now(cookie)).json()).toEqual({ mayHear: true });
     await setPassPhrase(dir, 'watch', 'only looking, thank you');
     expect((await now(cookie)).statusCode).toBe(200);
@@ -210,8 +208,8 @@ describe('the gate', () => {
 
   it('a file that is damaged later admits no one, and one removed behind a wide door neither', async () => {
     await setPassPhrase(dir, 'act', 'kittiwake over the bar');
-    const { comeIn, now } = await open(false);
-    const cookie = cookieOf(await comeIn('kittiwake over the bar'));
+    const { signIn, now } = await open(false);
+    const cookie = cookieOf(await signIn('kittiwake over the bar'));
     expect((await now(cookie)).statusCode).toBe(200);
     writeFileSync(accessPath(dir), '{"passPhrases":');
     expect((await now(cookie)).statusCode).toBe(401);
@@ -222,7 +220,7 @@ describe('the gate', () => {
 
   it('says that no one may act while there is a pass-phrase to watch and none to act', async () => {
     const { app } = await open();
-    const session = async () => (await app.inject({ url: '/api/session' })).json().nobodyMayAct;
+    const session = async () => (await app.inject({ url: '/api/session' })).json().noOneMayAct;
     expect(await session()).toBe(false);
     await setPassPhrase(dir, 'watch', 'only looking, thank you');
     expect(await session()).toBe(true);

@@ -1,0 +1,86 @@
+import type { FastifyInstance, FastifyRequest } from 'fastify';
+import type { Clock } from '../../../node/index.js';
+import { oneByOne } from '../../files/one-by-one.js';
+import { type Access, type Role, someoneMayAct } from './access-file.js';
+import type { Attempts } from './attempts.js';
+import { passPhraseMatches } from './secrets.js';
+import type { Sessions } from './sessions.js';
+
+const cookieName = 'elbowroom';
+
+export type SessionNow = {
+  /** Absent until a pass-phrase is given, where one is asked. */
+  readonly role?: Role;
+  readonly asksPassPhrase: boolean;
+  /** Only a pass-phrase to watch was set: no alert can be acknowledged from any page. */
+  readonly noOneMayAct: boolean;
+  readonly bench: boolean;
+};
+
+type Gate = {
+  readonly accessNow: () => Access | undefined;
+  readonly roleOf: (request: FastifyRequest) => Role | undefined;
+  readonly sessions: Sessions;
+  readonly attempts: Attempts;
+  readonly secure: boolean;
+  readonly bench: boolean;
+  readonly clock: Clock;
+};
+
+/** Sign in with a pass-phrase, and who is signed in. */
+export const sessionRoutes = (app: FastifyInstance, gate: Gate): void => {
+  const { accessNow, roleOf, sessions, attempts, secure, bench, clock } = gate;
+  const inTurn = oneByOne();
+
+  app.get('/api/session', (request): SessionNow => {
+    const role = roleOf(request);
+    const access = accessNow();
+    return {
+      ...(role && { role }),
+      asksPassPhrase: access !== undefined,
+      noOneMayAct: access !== undefined && !someoneMayAct(access),
+      bench: bench,
+    };
+  });
+
+  app.post('/api/sign-in', async (request, reply) => {
+    const nowMs = clock.monotonicMs();
+    const waitS = attempts.begin(request.ip, nowMs);
+    if (waitS > 0) return reply.code(429).header('retry-after', waitS).send(tooMany(waitS));
+    const said = request.body;
+    const passPhrase =
+      said && typeof said === 'object' && 'passPhrase' in said ? String(said.passPhrase) : '';
+    const access = accessNow();
+    // One derivation at a time: each costs 32 MB, and the store shares the threads they run on.
+    const role =
+      access && passPhrase.length <= 1000 ? await inTurn(() => roleFor(access, passPhrase)) : undefined;
+    const openedBy = role && access?.passPhrases[role];
+    if (!role || openedBy === undefined)
+      return reply.code(401).send({ error: 'wrong-pass-phrase', message: 'That is not the pass-phrase.' });
+    attempts.right(request.ip, nowMs);
+    const flags = `Path=/; HttpOnly; SameSite=Strict; Max-Age=2592000${secure ? '; Secure' : ''}`;
+    reply.header('set-cookie', `${cookieName}=${sessions.begin(role, openedBy, nowMs)}; ${flags}`);
+    return { role };
+  });
+};
+
+export const tooMany = (waitS: number) => ({
+  error: 'too-many-tries',
+  message: `Too many wrong tries. Wait ${waitS} s.`,
+});
+
+/** The greater role first: a phrase that opens both acts. */
+const roleFor = async (access: Access, passPhrase: string): Promise<Role | undefined> => {
+  for (const role of ['act', 'watch'] as const) {
+    const hashed = access.passPhrases[role];
+    if (hashed && (await passPhraseMatches(passPhrase, hashed))) return role;
+  }
+  return undefined;
+};
+
+/** One cookie of our own making needs no parser. */
+export const cookieOf = (request: FastifyRequest): string | undefined =>
+  request.headers.cookie
+    ?.split(/;\s*/)
+    .find((pair) => pair.startsWith(`${cookieName}=`))
+    ?.slice(cookieName.length + 1);
