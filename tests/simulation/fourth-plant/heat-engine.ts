@@ -1,4 +1,4 @@
-import type { Ailments } from '../../../node/bench/plant/engine-plant.js';
+import type { Ailments } from '../../../node/bench/plant/ailments.js';
 import type { Around } from './day-at-sea.js';
 import type { Streams } from './laws.js';
 import {
