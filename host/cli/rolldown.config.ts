@@ -6,11 +6,11 @@ import { defineConfig, type Plugin } from 'rolldown';
 const root = fileURLToPath(new URL('../..', import.meta.url));
 
 /**
- * Packages that stay packages: those with native code, those that find their own files at run time, and the servers and
- * clients that no short command loads.
+ * Packages that stay packages: those with native code, those that find their own files at run time, and the server of the page,
+ * which should be seen by those who look for packages with known weaknesses.
  */
 const installed =
-  /^(johnny-five|firmata-io|serialport|@serialport\/[^/]+|better-sqlite3|avr8js|stk500|stk500-v2|fastify|@fastify\/[^/]+|pino|mqtt|nodemailer|prom-client|write-file-atomic|@influxdata\/[^/]+)(\/.+)?$/;
+  /^(johnny-five|firmata-io|serialport|@serialport\/[^/]+|better-sqlite3|stk500|stk500-v2|fastify|@fastify\/[^/]+|pino|write-file-atomic)(\/.+)?$/;
 
 /** The folder of the package that a module belongs to; undefined for our own. */
 const packageFolder = (id: string): string | undefined => /^.*\/node_modules\/(@[^/]+\/)?[^/]+/.exec(id)?.[0];
