@@ -21,7 +21,7 @@ export async function takeHeight(options: {
 }): Promise<HosePoint> {
   const { node, clock, probe, heightM, timeoutS } = options;
   const volts: number[] = [];
-  let last = 'nothing was heard of it';
+  let last = 'nothing came from it';
   const done = new AbortController();
   const startS = clock.monotonicMs() / 1000;
   const timeout = setTimeout(() => done.abort(), timeoutS * 1000);

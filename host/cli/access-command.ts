@@ -18,7 +18,7 @@ export const accessCommand = defineCommand({
   ...summaries.access,
   when: 'Before the page listens wider than this computer (elbowroom watch --page-listen), and to change a pass-phrase.',
   caution:
-    'Who may act can silence an alarm and change its limits: give that pass-phrase only to who stands watch.',
+    'Who may act can silence an alarm and change its limits: give that pass-phrase only to people on watch.',
   builder: (yargs) =>
     yargs
       .options(storeOption)
@@ -45,7 +45,7 @@ export const accessCommand = defineCommand({
       .example('$0 access --list', 'which pass-phrases are set, and each token with its role')
       .example('$0 access --revoke plotter', 'that program may no longer sign in')
       .example('$0 access --role watch', 'asks for the pass-phrase of the role')
-      .example('echo "four words nobody guesses" | $0 access', 'takes it from standard input'),
+      .example('echo "four words no one guesses" | $0 access', 'takes it from standard input'),
   handler: async ({ dataDir, role, token, list, revoke }) => {
     if (list) {
       console.log(whoHasAccess(readAccess(dataDir)));
@@ -81,7 +81,7 @@ export const accessCommand = defineCommand({
 });
 
 const whoHasAccess = (access: Access | undefined): string => {
-  if (access === undefined) return 'No pass-phrase is set: whoever sits at this computer may act.';
+  if (access === undefined) return 'No pass-phrase is set: anyone at this computer may act.';
   const phrases = roles.map(
     (role) => `pass-phrase to ${role}: ${access.passPhrases[role] === undefined ? 'not set' : 'set'}`,
   );
@@ -93,11 +93,11 @@ const warnIfNobodyActs = (dataDir: string): void => {
   const access = readAccess(dataDir);
   if (access && !someoneMayAct(access))
     console.error(
-      'NOBODY MAY ACT NOW: no page can acknowledge or silence an alert. Set that pass-phrase too: elbowroom access --role act',
+      'NO ONE MAY ACT NOW: no page can acknowledge or silence an alert. Set that pass-phrase too: elbowroom access --role act',
     );
 };
 
-/** One line; where a person types it, it is not echoed and must come twice alike, because nobody sees a slip. */
+/** One line; where a person types it, it is not echoed and must come twice alike, because a slip cannot be seen. */
 const readPassPhrase = async (role: string): Promise<string> => {
   const asks = process.stdin.isTTY === true;
   // The terminal stops echoing here, so nothing is asked before.

@@ -33,7 +33,7 @@ export const calibrateCommand = defineCommand({
         node: {
           type: 'string',
           requiresArg: true,
-          describe: 'Where the node is heard; from the kit when absent',
+          describe: 'Address of the node; from the kit when absent',
         },
         probe: {
           type: 'string',
@@ -85,7 +85,7 @@ export const calibrateCommand = defineCommand({
       );
     const node = options.node ?? (kit.link.over === 'tcp' ? kit.link.listen : undefined);
     if (node === undefined)
-      throw new UsageError('--node: say where the node is heard, for example 127.0.0.1:8472.');
+      throw new UsageError('--node: give the address of the node, for example 127.0.0.1:8472.');
     const degrees = chosenDegrees({ degrees: options.degrees });
     const folder = resolve(options.out ?? `${dirname(options.kit)}/certificates`);
     const order = options.bath ?? ['ice', 'boiling'];
@@ -187,7 +187,7 @@ async function showCertificate(path: string, json: boolean): Promise<void> {
   console.log(json ? JSON.stringify(certificate) : certificateText(certificate));
 }
 
-/** A certificate for a command: a missing file could not be read, a damaged one was asked wrongly. */
+/** A certificate for a command: a missing file could not be read, a damaged one is a usage error. */
 export async function readableCertificate(path: string) {
   try {
     return await readCertificate(path);

@@ -30,7 +30,7 @@ export const calibratePressureCommand = defineCommand({
         node: {
           type: 'string',
           requiresArg: true,
-          describe: 'Where the node is heard; from the kit when absent',
+          describe: 'Address of the node; from the kit when absent',
         },
         probe: { type: 'string', requiresArg: true, demandOption: true, describe: 'The pressure probe' },
         'water-c': {
@@ -69,7 +69,7 @@ export const calibratePressureCommand = defineCommand({
       throw new UsageError(`--probe ${options.probe}: the kit has no pressure probe of this id.`);
     const node = options.node ?? (kit.link.over === 'tcp' ? kit.link.listen : undefined);
     if (node === undefined)
-      throw new UsageError('--node: say where the node is heard, such as 127.0.0.1:8472.');
+      throw new UsageError('--node: give the address of the node, such as 127.0.0.1:8472.');
     const water = { waterC: options.waterC, latitudeDeg: options.latitudeDeg };
     const refused = refusal(() => hoseKpa({ heightM: 1, ...water }));
     if (refused) throw new UsageError(refused);

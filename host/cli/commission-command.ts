@@ -30,14 +30,14 @@ export const commissionCommand = defineCommand({
   ...summaries.commission,
   when: 'After the probes are fitted, again after each step that it names, and after work on the cooling.',
   caution:
-    'The hot dip is near-boiling water: gloves, no children. The sea trial wants a second person at the helm, so that nobody steers by a screen. Keep clear of belts and hot exhaust; at a smell of exhaust or a carbon-monoxide alarm stop the engine and get into fresh air.',
+    'The hot dip is near-boiling water: gloves, no children. The sea trial needs a second person at the helm, so that no one steers by a screen. Keep clear of belts and hot exhaust; at a smell of exhaust or a carbon-monoxide alarm stop the engine and get into fresh air.',
   builder: (yargs) =>
     yargs
       .option('from', {
         type: 'string',
         describe: 'First moment to learn from, such as 2026-05-01: after the last work done',
       })
-      .option('to', { type: 'string', describe: 'First moment no longer wanted' })
+      .option('to', { type: 'string', describe: 'End of the span, not included' })
       .option('kit', { type: 'string', default: 'kit.yaml', describe: 'The kit file' })
       .option('out', {
         type: 'string',
@@ -61,7 +61,7 @@ export const commissionCommand = defineCommand({
       .example('$0 commission', 'What is done, what is still open')
       .example(
         '$0 commission --from 2026-05-01T00:00:00Z --buzzer-confirmed',
-        'Learn anew since the new impeller',
+        'Learn again since the new impeller',
       ),
   handler: async (options) => {
     const { from, to, kit: kitPath, out, buzzerConfirmed, import: csvPath, dataDir, dryRun, json } = options;

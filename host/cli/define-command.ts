@@ -22,7 +22,7 @@ export const defineCommand = <Options>(module: {
       [
         ...(module.when === undefined ? [] : [`When: ${module.when}`]),
         ...(module.caution === undefined ? [] : [`Caution: ${module.caution}`]),
-      ].reduce((told, words) => told.epilogue(words), module.builder(yargs)),
+      ].reduce((so, words) => so.epilogue(words), module.builder(yargs)),
     // Async, so that what a handler throws at once ends the same way as what it throws later.
     handler: async (options: ArgumentsCamelCase<Options>) => module.handler(options),
   }) as unknown as CommandModule;

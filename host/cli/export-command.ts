@@ -44,7 +44,7 @@ export const exportCommand = defineCommand({
         type: 'string',
         describe: 'First moment, such as 2026-05-01 or 2026-05-01T08:00:00Z; the beginning unless given',
       })
-      .option('to', { type: 'string', describe: 'First moment no longer wanted; the end unless given' })
+      .option('to', { type: 'string', describe: 'End of the span, not included; the end unless given' })
       .option('probe', { type: 'string', array: true, describe: 'Only these probes' })
       .option('rate', {
         choices: ['second', 'episode'] as const,

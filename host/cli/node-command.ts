@@ -14,7 +14,7 @@ const stopWithinMs = 1_900;
 
 export const nodeCommand = defineCommand({
   ...summaries.node,
-  when: 'Where the guard shall run alone: on a computer of its own, or under a supervisor. Else elbowroom watch starts it.',
+  when: 'Where the guard should run alone: on a computer of its own, or under a supervisor. Else elbowroom watch starts it.',
   caution: "It does not replace the engine's own alarms.",
   builder: (yargs) =>
     yargs
@@ -24,7 +24,7 @@ export const nodeCommand = defineCommand({
         describe: "Instead of the kit's own: auto, a serial path, tcp://host:port",
       })
       .option('link', { type: 'string', describe: "Instead of the kit's own: host:port to listen on" })
-      .option('data-dir', { type: 'string', describe: 'Where standing alerts are kept over a restart' })
+      .option('data-dir', { type: 'string', describe: 'Where active alerts are kept over a restart' })
       .option('replay', {
         type: 'string',
         describe: 'Watch a recording of elbowroom wiring --record instead of a board',
@@ -36,7 +36,7 @@ export const nodeCommand = defineCommand({
       .option('log', {
         choices: logLevels,
         default: 'warn' as const,
-        describe: 'What the log on stderr tells',
+        describe: 'What the log on stderr shows',
       })
       .option('link-secret', {
         type: 'string',
@@ -45,7 +45,7 @@ export const nodeCommand = defineCommand({
       })
       .option('invented', { type: 'boolean', default: false, hidden: true })
       .option('exit-with-parent', { type: 'boolean', default: false, hidden: true })
-      .example('$0 node --kit kit.yaml --data-dir elbowroom-data/node', 'Guards with nobody listening')
+      .example('$0 node --kit kit.yaml --data-dir elbowroom-data/node', 'Guards without a host')
       .example('$0 node --health 127.0.0.1:8474', 'For a supervisor that asks whether it lives'),
   handler: async ({
     kit,

@@ -4,5 +4,5 @@ export const isPort =
   (options: Readonly<Record<string, unknown>>): true => {
     const port = options[name];
     if (Number.isInteger(port) && Number(port) >= 0 && Number(port) <= 65_535) return true;
-    throw new Error(`--${name} wants a port from 1 to 65535, for example 8470.`);
+    throw new Error(`--${name} must be a port from 1 to 65535, for example 8470.`);
   };

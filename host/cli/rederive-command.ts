@@ -30,7 +30,7 @@ export const rederiveCommand = defineCommand({
         to: {
           type: 'string',
           requiresArg: true,
-          describe: 'First moment no longer wanted; the end unless given',
+          describe: 'End of the span, not included; the end unless given',
         },
         probe: {
           type: 'string',

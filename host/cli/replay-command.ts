@@ -18,7 +18,7 @@ export const replayCommand = defineCommand({
         type: 'string',
         describe: 'First moment, such as 2026-05-01 or 2026-05-01T08:00:00Z; the beginning unless given',
       })
-      .option('to', { type: 'string', describe: 'First moment no longer wanted; the end unless given' })
+      .option('to', { type: 'string', describe: 'End of the span, not included; the end unless given' })
       .option('kit', {
         type: 'string',
         default: 'kit.yaml',

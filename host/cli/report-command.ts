@@ -35,7 +35,7 @@ export const reportCommand = defineCommand({
         type: 'string',
         describe: 'First moment, such as 2026-05-01 or 2026-05-01T08:00:00Z',
       })
-      .option('to', { type: 'string', describe: 'First moment no longer wanted; now unless given' })
+      .option('to', { type: 'string', describe: 'End of the span, not included; now unless given' })
       .option('out', { type: 'string', nargs: 1, describe: 'The HTML file; - is stdout' })
       .option('pdf', {
         type: 'string',
@@ -55,7 +55,7 @@ export const reportCommand = defineCommand({
       .option('json', {
         type: 'boolean',
         default: false,
-        describe: 'What the report tells, as one JSON document',
+        describe: 'What the report says, as one JSON document',
       })
       .conflicts('voyage', 'from')
       .example('$0 report --voyage last', 'Writes one HTML file')

@@ -24,8 +24,8 @@ export const settledLook = async (
     if (seen.board.detail !== said) say(`The board: ${seen.board.detail}`);
     said = seen.board.detail;
     if (seen.board.state === 'connected') connectedAt ??= now;
-    const heard = seen.probes.every(({ quality }) => quality !== 'nothing-yet' && quality !== 'board-away');
-    if (connectedAt !== undefined && heard && now - connectedAt > onceAfterMs) return seen;
+    const allRead = seen.probes.every(({ quality }) => quality !== 'nothing-yet' && quality !== 'board-away');
+    if (connectedAt !== undefined && allRead && now - connectedAt > onceAfterMs) return seen;
     if (now - startedAt > onceGivesUpAfterMs) return seen;
     await pause(lookEveryMs);
   }

@@ -37,7 +37,7 @@ const steady = (stream: NodeJS.WriteStream): void => {
       return true;
     }
     try {
-      if (dropped > 0) write(`(${dropped} lines were not written: nobody read them.)\n`);
+      if (dropped > 0) write(`(${dropped} lines were not written: the reader was too slow.)\n`);
       dropped = 0;
       write(chunk, written);
     } catch {

@@ -30,7 +30,8 @@ export const summaries = {
   },
   node: {
     command: 'node',
-    describe: 'Guard the engines: read the board, judge, sound the buzzer, and tell any host that listens',
+    describe:
+      'Guard the engines: read the board, judge, sound the buzzer, and send readings to any host that connects',
   },
   host: {
     command: 'host',

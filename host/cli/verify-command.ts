@@ -48,7 +48,7 @@ export const verifyCommand = defineCommand({
           type: 'string',
           requiresArg: true,
           default: '127.0.0.1:8472',
-          describe: 'Where the node is heard',
+          describe: 'Address of the node',
         },
         rule: {
           choices: ['simple-acceptance', 'guarded-acceptance'] as const,

@@ -42,7 +42,7 @@ export const watchCommand = defineCommand({
       .option('link', {
         type: 'string',
         default: '127.0.0.1:8472',
-        describe: 'host:port on which the node tells its readings; a second node takes the next port',
+        describe: 'host:port on which the node sends its readings; a second node takes the next port',
       })
       .option('data-dir', {
         type: 'string',
@@ -60,7 +60,7 @@ export const watchCommand = defineCommand({
       await checkStart({ kitPath: kit, dataDir: data, linkListen: link });
     refuseOneName(options.kit);
     const hostData = hostFolderIn(dataDir);
-    // A service goes on guarding without its page; a person who typed it wants the prompt back.
+    // A service goes on guarding without its page; a person who typed it expects the prompt back.
     if (process.stdin.isTTY) checkPageOptions({ ...options, dataDir: hostData });
     await superviseHere({
       members: [

@@ -16,7 +16,7 @@ export const wellAsked = (options: Readonly<Record<string, unknown>>, declared: 
     const many = declared.array.includes(name) || (declared.narg[name] ?? 1) > 1;
     if (Array.isArray(value) && !many)
       throw new Error(`--${name} is given ${value.length} times; it takes one value.`);
-    if (declared.number.includes(name) && Number.isNaN(value)) throw new Error(`--${name} wants a number.`);
+    if (declared.number.includes(name) && Number.isNaN(value)) throw new Error(`--${name} must be a number.`);
   }
   return true;
 };

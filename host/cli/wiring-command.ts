@@ -13,7 +13,7 @@ const refreshMs = 1_000;
 
 export const wiringCommand = defineCommand({
   ...summaries.wiring,
-  when: 'On the table after building, and whenever a fault of a probe is told. Stop the node first: a board serves one program.',
+  when: 'On the table after building, and whenever a fault of a probe is reported. Stop the node first: a board serves one program.',
   caution: 'With the engine running keep hands and leads away from belts and the hot exhaust.',
   builder: (yargs) =>
     yargs

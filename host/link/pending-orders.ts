@@ -4,7 +4,7 @@ import type { CommandAnswer, Order } from '../live/live.js';
 
 const answerWithinMs = 5_000;
 
-/** Orders on their way over one connection, each with whoever waits for its answer. */
+/** Orders on their way over one connection, each with the caller that waits for its answer. */
 export class PendingOrders {
   private readonly waiting = new Map<string, (answer: CommandAnswer) => void>();
   private readonly send: (order: ToNodeMessage) => void;

@@ -2,7 +2,7 @@ import { e24Ohms, nearestE24Ohms } from './e24.js';
 import { elementOf } from './element.js';
 import { type NtcCircuit, ntcPoint } from './ntc-budget.js';
 
-/** What is wanted of a divider. */
+/** What a divider must do. */
 export type DividerWish = {
   /** Where the answer must be best: the alarm, or the middle of the range for a probe without one. */
   readonly bestAtC: number;

@@ -20,7 +20,7 @@ export type Plot = {
     readonly label: string;
     readonly atC: number;
   }[];
-  /** Spans shaded behind: alerts that stood. */
+  /** Spans shaded behind: active alerts. */
   readonly shaded: readonly Span[];
 };
 

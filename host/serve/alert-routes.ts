@@ -52,7 +52,7 @@ const handOn = async (
   if (!command)
     return {
       code: 400,
-      error: 'asked-wrongly',
+      error: 'bad-request',
       message: `shelve needs a JSON body like {"forS": 3600}, from 1 to ${longestShelfS} seconds.`,
     };
   const answer = await live.command(owner, command);

@@ -188,6 +188,6 @@ const bathOf = (asked: z.infer<typeof bathAsked>, number: number, today: string)
   }
 };
 
-/** For the page's own error answer: what a person asked wrongly in a calibration. */
-export const isAskedWrongly = (error: unknown): boolean =>
+/** For the page's own error answer: a mistake of the person in a calibration. */
+export const isBadRequest = (error: unknown): boolean =>
   [z.ZodError, ThermometryError, NotAThermometerError, KitChangedError].some((kind) => error instanceof kind);

@@ -47,7 +47,7 @@ export const healthRoutes = (
     const days = Number(request.query.days ?? driftDays);
     if (days >= 1 && days <= mostDays) return healthFor(Math.round(days));
     reply.code(400);
-    return { error: 'asked-wrongly', message: `days must be from 1 to ${mostDays}.` };
+    return { error: 'bad-request', message: `days must be from 1 to ${mostDays}.` };
   });
 
   app.get('/api/calibration-due', async (): Promise<readonly CalibrationDue[]> => {

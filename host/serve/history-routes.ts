@@ -62,7 +62,7 @@ export const historyRoutes = (app: FastifyInstance, store: Store, clock: Clock):
     const query = asked.safeParse(request.query);
     if (!query.success) {
       reply.code(400);
-      return { error: 'asked-wrongly', message: z.prettifyError(query.error) };
+      return { error: 'bad-request', message: z.prettifyError(query.error) };
     }
     const { from, to, probes, buckets } = query.data;
     const known = new Set(store.probes().map((probe) => probe.name));
@@ -91,14 +91,14 @@ export const historyRoutes = (app: FastifyInstance, store: Store, clock: Clock):
     const query = asked.safeParse(request.query);
     if (query.success) return tripsIn(store, { from: query.data.from, to: query.data.to }, clock.wallMs());
     reply.code(400);
-    return { error: 'asked-wrongly', message: z.prettifyError(query.error) };
+    return { error: 'bad-request', message: z.prettifyError(query.error) };
   });
 
   app.post('/api/service', (request, reply) => {
     const entry = serviceEntry.safeParse(request.body);
     if (!entry.success) {
       reply.code(400);
-      return { error: 'asked-wrongly', message: z.prettifyError(entry.error) };
+      return { error: 'bad-request', message: z.prettifyError(entry.error) };
     }
     const { note, ...rest } = entry.data;
     const known = [...store.engines().map(({ id }) => id), allEngines];
@@ -113,7 +113,7 @@ export const historyRoutes = (app: FastifyInstance, store: Store, clock: Clock):
     if (rest.at > clock.wallMs() + dayMs) {
       reply.code(400);
       return {
-        error: 'asked-wrongly',
+        error: 'bad-request',
         message: `${new Date(rest.at).toISOString().slice(0, 10)} is yet to come. The log is for work that is done.`,
       };
     }

@@ -46,7 +46,7 @@ export const kitRoutes = (app: FastifyInstance, { keeper, store, clock }: KitOpt
   app.post('/api/kit/check', (request, reply) => {
     const asked = wholeText.safeParse(request.body);
     if (!asked.success)
-      return reply.code(400).send({ error: 'asked-wrongly', message: z.prettifyError(asked.error) });
+      return reply.code(400).send({ error: 'bad-request', message: z.prettifyError(asked.error) });
     const problem = problemOf(asked.data.text, kitPath ?? 'kit.yaml');
     return problem === undefined
       ? { ok: true }
@@ -56,7 +56,7 @@ export const kitRoutes = (app: FastifyInstance, { keeper, store, clock }: KitOpt
   app.post('/api/kit', async (request, reply) => {
     const asked = wholeText.safeParse(request.body);
     if (!asked.success)
-      return reply.code(400).send({ error: 'asked-wrongly', message: z.prettifyError(asked.error) });
+      return reply.code(400).send({ error: 'bad-request', message: z.prettifyError(asked.error) });
     if (!keeper) return reply.code(404).send(noKit);
     return answer(reply, await keeper.replace(asked.data.text));
   });
@@ -64,7 +64,7 @@ export const kitRoutes = (app: FastifyInstance, { keeper, store, clock }: KitOpt
   app.post('/api/kit/limits', async (request, reply) => {
     const asked = limitsChange.safeParse(request.body);
     if (!asked.success)
-      return reply.code(400).send({ error: 'asked-wrongly', message: z.prettifyError(asked.error) });
+      return reply.code(400).send({ error: 'bad-request', message: z.prettifyError(asked.error) });
     if (!keeper) return reply.code(404).send(noKit);
     const { probe, limits } = asked.data;
     const { warning, alarm } = limits;

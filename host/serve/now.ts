@@ -114,7 +114,7 @@ const probeNow = (node: NodeNow, card: ProbeCard, recent: Recent): ProbeNow => {
   const row = node.latest.find((r) => r.probe === card.id);
   const base = { ...card, node: node.node };
   if (!row) return { ...base, quality: 'no-reading' };
-  // By when it was made and heard, never by two clocks: a small computer's may be years behind.
+  // By when it was made and received, never by two clocks: a small computer's may be years behind.
   const stale = !node.connected || (node.ageMs[card.id] ?? Number.POSITIVE_INFINITY) > staleAfterMs;
   const quality = stale && row.quality === 'good' ? ('stale' as const) : row.quality;
   const read = { ...base, at: row.at, quality };

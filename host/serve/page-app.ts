@@ -1,6 +1,6 @@
 import Fastify, { type FastifyInstance } from 'fastify';
 import { prettifyError, ZodError } from 'zod';
-import { isAskedWrongly } from './calibrate-routes.js';
+import { isBadRequest } from './calibrate-routes.js';
 import { PageError } from './page-error.js';
 
 /** From the first byte to the last of a request, which is 64 kB at most: slow ones must not pile up. */
@@ -56,12 +56,12 @@ export const setErrorHandler = (app: FastifyInstance): void => {
     if (request.url.startsWith('/api/')) reply.header('cache-control', 'no-store');
   });
   app.setErrorHandler((error: Error & { statusCode?: number }, _request, reply) => {
-    const code = isAskedWrongly(error)
+    const code = isBadRequest(error)
       ? 400
       : error.statusCode && error.statusCode < 500
         ? error.statusCode
         : 500;
     const message = error instanceof ZodError ? prettifyError(error) : error.message;
-    reply.code(code).send({ error: code < 500 ? 'asked-wrongly' : 'failed', message });
+    reply.code(code).send({ error: code < 500 ? 'bad-request' : 'failed', message });
   });
 };

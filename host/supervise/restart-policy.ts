@@ -27,7 +27,7 @@ const goodRunMs = 60_000;
 export const freshRestartState: RestartState = { everReady: false, endsInARow: 0 };
 
 /**
- * `exitCode` null means ended by a signal; 2 is the command line's "asked wrongly". `ranMs` is how long it ran. A member
+ * `exitCode` null means ended by a signal; 2 is the command line’s bad options. `ranMs` is how long it ran. A member
  * that `endsAll` ends the whole when it cannot come up, any other is started again for ever.
  */
 export const afterEnd = (

@@ -43,7 +43,7 @@ const fahrenheit: Degrees = {
 /** Fahrenheit by its definition: 1.8 degrees to one of Celsius, 32 at the ice point. */
 export const degreesIn = (scale: Scale): Degrees => (scale === 'celsius' ? celsius : fahrenheit);
 
-/** Without a minus in front of a nought. */
+/** Without a minus in front of a zero. */
 const rounded = (value: number, digits: number): string => {
   const text = value.toFixed(digits);
   return Number(text) === 0 ? text.replace('-', '') : text;
@@ -57,7 +57,7 @@ export const pointText = (degrees: Degrees, pointC: number, digits = 1): string 
 export const spanText = (degrees: Degrees, spanC: number, digits = 1): string =>
   `${rounded(degrees.span(spanC), digits)} ${degrees.letter}`;
 
-/** With its sign also where it is above nought: `+0.12 C`. */
+/** With its sign also where it is above zero: `+0.12 C`. */
 export const signedSpanText = (degrees: Degrees, spanC: number, digits = 2): string =>
   `${spanC < 0 ? '' : '+'}${spanText(degrees, spanC, digits)}`;
 

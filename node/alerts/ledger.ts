@@ -97,7 +97,7 @@ const asksForTheSame = ({ life, alert }: Entry, condition: Condition): boolean =
   alert.priority === 'warning' &&
   alert.instruction === instructionOf(condition);
 
-/** Graver than people were called for, with nothing new to do: it is shown as it is now, and nobody is called again. */
+/** Graver than people were called for, with nothing new to do: it is shown as it is now, and no one is called again. */
 function grown(entry: Entry, condition: Condition, nowMs: MonotonicMs): Entry {
   const { milderSinceMs: _, ...rest } = entry;
   const { priority, rule, message } = condition;

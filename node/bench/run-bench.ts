@@ -83,7 +83,7 @@ async function explainPort<T>(name: 'board' | 'control', port: number, listen: (
     if ((cause as NodeJS.ErrnoException).code !== 'EADDRINUSE') throw cause;
     throw new NodeError(
       'bench-port-in-use',
-      `Port ${port} on this computer is taken, and the bench wanted it for its ${name}. Stop the other program (perhaps another bench), or choose a port with --${name}-port.`,
+      `Port ${port} on this computer is taken, and the bench needs it for its ${name}. Stop the other program (perhaps another bench), or choose a port with --${name}-port.`,
       { cause },
     );
   }

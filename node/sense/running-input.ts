@@ -1,10 +1,10 @@
 import type { DigitalInput } from '../bus/digital.js';
 import type { Clock, MonotonicMs } from '../time/clock.js';
 
-/** An opto-coupler fed from ignition or oil pressure chatters while it starts and stops; a level counts once it has stood this long. */
+/** An opto-coupler fed from ignition or oil pressure chatters while it starts and stops; a level counts once it has held this long. */
 const standsForMs = 300;
 
-/** Whether an engine runs, as its input says: undefined until a level has stood long enough. */
+/** Whether an engine runs, as its input says: undefined until a level has held long enough. */
 export class RunningInput {
   private level: boolean | undefined;
   private changedAtMs = 0 as MonotonicMs;

@@ -42,7 +42,7 @@ it('says that a screen is being opened while it comes, and opens it', async () =
   await page.locator('.health').waitFor(patient);
 });
 
-it('a host that goes before it gave them is reported in words, and when it is heard again the screen opens by itself', async () => {
+it('a host that goes before it gave them is reported in words, and when it answers again the screen opens by itself', async () => {
   const held = await visitHeld();
   const route = await held;
   await house.stopHost();

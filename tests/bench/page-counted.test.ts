@@ -167,7 +167,7 @@ describe('a host that sends nothing ashore', () => {
     await between.getByText('not known', { exact: true }).waitFor(patient);
   });
 
-  it('History marks a clock that was put right, and how long an alert stood, not how long it waited for a hand', async () => {
+  it('History marks a clock that was put right, and how long an alert was active, not how long it waited to be acknowledged', async () => {
     const node = house.node;
     if (!node) throw new Error('This house has no node.');
     node.clockSteppedMs = -30_000;

@@ -73,7 +73,7 @@ const outcomes: Readonly<Record<string, Outcome | 'elsewhere'>> = {
   'elbowroom access --role act': {
     says: /The pass-phrase to act is set/,
     code: 0,
-    input: 'four words nobody guesses\n',
+    input: 'four words no one guesses\n',
   },
   'elbowroom access --role watch': {
     says: /The pass-phrase to watch is set/,
@@ -105,7 +105,7 @@ const env = {
   npm_config_fund: 'false',
 };
 let board: RunningCommand;
-/** Where the node of the kit on the bench is heard. */
+/** Address of the node of the kit on the bench. */
 const nodeAddress = '127.0.0.1:8472';
 
 /** Types a line as a reader would in a shell. */

@@ -86,9 +86,9 @@ function columnReader(
 
 const optionName = (name: string): string => `--${name.replace(/[A-Z]/g, (c) => `-${c.toLowerCase()}`)}`;
 
-type Told = { readonly ending: RegExp; readonly unit: string; readonly tell?: (value: number) => number };
+type UnitOf = { readonly ending: RegExp; readonly unit: string; readonly tell?: (value: number) => number };
 
-const unitsIn = ({ letter, point, span }: Degrees): readonly Told[] => [
+const unitsIn = ({ letter, point, span }: Degrees): readonly UnitOf[] => [
   { ending: /MicrovoltsPerC$/, unit: `uV/${letter}`, tell: (perC) => perC / span(1) },
   { ending: /PerCount$/, unit: `${letter} per count`, tell: span },
   { ending: /C$/, unit: letter, tell: point },

@@ -59,7 +59,7 @@ export const alertChanges = (
   return { reported: { ...reported, alerts }, changes };
 };
 
-/** Nodes that have not been heard for `silentS`, and those heard again. A node never heard since the start counts from the start. */
+/** Nodes that have sent nothing for `silentS`, and those that send again. A node that sent nothing since the start counts from the start. */
 export const silenceChanges = (
   reported: Reported,
   nodes: readonly Pick<NodeNow, 'node' | 'connected' | 'lastHeardAt'>[],

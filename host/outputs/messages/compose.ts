@@ -21,7 +21,7 @@ const oneLine = (text: string) => text.replace(/\s+/g, ' ').trim();
 
 const headline = (scene: Scene, change: Change): string => {
   if (!('alert' in change))
-    return change.kind === 'silent' ? `no word from ${change.node}` : `${change.node} is heard again`;
+    return change.kind === 'silent' ? `no word from ${change.node}` : `${change.node} sends again`;
   const { alert } = change;
   const said = readable(scene.degrees, alert.message);
   if (change.kind === 'ended') return `ended: ${said}`;
@@ -40,8 +40,8 @@ const reported = (scene: Scene, change: Change): string => {
   if (change.kind === 'silent')
     lines.push(
       change.lastHeardAt === undefined
-        ? '  It has not been heard since the host started.'
-        : `  Last heard ${localStamp(change.lastHeardAt)}. Its buzzer works without the host; nothing is known here.`,
+        ? '  It has sent nothing since the host started.'
+        : `  It last sent ${localStamp(change.lastHeardAt)}. Its buzzer works without the host; nothing is known here.`,
     );
   if (change.kind === 'raised' || change.kind === 'worse') {
     const { roomC } = change.alert.evidence;
@@ -129,7 +129,7 @@ export const composeChanges = (
 /** What the day's message says first. Quiet is only what is known to be quiet: every probe reads and no alert is active. */
 const dailyWords = ({ active, readings }: Scene): string => {
   if (active.length > 0) return `${active.length} active alert(s)`;
-  if (readings.length === 0) return 'nothing is heard from the probes';
+  if (readings.length === 0) return 'no readings from the probes';
   const silent = readings.filter(({ quality }) => quality !== 'good').length;
   return silent === 0 ? 'all quiet' : `no alert, but ${silent} of ${readings.length} probes do not read`;
 };

@@ -11,6 +11,6 @@ export const isQuiet = (quiet: QuietHours, minuteOfDay: number): boolean => {
   return from <= to ? minuteOfDay >= from && minuteOfDay < to : minuteOfDay >= from || minuteOfDay < to;
 };
 
-/** What quiet hours never hold back: an alarm, and a node that is not heard. */
+/** What quiet hours never hold back: an alarm, and a node that sends nothing. */
 export const isUrgent = (change: Change): boolean =>
   'alert' in change ? change.kind !== 'ended' && change.alert.priority === 'alarm' : change.kind === 'silent';

@@ -8,7 +8,7 @@ type Others = typeof import('./other-screens.js');
 
 const others = signal<Others | 'coming' | 'not had'>('coming');
 
-/** Fetches the screens beside Now, once they are wanted or nothing else is to do: they are then here though the host goes. */
+/** Fetches the screens beside Now, once they are needed or nothing else is to do: they are then here though the host goes. */
 export const fetchOthers = async (): Promise<void> => {
   try {
     others.value = await import('./other-screens.js');
@@ -49,23 +49,23 @@ const Coming = () => {
 };
 
 /**
- * The host went before it gave them, or was renewed since. Once it is heard it is asked again; some browsers keep such a
+ * The host went before it gave them, or was renewed since. Once it answers it is asked again; some browsers keep such a
  * no, and then only reloading the whole page helps. Not before: without the host even this page would be gone.
  */
 const NotHad = () => {
-  const heard = link.value === 'live';
+  const answers = link.value === 'live';
   useEffect(() => {
-    if (heard) void fetchOthers();
-  }, [heard]);
+    if (answers) void fetchOthers();
+  }, [answers]);
   return (
     <div class="empty" role="alert">
       <h2>This screen did not load</h2>
       <p>
         Contact with the host was lost before it loaded, so only Now can be seen.{' '}
-        {heard ? 'The host is back: reload the page.' : 'It opens when the host is back.'}
+        {answers ? 'The host is back: reload the page.' : 'It opens when the host is back.'}
       </p>
       <p>
-        <button type="button" class="strong" disabled={!heard} onClick={() => location.reload()}>
+        <button type="button" class="strong" disabled={!answers} onClick={() => location.reload()}>
           Reload
         </button>
       </p>

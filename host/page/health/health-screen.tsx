@@ -58,7 +58,7 @@ export const HealthScreen = () => {
           Reading weeks of history…
         </p>
       )}
-      {seen && <Told health={seen} />}
+      {seen && <HealthBody health={seen} />}
       <DueList />
       <p>
         <a class="button" href="#diagnostics">
@@ -69,7 +69,7 @@ export const HealthScreen = () => {
   );
 };
 
-const Told = ({ health }: { readonly health: Health }) => {
+const HealthBody = ({ health }: { readonly health: Health }) => {
   if (!health.trips)
     return <p class="empty">No trip is stored in this span yet. Health needs a few hours under way.</p>;
   return (

@@ -23,8 +23,8 @@ export const handle = (over: HTMLElement, { pan, zoom, point, share: at }: Moves
   over.style.touchAction = 'pan-y';
   const on = <Kind extends keyof HTMLElementEventMap>(
     kind: Kind,
-    heard: (event: HTMLElementEventMap[Kind]) => void,
-  ) => over.addEventListener(kind, heard, { signal: stop.signal, passive: false });
+    listener: (event: HTMLElementEventMap[Kind]) => void,
+  ) => over.addEventListener(kind, listener, { signal: stop.signal, passive: false });
   on('pointerdown', (event) => {
     fingers.set(event.pointerId, at(event.clientX));
     over.setPointerCapture(event.pointerId);

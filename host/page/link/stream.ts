@@ -21,9 +21,9 @@ const giveUpOnStreamAfterMs = 10_000;
 
 /** The last whole document, however old; what is shown as the present is `current`. */
 export const now = signal<Now | undefined>(undefined);
-/** `first` until anything was heard; `live`; `silent` when contact with the host is lost. */
+/** `first` until anything was received; `live`; `silent` when contact with the host is lost. */
 export const link = signal<'first' | 'live' | 'silent'>('first');
-/** Seconds since the host was last heard, by this tablet's own steady clock. */
+/** Seconds since the last message of the host, by this tablet's own steady clock. */
 export const silentS = signal(0);
 /** How often the host came back after a silence: what could not be had then is asked for again. */
 export const returns = signal(0);
@@ -41,7 +41,7 @@ export const current = computed<Now | undefined>(() => {
   };
 });
 
-let heardAtMs = performance.now();
+let contactAtMs = performance.now();
 let source: EventSource | undefined;
 /** What the stream has sent so far; patches change this, not what was asked for beside it. */
 let base: Now | undefined;
@@ -53,9 +53,9 @@ export const onRows = (listener: (live: LiveRows) => void): (() => void) => {
   return () => rowListeners.delete(listener);
 };
 
-const heard = () => {
+const contact = () => {
   if (link.value === 'silent') returns.value += 1;
-  heardAtMs = performance.now();
+  contactAtMs = performance.now();
   silentS.value = 0;
   link.value = 'live';
 };
@@ -71,17 +71,17 @@ export const openStream = (): void => {
   const mine = new EventSource('api/events');
   source = mine;
   mine.addEventListener('now', (event) => {
-    heard();
+    contact();
     base = JSON.parse(event.data) as Now;
     take(base);
   });
   mine.addEventListener('patch', (event) => {
-    heard();
+    contact();
     base = patched(base, JSON.parse(event.data)) as Now;
     take(base);
   });
   mine.addEventListener('readings', (event) => {
-    heard();
+    contact();
     const live = JSON.parse(event.data) as LiveRows;
     for (const listener of rowListeners) listener(live);
   });
@@ -96,12 +96,12 @@ export const openStream = (): void => {
 export const startStream = (): Promise<void> => {
   openStream();
   setInterval(() => {
-    const silentMs = performance.now() - heardAtMs;
+    const silentMs = performance.now() - contactAtMs;
     silentS.value = Math.floor(silentMs / 1000);
     if (silentMs < silentAfterMs) return;
     if (now.value) link.value = 'silent';
     if (mayWatch() && silentMs > giveUpOnStreamAfterMs && source?.readyState !== EventSource.CONNECTING) {
-      heardAtMs = performance.now() - silentAfterMs;
+      contactAtMs = performance.now() - silentAfterMs;
       openStream();
     }
   }, 250);
@@ -111,9 +111,9 @@ export const startStream = (): Promise<void> => {
       if (now.value) return;
       take(received);
       if (received.kept) {
-        heardAtMs = performance.now() - (Date.now() - received.at);
+        contactAtMs = performance.now() - (Date.now() - received.at);
         link.value = 'silent';
-      } else heard();
+      } else contact();
     },
     () => undefined,
   );

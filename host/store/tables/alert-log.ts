@@ -77,7 +77,7 @@ export class AlertLog {
     return [...this.ofNode(node).values()].map(({ text }) => JSON.parse(text) as AlertRow);
   }
 
-  /** Alerts that stood at any moment of the span, newest first. */
+  /** Alerts that were active at any moment of the span, newest first. */
   between(from: number, to: number): readonly AlertHistory[] {
     const rows = this.file
       .prepare(

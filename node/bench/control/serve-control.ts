@@ -30,7 +30,7 @@ export function controlServer(bench: Bench): FastifyInstance {
   app.get('/truth', () => truthOf(bench));
   app.post('/do', async (request, reply) => {
     const wrong = (field: string, message: string) =>
-      reply.code(400).send({ error: 'asked-wrongly', field, message });
+      reply.code(400).send({ error: 'bad-request', field, message });
     let body: unknown;
     try {
       body = JSON.parse(String(request.body ?? ''));

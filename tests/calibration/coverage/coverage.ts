@@ -102,7 +102,7 @@ function settled(probe: TrueProbe, bath: Bath, probeC: number, tauS?: number): C
   return taken;
 }
 
-/** What the session makes of readings that stood still: mean and scatter. */
+/** What the session makes of readings that did not change: mean and scatter. */
 export function pointFrom(bath: Bath, signals: readonly ElectricalSignal[]): CalibrationPoint {
   const raws = signals.map(({ raw }) => raw);
   const mean = raws.reduce((sum, r) => sum + r, 0) / raws.length;

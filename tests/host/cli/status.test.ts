@@ -92,9 +92,9 @@ it('ends with 1 in a folder where nothing runs, and says what to start', async (
   const folder = mkdtempSync(join(tmpdir(), 'elbowroom-status-'));
   try {
     writeFileSync(join(folder, 'kit.yaml'), 'kit: 1\n');
-    const nobody = `127.0.0.1:${await freePort()}`;
+    const unused = `127.0.0.1:${await freePort()}`;
     const options = ['--kit', join(folder, 'kit.yaml'), '--data-dir', join(folder, 'data')];
-    const asked = ['status', ...options, '--node', nobody, '--page', `http://${nobody}`];
+    const asked = ['status', ...options, '--node', unused, '--page', `http://${unused}`];
     const { exitCode, stdout } = await runCommandHere(statusCommand, ...asked);
     expect(exitCode).toBe(1);
     expect(stdout).toMatch(/NOTHING GUARDS THE ENGINES. Start: elbowroom watch/);

@@ -30,8 +30,8 @@ describe('what is typed wrongly', () => {
     ['wiring --zebra', /^Unknown option --zebra\.\nelbowroom/],
     ['wiring extra', /^Unknown argument: extra\nelbowroom wiring --help/],
     ['calibrate --hold-s 1 --hold-s 2', /^--hold-s is given 2 times; it takes one value\./],
-    ['watch --page-port abc', /^--page-port wants a number\./],
-    ['watch --page-port 70000', /^--page-port wants a port from 1 to 65535/],
+    ['watch --page-port abc', /^--page-port must be a number\./],
+    ['watch --page-port 70000', /^--page-port must be a port from 1 to 65535/],
   ] as const)('%s', async (line, words) => {
     const { stdout, stderr, exitCode } = await run(...(line.split(' ') as [string, ...string[]]));
     expect(stderr).toMatch(words);

@@ -271,7 +271,7 @@ describe('the link', () => {
     expect(asked).toEqual([]);
   });
 
-  it('shows what was last known, as not connected, before a node is heard', async () => {
+  it('shows what was last known, as not connected, before a node sends', async () => {
     const node = await startNode();
     const host = startHost([`127.0.0.1:${node.port}`]);
     const alert: AlertRow = {

@@ -92,7 +92,7 @@ describe('a node that falls silent', () => {
     expect(at(silent.reported, t0 + 901_000, t0 + 902_000).changes).toMatchObject([{ kind: 'back' }]);
   });
 
-  it('counts from the start of the host when it was never heard, or heard before', () => {
+  it('counts from the start of the host when it never sent, or sent before', () => {
     expect(at(nothingReported, undefined, t0 + 299_000).changes).toEqual([]);
     expect(at(nothingReported, t0 - 9_000_000, t0 + 301_000).changes).toMatchObject([{ kind: 'silent' }]);
   });

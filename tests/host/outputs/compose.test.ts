@@ -76,11 +76,11 @@ describe('the words', () => {
     expect(message.subject).not.toMatch(/[\r\n]/);
   });
 
-  it('of a sign of life are never "all quiet" while a probe does not read, or none is heard', () => {
+  it('of a sign of life are never "all quiet" while a probe does not read, or none sends', () => {
     const quiet = { ...scene, active: [], invented: false };
     const subject = (now: Scene) => composeSignOfLife(now, '08:00', 'id').subject;
     expect(subject(quiet)).toBe('Marsh Harrier: no alert, but 1 of 2 probes do not read');
-    expect(subject({ ...quiet, readings: [] })).toBe('Marsh Harrier: nothing is heard from the probes');
+    expect(subject({ ...quiet, readings: [] })).toBe('Marsh Harrier: no readings from the probes');
     expect(subject({ ...quiet, active: [alert()] })).toBe('Marsh Harrier: 1 active alert(s)');
   });
 

@@ -89,7 +89,7 @@ describe('quiet hours', () => {
     expect(release(pace, 20_000, { ...settings, isQuietNow: false }).send?.changes).toHaveLength(1);
   });
 
-  it('never hold back an alarm or a node that is not heard', () => {
+  it('never hold back an alarm or a node that sends nothing', () => {
     const silent: Change = { kind: 'silent', node: 'engine-room', at: 0 };
     for (const urgent of [change('alarm'), silent])
       expect(release(addChanges(atRest, [urgent], 0), 10_000, settings).send?.changes).toEqual([urgent]);

@@ -13,7 +13,7 @@ import { writeCertificate } from '../../../host/calibrate/certificate-files.js';
 import type { DeskState } from '../../../host/calibrate/desk.js';
 import { KitKeeper } from '../../../host/kit-file/kit-keeper.js';
 import type { LiveSource } from '../../../host/live/live-source.js';
-import { type BandAnswer, calibrateRoutes, isAskedWrongly } from '../../../host/serve/calibrate-routes.js';
+import { type BandAnswer, calibrateRoutes, isBadRequest } from '../../../host/serve/calibrate-routes.js';
 import { benchKitYaml } from '../../../node/bench/index.js';
 import { type ReadingRow, systemClock } from '../../../node/index.js';
 import { thermistorCertificate, thermistorPoints } from '../../calibration/made-points.js';
@@ -34,7 +34,7 @@ beforeEach(async () => {
   writeFileSync(kitPath, benchKitYaml);
   app = Fastify();
   app.setErrorHandler((error: Error, _, reply) =>
-    reply.code(isAskedWrongly(error) ? 400 : 500).send({ message: error.message }),
+    reply.code(isBadRequest(error) ? 400 : 500).send({ message: error.message }),
   );
   atS = 0;
   nodes = ['engine-room'];

@@ -32,8 +32,8 @@ describe('when a process that watches the engines ends', () => {
   it.each([
     ['never came up', freshRestartState, 3],
     ['was killed before it came up', freshRestartState, null],
-    ['was asked wrongly at the start', freshRestartState, 2],
-    ['was asked wrongly after it was up', up, 2],
+    ['was given bad options at the start', freshRestartState, 2],
+    ['was given bad options after it was up', up, 2],
   ] as const)('one that %s is tried again for ever with growing waits, saying why', (_, from, code) => {
     expect(waitsOf(from, code, 1_000).slice(0, 6)).toEqual([1_000, 2_000, 5_000, 10_000, 30_000, 30_000]);
     expect(afterEnd(from, { exitCode: code, ranMs: 0 }, false)).toMatchObject({

@@ -125,7 +125,7 @@ describe('the control endpoint', () => {
     const { post } = bench();
     const { status, body } = await post(payload);
     expect(status).toBe(400);
-    expect(body).toMatchObject({ error: 'asked-wrongly', field });
+    expect(body).toMatchObject({ error: 'bad-request', field });
     expect(body.message).toContain(message);
   });
 

@@ -133,7 +133,7 @@ describe('a board that goes', () => {
     expect(said).toContain('lost garbled');
   });
 
-  it('closes its port: the link is down with the word of the port, and what the old port still says is not heard', async () => {
+  it('closes its port: the link is down with the word of the port, and what the old port still sends is ignored', async () => {
     const [first, second] = [answering('first'), answering('second')];
     const { supervisor, done } = supervised(first, second);
     await pass(200);

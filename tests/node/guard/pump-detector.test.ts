@@ -170,7 +170,7 @@ describe.each([
     expect(boat.alert?.priority).toBe('alarm');
   });
 
-  it('half of an impeller is heard within 30 s', () => {
+  it('half of an impeller is detected within 30 s', () => {
     const boat = learnt(settings);
     boat.plant.setThrottle('port', 0.75);
     boat.run(120);

@@ -1,7 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import { soakAllowance, withAllowance } from '../../../node/guard/soak-allowance.js';
 
-/** A limit of 75 C, as a plan may propose; the elbow stood at 80 C when its engine was started again. */
+/** A limit of 75 C, as a plan may propose; the elbow was at 80 C when its engine was started again. */
 const limit = { raiseAt: 75, clearAt: 72, holdS: 2 };
 
 /** The first second after the start at which the elbow is above its limit, if it is in two minutes. */

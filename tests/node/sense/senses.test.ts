@@ -174,7 +174,7 @@ describe('a running input', () => {
     return { running: new RunningInput(input, { activeLow }, clock), say: (high: boolean) => say(high) };
   };
 
-  test('is unknown until a level has stood for 300 ms', async () => {
+  test('is unknown until a level has held for 300 ms', async () => {
     const { running, say } = rig(true);
     expect(running.isRunning()).toBeUndefined();
     say(false);

@@ -74,7 +74,7 @@ test('a well-wired probe shows its whole chain and no fault', () => {
   expect(look?.noiseC).toBeGreaterThan(0);
 });
 
-test('before anything was heard it says so, and is no temperature', () => {
+test('before anything was received it says so, and is no temperature', () => {
   const look = lookAt(one, [() => undefined]).look(board);
   expect(look.probes[0]).toMatchObject({ quality: 'nothing-yet', faults: [{ fault: 'nothing-yet' }] });
 });

@@ -8,7 +8,7 @@ import type { Load } from './voyage.js';
 export const watcherNames = ['switch', 'limits', 'learned'] as const;
 export type WatcherName = (typeof watcherNames)[number];
 
-/** An alert about the cooling of an engine that lacked none: while it ran, while it stood, or just after a hot restart. */
+/** An alert about the cooling of an engine that lacked none: while it ran, while it was stopped, or just after a hot restart. */
 export type FalseAlert = {
   readonly when: 'running' | 'stopped' | 'restart';
   readonly priority: Priority;

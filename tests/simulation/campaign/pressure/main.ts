@@ -10,7 +10,7 @@ import { Gauges, passWith } from './gauges.js';
 import { type Fit, fits, Watch } from './watch.js';
 
 /**
- * How soon a loss is heard with temperatures alone and with pressure, on the same boats and voyages; and how often in
+ * How soon a loss is detected with temperatures alone and with pressure, on the same boats and voyages; and how often in
  * vain. `npm run campaign:pressure -- BOATS FIRST_SEED first|second|third|fourth MINUTES`. Takes about 20 s a boat and ends by itself
  * after the minutes, with the boats it has measured.
  */
