@@ -67,6 +67,7 @@ export function assess(
       }),
       exhaustC: { min: round(fit.gasC.min), max: round(fit.gasC.max) },
       highestRiseK: round(fit.highestRiseK),
+      ...(fit.afterSwellK !== undefined && { afterSwellK: round(fit.afterSwellK) }),
       ...(fit.highestLedRiseK !== undefined && { highestLedRiseK: round(fit.highestLedRiseK) }),
       ...(fit.twinExhaust && {
         twinExhaust: { middleK: round(fit.twinExhaust.middleK), spreadK: round(fit.twinExhaust.spreadK) },

@@ -24,6 +24,8 @@ const elbow = z.strictObject({
   highestLedRiseK: kelvin.optional(),
   /** Highest half-minute mean of the residual in steady running. */
   steadyMeanK: kelvin.optional(),
+  /** As the spreads, while the gas falls and the swell after a closed throttle has passed. */
+  afterSwellK: kelvin.optional(),
   /** Exhaust gas against the twin's: what is usual and how far it strays. */
   twinExhaust: z.strictObject({ middleK: kelvin, spreadK: z.number().min(1) }).optional(),
   spread: z.strictObject(
@@ -64,8 +66,9 @@ export const parseBaseline = (text: string, file: string): BaselineFile =>
 export function armedBaseline(file: BaselineFile, probe: string, leadS: number): ElbowBaseline | undefined {
   const learned = file.elbows[probe];
   if (!learned?.armed || learned.leadS !== leadS) return undefined;
-  const { coefficients, exhaustC, seaC, highestRiseK, highestLedRiseK, steadyMeanK, spread, twinExhaust } =
+  const { coefficients, exhaustC, seaC, highestRiseK, highestLedRiseK, steadyMeanK, afterSwellK, spread } =
     learned;
+  const { twinExhaust } = learned;
   return {
     coefficients,
     gasC: exhaustC,
@@ -73,6 +76,7 @@ export function armedBaseline(file: BaselineFile, probe: string, leadS: number):
     spread,
     ...(highestLedRiseK !== undefined && { highestLedRiseK }),
     ...(steadyMeanK !== undefined && { steadyMeanK }),
+    ...(afterSwellK !== undefined && { afterSwellK }),
     ...(seaC && { seaC }),
     ...(twinExhaust && { twinExhaust }),
   };

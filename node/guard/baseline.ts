@@ -37,6 +37,11 @@ export type ElbowBaseline = {
   readonly highestLedRiseK?: number;
   /** Highest half-minute mean of the led residual in steady running; absent in older files. */
   readonly steadyMeanK?: number;
+  /**
+   * 99.8th percentile of the led residual while the gas falls and no swell after a closed throttle holds the elbow up any more;
+   * absent where commissioning met less than two minutes of that, and in older files.
+   */
+  readonly afterSwellK?: number;
   /** Exhaust gas against the other engine's in steady running: what is usual, and how far it strays (at least 3 K). */
   readonly twinExhaust?: { readonly middleK: number; readonly spreadK: number };
   /** 99.8th percentile of the led residual and its seconds, in each bin. */

@@ -22,6 +22,8 @@ export type ChannelState = {
   /** The level it jumped to, followed with 4.5 s, and where that began, C; undefined while there is no jump. */
   readonly jumpedC: number | undefined;
   readonly jumpedFromC: number | undefined;
+  /** When its filters began, for lack of anything before; absent in states of earlier versions. */
+  readonly begunAtMs?: MonotonicMs | undefined;
   /** Filters over the believed value, tau 1 s and 4.5 s; undefined before the first. */
   readonly fastC: number | undefined;
   readonly slowC: number | undefined;
@@ -47,6 +49,7 @@ export const silentChannel: ChannelState = {
   jumpSinceMs: undefined,
   jumpedC: undefined,
   jumpedFromC: undefined,
+  begunAtMs: undefined,
   fastC: undefined,
   slowC: undefined,
   calmC: undefined,

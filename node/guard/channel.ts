@@ -20,6 +20,7 @@ const boundsOf = (place: Place): Bounds =>
   place === 'dry-exhaust' || place === 'before-turbo' ? exhaustBounds : elbowBounds;
 
 const windowMs = 2500;
+const youngMs = 20_000;
 /** Over a longer gap a real temperature can have gone anywhere, s. */
 const longGapS = 15;
 /** Takes one reading into the channel. `witness` is the probe whose moves this one has to follow, where there is one. */
@@ -64,7 +65,7 @@ export function takeReading(
   let { bursts, burstAtMs } = channel;
   let nextFastC = fastC;
   let nextSlowC = slowC;
-  let { jumpSinceMs, jumpedC, jumpedFromC } = channel;
+  let { jumpSinceMs, jumpedC, jumpedFromC, begunAtMs } = channel;
   if (believedC === undefined) {
     // The filters wait.
     if (wildAtMs === undefined || atMs - wildAtMs > calmMs) ({ bursts, burstAtMs } = burst(channel, atMs));
@@ -77,6 +78,7 @@ export function takeReading(
   ) {
     // Nothing is known of what lies between: it begins again.
     nextFastC = nextSlowC = believedC;
+    begunAtMs = atMs;
   } else if (isBack(channel, believedC, atMs, bounds)) {
     // After a burst it reads as before it: the burst was the jump, not this.
     nextFastC = nextSlowC = believedC;
@@ -90,7 +92,10 @@ export function takeReading(
     // On an engine that may run a jump is a fault until the new level moves as real things do. At rest, as when a probe is
     // dipped or changed, it is believed once it stays. Limits judge what is read all the while.
     const moved = Math.abs(jumpedC - jumpedFromC) > bounds.explainsK;
-    if (moved || (!witness && atMs - jumpSinceMs >= 2 * faultAfterMs)) {
+    // Filters that have only just begun may have begun in a burst of a loose connection: then what stays is the truth.
+    const young = jumpSinceMs - (begunAtMs ?? Number.NEGATIVE_INFINITY) < youngMs;
+    const staysMs = atMs - jumpSinceMs;
+    if (moved || (young && staysMs >= faultAfterMs) || (!witness && staysMs >= 2 * faultAfterMs)) {
       nextFastC = nextSlowC = believedC;
       jumpSinceMs = jumpedC = jumpedFromC = undefined;
     }
@@ -116,6 +121,7 @@ export function takeReading(
     jumpSinceMs,
     jumpedC,
     jumpedFromC,
+    begunAtMs,
     fastC: nextFastC,
     slowC: nextSlowC,
     calmC: calm ? nextFastC : channel.calmC,

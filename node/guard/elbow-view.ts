@@ -25,7 +25,8 @@ export type ElbowView = {
 const swellLastsS = 120;
 
 /** Whether a swell of warm water after a closed throttle (see `isThrottledBack`) may still hold the elbow up. */
-export const inSwell = ({ sinceThrottledBackS }: ElbowView): boolean => sinceThrottledBackS < swellLastsS;
+export const inSwell = ({ sinceThrottledBackS }: Pick<ElbowView, 'sinceThrottledBackS'>): boolean =>
+  sinceThrottledBackS < swellLastsS;
 
 /** Seconds until `limitC` at the present rate; Infinity when it is not approached. */
 export const secondsTo = ({ elbowC, slopeCPerS }: ElbowView, limitC: number): number =>

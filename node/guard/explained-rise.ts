@@ -7,12 +7,11 @@ const gasRisesK = 5;
 
 /**
  * Whether gas that rises explains how the elbow rises: after an opened throttle heat comes before the water does, and the elbow is
- * where it was learnt to be, its slope included.
+ * where it was learnt to be, or below.
  */
 export function isExplained(view: ElbowView, baseline: ElbowBaseline, tuning: LearnedTuning): boolean {
-  const { exhaust, seaC, phase, elbowC, slopeCPerS } = view;
+  const { exhaust, seaC, phase, elbowC } = view;
   if (phase !== 'running' || !exhaust || seaC === undefined || exhaust.a - exhaust.b < gasRisesK)
     return false;
-  const ledK = elbowC - seaC + tuning.leadS[view.mounting] * slopeCPerS;
-  return ledK - expectedRiseK(baseline, exhaust, seaC) < tuning.leastK;
+  return elbowC - seaC - expectedRiseK(baseline, exhaust, seaC) < tuning.leastK / 2;
 }

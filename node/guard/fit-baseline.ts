@@ -10,7 +10,8 @@ import {
   regressors,
   settledS,
 } from './baseline.js';
-import type { ExhaustMemory } from './exhaust-memory.js';
+import { type ExhaustMemory, isThrottledBack } from './exhaust-memory.js';
+import { isSwellOver, mayBeSwell } from './swell.js';
 
 /** One second of normal running, as the guard saw it. */
 export type NormalSecond = {
@@ -66,6 +67,7 @@ export function fitBaseline(seconds: readonly NormalSecond[], leadS: number): El
     const { exhaust, warmS, riseK, slopeCPerS } = second;
     residuals[binOf(exhaust, warmS)].push(ledRiseK(riseK, slopeCPerS, leadS, exhaust) - expectedK);
   }
+  const afterSwellK = afterSwellOf(seconds, bare, leadS);
   const spread = Object.fromEntries(
     bins.map((bin) => [
       bin,
@@ -74,7 +76,13 @@ export function fitBaseline(seconds: readonly NormalSecond[], leadS: number): El
   ) as ElbowBaseline['spread'];
   const twinExhaust = twinExhaustOf(seconds);
   const steadyMeanK = steadyMeanOf(seconds, bare, leadS);
-  return { ...bare, spread, steadyMeanK, ...(twinExhaust && { twinExhaust }) };
+  return {
+    ...bare,
+    spread,
+    steadyMeanK,
+    ...(afterSwellK !== undefined && { afterSwellK }),
+    ...(twinExhaust && { twinExhaust }),
+  };
 }
 
 function seaOf(seconds: readonly NormalSecond[]): NonNullable<ElbowBaseline['seaC']> {
@@ -99,6 +107,25 @@ function steadyMeanOf(seconds: readonly NormalSecond[], bare: ElbowBaseline, lea
     if (steadyS > settledS) highestK = Math.max(highestK, meanK);
   }
   return highestK;
+}
+
+/** The spread while gas falls and no swell holds the elbow up, K; undefined of less than two minutes. */
+function afterSwellOf(
+  seconds: readonly NormalSecond[],
+  bare: ElbowBaseline,
+  leadS: number,
+): number | undefined {
+  let [sinceThrottledBackS, over] = [Number.POSITIVE_INFINITY, false];
+  const residuals: number[] = [];
+  for (const { riseK, slopeCPerS, exhaust, seaC, warmS } of seconds) {
+    const expectedK = expectedRiseK(bare, exhaust, seaC);
+    sinceThrottledBackS = isThrottledBack(exhaust) ? 0 : sinceThrottledBackS + 1;
+    over = isSwellOver(over, { sinceThrottledBackS, slopeCPerS }, riseK - expectedK);
+    const bin = binOf(exhaust, warmS);
+    if ((bin === 'falling' || bin === 'falling-fast') && !mayBeSwell({ sinceThrottledBackS }, over))
+      residuals.push(ledRiseK(riseK, slopeCPerS, leadS, exhaust) - expectedK);
+  }
+  return residuals.length < 120 ? undefined : Math.max(0, quantile(residuals, 0.998));
 }
 
 /** Middle and robust spread of the steady seconds; nothing of fewer than five minutes. */

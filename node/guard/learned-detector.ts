@@ -1,7 +1,8 @@
 import { binOf, type ElbowBaseline, expectedRiseK, meanTauS, settledS, unknownSeaK } from './baseline.js';
-import { type ElbowView, inSwell, secondsTo } from './elbow-view.js';
+import { type ElbowView, secondsTo } from './elbow-view.js';
 import { isSteady } from './exhaust-memory.js';
 import type { Finding, Judged } from './finding.js';
+import { isSwellOver, mayBeSwell } from './swell.js';
 import { isDrivenAlike, type OtherElbow, unsteadyK } from './unsteady.js';
 
 /** The numbers of the learned detector. K is kelvin above what was learnt. */
@@ -44,6 +45,8 @@ export type LearnedState = {
   readonly residualK: number;
   /** How much longer the engine counts as one whose thermostat has yet to open, s; absent in states of earlier versions. */
   readonly coldS?: number;
+  /** Whether the swell after a closed throttle has passed; absent as above. */
+  readonly swellOver?: boolean;
 };
 export const learnedAtRest: LearnedState = {
   cusumKS: 0,
@@ -55,6 +58,7 @@ export const learnedAtRest: LearnedState = {
   soakK: 0,
   residualK: 0,
   coldS: 0,
+  swellOver: false,
 };
 
 const fallingCPerS = -0.04;
@@ -96,7 +100,8 @@ export function stepLearned(
 
   const expectedK = expectedRiseK(baseline, exhaust, seaC);
   // Slopes prove nothing so long, nor does a twin whose thermostat closed earlier.
-  const swell = inSwell(view);
+  const swellOver = isSwellOver(state.swellOver ?? false, view, riseK - expectedK);
+  const swell = mayBeSwell(view, swellOver);
   const leadS = swell ? 0 : tuning.leadS[view.mounting];
   const residualK = riseK + leadS * slope - expectedK;
   const sharedMeanK = tuning.twinShare * Math.min(Math.max(0, other?.meanK ?? 0), tuning.twinClipK);
@@ -105,10 +110,9 @@ export function stepLearned(
   const justArmed = view.sinceStartS - dtS < tuning.graceS;
   const soakK = justArmed ? Math.min(Math.max(0, residualK), tuning.mostSoakK) : state.soakK;
   const bin = binOf(exhaust, view.warmS);
-  const usualK = Math.max(
-    tuning.leastK,
-    tuning.spreadFactor * baseline.spread[bin].q998K + tuning.spreadMoreK,
-  );
+  const thresholdOf = (q998K: number) =>
+    Math.max(tuning.leastK, tuning.spreadFactor * q998K + tuning.spreadMoreK);
+  const usualK = thresholdOf(baseline.spread[bin].q998K);
   const beyondK =
     gasBeyondShare * Math.max(0, exhaust.a - baseline.gasC.max) +
     seaBeyondShare * unknownSeaK(baseline, seaC);
@@ -117,10 +121,16 @@ export function stepLearned(
     steady && view.sinceStartS < coldWithinS && state.meanK < coldK
       ? coldLastsS
       : Math.max(0, (state.coldS ?? 0) - dtS);
+  const falls = (bin === 'falling' || bin === 'falling-fast') && !swell;
+  // Where no stored heat excuses a rise: steady, or falling after the swell.
+  const unexcusedK =
+    falls && baseline.afterSwellK !== undefined
+      ? thresholdOf(baseline.afterSwellK)
+      : steady && isSteady(exhaust) && coldS === 0
+        ? usualK
+        : undefined;
   const k =
-    (steady && isSteady(exhaust) && coldS === 0
-      ? usualK
-      : unsteadyK(usualK, expectedK, exhaust, baseline, swell ? undefined : other)) +
+    (unexcusedK ?? unsteadyK(usualK, expectedK, exhaust, baseline, swell ? undefined : other)) +
     (tuning.afterStartK + soakK) * Math.exp(-(view.sinceStartS - tuning.graceS) / 40) +
     beyondK;
   const { limitKS: usualLimitKS, capK } = tuning.cusum[view.mounting];
@@ -154,6 +164,7 @@ export function stepLearned(
     soakK,
     residualK,
     coldS,
+    swellOver,
   };
   const found = (rule: Finding['rule'], priority: Finding['priority']) => ({
     state: next,

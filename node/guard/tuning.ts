@@ -11,8 +11,8 @@ export const learnedTuning: LearnedTuning = {
   mostSoakK: 25,
   // A gulp of air lasts up to three seconds: a ring does not feel it, a well does, and a well that lost its water is far above.
   cusum: {
-    'strap-on': { limitKS: 8, capK: 10 },
-    well: { limitKS: 20, capK: 20 },
+    'strap-on': { limitKS: 6, capK: 10 },
+    well: { limitKS: 14, capK: 20 },
     free: { limitKS: 8, capK: 10 },
   },
   steadyTwinK: 3,

@@ -180,6 +180,14 @@ describe('channel conditioning', () => {
       expect(believedC(shorted, ms(600))).toBeUndefined();
     });
 
+    it('is the truth after 4 s where the filters had only just begun, in a burst of a loose connection', () => {
+      const begun = through(30, (s) => (s < 2 ? 250 : 20));
+      expect(faultOf(begun, ms(30), ms(0))).toBeUndefined();
+      expect(believedC(begun, ms(30))).toBeCloseTo(20, 0);
+      const later = through(60, (s) => (s < 25 ? 250 : 20));
+      expect(faultOf(later, ms(60), ms(0))).toBe('jump');
+    });
+
     it('is over when the reading comes back, and when the new level goes on moving as real gas does', () => {
       const back = through(130, (s) => (s < 60 || s > 120 ? 350 : 25));
       expect(faultOf(back, ms(130), ms(0))).toBeUndefined();

@@ -153,7 +153,8 @@ describe('the learned detector', () => {
 
   it('unsteady and 12 K above: quiet within the led rises of normal running, unless a twin driven alike is not above too', () => {
     const gas = { a: 200, b: 210, c: 280 };
-    const learnt = { ...baseline, highestLedRiseK: 30 };
+    const { afterSwellK: _, ...older } = baseline;
+    const learnt = { ...older, highestLedRiseK: 30 };
     const elbowC = 20 + 4 + 0.03 * 200 + 12;
     const judged = (exhaust: typeof gas | undefined, residualK: number, c = elbowC) =>
       run({ exhaust: gas, elbowC: c }, undefined, 60, {
@@ -166,6 +167,28 @@ describe('the learned detector', () => {
     expect(judged(gas, 0)).toMatchObject({ rule: 'above-learned' });
     expect(judged(gas, 12, 20 + 36)).toMatchObject({ rule: 'above-learned' });
     expect(judged(undefined, 0, 20 + 36)).toMatchObject({ rule: 'above-learned' });
+  });
+
+  it('while the gas falls and no swell holds it up, an elbow is judged by what was learnt of just that', () => {
+    const change = { exhaust: { a: 200, b: 204, c: 230 }, elbowC: 20 + 4 + 0.03 * 200 + 7, slopeCPerS: 0.01 };
+    const learnt = { ...baseline, highestLedRiseK: 30 };
+    const judged = (afterSwellK: number, sinceThrottledBackS: number) =>
+      run({ ...change, sinceThrottledBackS }, undefined, 60, { learnt: { ...learnt, afterSwellK } });
+    expect(judged(1, 300)).toMatchObject({ rule: 'above-learned' });
+    expect(judged(6, 300)).toBeUndefined();
+    expect(judged(1, 60)).toBeUndefined();
+    // The swell has passed sooner where the elbow has been seen to be as learnt, and not to rise.
+    let state: LearnedState = learnedAtRest;
+    const rules = [0, 7].flatMap((aboveK) =>
+      Array.from({ length: 60 }, () => {
+        const elbowC = 20 + 4 + 0.03 * 200 + aboveK;
+        const view = { ...calm, ...change, elbowC, slopeCPerS: 0, sinceThrottledBackS: 60 };
+        const step = stepLearned(state, view, { ...learnt, afterSwellK: 1 }, undefined, learnedTuning);
+        state = step.state;
+        return step.finding?.rule;
+      }),
+    );
+    expect(rules.indexOf('above-learned')).toBeGreaterThan(59);
   });
 
   it('a swell of warm water after a closed throttle is quiet for two minutes, and beyond the highest normal rise never', () => {
@@ -217,7 +240,7 @@ describe('the learned detector', () => {
     const opened = { ...calm, slopeCPerS: 0.85, exhaust: { a: 260, b: 225, c: 266 } };
     const isAt = expectedRiseK(baseline, opened.exhaust, 20);
     expect(isExplained({ ...opened, elbowC: 20 + isAt - 8.5 }, baseline, learnedTuning)).toBe(true);
-    expect(isExplained({ ...opened, elbowC: 20 + isAt }, baseline, learnedTuning)).toBe(false);
+    expect(isExplained({ ...opened, elbowC: 20 + isAt + 2 }, baseline, learnedTuning)).toBe(false);
     const steady = { ...opened, exhaust: calm.exhaust, elbowC: 20 + expected - 8.5 };
     expect(isExplained(steady, baseline, learnedTuning)).toBe(false);
   });
