@@ -1,6 +1,6 @@
 import { binOf, type ElbowBaseline, expectedRiseK, meanTauS, settledS, unknownSeaK } from './baseline.js';
 import { type ElbowView, secondsTo } from './elbow-view.js';
-import { isSteady } from './exhaust-memory.js';
+import { isIdling, isSteady } from './exhaust-memory.js';
 import type { Finding, Judged } from './finding.js';
 import { isSwellOver, mayBeSwell } from './swell.js';
 import { isDrivenAlike, type OtherElbow, unsteadyK } from './unsteady.js';
@@ -68,8 +68,8 @@ const steadyHoldS = 30;
 const swellLimitKS = 40;
 /** What a hot restart left in coolant and metal warms the elbow of an idling engine for minutes: the mean forgets it with this, s. */
 const soakFadesS = 150;
-/** An elbow this far below what was learnt, K, within so long of the start, has a closed thermostat; and for so long after, s. */
-const coldK = -1.5;
+/** An elbow this far below what was learnt under load, K, within so long of the start, has a closed thermostat; and for so long after, s. */
+const coldK = -2;
 const coldWithinS = 1200;
 const coldLastsS = 120;
 const ceilingHoldS = 8;
@@ -118,7 +118,7 @@ export function stepLearned(
     seaBeyondShare * unknownSeaK(baseline, seaC);
   const steady = bin === 'steady' && !swell;
   const coldS =
-    steady && view.sinceStartS < coldWithinS && state.meanK < coldK
+    steady && !isIdling(exhaust, baseline.gasC) && view.sinceStartS < coldWithinS && state.meanK < coldK
       ? coldLastsS
       : Math.max(0, (state.coldS ?? 0) - dtS);
   const falls = (bin === 'falling' || bin === 'falling-fast') && !swell;
