@@ -73,13 +73,8 @@ export {
   parsePressureCertificate,
 } from './pressure/pressure-certificate.js';
 export { hoseKpa, normalGravity, type WaterColumn, waterDensity, waterKpa } from './pressure/water-column.js';
-export {
-  type ElectricalSignal,
-  nominalReading,
-  type Sensor,
-  type UncertainTemperature,
-  unitOf,
-} from './reading/sensor.js';
+export { nominalReading, type Sensor, sensorName, unitOf } from './reading/sensor.js';
+export type { ElectricalSignal, UncertainTemperature } from './reading/signal.js';
 export { type BathFinding, compareBaths } from './session/compare-baths.js';
 export {
   type CalibratedInput,

@@ -1,7 +1,7 @@
 import type { Distribution } from '../budget/coverage-factor.js';
 import { standardPressureHectopascals, stationPressureHectopascals } from '../fixed-points/atmosphere.js';
 import { boilingC, boilingSlopeCPerHectopascal } from '../fixed-points/steam.js';
-import type { ElectricalSignal } from '../reading/sensor.js';
+import type { ElectricalSignal } from '../reading/signal.js';
 import type { ReferenceThermometer } from './reference-thermometer.js';
 
 /** What is not known about the temperature of a bath. Errors with the same `key` have all in common that they can; the first is the bath's own. */

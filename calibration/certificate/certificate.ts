@@ -1,26 +1,9 @@
 import { z } from 'zod';
-import { steinhartHart4Law, thermistorLaw } from '../thermistor/law-schema.js';
+import { sensorSchema } from '../reading/sensor.js';
+import { steinhartHart4Law } from '../thermistor/law-schema.js';
 
 /** The layout this code writes and the newest it reads; layout 1 is read as it was issued. */
 export const certificateLayout = 2;
-
-const sensor = z.discriminatedUnion('kind', [
-  z.strictObject({ kind: z.literal('thermistor'), law: thermistorLaw }),
-  z.strictObject({
-    kind: z.literal('platinum'),
-    r0Ohms: z.number().positive(),
-    grade: z.enum(['AA', 'A', 'B']),
-  }),
-  z.strictObject({
-    kind: z.literal('thermocouple'),
-    type: z.enum(['B', 'E', 'J', 'K', 'N', 'R', 'S', 'T']),
-  }),
-  z.strictObject({
-    kind: z.literal('ad8495'),
-    referenceVolts: z.number(),
-    boardC: z.number().optional(),
-  }),
-]);
 
 const chain = z.discriminatedUnion('kind', [
   z.strictObject({
@@ -131,7 +114,7 @@ export const certificateSchema = z.strictObject({
   /** 1 for the first certificate of a probe, then counting up; a new calibration never replaces an old file. */
   issue: z.number().int().min(1),
   issuedAt: z.iso.datetime(),
-  sensor,
+  sensor: sensorSchema,
   chain,
   points: z.array(pointSchema).min(1),
   model,

@@ -1,12 +1,7 @@
 import { correctionAt } from '../model/correction.js';
-import {
-  checkUnit,
-  type ElectricalSignal,
-  junctionEmfs,
-  nominalTemperatureC,
-  typeOf,
-  type UncertainTemperature,
-} from '../reading/sensor.js';
+import { junctionEmfs, typeOf } from '../reading/junctions.js';
+import { checkUnit, nominalTemperatureC } from '../reading/sensor.js';
+import type { ElectricalSignal, UncertainTemperature } from '../reading/signal.js';
 import { thermistorTemperatureC } from '../thermistor/laws.js';
 import { thermocoupleCurve } from '../thermocouple/curve.js';
 import type { Certificate } from './certificate.js';

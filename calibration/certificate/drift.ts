@@ -1,5 +1,6 @@
 import type { CalibrationPoint } from '../bath/point.js';
 import { lagOf, probeAtPointC } from '../model/bath-effects.js';
+import { usualDriftCPerYear } from '../reading/sensor.js';
 import type { Certificate } from './certificate.js';
 import { certifiedTemperatureC } from './certified-reading.js';
 
@@ -12,8 +13,6 @@ export type Drift = {
   readonly overDays: number;
 };
 
-/** What such probes drift in a year, one standard deviation, before anything was seen of this one (common practice, no source). */
-const usualCPerYear = { thermistor: 0.1, platinum: 0.05, thermocouple: 1, ad8495: 1 } as const;
 /** Points this close to the fresh one speak of the same place. */
 const nearC = 15;
 const msPerYear = 365.25 * 86_400_000;
@@ -43,7 +42,7 @@ export function driftOf(
   const middle = mean((s) => s.years);
   const middleC = mean((s) => s.errorC);
   const spread = weight * mean((s) => (s.years - middle) ** 2);
-  const usual = 1 / usualCPerYear[certificate.sensor.kind] ** 2;
+  const usual = 1 / usualDriftCPerYear(certificate.sensor) ** 2;
   const cPerYear = (weight * mean((s) => (s.years - middle) * (s.errorC - middleC))) / (spread + usual);
   const halfWidth = 1.96 / Math.sqrt(spread + usual);
   return {

@@ -1,6 +1,6 @@
 import { ThermometryError } from '../errors.js';
 import { historyCorrection } from '../model/correction.js';
-import { typeOf } from '../reading/sensor.js';
+import { unitOf } from '../reading/sensor.js';
 import { ThermistorTable } from '../thermistor/law-table.js';
 import { thermocoupleCurve } from '../thermocouple/curve.js';
 import type { Certificate } from './certificate.js';
@@ -24,22 +24,20 @@ export function rederivationUnder(certificate: Certificate): Rederivation {
     );
     return ({ raw }, intoC) => table.mapTemperaturesC(raw, intoC);
   }
-  if (sensor.kind === 'platinum')
-    return eachReading((raw) => certifiedTemperatureC(certificate, { raw, rawUnit: 'ohm' }));
   if (model.kind === 'thermistor')
     throw new ThermometryError('bad-certificate', 'The model of this certificate does not fit its sensor.');
-  if (sensor.kind === 'ad8495')
+  if (sensor.kind !== 'thermocouple')
     return eachReading((raw, cold) =>
       certifiedTemperatureC(certificate, {
         raw,
-        rawUnit: 'volt',
+        rawUnit: unitOf(sensor),
         ...(Number.isNaN(cold) ? {} : { coldJunctionC: cold }),
       }),
     );
   const offset = model.kind === 'corrected' ? 0 : model.offsetMicrovolts;
   const gain = model.kind === 'corrected' ? 1 : 1 + model.gain;
   const correct = model.kind === 'corrected' ? historyCorrection(model) : () => undefined;
-  const curve = thermocoupleCurve(typeOf(sensor));
+  const curve = thermocoupleCurve(sensor.type);
   return inBlocks((raw, coldJunctionC, emf, intoC) => {
     curve.mapEmfMicrovolts(coldJunctionC, emf);
     for (let i = 0; i < raw.length; i++) emf[i] = (raw[i] as number) * gain + offset + (emf[i] as number);

@@ -1,5 +1,5 @@
 import type { BudgetLine } from '../budget/coverage-factor.js';
-import type { ElectricalSignal } from '../reading/sensor.js';
+import type { ElectricalSignal } from '../reading/signal.js';
 import type { SteinhartHart4Law } from '../thermistor/laws.js';
 import type { Effect } from './effect.js';
 

@@ -1,6 +1,7 @@
 import type { CalibrationPoint } from '../bath/point.js';
 import { ThermometryError } from '../errors.js';
-import { junctionEmfs, type Sensor, typeOf } from '../reading/sensor.js';
+import { junctionEmfs, typeOf } from '../reading/junctions.js';
+import type { Sensor } from '../reading/sensor.js';
 import { thermocoupleCurve } from '../thermocouple/curve.js';
 import { toleranceLimitC } from '../thermocouple/tolerance.js';
 import { trembleOf } from './converter-effects.js';

@@ -1,115 +1,127 @@
+import { z } from 'zod';
 import { ThermometryError } from '../errors.js';
-import { type PlatinumClass, platinumTemperatureC, platinumToleranceC } from '../platinum/law.js';
-import { type ThermistorLaw, thermistorTemperatureC, zeroCelsiusK } from '../thermistor/laws.js';
-import { thermocoupleCurve } from '../thermocouple/curve.js';
-import { ad8495EmfMicrovolts } from '../thermocouple/linear-amplifiers.js';
-import type { ThermocoupleType } from '../thermocouple/reference-functions.js';
+import { platinumTemperatureC, platinumToleranceC } from '../platinum/law.js';
+import { thermistorLaw } from '../thermistor/law-schema.js';
+import { thermistorTemperatureC, zeroCelsiusK } from '../thermistor/laws.js';
 import { toleranceLimitC } from '../thermocouple/tolerance.js';
+import { hotJunctionC } from './junctions.js';
+import type { ElectricalSignal, UncertainTemperature } from './signal.js';
 
-/** What turns heat into an electrical quantity, as its datasheet describes it. */
-export type Sensor =
-  | { readonly kind: 'thermistor'; readonly law: ThermistorLaw }
+const schemas = {
+  thermistor: z.strictObject({ kind: z.literal('thermistor'), law: thermistorLaw }),
   /** Pt100, Pt1000: ohms at 0 C and the class of IEC 60751. */
-  | { readonly kind: 'platinum'; readonly r0Ohms: number; readonly grade: PlatinumClass }
+  platinum: z.strictObject({
+    kind: z.literal('platinum'),
+    r0Ohms: z.number().positive(),
+    grade: z.enum(['AA', 'A', 'B']),
+  }),
   /** EMF and cold junction from the amplifier chip. */
-  | { readonly kind: 'thermocouple'; readonly type: ThermocoupleType }
+  thermocouple: z.strictObject({
+    kind: z.literal('thermocouple'),
+    type: z.enum(['B', 'E', 'J', 'K', 'N', 'R', 'S', 'T']),
+  }),
   /** Type K behind an AD8495; `boardC` is used when the chip's own temperature is not measured. */
-  | { readonly kind: 'ad8495'; readonly referenceVolts: number; readonly boardC?: number | undefined };
+  ad8495: z.strictObject({
+    kind: z.literal('ad8495'),
+    referenceVolts: z.number(),
+    boardC: z.number().optional(),
+  }),
+} as const;
 
-/** The electrical quantity of one reading. Ohms for a thermistor, microvolts for a thermocouple, volts for an AD8495. */
-export type ElectricalSignal = {
-  readonly raw: number;
-  readonly rawUnit: 'ohm' | 'microvolt' | 'volt';
-  readonly coldJunctionC?: number | undefined;
+type SensorName = keyof typeof schemas;
+type SensorOf = { readonly [K in SensorName]: Readonly<z.infer<(typeof schemas)[K]>> };
+
+/** What turns heat into an electrical quantity, as its datasheet describes it and a certificate keeps it. */
+export type Sensor = SensorOf[SensorName];
+export const sensorSchema = z.discriminatedUnion('kind', [
+  schemas.thermistor,
+  schemas.platinum,
+  schemas.thermocouple,
+  schemas.ad8495,
+]);
+
+/** All that depends on the kind of a sensor, but for what changes between bath and engine room (`model/`). */
+type SensorKind<S> = {
+  /** The unit of its signal. */
+  readonly unit: ElectricalSignal['rawUnit'];
+  /** What such a probe drifts in a year, one standard deviation, before anything was seen of this one (common practice, no source). */
+  readonly driftCPerYear: number;
+  /** What a certificate and a kit must agree on: `Pt1000`, `type K`. */
+  readonly name: (sensor: S) => string;
+  /** By the law alone. Throws as the laws do. */
+  readonly temperatureC: (sensor: S, signal: ElectricalSignal) => number;
+  /** Limits of an uncalibrated part at a temperature, each as a half-width. */
+  readonly limitsC: (sensor: S, temperatureC: number) => readonly number[];
 };
 
-/** A temperature and its standard uncertainty (k = 1). */
-export type UncertainTemperature = { readonly temperatureC: number; readonly standardUncertaintyC: number };
+const kinds: { readonly [K in SensorName]: SensorKind<SensorOf[K]> } = {
+  thermistor: {
+    unit: 'ohm',
+    driftCPerYear: 0.1,
+    name: () => 'a thermistor',
+    temperatureC: ({ law }, { raw }) => thermistorTemperatureC(law, raw),
+    // 5 % in resistance and 1 % in beta: dT = T^2/beta dlnR and T^2 (1/T - 1/298.15 K) dbeta/beta; 3977 K for every NTC of this size.
+    limitsC(_, temperatureC) {
+      const kelvin = temperatureC + zeroCelsiusK;
+      return [
+        ((kelvin * kelvin) / 3977) * 0.05,
+        kelvin * kelvin * Math.abs(1 / kelvin - 1 / (zeroCelsiusK + 25)) * 0.01,
+      ];
+    },
+  },
+  platinum: {
+    unit: 'ohm',
+    driftCPerYear: 0.05,
+    name: ({ r0Ohms }) => `Pt${r0Ohms}`,
+    temperatureC: ({ r0Ohms }, { raw }) => platinumTemperatureC(r0Ohms, raw),
+    limitsC: ({ grade }, temperatureC) => [platinumToleranceC(grade, temperatureC)],
+  },
+  // Wire of IEC class 2, and a cold junction within 1 C (MCP9601 datasheet).
+  thermocouple: {
+    unit: 'microvolt',
+    driftCPerYear: 1,
+    name: ({ type }) => `type ${type}`,
+    temperatureC: hotJunctionC,
+    limitsC: ({ type }, temperatureC) => [toleranceLimitC(type, 'iec-2', temperatureC), 1],
+  },
+  // Wire of IEC class 2, an amplifier within 3 C and its board within 20 C of 25 C (0.05 C per C).
+  ad8495: {
+    unit: 'volt',
+    driftCPerYear: 1,
+    name: () => 'an AD8495',
+    temperatureC: hotJunctionC,
+    limitsC: (_, temperatureC) => [toleranceLimitC('K', 'iec-2', temperatureC), 3, 20 * 0.05],
+  },
+};
 
-/** Usual room temperature of a board without a sensor of its own, and how far it may be off (engine room 5 to 55 C). */
-const usualBoardC = 25;
+/** The descriptor of a sensor. The map holds each under its own kind, which is what makes the cast right. */
+const kindOf = (sensor: Sensor) => kinds[sensor.kind] as SensorKind<Sensor>;
 
-/** The unit of the signal of each kind of sensor. */
-export const unitOf = {
-  thermistor: 'ohm',
-  platinum: 'ohm',
-  thermocouple: 'microvolt',
-  ad8495: 'volt',
-} as const;
+export const unitOf = (sensor: Sensor) => kindOf(sensor).unit;
+export const usualDriftCPerYear = (sensor: Sensor) => kindOf(sensor).driftCPerYear;
+export const sensorName = (sensor: Sensor) => kindOf(sensor).name(sensor);
 
 /** Throws when a signal comes in a unit the sensor does not speak. */
 export function checkUnit(sensor: Sensor, signal: ElectricalSignal): void {
-  if (signal.rawUnit !== unitOf[sensor.kind])
+  if (signal.rawUnit !== unitOf(sensor))
     throw new ThermometryError(
       'not-physical',
-      `A ${sensor.kind} reads in ${unitOf[sensor.kind]}, not ${signal.rawUnit}. Check the channel of this probe.`,
+      `A ${sensor.kind} reads in ${unitOf(sensor)}, not ${signal.rawUnit}. Check the channel of this probe.`,
     );
-}
-
-type ThermocoupleSensor = Extract<Sensor, { kind: 'thermocouple' | 'ad8495' }>;
-
-/** The letter type behind a thermocouple sensor. */
-export const typeOf = (sensor: ThermocoupleSensor): ThermocoupleType =>
-  sensor.kind === 'ad8495' ? 'K' : sensor.type;
-
-/**
- * The EMF between the two junctions as the amplifier saw it, and the EMF of its cold junction against 0 C; their sum
- * belongs to the hot junction. Throws when the cold junction is missing or outside the type.
- */
-export function junctionEmfs(
-  sensor: ThermocoupleSensor,
-  signal: ElectricalSignal,
-): { readonly betweenMicrovolts: number; readonly coldMicrovolts: number } {
-  if (sensor.kind === 'ad8495') {
-    const boardC = signal.coldJunctionC ?? sensor.boardC ?? usualBoardC;
-    const hot = ad8495EmfMicrovolts({ volts: signal.raw, boardC, referenceVolts: sensor.referenceVolts });
-    const coldMicrovolts = thermocoupleCurve('K').emfMicrovolts(boardC);
-    return { betweenMicrovolts: hot - coldMicrovolts, coldMicrovolts };
-  }
-  if (signal.coldJunctionC === undefined)
-    throw new ThermometryError(
-      'not-a-number',
-      'coldJunctionC is missing: a thermocouple needs the temperature of its cold junction.',
-    );
-  return {
-    betweenMicrovolts: signal.raw,
-    coldMicrovolts: thermocoupleCurve(sensor.type).emfMicrovolts(signal.coldJunctionC),
-  };
 }
 
 /** A reading by the law of the sensor alone. Throws as the laws do. */
 export function nominalTemperatureC(sensor: Sensor, signal: ElectricalSignal): number {
   checkUnit(sensor, signal);
-  if (sensor.kind === 'thermistor') return thermistorTemperatureC(sensor.law, signal.raw);
-  if (sensor.kind === 'platinum') return platinumTemperatureC(sensor.r0Ohms, signal.raw);
-  const { betweenMicrovolts, coldMicrovolts } = junctionEmfs(sensor, signal);
-  return thermocoupleCurve(typeOf(sensor)).temperatureC(betweenMicrovolts + coldMicrovolts);
+  return kindOf(sensor).temperatureC(sensor, signal);
 }
 
 /**
- * A reading by the datasheet curve alone, with the uncertainty of an uncalibrated part: a thermistor of 5 % in
- * resistance and 1 % in beta, wire of IEC class 2, a cold junction within 1 C (MCP9601 datasheet), an AD8495 within
- * 3 C and its board within 20 C of 25 C (0.05 C per C). All limits taken as rectangular. Throws as the curves do.
+ * A reading by the datasheet curve alone, with the uncertainty of an uncalibrated part: all limits taken as rectangular.
+ * Throws as the curves do.
  */
 export function nominalReading(sensor: Sensor, signal: ElectricalSignal): UncertainTemperature {
   const temperatureC = nominalTemperatureC(sensor, signal);
-  if (sensor.kind === 'thermistor') {
-    const kelvin = temperatureC + zeroCelsiusK;
-    // dT = T^2/beta dlnR and T^2 (1/T - 1/298.15 K) dbeta/beta; 3977 K is taken for every NTC of this size.
-    const fromResistance = ((kelvin * kelvin) / 3977) * 0.05;
-    const fromBeta = kelvin * kelvin * Math.abs(1 / kelvin - 1 / (zeroCelsiusK + 25)) * 0.01;
-    return {
-      temperatureC,
-      standardUncertaintyC: Math.hypot(fromResistance, fromBeta) / Math.sqrt(3),
-    };
-  }
-  if (sensor.kind === 'platinum')
-    return {
-      temperatureC,
-      standardUncertaintyC: platinumToleranceC(sensor.grade, temperatureC) / Math.sqrt(3),
-    };
-  const type = typeOf(sensor);
-  const wireC = toleranceLimitC(type, 'iec-2', temperatureC);
-  const amplifierC = sensor.kind === 'ad8495' ? Math.hypot(3, 20 * 0.05) : 1;
-  return { temperatureC, standardUncertaintyC: Math.hypot(wireC, amplifierC) / Math.sqrt(3) };
+  const limitC = Math.hypot(...kindOf(sensor).limitsC(sensor, temperatureC));
+  return { temperatureC, standardUncertaintyC: limitC / Math.sqrt(3) };
 }

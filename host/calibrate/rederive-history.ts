@@ -74,7 +74,7 @@ export function rederiveHistory(
       temperatureC: temperatureC.map((t) => (Number.isNaN(t) ? 0 : t)),
       quality: Array.from(temperatureC, (t): Quality => (Number.isNaN(t) ? 'implausible' : 'good')),
       raw,
-      rawUnit: unitOf[certificate.sensor.kind],
+      rawUnit: unitOf(certificate.sensor),
       ...(withCold ? { coldJunctionC } : {}),
       uncertaintyC: temperatureC.map((t) => (Number.isNaN(t) ? 0 : uncertaintyC(t))),
       certificate: certificateName(certificate),

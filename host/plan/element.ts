@@ -68,6 +68,8 @@ export const plannedElement = ({ thermistor, platinum }: PlanAnswers) => {
     const name = `Pt${platinum.r0Ohms}`;
     return {
       part: platinum,
+      /** Its steps are too small for the board's ten bits. */
+      alwaysFine: true,
       kind: 'platinum-divider',
       name: 'platinum element',
       mark: name,
@@ -79,6 +81,7 @@ export const plannedElement = ({ thermistor, platinum }: PlanAnswers) => {
   const law = { law: 'beta', r25Ohms, betaK } as const;
   return {
     part: { ...thermistor, law },
+    alwaysFine: false,
     kind: 'ntc-divider',
     name: 'thermistor',
     mark: 'NTC',

@@ -94,7 +94,7 @@ const fineSpots = (spots: readonly PlannedSpot[], answers: PlanAnswers): Readonl
       .filter(
         (spot) =>
           answers.converter === 'ads1115' ||
-          answers.platinum !== undefined ||
+          plannedElement(answers).alwaysFine ||
           converterAddsC(spot, answers, 'board') > enoughC,
       )
       .map((spot) => spot.id),

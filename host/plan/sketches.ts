@@ -35,6 +35,7 @@ const probeSketch = ({ name, connection, plan }: PlannedProbe, { answers }: Plan
     pin,
     resistorOhms: plan.choice.resistorOhms,
     mark: element.mark,
+    element: element.name,
     thermistor: element.value,
     thermistorSide: 'low',
     reference: `${answers.supplyVolts} V`,

@@ -4,6 +4,7 @@ import {
   type PressureCertificate,
   parseCertificate,
   parsePressureCertificate,
+  sensorName,
 } from '../../calibration/index.js';
 import { kindOf } from '../channels/table.js';
 import { NodeError } from '../errors/node-error.js';
@@ -70,10 +71,8 @@ const objectionTo = (
   if (meter.quantity !== 'temperature') return `is for a thermometer, and the kit says ${channel.kind}.`;
   const kit = meter.calibrated(channel, 'iec-2');
   if (sensor.kind !== kit.sensor.kind) return `is for a ${sensor.kind}, and the kit says ${kit.sensor.kind}.`;
-  if (sensor.kind === 'thermocouple' && kit.sensor.kind === 'thermocouple' && sensor.type !== kit.sensor.type)
-    return `is for type ${sensor.type}, and the kit says type ${kit.sensor.type}.`;
-  if (sensor.kind === 'platinum' && kit.sensor.kind === 'platinum' && sensor.r0Ohms !== kit.sensor.r0Ohms)
-    return `is for a Pt${sensor.r0Ohms}, and the kit says Pt${kit.sensor.r0Ohms}.`;
+  if (sensorName(sensor) !== sensorName(kit.sensor))
+    return `is for ${sensorName(sensor)}, and the kit says ${sensorName(kit.sensor)}.`;
   if (
     chain.kind === 'divider' &&
     kit.chain.kind === 'divider' &&

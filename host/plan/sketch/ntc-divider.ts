@@ -6,8 +6,9 @@ export type NtcDividerDrawing = {
   readonly title: string;
   readonly pin: string;
   readonly resistorOhms: number;
-  /** The label beside it; NTC when absent. */
+  /** The label beside it, and what it is in words; NTC and thermistor when absent. */
   readonly mark?: string;
+  readonly element?: string;
   readonly thermistor: string;
   readonly thermistorSide: 'low' | 'high';
   /** The reference the board's converter uses, by name: `5 V` or `3.3 V`. */
@@ -19,7 +20,7 @@ export type NtcDividerDrawing = {
 /** One NTC probe on the board's own converter: divider, filter, series protection, twisted cable. */
 export const ntcDividerSketch = (d: NtcDividerDrawing): string => {
   const low = d.thermistorSide === 'low';
-  const element = d.mark === undefined || d.mark === 'NTC' ? 'thermistor' : 'platinum element';
+  const { element = 'thermistor' } = d;
   const [top, tap, bottom]: [Point, Point, Point] = [
     [300, 80],
     [300, 190],

@@ -36,3 +36,20 @@ export const tapOf = (circuit: ShareOfSupply, supplyVolts: number): Tap => ({
   volts: () => circuit.share() * supplyVolts,
   still: () => circuit.still,
 });
+
+/** Connects a divider to its input of a converter chip, and the supply to the input that watches it, where one does. */
+export const tapDivider = (
+  channel: {
+    readonly address: number;
+    readonly input: string;
+    readonly supplyInput?: string | undefined;
+    readonly supplyVolts: number;
+  },
+  circuit: ShareOfSupply & WiredProbe,
+  { supplyFactor, tap }: BenchInputs,
+): void => {
+  const supplyVolts = channel.supplyVolts * supplyFactor;
+  tap(channel.address, circuit, channel.input, tapOf(circuit, supplyVolts));
+  if (channel.supplyInput)
+    tap(channel.address, circuit, channel.supplyInput, { volts: () => supplyVolts, still: () => false });
+};

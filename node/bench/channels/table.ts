@@ -5,7 +5,7 @@ import { BareThermocouple } from '../circuits/bare-thermocouple.js';
 import { NtcDivider } from '../circuits/ntc-divider.js';
 import { PlatinumDivider } from '../circuits/platinum-divider.js';
 import { VoltageTransmitter } from '../circuits/voltage-transmitter.js';
-import { type BenchChannel, tapOf, wireFaults } from './kind.js';
+import { type BenchChannel, tapDivider, tapOf, wireFaults } from './kind.js';
 
 /** The simulator of every kind of channel. The compiler refuses this map while a kind of the node has none. */
 const simulators: { readonly [K in KindName]: BenchChannel<ChannelOf[K]> } = {
@@ -35,23 +35,17 @@ const simulators: { readonly [K in KindName]: BenchChannel<ChannelOf[K]> } = {
   },
   'ntc-divider-ads1115': {
     faults: [...wireFaults, 'wrong-resistor', 'absent'],
-    wire(probe, channel, { seed, exact, supplyFactor, tap }) {
-      const circuit = new NtcDivider(probe, channel, seed, exact);
-      const supplyVolts = channel.supplyVolts * supplyFactor;
-      tap(channel.address, circuit, channel.input, tapOf(circuit, supplyVolts));
-      if (channel.supplyInput)
-        tap(channel.address, circuit, channel.supplyInput, { volts: () => supplyVolts, still: () => false });
+    wire(probe, channel, tools) {
+      const circuit = new NtcDivider(probe, channel, tools.seed, tools.exact);
+      tapDivider(channel, circuit, tools);
       return circuit;
     },
   },
   'platinum-divider-ads1115': {
     faults: [...wireFaults, 'absent'],
-    wire(probe, channel, { seed, exact, supplyFactor, tap }) {
-      const circuit = new PlatinumDivider(probe, channel, seed, exact);
-      const supplyVolts = channel.supplyVolts * supplyFactor;
-      tap(channel.address, circuit, channel.input, tapOf(circuit, supplyVolts));
-      if (channel.supplyInput)
-        tap(channel.address, circuit, channel.supplyInput, { volts: () => supplyVolts, still: () => false });
+    wire(probe, channel, tools) {
+      const circuit = new PlatinumDivider(probe, channel, tools.seed, tools.exact);
+      tapDivider(channel, circuit, tools);
       return circuit;
     },
   },

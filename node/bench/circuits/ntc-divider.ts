@@ -1,10 +1,8 @@
 import { shapeOf, type ThermistorLaw, thermistorOhms } from '../../../calibration/index.js';
 import type { Channel } from '../../channels/table.js';
 import type { Probe } from '../../kit/schema.js';
-import { chanceFor, deviation } from '../chance.js';
-import { LooseContact } from '../probes/loose-contact.js';
-import type { ProbeFault } from '../probes/probe-fault.js';
-import type { Surroundings, WiredProbe } from '../probes/wired-probe.js';
+import type { Surroundings } from '../probes/wired-probe.js';
+import { ProbeCircuit } from './probe-circuit.js';
 
 /** What ordinary parts are sold with: resistance at 25 C, beta and fixed resistor each within 1 % (datasheets). */
 const r25Within = 0.01;
@@ -16,14 +14,11 @@ const wrongResistorFactor = 0.1;
 type NtcChannel = Extract<Channel, { kind: 'ntc-divider' | 'ntc-divider-ads1115' }>;
 
 /** A thermistor and a resistor across the supply; the pin sees a share of it, whatever the supply is. */
-export class NtcDivider implements WiredProbe {
-  readonly probe: Probe;
-  fault: ProbeFault | undefined;
+export class NtcDivider extends ProbeCircuit {
   readonly #channel: NtcChannel;
   readonly #law: ThermistorLaw;
   readonly #resistanceFactor: number;
   readonly #resistorOhms: number;
-  readonly #contact: LooseContact;
   #thermistorOhms = Number.POSITIVE_INFINITY;
 
   /**
@@ -31,38 +26,31 @@ export class NtcDivider implements WiredProbe {
    * material, which the beta does not tell: that too is for calibration to find.
    */
   constructor(probe: Probe, channel: NtcChannel, seed: number, exact: boolean) {
-    const chance = chanceFor(seed, probe.id);
-    const within = (tolerance: number) => (exact ? 0 : deviation(chance, tolerance));
-    this.probe = probe;
+    super(probe, seed, exact);
     this.#channel = channel;
-    const betaFactor = 1 + within(betaWithin);
+    const betaFactor = 1 + this.within(betaWithin);
     const { thermistor } = channel;
     this.#law =
       thermistor.law === 'beta' && !exact
         ? shapeOf({ ...thermistor, betaK: thermistor.betaK * betaFactor })
         : thermistor;
-    this.#resistanceFactor = 1 + within(r25Within);
-    this.#resistorOhms = channel.resistorOhms * (1 + within(resistorWithin));
-    this.#contact = new LooseContact(chance);
+    this.#resistanceFactor = 1 + this.within(r25Within);
+    this.#resistorOhms = channel.resistorOhms * (1 + this.within(resistorWithin));
   }
 
-  advance(dtS: number, { elementC }: Surroundings): void {
-    this.#contact.advance(dtS);
-    if (this.fault !== 'stuck')
-      this.#thermistorOhms = thermistorOhms(this.#law, clampedC(elementC)) * this.#resistanceFactor;
-  }
-
-  /** A value without life: no noise may be added. */
-  get still(): boolean {
-    return this.fault === 'stuck';
+  protected take({ elementC }: Surroundings): void {
+    this.#thermistorOhms = thermistorOhms(this.#law, clampedC(elementC)) * this.#resistanceFactor;
   }
 
   /** Share of the supply at the pin, 0 to 1. */
   share(): number {
     if (this.fault === 'short-to-ground') return 0;
     if (this.fault === 'short-to-supply') return 1;
-    const broken = this.fault === 'open' || (this.fault === 'loose' && this.#contact.broken);
-    const thermistor = broken ? Number.POSITIVE_INFINITY : this.fault === 'short' ? 0 : this.#thermistorOhms;
+    const thermistor = this.broken
+      ? Number.POSITIVE_INFINITY
+      : this.fault === 'short'
+        ? 0
+        : this.#thermistorOhms;
     const fixed = this.#resistorOhms * (this.fault === 'wrong-resistor' ? wrongResistorFactor : 1);
     const acrossThermistor = Number.isFinite(thermistor) ? thermistor / (thermistor + fixed) : 1;
     return this.#channel.thermistorSide === 'low' ? acrossThermistor : 1 - acrossThermistor;
