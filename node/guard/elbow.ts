@@ -2,7 +2,7 @@ import type { Condition } from '../alerts/condition.js';
 import type { ElbowBaseline } from './baseline.js';
 import { type Seat, type SeatKnowledge, seatAtRest, stepSeat } from './detached-probe.js';
 import { type ElbowView, secondsTo } from './elbow-view.js';
-import { isExplained } from './explained-rise.js';
+import { isExplained, isThermostat } from './explained-rise.js';
 import type { Finding } from './finding.js';
 import { type LearnedState, type LearnedTuning, learnedAtRest, stepLearned } from './learned-detector.js';
 import { type PlainState, plainAtRest, stepPlain } from './plain-detector.js';
@@ -47,7 +47,9 @@ export function stepElbow(state: ElbowState, view: ElbowView, knowledge: ElbowKn
   // An alarm foresees danger to the hose, and not a limit that an owner has set close to normal running.
   const plain = stepPlain(state.plain, view, Math.max(limitC, standardWarningC), {
     highestRiseK: baseline?.highestRiseK,
-    explained: baseline !== undefined && isExplained(view, baseline, tuning),
+    explained:
+      baseline !== undefined &&
+      (isExplained(view, baseline, tuning) || isThermostat(view, baseline, state.learned.coldS ?? 0)),
   });
   const learned = baseline
     ? stepLearned(state.learned, view, baseline, other, tuning)

@@ -34,8 +34,11 @@ export const isFalling = ({ a, b }: ExhaustMemory): boolean => a - b < -4;
 export const isThrottledBack = ({ a, b }: ExhaustMemory): boolean => a - b < -10;
 
 /** Gas that neither rises nor falls, now and over two minutes: the crossing from a rise to a fall is not steady. */
-export const isSteady = ({ a, b, c }: ExhaustMemory): boolean =>
-  Math.abs(a - c) <= 10 && Math.abs(a - b) <= 4;
+export const isSteady = (memory: ExhaustMemory): boolean =>
+  Math.abs(memory.a - memory.c) <= 10 && isLevel(memory);
+
+/** Gas that neither rises nor falls now, whatever it did two minutes ago. */
+export const isLevel = ({ a, b }: ExhaustMemory): boolean => Math.abs(a - b) <= 4;
 
 /** Warm gas that does not fall. A stopped engine's probe follows the cooling manifold: down, by more than this. */
 export const isHeld = (memory: ExhaustMemory): boolean => memory.a > 120 && memory.a - memory.c > -1;

@@ -1,6 +1,14 @@
-import { binOf, type ElbowBaseline, expectedRiseK, meanTauS, settledS, unknownSeaK } from './baseline.js';
+import {
+  type Bin,
+  binOf,
+  type ElbowBaseline,
+  expectedRiseK,
+  meanTauS,
+  settledS,
+  unknownSeaK,
+} from './baseline.js';
 import { type ElbowView, secondsTo } from './elbow-view.js';
-import { isIdling, isSteady } from './exhaust-memory.js';
+import { isIdling, isLevel, isSteady } from './exhaust-memory.js';
 import type { Finding, Judged } from './finding.js';
 import { isSwellOver, mayBeSwell } from './swell.js';
 import { isDrivenAlike, type OtherElbow, unsteadyK } from './unsteady.js';
@@ -16,9 +24,12 @@ export type LearnedTuning = {
   /** Allowance after a start, on top of what was soaked up, and the most of that; it fades with 40 s. */
   readonly afterStartK: number;
   readonly mostSoakK: number;
-  /** Sum of what is above the threshold that raises, and the most that a moment adds. */
+  /** Sum of what is above the threshold that raises, the one that does while the residual does not recover, and the most that a moment adds. */
   readonly cusum: Readonly<
-    Record<'strap-on' | 'well' | 'free', { readonly limitKS: number; readonly capK: number }>
+    Record<
+      'strap-on' | 'well' | 'free',
+      { readonly limitKS: number; readonly growingKS: number; readonly capK: number }
+    >
   >;
   readonly steadyTwinK: number;
   readonly steadySingleK: number;
@@ -45,6 +56,8 @@ export type LearnedState = {
   readonly residualK: number;
   /** How much longer the engine counts as one whose thermostat has yet to open, s; absent in states of earlier versions. */
   readonly coldS?: number;
+  /** The highest residual of late, K; absent as above. */
+  readonly peakK?: number;
   /** Whether the swell after a closed throttle has passed; absent as above. */
   readonly swellOver?: boolean;
 };
@@ -58,6 +71,7 @@ export const learnedAtRest: LearnedState = {
   soakK: 0,
   residualK: 0,
   coldS: 0,
+  peakK: 0,
   swellOver: false,
 };
 
@@ -71,7 +85,13 @@ const soakFadesS = 150;
 /** An elbow this far below what was learnt under load, K, within so long of the start, has a closed thermostat; and for so long after, s. */
 const coldK = -2;
 const coldWithinS = 1200;
-const coldLastsS = 120;
+const coldLastsS = 180;
+const mayOpen: ReadonlySet<Bin> = new Set(['steady', 'rising', 'rising-fast']);
+/** More than the limit of steady running, K, where only the slow memory of the gas still rises. */
+const risingMoreK = 2;
+/** A residual this far below its highest of late recovers, K; and how fast that is forgotten, s. */
+const recoversK = 1;
+const peakFadesS = 20;
 const ceilingHoldS = 8;
 /** Learned idle is this much above any gas that can be believed of a running engine, K; twice the worst noise. */
 const gasLostK = 15;
@@ -118,7 +138,11 @@ export function stepLearned(
     seaBeyondShare * unknownSeaK(baseline, seaC);
   const steady = bin === 'steady' && !swell;
   const coldS =
-    steady && !isIdling(exhaust, baseline.gasC) && view.sinceStartS < coldWithinS && state.meanK < coldK
+    !swell &&
+    mayOpen.has(bin) &&
+    !isIdling(exhaust, baseline.gasC) &&
+    view.sinceStartS < coldWithinS &&
+    state.meanK < coldK
       ? coldLastsS
       : Math.max(0, (state.coldS ?? 0) - dtS);
   const falls = (bin === 'falling' || bin === 'falling-fast') && !swell;
@@ -133,13 +157,18 @@ export function stepLearned(
     (unexcusedK ?? unsteadyK(usualK, expectedK, exhaust, baseline, swell ? undefined : other)) +
     (tuning.afterStartK + soakK) * Math.exp(-(view.sinceStartS - tuning.graceS) / 40) +
     beyondK;
-  const { limitKS: usualLimitKS, capK } = tuning.cusum[view.mounting];
-  const limitKS = swell ? Math.max(swellLimitKS, usualLimitKS) : usualLimitKS;
+  const { limitKS: usualLimitKS, growingKS, capK } = tuning.cusum[view.mounting];
+  const peakK = Math.max(residualK, (state.peakK ?? 0) * Math.exp(-dtS / peakFadesS));
+  // Water that comes back after a gulp of air lets the residual fall, and that is waited for.
+  const grows = !swell && residualK >= peakK - recoversK;
+  const limitKS = swell ? Math.max(swellLimitKS, usualLimitKS) : grows ? growingKS : usualLimitKS;
   const easing = slope < fallingCPerS && residualK < 25;
   const cusumKS = easing
-    ? Math.min(state.cusumKS, limitKS)
+    ? Math.min(state.cusumKS, swell ? limitKS : growingKS)
     : Math.min(100, Math.max(0, state.cusumKS + Math.min(residualK - sharedK - k, capK) * dtS));
   const meanK = state.meanK + (residualK - state.meanK) * (1 - Math.exp(-dtS / meanTauS));
+  // Gas that has risen and is level is as good as steady, where a twin is driven alike.
+  const levelled = bin === 'rising' && !swell && isLevel(exhaust) && isDrivenAlike(exhaust, other);
   const steadyLimitK =
     Math.max(
       other === undefined ? tuning.steadySingleK : tuning.steadyTwinK,
@@ -147,9 +176,11 @@ export function stepLearned(
       // A thermostat that hunts makes means of its own.
       1.3 * (baseline.steadyMeanK ?? 0) + 0.5 + beyondK,
     ) +
+    (levelled ? risingMoreK : 0) +
     soakK * Math.exp(-(view.sinceStartS - tuning.graceS) / soakFadesS);
-  const steadyS = steady ? state.steadyS + dtS : 0;
-  const overS = steadyS > settledS && meanK - sharedMeanK > steadyLimitK ? state.overS + dtS : 0;
+  const steadyS = steady || levelled ? state.steadyS + dtS : 0;
+  const overS =
+    coldS === 0 && steadyS > settledS && meanK - sharedMeanK > steadyLimitK ? state.overS + dtS : 0;
   const warned = cusumKS > limitKS;
   const grave =
     (warned || overS >= steadyHoldS) &&
@@ -164,6 +195,7 @@ export function stepLearned(
     soakK,
     residualK,
     coldS,
+    peakK,
     swellOver,
   };
   const found = (rule: Finding['rule'], priority: Finding['priority']) => ({

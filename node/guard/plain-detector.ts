@@ -1,4 +1,4 @@
-import { type ElbowView, secondsTo } from './elbow-view.js';
+import { type ElbowView, inSwell, secondsTo } from './elbow-view.js';
 import { isFiring, isThrottledBack } from './exhaust-memory.js';
 import type { Finding, Judged } from './finding.js';
 import { isSlug } from './soak-allowance.js';
@@ -30,6 +30,9 @@ const highRiseMoreK = 12;
 /** Room above the highest rise that commissioning met, K. */
 const aboveNormalK = 4;
 
+/** And while a swell of warm water after a closed throttle may last, K. */
+const swellMoreK = 4;
+
 /** Rise over the sea that hardly any healthy elbow shows; more is allowed at high load, K. */
 export const riseLimitK = (gasC: number | undefined): number => 20 + 0.05 * Math.max(0, (gasC ?? 300) - 100);
 
@@ -51,10 +54,11 @@ export function stepPlain(
   const held = (before: number, now: boolean) => (now ? before + dtS : 0);
   const riseK = seaC === undefined ? undefined : elbowC - seaC;
   // Coolant and metal remember for some minutes what the gas was.
-  const limitK = Math.max(
-    riseLimitK(exhaust && Math.max(exhaust.a, exhaust.c)),
-    (normal.highestRiseK ?? 0) + aboveNormalK,
-  );
+  const limitK =
+    Math.max(
+      riseLimitK(exhaust && Math.max(exhaust.a, exhaust.c)),
+      (normal.highestRiseK ?? 0) + aboveNormalK,
+    ) + (inSwell(view) ? swellMoreK : 0);
   const sure = view.phase === 'running' || (exhaust !== undefined && isFiring(exhaust));
   // A hot restart begins with an elbow full of soaked-up heat, which the water then carries off.
   const soaked = slope < (view.sinceStartS < soakedS ? soakedCPerS : coolingCPerS);

@@ -11,9 +11,9 @@ export const learnedTuning: LearnedTuning = {
   mostSoakK: 25,
   // A gulp of air lasts up to three seconds: a ring does not feel it, a well does, and a well that lost its water is far above.
   cusum: {
-    'strap-on': { limitKS: 6, capK: 10 },
-    well: { limitKS: 14, capK: 20 },
-    free: { limitKS: 8, capK: 10 },
+    'strap-on': { limitKS: 6, growingKS: 6, capK: 10 },
+    well: { limitKS: 20, growingKS: 13, capK: 20 },
+    free: { limitKS: 8, growingKS: 8, capK: 10 },
   },
   steadyTwinK: 3,
   steadySingleK: 3.5,

@@ -2,7 +2,7 @@ import { describe, expect, it } from 'vitest';
 import { type ElbowBaseline, expectedRiseK } from '../../../node/guard/baseline.js';
 import type { ElbowView } from '../../../node/guard/elbow-view.js';
 import { type ExhaustMemory, stepExhaustMemory } from '../../../node/guard/exhaust-memory.js';
-import { isExplained } from '../../../node/guard/explained-rise.js';
+import { isExplained, isThermostat } from '../../../node/guard/explained-rise.js';
 import { fitBaseline, type NormalSecond } from '../../../node/guard/fit-baseline.js';
 import { clearedLatch, stepLatch } from '../../../node/guard/latch.js';
 import { type LearnedState, learnedAtRest, stepLearned } from '../../../node/guard/learned-detector.js';
@@ -231,8 +231,8 @@ describe('the learned detector', () => {
     expect(rules.indexOf('above-learned')).toBeGreaterThan(0);
     // From twenty minutes after the start an elbow that is 3 K too cold is taken for what it is: a boat with more water.
     state = cold;
-    for (let s = 1300; s < 1430; s++) judge(s, -3);
-    const late = Array.from({ length: 10 }, (_, i) => judge(1430 + i, 9));
+    for (let s = 1300; s < 1500; s++) judge(s, -3);
+    const late = Array.from({ length: 10 }, (_, i) => judge(1500 + i, 9));
     expect(late).toContain('above-learned');
   });
 
@@ -243,6 +243,40 @@ describe('the learned detector', () => {
     expect(isExplained({ ...opened, elbowC: 20 + isAt + 2 }, baseline, learnedTuning)).toBe(false);
     const steady = { ...opened, exhaust: calm.exhaust, elbowC: 20 + expected - 8.5 };
     expect(isExplained(steady, baseline, learnedTuning)).toBe(false);
+  });
+
+  it('a thermostat may open on an engine that was too cold: fast, within the rises of normal running, and not as fast as a lost pump', () => {
+    const opens = { ...calm, elbowC: 20 + baseline.highestRiseK, slopeCPerS: 1 };
+    expect(isThermostat(opens, baseline, 100)).toBe(true);
+    expect(isThermostat(opens, baseline, 0)).toBe(false);
+    expect(isThermostat({ ...opens, slopeCPerS: 1.6 }, baseline, 100)).toBe(false);
+    expect(isThermostat({ ...opens, elbowC: opens.elbowC + 5 }, baseline, 100)).toBe(false);
+  });
+
+  it('7 K above for two minutes while only the slow memory of the gas rises: a warning beside a twin that is as learnt', () => {
+    const exhaust = { a: 250, b: 249, c: 225 };
+    const learnt = { ...baseline, highestLedRiseK: 40 };
+    const elbowC = 20 + expectedRiseK(baseline, exhaust, 20) + 7;
+    const ruleBeside = (other: OtherElbow | undefined) =>
+      run({ exhaust, elbowC }, undefined, 150, { learnt, ...(other && { other }) })?.rule;
+    expect(ruleBeside({ meanK: 0, residualK: 0, exhaust })).toBe('above-learned-steady');
+    expect(ruleBeside({ meanK: 7, residualK: 7, exhaust })).toBeUndefined();
+    expect(ruleBeside(undefined)).toBeUndefined();
+  });
+
+  it('a gulp of air that takes half of the water for six seconds is quiet at a well; the same rise that does not turn is not', () => {
+    const judge = (residuals: readonly number[]) => {
+      let state: LearnedState = learnedAtRest;
+      return residuals.map((residualK) => {
+        const view = { ...calm, elbowC: 20 + expected + residualK, dtS: 1 };
+        const step = stepLearned(state, view, baseline, undefined, learnedTuning);
+        state = step.state;
+        return step.finding?.rule;
+      });
+    };
+    const rise = [0, 2, 5, 8, 10.5];
+    expect(judge([...rise, 8.5, 6, 3, 1, 0, 0]).filter(Boolean)).toEqual([]);
+    expect(judge([...rise, 12, 14]).filter(Boolean)[0]).toBe('above-learned');
   });
 
   it('is off while stopped, unsure, without sea, and for the first 35 s after a start', () => {
