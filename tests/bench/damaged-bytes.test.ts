@@ -13,6 +13,9 @@ const everyS = 0.5;
 /** Bytes either way in that time, roughly: the damaged one is drawn among them. */
 const bytesInThatTime = 700;
 
+/** 25 minutes: an elbow that does not move for two hours is reported with reason. */
+const casesInOneCruise = 3_000;
+
 let rig: SpeakerRig | undefined;
 afterEach(async () => {
   await rig?.link.close();
@@ -21,52 +24,79 @@ afterEach(async () => {
 });
 
 const active = ({ last }: SpeakerRig) => (last?.alerts ?? []).map(({ id, state }) => `${id} ${state}`).sort();
+const cooling = (alerts: readonly string[]) => alerts.filter((alert) => alert.startsWith('cooling:')).join();
 
-/** Damages one byte, either way, every half second; returns what differed from the undisturbed state and when. */
-async function campaign(on: SpeakerRig): Promise<string[]> {
+/**
+ * Damages one byte, either way, every half second. A damaged order can make the board deaf or slow until the node repairs
+ * it; then the missing-pulse circuit sounds, and a probe that went unread is reported. That is the safe side, so it is
+ * counted. Returned as wrong is every other difference from the undisturbed state.
+ */
+async function campaign(start: () => Promise<SpeakerRig>) {
   const random = makeRandom(seed);
-  const undisturbed = active(on).join();
-  const differences: string[] = [];
-  let countdown = 0;
-  const damages: string[] = [];
-  on.line.damage = (byte, toBoard) => {
-    countdown -= 1;
-    if (countdown !== 0) return byte;
-    const damaged = byte ^ Math.floor(random.between(1, 256));
-    damages.push(`${toBoard ? 'to' : 'from'} the board ${byte.toString(16)} -> ${damaged.toString(16)}`);
-    return damaged;
-  };
-  let before = undisturbed;
-  for (let at = 1; at <= cases; at++) {
-    countdown = Math.floor(random.between(1, bytesInThatTime));
-    await on.run(everyS, () => {
-      const now = active(on).join();
-      const stopped = on.boat.pins.missingPulseSounding ? ' and the missing-pulse circuit sounds' : '';
-      if (now + stopped !== before && now + stopped !== undisturbed)
-        differences.push(`case ${at}, after ${damages.slice(-12).join(', ')}: ${now}${stopped}`);
-      before = now + stopped;
-    });
+  const wrong: string[] = [];
+  let [soundings, longestSoundingS, refused] = [0, 0, 0];
+  for (let done = 0; done < cases; done += casesInOneCruise) {
+    rig = await start();
+    const on = rig;
+    const undisturbed = active(on);
+    const damages: string[] = [];
+    let countdown = 0;
+    let [passesSounding, hasSounded] = [0, false];
+    on.line.damage = (byte, toBoard) => {
+      countdown -= 1;
+      if (countdown !== 0) return byte;
+      const damaged = byte ^ Math.floor(random.between(1, 256));
+      damages.push(`${toBoard ? 'to' : 'from'} the board ${byte.toString(16)} -> ${damaged.toString(16)}`);
+      return damaged;
+    };
+    for (let at = 0; at < Math.min(casesInOneCruise, cases - done); at++) {
+      countdown = Math.floor(random.between(1, bytesInThatTime));
+      await on.run(everyS, () => {
+        passesSounding = on.boat.pins.missingPulseSounding ? passesSounding + 1 : 0;
+        if (passesSounding === 1) soundings += 1;
+        if (passesSounding > 0) hasSounded = true;
+        longestSoundingS = Math.max(longestSoundingS, passesSounding / 10);
+        const now = active(on);
+        const isRight = hasSounded
+          ? cooling(now) === cooling(undisturbed)
+          : now.join() === undisturbed.join();
+        if (!isRight) wrong.push(`case ${done + at}, after ${damages.slice(-12).join(', ')}: ${now.join()}`);
+      });
+    }
+    refused += on.link.counters().refused;
+    await on.link.close();
   }
-  return differences;
+  console.info(
+    `${cases} damaged bytes: ${soundings} soundings of the missing-pulse circuit, ${longestSoundingS} s at most`,
+  );
+  expect(refused).toBeGreaterThan(cases / 10);
+  expect(soundings).toBeLessThanOrEqual(Math.ceil(cases / 1_000));
+  expect(longestSoundingS).toBeLessThan(10);
+  return wrong;
 }
 
 describe(`one damaged byte, ${cases} times (seed ${seed}), on the whole way from the wire to the alerts`, () => {
   it('raises no alert on a boat that is well', { timeout: 3_600_000 }, async () => {
     useEmulatedTimers();
-    rig = new SpeakerRig(seed);
-    await rig.run(20);
-    expect(active(rig)).toEqual([]);
-    expect(await campaign(rig)).toEqual([]);
-    expect(rig.link.counters().refused).toBeGreaterThan(cases / 10);
+    const wrong = await campaign(async () => {
+      const well = new SpeakerRig(seed);
+      await well.run(20);
+      expect(active(well)).toEqual([]);
+      return well;
+    });
+    expect(wrong).toEqual([]);
   });
 
   it('hides no active alert', { timeout: 3_600_000 }, async () => {
     useEmulatedTimers();
-    rig = new SpeakerRig(seed);
-    rig.boat.elements.get('port-elbow')?.dip(() => 90);
-    await rig.run(30);
-    expect(active(rig)).toEqual(['cooling:port unacknowledged']);
-    expect(await campaign(rig)).toEqual([]);
+    const wrong = await campaign(async () => {
+      const hot = new SpeakerRig(seed);
+      hot.boat.elements.get('port-elbow')?.dip(() => 90);
+      await hot.run(30);
+      expect(active(hot)).toEqual(['cooling:port unacknowledged']);
+      return hot;
+    });
+    expect(wrong).toEqual([]);
   });
 });
 
