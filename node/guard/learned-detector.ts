@@ -79,7 +79,7 @@ const fallingCPerS = -0.04;
 const alarmHoldS = 1.5;
 const steadyHoldS = 30;
 /** The sum that raises while a swell of warm water lasts, K s: it passes its top within that, and an elbow without water does not. */
-const swellLimitKS = 40;
+const swellLimitKS = { 'strap-on': 20, well: 40, free: 40 } as const;
 /** What a hot restart left in coolant and metal warms the elbow of an idling engine for minutes: the mean forgets it with this, s. */
 const soakFadesS = 150;
 /** An elbow this far below what was learnt under load, K, within so long of the start, has a closed thermostat; and for so long after, s. */
@@ -161,7 +161,7 @@ export function stepLearned(
   const peakK = Math.max(residualK, (state.peakK ?? 0) * Math.exp(-dtS / peakFadesS));
   // Water that comes back after a gulp of air lets the residual fall, and that is waited for.
   const grows = !swell && residualK >= peakK - recoversK;
-  const limitKS = swell ? Math.max(swellLimitKS, usualLimitKS) : grows ? growingKS : usualLimitKS;
+  const limitKS = swell ? swellLimitKS[view.mounting] : grows ? growingKS : usualLimitKS;
   const easing = slope < fallingCPerS && residualK < 25;
   const cusumKS = easing
     ? Math.min(state.cusumKS, swell ? limitKS : growingKS)

@@ -27,8 +27,8 @@ const coolingCPerS = -0.1;
 /** How far above the rise limit the warning becomes an alarm, K. */
 const highRiseMoreK = 12;
 
-/** Room above the highest rise that commissioning met, K. */
-const aboveNormalK = 4;
+/** Room above the highest rise that six trips met, K: a season has colder seas and harder starts. The learned detector is sooner. */
+const aboveNormalK = 8;
 
 /** And while a swell of warm water after a closed throttle may last, K. */
 const swellMoreK = 4;
@@ -54,11 +54,10 @@ export function stepPlain(
   const held = (before: number, now: boolean) => (now ? before + dtS : 0);
   const riseK = seaC === undefined ? undefined : elbowC - seaC;
   // Coolant and metal remember for some minutes what the gas was.
-  const limitK =
-    Math.max(
-      riseLimitK(exhaust && Math.max(exhaust.a, exhaust.c)),
-      (normal.highestRiseK ?? 0) + aboveNormalK,
-    ) + (inSwell(view) ? swellMoreK : 0);
+  const limitK = Math.max(
+    riseLimitK(exhaust && Math.max(exhaust.a, exhaust.c)) + (inSwell(view) ? swellMoreK : 0),
+    (normal.highestRiseK ?? 0) + aboveNormalK,
+  );
   const sure = view.phase === 'running' || (exhaust !== undefined && isFiring(exhaust));
   // A hot restart begins with an elbow full of soaked-up heat, which the water then carries off.
   const soaked = slope < (view.sinceStartS < soakedS ? soakedCPerS : coolingCPerS);
