@@ -1,4 +1,5 @@
 import type { AlertNow } from '../../serve/now.js';
+import { Button } from '../look/button.js';
 import { activeAlerts, cardId, keyOf, readingOf, whose } from './in-words.js';
 
 /** Every active alarm, and every warning that waits, in one line at the top edge wherever the page is scrolled. */
@@ -25,9 +26,9 @@ const Entries = ({ word, alerts }: Props) =>
         {alerts.length > 1 ? 's' : ''}
       </b>
       {alerts.map((alert) => (
-        <button key={keyOf(alert)} type="button" class={alert.state} onClick={() => show(alert)}>
+        <Button key={keyOf(alert)} class={alert.state} onClick={() => show(alert)}>
           {whose(alert).shortName} <b>{readingOf(alert)?.degrees}</b>
-        </button>
+        </Button>
       ))}
     </p>
   );

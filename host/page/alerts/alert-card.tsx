@@ -4,6 +4,7 @@ import type { AlertNow } from '../../serve/now.js';
 import { instructionText } from '../../wording/instruction.js';
 import { link } from '../link/stream.js';
 import { Arrow } from '../look/arrow.js';
+import { Button } from '../look/button.js';
 import { clockText, spanText } from '../look/moments.js';
 import { readable } from '../look/readable.js';
 import { AlertMark } from './alert-mark.js';
@@ -60,8 +61,7 @@ export const AlertCard = ({ alert, atMs }: Props) => {
       )}
       <div class="foot">
         <AlertHands alert={alert} atMs={atMs} keys={keyed('acknowledge') === alert} />
-        <button
-          type="button"
+        <Button
           class="more-button"
           aria-expanded={more.value}
           aria-controls={moreId}
@@ -70,7 +70,7 @@ export const AlertCard = ({ alert, atMs }: Props) => {
           }}
         >
           {more.value ? 'Less' : 'More'}
-        </button>
+        </Button>
         <p class="grade">
           <AlertMark priority={alert.priority} />
           {alert.priority}

@@ -2,6 +2,7 @@ import { useSignal } from '@preact/signals';
 import type { AlertNow } from '../../serve/now.js';
 import { act } from '../link/act.js';
 import { mayAct, session } from '../link/session.js';
+import { Button } from '../look/button.js';
 import { cardId, outOfReach } from './in-words.js';
 
 export type Doing = 'acknowledge' | 'silence';
@@ -43,15 +44,15 @@ export const AlertHands = ({ alert, atMs, keys = false }: Props) => {
   return (
     <div class="hands">
       {waitsForSomebody(alert) && (
-        <button type="button" class="acknowledge" disabled={off} onClick={() => send('acknowledge')}>
+        <Button class="acknowledge" disabled={off} onClick={() => send('acknowledge')}>
           Acknowledge{keys && <kbd>F8</kbd>}
-        </button>
+        </Button>
       )}
       {sounds(alert) && (
-        <button type="button" class="silence" disabled={off || silencedS > 0} onClick={() => send('silence')}>
+        <Button class="silence" disabled={off || silencedS > 0} onClick={() => send('silence')}>
           {silencedS > 0 ? `Silent ${Math.ceil(silencedS)} s` : 'Silence'}
           {keys && silencedS <= 0 && <kbd>F2</kbd>}
-        </button>
+        </Button>
       )}
       {unreachable && (waitsForSomebody(alert) || sounds(alert)) && <p class="refused">{unreachable}</p>}
       {answer.value && (

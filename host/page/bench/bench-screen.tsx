@@ -5,6 +5,8 @@ import { act } from '../link/act.js';
 import { ask } from '../link/ask.js';
 import { engines } from '../link/engines.js';
 import { now } from '../link/stream.js';
+import { Button } from '../look/button.js';
+import { Columns } from '../look/columns.js';
 import { degreesText } from '../look/degrees.js';
 
 type Truth = {
@@ -56,24 +58,13 @@ export const BenchScreen = () => {
       </div>
       <section class="cable">
         <h3>USB cable</h3>
-        <button type="button" onClick={() => make({ action: 'unplug' }, 'The cable is out.')}>
-          Pull the cable
-        </button>
-        <button type="button" onClick={() => make({ action: 'replug' }, 'The cable is in.')}>
-          Put it back
-        </button>
+        <Button onClick={() => make({ action: 'unplug' }, 'The cable is out.')}>Pull the cable</Button>
+        <Button onClick={() => make({ action: 'replug' }, 'The cable is in.')}>Put it back</Button>
         {truth.value && <Pins pins={truth.value.pins} />}
       </section>
       <table>
         <caption>What is true, and what the node reads</caption>
-        <thead>
-          <tr>
-            <th scope="col">Probe</th>
-            <th scope="col">True</th>
-            <th scope="col">Read</th>
-            <th scope="col">Wires and baths</th>
-          </tr>
-        </thead>
+        <Columns of={['Probe', 'True', 'Read', 'Wires and baths']} />
         <tbody>
           {Object.entries(truth.value?.probes ?? {}).map(([id, { temperatureC }]) => {
             const read = now.value?.probes.find((probe) => probe.id === id);
@@ -88,46 +79,12 @@ export const BenchScreen = () => {
                     : (read?.quality ?? 'not read')}
                 </td>
                 <td class="hands">
-                  <button
-                    type="button"
-                    onClick={() => make({ action: 'open-probe', probe: id }, `${id} is open.`)}
-                  >
-                    Cut<span class="unseen"> {id}</span>
-                  </button>
-                  <button
-                    type="button"
-                    onClick={() => make({ action: 'short-probe', probe: id }, `${id} is shorted.`)}
-                  >
-                    Short<span class="unseen"> {id}</span>
-                  </button>
-                  <button
-                    type="button"
-                    onClick={() =>
-                      make({ action: 'dip', probe: id, bath: 'ice' }, `${id} is in melting ice.`)
-                    }
-                  >
-                    Ice<span class="unseen"> for {id}</span>
-                  </button>
-                  <button
-                    type="button"
-                    onClick={() =>
-                      make({ action: 'dip', probe: id, bath: 'boiling' }, `${id} is in boiling water.`)
-                    }
-                  >
-                    Boil<span class="unseen"> {id}</span>
-                  </button>
-                  <button
-                    type="button"
-                    onClick={() => make({ action: 'undip', probe: id }, `${id} is back in its place.`)}
-                  >
-                    Out<span class="unseen"> of the bath: {id}</span>
-                  </button>
-                  <button
-                    type="button"
-                    onClick={() => make({ action: 'restore-probe', probe: id }, `${id} is whole.`)}
-                  >
-                    Repair<span class="unseen"> {id}</span>
-                  </button>
+                  {probeHands.map(([word, unseen, action, said]) => (
+                    <Button key={word} onClick={() => make({ ...action, probe: id }, `${id} ${said}.`)}>
+                      {word}
+                      <span class="unseen">{` ${unseen}${id}`}</span>
+                    </Button>
+                  ))}
                 </td>
               </tr>
             );
@@ -137,6 +94,28 @@ export const BenchScreen = () => {
     </div>
   );
 };
+
+/** What can be done to a probe: the word on the button, what a screen reader adds before the id, the action, what it made. */
+const probeHands = [
+  ['Cut', '', { action: 'open-probe' }, 'is open'],
+  ['Short', '', { action: 'short-probe' }, 'is shorted'],
+  ['Ice', 'for ', { action: 'dip', bath: 'ice' }, 'is in melting ice'],
+  ['Boil', '', { action: 'dip', bath: 'boiling' }, 'is in boiling water'],
+  ['Out', 'of the bath: ', { action: 'undip' }, 'is back in its place'],
+  ['Repair', '', { action: 'restore-probe' }, 'is whole'],
+] as const;
+
+/** What can be done to the raw water of an engine, in two rows. */
+const engineHands = [
+  [
+    ['Bag the intake', 'bag-intake', 'a bag lies over the intake'],
+    ['Clear it', 'clear-intake', 'the intake is clear'],
+  ],
+  [
+    ['Shed a vane', 'shed-vane', 'the impeller shed vanes'],
+    ['New impeller', 'new-impeller', 'the impeller is new'],
+  ],
+] as const;
 
 type HandsProps = {
   readonly engine: string;
@@ -182,50 +161,26 @@ const EngineHands = ({ engine, kind, name: side, make }: HandsProps) => {
       <h3>{side}</h3>
       <div class="hands">
         {throttles[kind].map(({ name, value }) => (
-          <button
+          <Button
             key={name}
-            type="button"
             onClick={() => make({ action: 'throttle', engine, value }, `${side}: ${name.toLowerCase()}.`)}
           >
             {name}
-          </button>
+          </Button>
         ))}
       </div>
+      {engineHands.map((row) => (
+        <div key={row[0][0]} class="hands">
+          {row.map(([word, action, said]) => (
+            <Button key={word} onClick={() => make({ action, engine }, `${side}: ${said}.`)}>
+              {word}
+            </Button>
+          ))}
+        </div>
+      ))}
       <div class="hands">
-        <button
-          type="button"
-          onClick={() => make({ action: 'bag-intake', engine }, `${side}: a bag lies over the intake.`)}
-        >
-          Bag the intake
-        </button>
-        <button
-          type="button"
-          onClick={() => make({ action: 'clear-intake', engine }, `${side}: the intake is clear.`)}
-        >
-          Clear it
-        </button>
-      </div>
-      <div class="hands">
-        <button
-          type="button"
-          onClick={() => make({ action: 'shed-vane', engine }, `${side}: the impeller shed vanes.`)}
-        >
-          Shed a vane
-        </button>
-        <button
-          type="button"
-          onClick={() => make({ action: 'new-impeller', engine }, `${side}: the impeller is new.`)}
-        >
-          New impeller
-        </button>
-      </div>
-      <div class="hands">
-        <button type="button" onClick={hotDip}>
-          Hot dip
-        </button>
-        <button type="button" onClick={outOfTheWater}>
-          End the dip
-        </button>
+        <Button onClick={hotDip}>Hot dip</Button>
+        <Button onClick={outOfTheWater}>End the dip</Button>
       </div>
     </section>
   );

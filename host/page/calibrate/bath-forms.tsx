@@ -1,4 +1,5 @@
 import { useSignal } from '@preact/signals';
+import { Button } from '../look/button.js';
 import { fromReader, spanFromReader, unitSign } from '../look/degrees.js';
 import { HotCaution, isHot } from './caution.js';
 
@@ -17,12 +18,10 @@ export const BathForms = ({ begin }: Props) => (
     <section>
       <h3>Ice</h3>
       <p>Crushed ice, fresh water until it just floats; stir. Probes in the middle, not on the bottom.</p>
-      <button type="button" class="strong" onClick={() => begin({ kind: 'ice' })}>
+      <Button class="strong" onClick={() => begin({ kind: 'ice' })}>
         They are in kitchen ice
-      </button>
-      <button type="button" onClick={() => begin({ kind: 'ice', made: 'packed' })}>
-        In packed ice of distilled water
-      </button>
+      </Button>
+      <Button onClick={() => begin({ kind: 'ice', made: 'packed' })}>In packed ice of distilled water</Button>
     </section>
     <Boiling begin={begin} />
     <Reference begin={begin} />

@@ -1,5 +1,6 @@
 import { useSignal } from '@preact/signals';
 import type { DeskState } from '../../calibrate/desk.js';
+import { Button } from '../look/button.js';
 import { degreesText, spanDegrees, unitSign } from '../look/degrees.js';
 import { spanText } from '../look/moments.js';
 import { readable } from '../look/readable.js';
@@ -43,12 +44,10 @@ export const BathProgress = ({ desk, take, leave }: Props) => {
         ))}
       </ul>
       <p class="hands">
-        <button type="button" class={settled ? 'strong' : ''} onClick={take}>
+        <Button class={settled ? 'strong' : ''} onClick={take}>
           {settled ? `Record ${settled} ${settled === 1 ? 'probe' : 'probes'}` : 'Back'}
-        </button>
-        <button type="button" onClick={giveUp}>
-          {sure.value ? `Yes, discard ${taken} recorded points` : 'Cancel'}
-        </button>
+        </Button>
+        <Button onClick={giveUp}>{sure.value ? `Yes, discard ${taken} recorded points` : 'Cancel'}</Button>
       </p>
     </section>
   );

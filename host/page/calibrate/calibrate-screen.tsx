@@ -5,6 +5,7 @@ import type { Found } from '../../calibrate/found.js';
 import type { Finished } from '../../serve/calibrate-routes.js';
 import { post } from '../link/act.js';
 import { ask } from '../link/ask.js';
+import { Button } from '../look/button.js';
 import { calibrating } from '../look/calibrating.js';
 import { spanDegrees, unitSign } from '../look/degrees.js';
 import { readable } from '../look/readable.js';
@@ -150,17 +151,10 @@ const Taken = ({ desk, busy, finish, leave }: TakenProps) => (
       </details>
     )}
     <p class="hands">
-      <button
-        type="button"
-        class="strong"
-        disabled={busy || !desk.probes.some((p) => p.points.length)}
-        onClick={finish}
-      >
+      <Button class="strong" disabled={busy || !desk.probes.some((p) => p.points.length)} onClick={finish}>
         Issue certificates
-      </button>
-      <button type="button" onClick={leave}>
-        Cancel without certificates
-      </button>
+      </Button>
+      <Button onClick={leave}>Cancel without certificates</Button>
     </p>
   </section>
 );
@@ -203,9 +197,7 @@ const Issued = ({ finished, again }: IssuedProps) => (
       <p>The kit file names the new certificates; the old file is {finished.kitBackup}.</p>
     )}
     <p class="hands">
-      <button type="button" onClick={again}>
-        Calibrate others
-      </button>
+      <Button onClick={again}>Calibrate others</Button>
     </p>
   </section>
 );

@@ -2,6 +2,7 @@ import { useSignal } from '@preact/signals';
 import { useEffect } from 'preact/hooks';
 import { ask } from '../link/ask.js';
 import { returns } from '../link/stream.js';
+import { Button } from '../look/button.js';
 
 /** The certificates beside the kit, to look at and to print. */
 export const Certificates = ({ asOf }: { readonly asOf: unknown }) => {
@@ -27,14 +28,9 @@ export const Certificates = ({ asOf }: { readonly asOf: unknown }) => {
       )}
       <p class="hands">
         {names.value?.map((name) => (
-          <button
-            key={name}
-            type="button"
-            aria-pressed={open.value?.name === name}
-            onClick={() => look(name)}
-          >
+          <Button key={name} aria-pressed={open.value?.name === name} onClick={() => look(name)}>
             {name}
-          </button>
+          </Button>
         ))}
       </p>
       {open.value && (

@@ -3,6 +3,7 @@ import { useEffect } from 'preact/hooks';
 import type { OutputsNow } from '../../serve/output-routes.js';
 import { ask } from '../link/ask.js';
 import { now } from '../link/stream.js';
+import { Columns } from '../look/columns.js';
 
 const everyMs = 5_000;
 
@@ -36,15 +37,7 @@ const WaysIn = () => {
   return (
     <table>
       <caption>Lost between board and host, since each started</caption>
-      <thead>
-        <tr>
-          <th scope="col">Node</th>
-          <th scope="col">Sequence gaps</th>
-          <th scope="col">Lost messages</th>
-          <th scope="col">Rejected board bytes</th>
-          <th scope="col">Reconnects</th>
-        </tr>
-      </thead>
+      <Columns of={['Node', 'Sequence gaps', 'Lost messages', 'Rejected board bytes', 'Reconnects']} />
       <tbody>
         {nodes.map((node) => (
           <tr key={node.node}>
@@ -67,14 +60,7 @@ const ByProbe = () => {
   return (
     <table>
       <caption>Readings since the node started</caption>
-      <thead>
-        <tr>
-          <th scope="col">Probe</th>
-          <th scope="col">Good</th>
-          <th scope="col">Doubtful</th>
-          <th scope="col">Missing</th>
-        </tr>
-      </thead>
+      <Columns of={['Probe', 'Good', 'Doubtful', 'Missing']} />
       <tbody>
         {counted.map(([id, { good, doubtful, missing }]) => (
           <tr key={id}>
@@ -99,16 +85,7 @@ const WaysOut = ({ outputs }: OutputsNow) =>
     // biome-ignore lint/a11y/noNoninteractiveTabindex: on a phone it is scrolled, by keyboard too
     <table class="sent" tabIndex={0}>
       <caption>Sent since the host started</caption>
-      <thead>
-        <tr>
-          <th scope="col">Destination</th>
-          <th scope="col">Sent</th>
-          <th scope="col">Waiting</th>
-          <th scope="col">Failed attempts</th>
-          <th scope="col">Dropped</th>
-          <th scope="col">Last error</th>
-        </tr>
-      </thead>
+      <Columns of={['Destination', 'Sent', 'Waiting', 'Failed attempts', 'Dropped', 'Last error']} />
       <tbody>
         {outputs.map((output) => (
           <tr key={output.name}>

@@ -5,6 +5,7 @@ import { activeAlerts } from '../alerts/in-words.js';
 import { NoData } from '../alerts/no-data.js';
 import { mayWatch } from '../link/session.js';
 import { link, now } from '../link/stream.js';
+import { Button } from '../look/button.js';
 import { contactLost } from './contact.js';
 import { Head } from './head.js';
 import { route, type Screen } from './route.js';
@@ -32,9 +33,9 @@ export const Frame = () => {
   });
   return (
     <div class={`frame link-${link.value}${wholeAlerts().length ? ' acting' : ''}`}>
-      <button type="button" class="skip" onClick={() => document.getElementById('main')?.focus()}>
+      <Button class="skip" onClick={() => document.getElementById('main')?.focus()}>
         Skip to the figures
-      </button>
+      </Button>
       <div class="edge">
         <NoData />
         <AlarmStrip />

@@ -1,5 +1,6 @@
 import { useSignal } from '@preact/signals';
 import { setSound, sound } from '../alerts/sound.js';
+import { Button } from '../look/button.js';
 import { unit } from '../look/degrees.js';
 import { palette, size } from '../look/palette.js';
 
@@ -9,12 +10,11 @@ export const Options = () => {
   return (
     <>
       {sound.value === 'blocked' && (
-        <button type="button" class="blocked" onClick={() => setSound(true)}>
+        <Button class="blocked" onClick={() => setSound(true)}>
           Sound is blocked: touch here
-        </button>
+        </Button>
       )}
-      <button
-        type="button"
+      <Button
         class="options-button"
         aria-expanded={open.value}
         onClick={() => {
@@ -22,7 +22,7 @@ export const Options = () => {
         }}
       >
         Options
-      </button>
+      </Button>
       {open.value && <Choices />}
     </>
   );
@@ -88,9 +88,9 @@ const Choice = <Name extends string>({ of, all, chosen, choose }: ChoiceProps<Na
   <fieldset>
     <legend>{of}</legend>
     {all.map(([name, text]) => (
-      <button key={name} type="button" aria-pressed={name === chosen} onClick={() => choose(name)}>
+      <Button key={name} aria-pressed={name === chosen} onClick={() => choose(name)}>
         {text}
-      </button>
+      </Button>
     ))}
   </fieldset>
 );

@@ -1,6 +1,7 @@
 import { signal } from '@preact/signals';
 import { useEffect } from 'preact/hooks';
 import { link } from '../link/stream.js';
+import { Button } from '../look/button.js';
 import { NowScreen } from '../now/now-screen.js';
 import type { Screen } from './route.js';
 
@@ -65,9 +66,9 @@ const NotHad = () => {
         {answers ? 'The host is back: reload the page.' : 'It opens when the host is back.'}
       </p>
       <p>
-        <button type="button" class="strong" disabled={!answers} onClick={() => location.reload()}>
+        <Button class="strong" disabled={!answers} onClick={() => location.reload()}>
           Reload
-        </button>
+        </Button>
       </p>
     </div>
   );

@@ -1,5 +1,6 @@
 import type { Health } from '../../engine-health/health.js';
 import { now } from '../link/stream.js';
+import { Columns } from '../look/columns.js';
 import { spanDegrees, unitSign } from '../look/degrees.js';
 import { dayText } from '../look/moments.js';
 
@@ -30,17 +31,13 @@ export const ColdSoakTable = ({
       <caption>
         Cold-soak agreement: each probe less the middle of all, {unitSign()}, after a night without engines
       </caption>
-      <thead>
-        <tr>
-          <th scope="col">Probe</th>
-          <th scope="col">Says</th>
-          {some.map((soak) => (
-            <th key={soak.at} scope="col">
-              {dayText(soak.at)}
-            </th>
-          ))}
-        </tr>
-      </thead>
+      <Columns of={['Probe', 'Says']}>
+        {some.map((soak) => (
+          <th key={soak.at} scope="col">
+            {dayText(soak.at)}
+          </th>
+        ))}
+      </Columns>
       <tbody>
         {probes.map((probe) => {
           const last = soaks.findLast((soak) => soak.offsets[probe] !== undefined)?.offsets[probe] ?? 0;

@@ -3,6 +3,7 @@ import { useEffect } from 'preact/hooks';
 import type { CalibrationDue } from '../../engine-health/calibration-due.js';
 import { ask } from '../link/ask.js';
 import { now, returns } from '../link/stream.js';
+import { Columns } from '../look/columns.js';
 import { spanDegrees, unitSign } from '../look/degrees.js';
 import { dayText } from '../look/moments.js';
 
@@ -22,14 +23,7 @@ export const DueList = () => {
   return (
     <table class="due">
       <caption>Calibration due</caption>
-      <thead>
-        <tr>
-          <th scope="col">Probe</th>
-          <th scope="col">Certificate</th>
-          <th scope="col">Due</th>
-          <th scope="col">Why then</th>
-        </tr>
-      </thead>
+      <Columns of={['Probe', 'Certificate', 'Due', 'Why then']} />
       <tbody>
         {due.value.map((one) => (
           <tr key={one.probe}>

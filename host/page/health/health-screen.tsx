@@ -3,6 +3,7 @@ import { useEffect } from 'preact/hooks';
 import type { EngineHealth, Health } from '../../engine-health/health.js';
 import { ask } from '../link/ask.js';
 import { returns } from '../link/stream.js';
+import { Button } from '../look/button.js';
 import { degreesText, spanDegrees, unitSign } from '../look/degrees.js';
 import { dayText } from '../look/moments.js';
 import { BaselineDrawing } from './baseline-drawing.js';
@@ -36,16 +37,15 @@ export const HealthScreen = () => {
       <h2 class="unseen">Health</h2>
       <div class="lengths">
         {lengths.map((length) => (
-          <button
+          <Button
             key={length}
-            type="button"
             aria-pressed={days.value === length}
             onClick={() => {
               days.value = length;
             }}
           >
             {length} days
-          </button>
+          </Button>
         ))}
       </div>
       {trouble.value && (

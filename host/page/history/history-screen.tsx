@@ -6,6 +6,7 @@ import { panels } from '../chart/panels.js';
 import { keepInLink, route } from '../frame/route.js';
 import { placed } from '../link/engines.js';
 import { placeOf } from '../link/place-of.js';
+import { Columns } from '../look/columns.js';
 import { linkedUnit, unit } from '../look/degrees.js';
 import { valueText } from '../look/quantity.js';
 import { EnvelopeChart } from './envelope-chart.js';
@@ -139,16 +140,7 @@ const Extremes = ({
   // biome-ignore lint/a11y/noNoninteractiveTabindex: on a phone it is scrolled, by keyboard too
   <table class="extremes" tabIndex={0}>
     <caption>Minimum, mean and maximum in view</caption>
-    <thead>
-      <tr>
-        <th scope="col">Probe</th>
-        <th scope="col">Min</th>
-        <th scope="col">Mean</th>
-        <th scope="col">Max</th>
-        <th scope="col">Readings</th>
-        <th scope="col">Missing</th>
-      </tr>
-    </thead>
+    <Columns of={['Probe', 'Min', 'Mean', 'Max', 'Readings', 'Missing']} />
     <tbody>
       {view.envelopes.map(({ probe, quantity, n, missing, min, mean: means, max }) => {
         const total = n.reduce((sum, count) => sum + count, 0);

@@ -1,6 +1,7 @@
 import type { HistoryView } from '../../serve/history-routes.js';
 import { AlertMark } from '../alerts/alert-mark.js';
 import { engineName } from '../link/engines.js';
+import { Button } from '../look/button.js';
 import { clockText, dayText, spanText } from '../look/moments.js';
 import { readable } from '../look/readable.js';
 import { entryText, isNote } from './service-form.js';
@@ -61,8 +62,7 @@ export const Marks = ({ view, shown, look }: Props) => {
                     : `lasted ${spanText((over - raisedAt) / 1000)}${alert.acknowledgedAt === undefined ? ', not acknowledged' : ''}`}
                 </span>
               </span>
-              <button
-                type="button"
+              <Button
                 onClick={() =>
                   look({
                     from: raisedAt - aroundMs,
@@ -72,7 +72,7 @@ export const Marks = ({ view, shown, look }: Props) => {
                 }
               >
                 Show on chart
-              </button>
+              </Button>
             </li>
           );
         })}

@@ -1,5 +1,6 @@
 import { useSignal } from '@preact/signals';
 import { chartFont } from '../chart/over-the-lines.js';
+import { Button } from '../look/button.js';
 import { ink } from '../look/palette.js';
 
 /** The charts as they are seen, one below the other with their titles and keys, as a PNG. */
@@ -19,10 +20,7 @@ export const SavePicture = ({ from }: { readonly from: number }) => {
     }, 'image/png');
   return (
     <p>
-      <button type="button" onClick={save}>
-        Save as picture
-      </button>{' '}
-      <span role="status">{trouble.value}</span>
+      <Button onClick={save}>Save as picture</Button> <span role="status">{trouble.value}</span>
     </p>
   );
 };

@@ -3,6 +3,7 @@ import { useRef } from 'preact/hooks';
 import type { ServiceEntry } from '../../store/index.js';
 import { act } from '../link/act.js';
 import { engineName, engines } from '../link/engines.js';
+import { Button } from '../look/button.js';
 import { clockText, dayText } from '../look/moments.js';
 
 /** What a note has in place of the work: something seen, with nothing done. */
@@ -64,14 +65,13 @@ export const ServiceForm = ({ saved, pointed }: Props) => {
           <input ref={when} name="at" type="datetime-local" step="1" required />
         </label>
         {at !== undefined && (
-          <button
-            type="button"
+          <Button
             onClick={() => {
               if (when.current) when.current.value = localMoment(at);
             }}
           >
             Use {dayText(at * 1000)} {clockText(at * 1000)} from the chart
-          </button>
+          </Button>
         )}
         <label>
           Engine

@@ -1,4 +1,5 @@
 import type { HistoryContents } from '../../serve/history-routes.js';
+import { Button } from '../look/button.js';
 import { clockText, dayText, zoneText } from '../look/moments.js';
 import { endingNow, moved, type Shown, spans, zoomed } from './span.js';
 
@@ -27,44 +28,36 @@ export const SpanBar = ({ shown, contents, change }: Props) => {
       </p>
       <div class="lengths">
         {spans.map(({ name, ms }) => (
-          <button
+          <Button
             key={name}
-            type="button"
             aria-pressed={Math.abs(to - from - ms) < ms * 0.01}
             onClick={() =>
               change(follows ? endingNow(ms, now()) : zoomed(shown, ms / (to - from), 0.5, now()))
             }
           >
             {name}
-          </button>
+          </Button>
         ))}
         {contents?.oldestAt !== undefined && contents.newestAt !== undefined && (
-          <button
-            type="button"
+          <Button
             onClick={() =>
               change({ from: contents.oldestAt ?? from, to: contents.newestAt ?? to, follows: false })
             }
           >
             All
-          </button>
+          </Button>
         )}
       </div>
       <div class="moves">
-        <button type="button" onClick={() => change(moved(shown, -0.5, now()))}>
-          Back
-        </button>
-        <button type="button" onClick={() => change(moved(shown, 0.5, now()))} disabled={follows}>
+        <Button onClick={() => change(moved(shown, -0.5, now()))}>Back</Button>
+        <Button onClick={() => change(moved(shown, 0.5, now()))} disabled={follows}>
           Forward
-        </button>
-        <button type="button" onClick={() => change(zoomed(shown, 0.5, 0.5, now()))}>
-          Zoom in
-        </button>
-        <button type="button" onClick={() => change(zoomed(shown, 2, 0.5, now()))}>
-          Zoom out
-        </button>
-        <button type="button" onClick={() => change(endingNow(to - from, now()))} disabled={follows}>
+        </Button>
+        <Button onClick={() => change(zoomed(shown, 0.5, 0.5, now()))}>Zoom in</Button>
+        <Button onClick={() => change(zoomed(shown, 2, 0.5, now()))}>Zoom out</Button>
+        <Button onClick={() => change(endingNow(to - from, now()))} disabled={follows}>
           Now
-        </button>
+        </Button>
       </div>
     </div>
   );

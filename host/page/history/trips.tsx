@@ -2,6 +2,8 @@ import { useSignal } from '@preact/signals';
 import type { HistoryProbe } from '../../serve/history-routes.js';
 import type { Trip } from '../../serve/trips.js';
 import { ask } from '../link/ask.js';
+import { Button } from '../look/button.js';
+import { Columns } from '../look/columns.js';
 import { degrees, unitSign } from '../look/degrees.js';
 import { clockText, dayText } from '../look/moments.js';
 import { placeName } from '../look/words.js';
@@ -39,30 +41,20 @@ export const Trips = ({ shown, look, probes }: Props) => {
   return (
     <section class="trips" aria-label="Trips">
       <p>
-        <button type="button" onClick={open}>
-          List the trips in view
-        </button>{' '}
-        {trouble.value}
+        <Button onClick={open}>List the trips in view</Button> {trouble.value}
       </p>
       {trips.value?.length === 0 && <p class="quiet">No trip in this span.</p>}
       {trips.value && trips.value.length > 0 && (
         // biome-ignore lint/a11y/noNoninteractiveTabindex: on a phone it is scrolled, by keyboard too
         <table tabIndex={0}>
           <caption>Trips, {unitSign()} while running: min, mean, max</caption>
-          <thead>
-            <tr>
-              <th scope="col">Start</th>
-              <th scope="col">Compare</th>
-              <th scope="col">Engine</th>
-              <th scope="col">Hours</th>
-              <th scope="col">Wet elbow</th>
-              <th scope="col">Exhaust gas</th>
-              <th scope="col">Alerts on the trip</th>
-              <th scope="col">
-                <span class="unseen">Chart</span>
-              </th>
-            </tr>
-          </thead>
+          <Columns
+            of={['Start', 'Compare', 'Engine', 'Hours', 'Wet elbow', 'Exhaust gas', 'Alerts on the trip']}
+          >
+            <th scope="col">
+              <span class="unseen">Chart</span>
+            </th>
+          </Columns>
           <tbody>
             {trips.value.map((trip) =>
               trip.engines.map((engine, i) => (
@@ -100,12 +92,9 @@ export const Trips = ({ shown, look, probes }: Props) => {
                     <>
                       <td rowSpan={trip.engines.length}>{alertsText(trip)}</td>
                       <td rowSpan={trip.engines.length}>
-                        <button
-                          type="button"
-                          onClick={() => look({ from: trip.from, to: trip.to, follows: false })}
-                        >
+                        <Button onClick={() => look({ from: trip.from, to: trip.to, follows: false })}>
                           Show on chart
-                        </button>
+                        </Button>
                       </td>
                     </>
                   )}

@@ -2,6 +2,7 @@ import { useSignal } from '@preact/signals';
 import { act } from '../link/act.js';
 import { mayAct } from '../link/session.js';
 import { now } from '../link/stream.js';
+import { Button } from '../look/button.js';
 
 /** The only proof that an alarm will be heard is hearing it. */
 export const BuzzerTest = () => {
@@ -17,14 +18,9 @@ export const BuzzerTest = () => {
     <section class="buzzer-test" aria-label="Buzzer and lamp">
       <h3>Buzzer and lamp</h3>
       {nodes.map((node) => (
-        <button
-          key={node.node}
-          type="button"
-          disabled={!node.connected || !mayAct()}
-          onClick={() => sound(node.node)}
-        >
+        <Button key={node.node} disabled={!node.connected || !mayAct()} onClick={() => sound(node.node)}>
           Sound the buzzer of {node.node}
-        </button>
+        </Button>
       ))}
       <p role="status">{answer.value}</p>
     </section>

@@ -4,6 +4,7 @@ import type { KitText } from '../../kit-file/kit-file.js';
 import { act } from '../link/act.js';
 import { ask } from '../link/ask.js';
 import { mayAct } from '../link/session.js';
+import { Button } from '../look/button.js';
 
 /** What is typed and not saved, kept while another screen is looked at. */
 const draft = signal<string | undefined>(undefined);
@@ -78,20 +79,13 @@ export const KitFile = () => {
       />
       {isEdited && <p class="unsaved">Your changes are not saved yet.</p>}
       <p>
-        <button type="button" onClick={check} disabled={!mayAct()}>
+        <Button onClick={check} disabled={!mayAct()}>
           Check
-        </button>{' '}
-        <button
-          type="button"
-          class="strong"
-          onClick={write}
-          disabled={!mayAct() || writing.value || !isEdited}
-        >
+        </Button>{' '}
+        <Button class="strong" onClick={write} disabled={!mayAct() || writing.value || !isEdited}>
           Save
-        </button>{' '}
-        <button type="button" onClick={reload}>
-          {sure.value ? 'Yes, discard my changes' : 'Reload'}
-        </button>
+        </Button>{' '}
+        <Button onClick={reload}>{sure.value ? 'Yes, discard my changes' : 'Reload'}</Button>
       </p>
       <pre role="status">{answer.value}</pre>
     </details>

@@ -2,6 +2,7 @@ import { useSignal } from '@preact/signals';
 import type { ProbeNow } from '../../serve/now.js';
 import { engineName, isInThisKit, isShared } from '../link/engines.js';
 import { now } from '../link/stream.js';
+import { Button } from '../look/button.js';
 import { degreesText } from '../look/degrees.js';
 import { missingWords, placeName } from '../look/words.js';
 import { BuzzerTest } from './buzzer-test.js';
@@ -49,8 +50,7 @@ export const SetUpScreen = () => {
               <td>{p.limits.alarm ? degreesText(p.limits.alarm.raiseAtC, 0) : 'none'}</td>
               <td>
                 {isInThisKit(p) ? (
-                  <button
-                    type="button"
+                  <Button
                     aria-pressed={p === probe}
                     onClick={() => {
                       if (unsaved.value && p !== probe) asked.value = p.id;
@@ -58,7 +58,7 @@ export const SetUpScreen = () => {
                     }}
                   >
                     Limits<span class="unseen"> of {p.name}</span>
-                  </button>
+                  </Button>
                 ) : (
                   <span class="quiet">in the kit of {p.node}</span>
                 )}
@@ -79,23 +79,21 @@ export const SetUpScreen = () => {
       {asked.value !== undefined && (
         <div role="alert" class="trouble">
           <p>The limits of {probe?.name} are changed and not saved.</p>
-          <button
-            type="button"
+          <Button
             onClick={() => {
               chosen.value = asked.value;
               asked.value = undefined;
             }}
           >
             Discard changes
-          </button>{' '}
-          <button
-            type="button"
+          </Button>{' '}
+          <Button
             onClick={() => {
               asked.value = undefined;
             }}
           >
             Keep editing
-          </button>
+          </Button>
         </div>
       )}
       {probe && <Setpoints key={probe.id} probe={probe} />}

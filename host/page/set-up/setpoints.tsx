@@ -6,6 +6,7 @@ import { act } from '../link/act.js';
 import { ask } from '../link/ask.js';
 import { mayAct } from '../link/session.js';
 import { returns } from '../link/stream.js';
+import { Button } from '../look/button.js';
 import { DecimalField } from '../look/decimal-field.js';
 import { degreesText, fromReader, toReader, unit, unitSign } from '../look/degrees.js';
 import { GuardBandWords } from './guard-band.js';
@@ -112,9 +113,9 @@ export const Setpoints = ({ probe }: { readonly probe: ProbeNow }) => {
         >
           Save limits
         </button>
-        <button type="button" disabled={!edited} onClick={undo}>
+        <Button disabled={!edited} onClick={undo}>
           Undo changes
-        </button>
+        </Button>
       </form>
       <GuardBandWords probe={probe} limitC={limits.value.alarm?.raiseAtC} />
       {removing.value.length > 0 && <Removal probe={probe} kinds={removing.value} yes={save} no={undo} />}
@@ -141,12 +142,7 @@ const Removal = ({ probe, kinds, yes, no }: RemovalProps) => (
         ? `The guard’s own stays in force: ${kinds.map((kind) => `${kind} at ${degreesText(usualSetpoints[kind].raiseAtC, 0)}`).join(', ')}.`
         : 'Nothing else watches this probe for it.'}
     </p>
-    <button type="button" onClick={yes}>
-      Remove it
-    </button>{' '}
-    <button type="button" onClick={no}>
-      Keep it
-    </button>
+    <Button onClick={yes}>Remove it</Button> <Button onClick={no}>Keep it</Button>
   </div>
 );
 
