@@ -1,8 +1,8 @@
 import { systemClock } from '../../node/index.js';
 import { writeBackup } from '../backup/write-backup.js';
-import { usualBoatData } from '../settings/data-folders.js';
 import { defineCommand } from './define-command.js';
 import { summaries } from './summaries.js';
+import { boatDataOption, kitOption } from './usual-options.js';
 
 export const backupCommand = defineCommand({
   ...summaries.backup,
@@ -14,13 +14,8 @@ export const backupCommand = defineCommand({
         demandOption: true,
         describe: 'The new file, such as boat.tar.gz',
       })
-      .option('kit', { type: 'string', default: 'kit.yaml', describe: 'The kit file' })
-      .option('data-dir', {
-        type: 'string',
-        requiresArg: true,
-        default: usualBoatData,
-        describe: "The boat's data folder",
-      })
+      .options(kitOption)
+      .options(boatDataOption)
       .option('json', { type: 'boolean', default: false, describe: 'The list of what is in it, as JSON' })
       .epilogue(
         'It holds passwords, tokens and the link secret: keep it as you keep a key. For a backup after each voyage see hardware-notes/computer.md.',

@@ -20,6 +20,7 @@ import { finishCalibration } from './finish-calibration.js';
 import { bathFrom, type Dated, placeOptions, referenceFrom, referenceOption } from './place-options.js';
 import { settlingFrom, settlingOptions } from './settling-options.js';
 import { summaries } from './summaries.js';
+import { jsonOption, kitOption } from './usual-options.js';
 
 export const calibrateCommand = defineCommand({
   ...summaries.calibrate,
@@ -29,7 +30,7 @@ export const calibrateCommand = defineCommand({
   builder: (yargs) =>
     yargs
       .options({
-        kit: { type: 'string', requiresArg: true, default: 'kit.yaml', describe: 'The kit file' },
+        ...kitOption,
         node: {
           type: 'string',
           requiresArg: true,
@@ -62,7 +63,7 @@ export const calibrateCommand = defineCommand({
         ...settlingOptions,
         fresh: { type: 'boolean', default: false, describe: 'Forget an unfinished session' },
         show: { type: 'string', requiresArg: true, describe: 'Only print this certificate' },
-        json: { type: 'boolean', default: false, describe: 'Print JSON' },
+        ...jsonOption,
       })
       .example(
         '$0 calibrate --pressure-hpa 1009 --altitude-m 3 --probe port-elbow',

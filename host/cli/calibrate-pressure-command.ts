@@ -14,6 +14,7 @@ import { makeFolder } from '../files/make-folder.js';
 import { defineCommand } from './define-command.js';
 import { UnavailableError, UsageError } from './exit.js';
 import { summaries } from './summaries.js';
+import { kitOption } from './usual-options.js';
 
 const cautions = `The pump's circuit is below the waterline: engine stopped and its key out, CLOSE THE SEACOCK before you open the
 fitting, catch the water, and open the seacock again before you start the engine. Then look for drips.`;
@@ -26,7 +27,7 @@ export const calibratePressureCommand = defineCommand({
   builder: (yargs) =>
     yargs
       .options({
-        kit: { type: 'string', requiresArg: true, default: 'kit.yaml', describe: 'The kit file' },
+        ...kitOption,
         node: {
           type: 'string',
           requiresArg: true,

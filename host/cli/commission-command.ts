@@ -25,6 +25,7 @@ import { BadAnswerError } from './exit.js';
 import { recordedHistory } from './recorded-history.js';
 import { storeOption } from './store-option.js';
 import { summaries } from './summaries.js';
+import { jsonOption, kitOption } from './usual-options.js';
 
 export const commissionCommand = defineCommand({
   ...summaries.commission,
@@ -38,7 +39,7 @@ export const commissionCommand = defineCommand({
         describe: 'First moment to learn from, such as 2026-05-01: after the last work done',
       })
       .option('to', { type: 'string', describe: 'End of the span, not included' })
-      .option('kit', { type: 'string', default: 'kit.yaml', describe: 'The kit file' })
+      .options(kitOption)
       .option('out', {
         type: 'string',
         default: 'baseline.yaml',
@@ -57,7 +58,7 @@ export const commissionCommand = defineCommand({
       })
       .options(storeOption)
       .option('dry-run', { type: 'boolean', default: false, describe: 'Show everything, write nothing' })
-      .option('json', { type: 'boolean', default: false, describe: 'One JSON document on stdout' })
+      .options(jsonOption)
       .example('$0 commission', 'What is done, what is still open')
       .example(
         '$0 commission --from 2026-05-01T00:00:00Z --buzzer-confirmed',

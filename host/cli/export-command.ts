@@ -21,6 +21,7 @@ import { UnavailableError, UsageError } from './exit.js';
 import { momentOf } from './moment-option.js';
 import { storeOption } from './store-option.js';
 import { summaries } from './summaries.js';
+import { spanOptions } from './usual-options.js';
 
 const formats = { csv: shortCsv, 'csv-full': fullCsv, jsonl: jsonLines, lines: lineProtocol };
 type FormatName = keyof typeof formats;
@@ -40,11 +41,7 @@ export const exportCommand = defineCommand({
         default: 'csv' as const,
         describe: 'csv: seven columns; csv-full: all that is known; jsonl: JSON lines; lines: line protocol',
       })
-      .option('from', {
-        type: 'string',
-        describe: 'First moment, such as 2026-05-01 or 2026-05-01T08:00:00Z; the beginning unless given',
-      })
-      .option('to', { type: 'string', describe: 'End of the span, not included; the end unless given' })
+      .options(spanOptions)
       .option('probe', { type: 'string', array: true, describe: 'Only these probes' })
       .option('rate', {
         choices: ['second', 'episode'] as const,

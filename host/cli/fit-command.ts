@@ -11,6 +11,7 @@ import { defineCommand } from './define-command.js';
 import { UsageError } from './exit.js';
 import { parsePoints, readTextFrom } from './points-file.js';
 import { summaries } from './summaries.js';
+import { jsonOption } from './usual-options.js';
 
 type Prediction = Readonly<Record<string, number | null>>;
 type Fit = NamedFit & { readonly predict: (at: number) => Prediction };
@@ -65,7 +66,7 @@ export const fitCommand = defineCommand({
           requiresArg: true,
           describe: 'Predict here: x, C for beta3, ohms for the other thermistor models; repeat for more',
         },
-        json: { type: 'boolean', default: false, describe: 'Print one JSON document' },
+        ...jsonOption,
       })
       .example('$0 fit --points load-cell.csv --model line --at 30 --json', 'A straight line'),
   handler: async (options) => {

@@ -1,6 +1,7 @@
 import { flashableBoards, flashStockFirmware } from '../../node/index.js';
 import { defineCommand } from './define-command.js';
 import { summaries } from './summaries.js';
+import { jsonOption } from './usual-options.js';
 
 const boards = Object.keys(flashableBoards) as (keyof typeof flashableBoards)[];
 
@@ -19,7 +20,7 @@ export const flashCommand = defineCommand({
         default: 'uno' as const,
         describe: boards.map((board) => `${board}: ${flashableBoards[board].name}`).join('; '),
       })
-      .option('json', { type: 'boolean', default: false, describe: 'One JSON document on stdout' })
+      .options(jsonOption)
       .example('$0 flash', 'the only board that is plugged in')
       .example('$0 flash /dev/ttyUSB0 --board nano-old', 'an older Nano')
       .example('$0 flash --board mega', 'a Mega')

@@ -9,6 +9,7 @@ import { stayUntilStopped } from './long-running.js';
 import { isPort } from './port-option.js';
 import { keepOnWithoutReader } from './steady-output.js';
 import { summaries } from './summaries.js';
+import { pageOptions } from './usual-options.js';
 
 export const hostCommand = defineCommand({
   ...summaries.host,
@@ -27,13 +28,8 @@ export const hostCommand = defineCommand({
         default: usualDataDir,
         describe: "The host's own folder, with the store and host.yaml in it",
       })
-      .option('page-port', { type: 'number', default: 8470, describe: 'Port of the page' })
+      .options(pageOptions)
       .check(isPort('page-port'))
-      .option('page-listen', { type: 'string', describe: 'Address of the page; loopback unless given' })
-      .option('tls-cert', { type: 'string', describe: 'Certificate in a PEM file: the page speaks https' })
-      .option('tls-key', { type: 'string', describe: 'Its key in a PEM file' })
-      .implies('tls-cert', 'tls-key')
-      .implies('tls-key', 'tls-cert')
       .option('kit', { type: 'string', describe: 'The kit file, for the Set-up and Calibrate screens' })
       .option('link-secret', {
         type: 'string',

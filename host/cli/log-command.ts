@@ -6,6 +6,7 @@ import { UsageError } from './exit.js';
 import { momentOf } from './moment-option.js';
 import { storeOption } from './store-option.js';
 import { summaries } from './summaries.js';
+import { jsonOption } from './usual-options.js';
 
 const line = ({ at, engine, work, note, restartsBaseline }: ServiceEntry): string =>
   `${dayAndTime(at)} ${zoneOf(at)}  ${engine.padEnd(9)}  ${work}${note ? ` (${note})` : ''}${restartsBaseline ? '  [new normal]' : ''}`;
@@ -44,7 +45,7 @@ export const logCommand = defineCommand({
       })
       .conflicts('remove', ['edit', 'work', 'engine', 'at', 'note', 'reset-baseline'])
       .options(storeOption)
-      .option('json', { type: 'boolean', default: false, describe: 'One JSON document' })
+      .options(jsonOption)
       .example('$0 log "impeller changed" --engine port', 'Now')
       .example('$0 log "oil changed" --engine all --no-reset-baseline', 'Changes nothing in cooling')
       .example('$0 log --edit 3 --no-reset-baseline', 'Entry 3 did not restart the baseline after all')

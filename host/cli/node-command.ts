@@ -6,6 +6,7 @@ import { linkSecretBeside } from './link-secret-beside.js';
 import { stayUntilStopped } from './long-running.js';
 import { keepOnWithoutReader } from './steady-output.js';
 import { summaries } from './summaries.js';
+import { kitOption } from './usual-options.js';
 
 /** A board needs about 2 s from opening its port to its first word; after this it is worth a line. */
 const boardTakesMs = 5000;
@@ -18,7 +19,7 @@ export const nodeCommand = defineCommand({
   caution: "It does not replace the engine's own alarms.",
   builder: (yargs) =>
     yargs
-      .option('kit', { type: 'string', default: 'kit.yaml', describe: 'The kit file' })
+      .options(kitOption)
       .option('board', {
         type: 'string',
         describe: "Instead of the kit's own: auto, a serial path, tcp://host:port",

@@ -13,6 +13,7 @@ import { defineCommand } from './define-command.js';
 import { UnavailableError, UsageError } from './exit.js';
 import { storeOption } from './store-option.js';
 import { summaries } from './summaries.js';
+import { jsonOption } from './usual-options.js';
 
 /** What became of one trial message. */
 type Trial = { readonly destination: string; readonly taken: boolean; readonly detail?: string };
@@ -26,7 +27,7 @@ export const outputsCommand = defineCommand({
     yargs
       .options(storeOption)
       .option('test', { type: 'boolean', default: false, describe: 'Send a test message now' })
-      .option('json', { type: 'boolean', default: false, describe: 'One JSON document' })
+      .options(jsonOption)
       .example('$0 outputs', 'What would leave the boat, without starting anything')
       .example('$0 outputs --test', 'Whether the messages arrive')
       .epilogue(

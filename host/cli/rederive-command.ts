@@ -9,6 +9,7 @@ import { UsageError } from './exit.js';
 import { momentOf } from './moment-option.js';
 import { storeOption } from './store-option.js';
 import { summaries } from './summaries.js';
+import { jsonOption, spanOptions } from './usual-options.js';
 
 export const rederiveCommand = defineCommand({
   ...summaries.rederive,
@@ -22,16 +23,7 @@ export const rederiveCommand = defineCommand({
           demandOption: true,
           describe: 'The certificate file; it names the probe',
         },
-        from: {
-          type: 'string',
-          requiresArg: true,
-          describe: 'First moment, such as 2026-05-01 or 2026-05-01T08:00:00Z; the beginning unless given',
-        },
-        to: {
-          type: 'string',
-          requiresArg: true,
-          describe: 'End of the span, not included; the end unless given',
-        },
+        ...spanOptions,
         probe: {
           type: 'string',
           requiresArg: true,
@@ -43,7 +35,7 @@ export const rederiveCommand = defineCommand({
           describe: 'episode: the full rate kept around alerts',
         },
         ...storeOption,
-        json: { type: 'boolean', default: false, describe: 'Print one JSON document' },
+        ...jsonOption,
       })
       .example(
         '$0 rederive --certificate certificates/port-elbow@2.json --from 2026-05-01',

@@ -8,17 +8,14 @@ import { defineCommand } from './define-command.js';
 import { recordedHistory } from './recorded-history.js';
 import { storeOption } from './store-option.js';
 import { summaries } from './summaries.js';
+import { jsonOption, spanOptions } from './usual-options.js';
 
 export const replayCommand = defineCommand({
   ...summaries.replay,
   when: 'Before setpoints are changed, and after an alert that you want to understand.',
   builder: (yargs) =>
     yargs
-      .option('from', {
-        type: 'string',
-        describe: 'First moment, such as 2026-05-01 or 2026-05-01T08:00:00Z; the beginning unless given',
-      })
-      .option('to', { type: 'string', describe: 'End of the span, not included; the end unless given' })
+      .options(spanOptions)
       .option('kit', {
         type: 'string',
         default: 'kit.yaml',
@@ -34,7 +31,7 @@ export const replayCommand = defineCommand({
           'A file instead of the store: whatever elbowroom import takes, such as CSV time,probe,temperatureC',
       })
       .options(storeOption)
-      .option('json', { type: 'boolean', default: false, describe: 'One JSON document on stdout' })
+      .options(jsonOption)
       .example('$0 replay --from 2026-05-01T00:00:00Z --to 2026-06-01T00:00:00Z', 'A month of the store')
       .example('$0 replay --import log.csv --kit kit.yaml --json', 'Somebody else’s logbook')
       .example('$0 replay --settings lower-limits.yaml', 'What lower limits would have done'),

@@ -2,11 +2,12 @@ import { existsSync } from 'node:fs';
 import { join } from 'node:path';
 import { systemClock } from '../../node/index.js';
 import { restoreBackup } from '../backup/restore-backup.js';
-import { hostFolderIn, nodeFoldersIn, usualBoatData } from '../settings/data-folders.js';
+import { hostFolderIn, nodeFoldersIn } from '../settings/data-folders.js';
 import { holderOf } from '../supervise/data-folder.js';
 import { defineCommand } from './define-command.js';
 import { UnavailableError, UsageError } from './exit.js';
 import { summaries } from './summaries.js';
+import { boatDataOption } from './usual-options.js';
 
 export const restoreCommand = defineCommand({
   ...summaries.restore,
@@ -17,12 +18,7 @@ export const restoreCommand = defineCommand({
     yargs
       .positional('file', { type: 'string', demandOption: true, describe: 'A file of elbowroom backup' })
       .option('folder', { type: 'string', default: '.', describe: 'The boat’s folder, which gets the kit' })
-      .option('data-dir', {
-        type: 'string',
-        requiresArg: true,
-        default: usualBoatData,
-        describe: "The boat's data folder",
-      })
+      .options(boatDataOption)
       .option('dry-run', { type: 'boolean', default: false, describe: 'Check the file and change nothing' })
       .example('$0 restore boat-2026-10-01.tar.gz --dry-run', 'Is it whole?')
       .example('$0 restore boat-2026-10-01.tar.gz', 'In the new, empty folder of the boat'),

@@ -1,7 +1,7 @@
 import { readFileSync } from 'node:fs';
 import { systemClock } from '../../node/index.js';
 import { chosenDegrees } from '../settings/chosen-degrees.js';
-import { hostFolderIn, usualBoatData } from '../settings/data-folders.js';
+import { hostFolderIn } from '../settings/data-folders.js';
 import { adviceOn } from '../status/advice.js';
 import { gatherStatus } from '../status/gather-status.js';
 import { statusText } from '../status/status-text.js';
@@ -9,6 +9,7 @@ import { defineCommand } from './define-command.js';
 import { BadAnswerError, UsageError } from './exit.js';
 import { summaries } from './summaries.js';
 import { proseWidth } from './terminal-width.js';
+import { boatDataOption, jsonOption, kitOption } from './usual-options.js';
 
 export const statusCommand = defineCommand({
   ...summaries.status,
@@ -16,13 +17,8 @@ export const statusCommand = defineCommand({
   caution: "It does not replace the engine's own alarms, nor the chirp of the buzzer as an engine starts.",
   builder: (yargs) =>
     yargs
-      .option('kit', { type: 'string', default: 'kit.yaml', describe: 'The kit file' })
-      .option('data-dir', {
-        type: 'string',
-        requiresArg: true,
-        default: usualBoatData,
-        describe: "The boat's data folder",
-      })
+      .options(kitOption)
+      .options(boatDataOption)
       .option('node', { type: 'string', describe: 'host:port of the node; as the kit has it unless given' })
       .option('page', {
         type: 'string',
@@ -33,7 +29,7 @@ export const statusCommand = defineCommand({
         type: 'string',
         describe: 'A file with a token of the page (elbowroom access --token), where it asks for one',
       })
-      .option('json', { type: 'boolean', default: false, describe: 'One JSON document' })
+      .options(jsonOption)
       .epilogue('Exit code 1 when something needs a person.')
       .example('$0 status', 'In the boat’s folder')
       .example('$0 status --json', 'For a script'),

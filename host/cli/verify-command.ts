@@ -23,6 +23,7 @@ import { BadAnswerError, UsageError } from './exit.js';
 import { bathFrom, placeOptions } from './place-options.js';
 import { settlingFrom, settlingOptions } from './settling-options.js';
 import { summaries } from './summaries.js';
+import { jsonOption } from './usual-options.js';
 
 export const verifyCommand = defineCommand({
   ...summaries.verify,
@@ -63,7 +64,7 @@ export const verifyCommand = defineCommand({
         },
         ...placeOptions,
         ...settlingOptions,
-        json: { type: 'boolean', default: false, describe: 'Print one JSON document' },
+        ...jsonOption,
       })
       .example('$0 verify --certificate certificates/port-elbow@1.json', 'In an ice bath'),
   handler: async (options) => {

@@ -9,6 +9,7 @@ import { UsageError } from './exit.js';
 import { guardFlags } from './guard-flags.js';
 import { isPort } from './port-option.js';
 import { summaries } from './summaries.js';
+import { pageOptions } from './usual-options.js';
 
 /** Fifty passes of the usual kit, five of the slowest. */
 const nodeProgressWithinMs = 5_000;
@@ -29,16 +30,8 @@ export const watchCommand = defineCommand({
         default: ['kit.yaml'],
         describe: 'The kit file; repeat it where the boat has a second board, each with a kit of its own',
       })
-      .option('page-port', { type: 'number', default: 8470, describe: 'Port of the page, on loopback' })
+      .options(pageOptions)
       .check(isPort('page-port'))
-      .option('page-listen', {
-        type: 'string',
-        describe: 'Address of the page; wider than loopback needs a pass-phrase (elbowroom access)',
-      })
-      .option('tls-cert', { type: 'string', describe: 'Certificate in a PEM file: the page speaks https' })
-      .option('tls-key', { type: 'string', describe: 'Its key in a PEM file' })
-      .implies('tls-cert', 'tls-key')
-      .implies('tls-key', 'tls-cert')
       .option('link', {
         type: 'string',
         default: '127.0.0.1:8472',

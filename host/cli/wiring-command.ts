@@ -7,6 +7,7 @@ import { stayUntilStopped } from './long-running.js';
 import { lookingWords, settledLook } from './settled-look.js';
 import { summaries } from './summaries.js';
 import { terminalWidth } from './terminal-width.js';
+import { kitOption } from './usual-options.js';
 import { faultCount, wiringText } from './wiring-text.js';
 
 const refreshMs = 1_000;
@@ -17,7 +18,7 @@ export const wiringCommand = defineCommand({
   caution: 'With the engine running keep hands and leads away from belts and the hot exhaust.',
   builder: (yargs) =>
     yargs
-      .option('kit', { type: 'string', default: 'kit.yaml', describe: 'The kit file' })
+      .options(kitOption)
       .option('board', {
         type: 'string',
         describe: "Instead of the kit's own: auto, bench, a serial path, tcp://host:port",
