@@ -15,7 +15,7 @@ export {
   type ReferenceThermometer,
   referenceStandardUncertaintyC,
 } from './bath/reference-thermometer.js';
-export { pressureTyped } from './bath/typed-pressure.js';
+export { hectopascalsTyped, pressureTyped } from './bath/typed-pressure.js';
 export { type BudgetLine, combined, coverageFactor95 } from './budget/coverage-factor.js';
 export { type Certificate, certificateName } from './certificate/certificate.js';
 export {

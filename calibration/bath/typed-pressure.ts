@@ -49,6 +49,12 @@ export function pressureTyped(
   );
 }
 
+/** Hectopascals of `1009`, `29.8inHg` or `757 mmHg`, as it was typed. Throws, with the field `name` in front, for what is no pressure. */
+export function hectopascalsTyped(text: string, name: string): number {
+  const { value, unit } = typed(text, name);
+  return inHectopascals(value, unit ?? 'hpa');
+}
+
 const decimal = /^[+-]?(\d+\.?\d*|\.\d+)$/;
 
 function typed(text: string, name: string): { readonly value: number; readonly unit?: PressureUnit } {

@@ -17,7 +17,7 @@ import { askedPressure } from './ask-pressure.js';
 import { defineCommand } from './define-command.js';
 import { UnavailableError, UsageError } from './exit.js';
 import { finishCalibration } from './finish-calibration.js';
-import { bathFrom, type Dated, placeOptions, referenceFrom, referenceOption } from './place-options.js';
+import { bathFrom, placeOptions, referenceFor, referenceOption } from './place-options.js';
 import { settlingFrom, settlingOptions } from './settling-options.js';
 import { summaries } from './summaries.js';
 import { jsonOption, kitOption } from './usual-options.js';
@@ -90,7 +90,7 @@ export const calibrateCommand = defineCommand({
     const degrees = chosenDegrees({ degrees: options.degrees });
     const folder = resolve(options.out ?? `${dirname(options.kit)}/certificates`);
     const order = options.bath ?? ['ice', 'boiling'];
-    const reference = referenceFor(options.reference, order);
+    const reference = referenceFor(options.reference, order, new Date(systemClock.wallMs()).toISOString());
     const left = options.fresh ? undefined : await leftIn(folder);
     // Before anything is asked of a person.
     if (left) {
@@ -172,16 +172,6 @@ const expectSame = (differs: string | undefined, folder: string, degrees: Degree
       `There is an unfinished session in ${folder}, and ${readable(degrees, differs)}.\nGo on with it by elbowroom calibrate with what it was begun with, or begin again with --fresh (its points are then lost).`,
     );
 };
-
-/** The thermometer of `--reference`, which some bath of the session must be read by. */
-function referenceFor(text: string | undefined, order: readonly string[]): Dated | undefined {
-  if (text === undefined) return undefined;
-  if (!order.some((bath) => /^[\d.+-]+[CF]?$/i.test(bath)))
-    throw new UsageError(
-      '--reference: no bath is read by it. Give the bath as --bath T without :u, such as --bath 60.2 (its uncertainty comes from the certificate).',
-    );
-  return { thermometer: referenceFrom(text), today: new Date(systemClock.wallMs()).toISOString() };
-}
 
 async function showCertificate(path: string, json: boolean): Promise<void> {
   const certificate = await readableCertificate(path);

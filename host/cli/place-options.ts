@@ -43,7 +43,7 @@ type Place = {
 const names = { barometer: '--pressure-hpa', report: '--qnh-hpa', altitude: '--altitude-m' } as const;
 
 /** Metres of `300`, `300 m` or `980 ft`. */
-const typedAltitude = (text: string): number =>
+export const typedAltitude = (text: string): number =>
   metresTyped(text) ?? numberFrom(text, `${names.altitude}, in metres or with its unit such as 980ft`);
 
 /** The pressure that the options give, or undefined when they give none. Throws an error of usage for one that contradicts itself. */
@@ -115,8 +115,22 @@ export const referenceOption = {
   },
 } as const;
 
+/** The thermometer of `--reference`, which some bath of these must be read by; undefined without it. */
+export function referenceFor(
+  text: string | undefined,
+  baths: readonly string[],
+  today: string,
+): Dated | undefined {
+  if (text === undefined) return undefined;
+  if (!baths.some((bath) => /^[\d.+-]+[CF]?$/i.test(bath)))
+    throw new UsageError(
+      '--reference: no bath is read by it. Give the bath as --bath T without :u, such as --bath 60.2 (its uncertainty comes from the certificate).',
+    );
+  return { thermometer: referenceFrom(text), today };
+}
+
 /** Reads `number,day,U,k,drift`. Throws `UsageError` naming what is wrong. */
-export function referenceFrom(text: string): ReferenceThermometer {
+function referenceFrom(text: string): ReferenceThermometer {
   const [certificate = '', calibratedOn = '', u = '', k = '', drift = '', ...more] = text
     .split(',')
     .map((part) => part.trim());

@@ -20,7 +20,7 @@ import { readableCertificate } from './calibrate-command.js';
 import { numberFrom, refusing } from './convert/numbers.js';
 import { defineCommand } from './define-command.js';
 import { BadAnswerError, UsageError } from './exit.js';
-import { bathFrom, placeOptions } from './place-options.js';
+import { bathFrom, placeOptions, referenceFor, referenceOption } from './place-options.js';
 import { settlingFrom, settlingOptions } from './settling-options.js';
 import { summaries } from './summaries.js';
 import { jsonOption } from './usual-options.js';
@@ -43,7 +43,8 @@ export const verifyCommand = defineCommand({
           type: 'string',
           requiresArg: true,
           default: 'ice',
-          describe: 'ice, boiling, or T:u for a reference thermometer in C (140.4F:0.2 for Fahrenheit)',
+          describe:
+            'ice, boiling, or T:u for a reference thermometer in C, T alone with --reference (140.4F:0.2 for Fahrenheit)',
         },
         node: {
           type: 'string',
@@ -62,6 +63,7 @@ export const verifyCommand = defineCommand({
           requiresArg: true,
           describe: 'Tolerated error; what certificate and bath together allow when absent',
         },
+        ...referenceOption,
         ...placeOptions,
         ...settlingOptions,
         ...jsonOption,
@@ -142,13 +144,20 @@ export const verifyCommand = defineCommand({
 const bathOf = async (
   options: {
     readonly bath: string;
+    readonly reference?: string | undefined;
     readonly pressureHpa?: string | undefined;
     readonly qnhHpa?: string | undefined;
     readonly altitudeM?: string | undefined;
   },
   degrees: Degrees,
 ): Promise<Bath> =>
-  bathFrom(options.bath, options.bath === 'boiling' ? await askedPressure(options) : undefined, 1, degrees);
+  bathFrom(
+    options.bath,
+    options.bath === 'boiling' ? await askedPressure(options) : undefined,
+    1,
+    degrees,
+    referenceFor(options.reference, [options.bath], new Date(systemClock.wallMs()).toISOString()),
+  );
 
 const ruleNames = {
   'simple-acceptance': 'Decided by simple acceptance (JCGM 106)',

@@ -21,6 +21,7 @@ import { type InKit, type Issued, nameInKit } from '../calibrate/issue-certifica
 import { inputOf, NotAThermometerError } from '../calibrate/probe-inputs.js';
 import type { KitKeeper } from '../kit-file/kit-keeper.js';
 import type { LiveSource } from '../live/live-source.js';
+import { metresTyped } from '../wording/typed-units.js';
 
 type Options = {
   readonly keeper: KitKeeper;
@@ -37,14 +38,14 @@ const started = z.strictObject({
     .default(usualRules),
 });
 const celsius = z.number().min(-40).max(300);
-/** As on the command line: a pressure is text, because its unit belongs to it. */
+/** As on the command line: a pressure is text, because its unit belongs to it; an altitude is metres or text such as `980 ft`. */
 const bathAsked = z.discriminatedUnion('kind', [
   z.strictObject({ kind: z.literal('ice'), made: z.enum(['kitchen', 'packed']).default('kitchen') }),
   z.strictObject({
     kind: z.literal('boiling'),
     barometer: z.string().max(40).optional(),
     report: z.string().max(40).optional(),
-    altitudeM: z.number().min(-450).max(5000),
+    altitudeM: z.union([z.number(), z.string().max(40)]),
   }),
   z.strictObject({
     kind: z.literal('reference'),
@@ -173,11 +174,13 @@ const bathOf = (asked: z.infer<typeof bathAsked>, number: number, today: string)
   switch (asked.kind) {
     case 'ice':
       return iceBath(number, asked.made);
-    case 'boiling':
+    case 'boiling': {
+      const altitudeM = altitudeOf(asked.altitudeM);
       return boilingBath(
-        pressureTyped(asked, names) ?? { from: 'altitude', altitudeM: asked.altitudeM },
+        pressureTyped({ ...asked, altitudeM }, names) ?? { from: 'altitude', altitudeM },
         number,
       );
+    }
     case 'reference': {
       const { thermometer, temperatureC } = asked;
       if ('standardUncertaintyC' in thermometer)
@@ -186,6 +189,18 @@ const bathOf = (asked: z.infer<typeof bathAsked>, number: number, today: string)
       return referenceBath(temperatureC, u, number, thermometer);
     }
   }
+};
+
+/** Metres of `300` or `980 ft`, between the lowest shore and the highest lake with boats. */
+const altitudeOf = (asked: number | string): number => {
+  const altitudeM = metresTyped(String(asked));
+  if (altitudeM === undefined)
+    throw new ThermometryError(
+      'not-physical',
+      `Altitude: "${asked}" is no height. Write it like 3 or 980ft.`,
+    );
+  if (altitudeM >= -450 && altitudeM <= 5000) return altitudeM;
+  throw new ThermometryError('not-physical', `Altitude: no boat floats at ${altitudeM} m.`);
 };
 
 /** For the page's own error answer: a mistake of the person in a calibration. */

@@ -67,7 +67,7 @@ it('the caution against scalds is in view at every step: before the baths, in th
   sit(32_650);
   await page.locator('.taken li', { hasText: 'ice' }).first().waitFor(patient);
   sit(679, onTheTable);
-  await page.getByLabel('Altitude of this place').fill('3');
+  await page.getByLabel('Altitude of this place').fill('10ft');
   await page.getByLabel('Weather report').fill('29.92inHg');
   await begin(/They are in the boiling water/);
   await page.getByRole('button', { name: 'Record 1 probe' }).waitFor(patient);

@@ -1,10 +1,12 @@
 import {
   boilingC,
+  hectopascalsTyped,
   standardPressureHectopascals,
   stationPressureHectopascals,
 } from '../../../calibration/index.js';
 import { defineCommand } from '../define-command.js';
 import { UsageError } from '../exit.js';
+import { typedAltitude } from '../place-options.js';
 import { outputOptions, quantity, runConversion } from './run-conversion.js';
 
 export const convertBoiling = defineCommand({
@@ -13,14 +15,21 @@ export const convertBoiling = defineCommand({
   builder: (yargs) =>
     yargs
       .options({
-        'pressure-hpa': quantity('Station pressure: what a barometer here reads, not set to sea level'),
-        'qnh-hpa': quantity('Sea-level pressure of a weather report, with --altitude-m'),
-        'altitude-m': quantity('Altitude of the place; alone it stands for the standard atmosphere'),
+        'pressure-hpa': quantity(
+          'Station pressure: what a barometer here reads, not set to sea level; 1009, 29.8inHg or 757mmHg',
+        ),
+        'qnh-hpa': quantity('Sea-level pressure of a weather report, 1013 or 29.92inHg, with --altitude-m'),
+        'altitude-m': quantity(
+          'Altitude in m, or such as 980ft; alone it stands for the standard atmosphere',
+        ),
         ...outputOptions,
       })
-      .example('$0 convert boiling --qnh-hpa 1020 --altitude-m 300', 'A lake in the hills'),
+      .example('$0 convert boiling --qnh-hpa 1020 --altitude-m 300', 'A lake in the hills')
+      .example('$0 convert boiling --pressure-hpa 29.1inHg', 'By the barometer on the bulkhead'),
   handler: async (options) => {
-    const { pressureHpa, qnhHpa, altitudeM } = options;
+    const pressureHpa = inUnit(options.pressureHpa, (text) => hectopascalsTyped(text, '--pressure-hpa'));
+    const qnhHpa = inUnit(options.qnhHpa, (text) => hectopascalsTyped(text, '--qnh-hpa'));
+    const altitudeM = inUnit(options.altitudeM, typedAltitude);
     if (pressureHpa !== undefined && (qnhHpa !== undefined || altitudeM !== undefined))
       throw new UsageError(
         '--pressure-hpa is the pressure of the place itself, so altitude and QNH say nothing more. A value from a weather report is --qnh-hpa.',
@@ -41,3 +50,7 @@ export const convertBoiling = defineCommand({
     });
   },
 });
+
+/** A value with its unit as the number that a conversion takes; a column of lines stays `-`. */
+const inUnit = (text: string | undefined, read: (text: string) => number): string | undefined =>
+  text === undefined || text === '-' ? text : `${read(text)}`;

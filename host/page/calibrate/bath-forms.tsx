@@ -30,11 +30,11 @@ export const BathForms = ({ begin }: Props) => (
 
 const Boiling = ({ begin }: Props) => {
   const boil = (event: Event) => {
-    const { text, number } = fieldsOf(event);
+    const { text } = fieldsOf(event);
     const [barometer, report] = [text('barometer'), text('report')];
     begin({
       kind: 'boiling',
-      altitudeM: number('altitudeM'),
+      altitudeM: text('altitudeM'),
       ...(barometer && { barometer }),
       ...(report && { report }),
     });
@@ -45,8 +45,8 @@ const Boiling = ({ begin }: Props) => {
       <p>A full rolling boil, lid ajar, probes off the bottom. Gloves on: the steam scalds, too.</p>
       <form onSubmit={boil}>
         <label>
-          Altitude of this place (m)
-          <input name="altitudeM" type="number" step="any" min="-450" max="5000" required />
+          Altitude of this place
+          <input name="altitudeM" placeholder="3 or 980ft" autocomplete="off" maxlength={40} required />
         </label>
         <label>
           Weather report, sea level
@@ -56,7 +56,9 @@ const Boiling = ({ begin }: Props) => {
           Barometer here, not set to sea level
           <input name="barometer" placeholder="1009 or 757mmHg" autocomplete="off" maxlength={40} />
         </label>
-        <p class="quiet">hPa unless a unit follows. Without either, the weather leaves half a degree open.</p>
+        <p class="quiet">
+          Metres and hPa unless a unit follows. Without a pressure, the weather leaves half a degree open.
+        </p>
         <button type="submit" class="strong">
           They are in the boiling water
         </button>

@@ -145,3 +145,16 @@ describe('elbowroom --degrees fahrenheit', () => {
     expect(stdout).not.toMatch(celsius);
   });
 });
+
+it('verify --reference takes the uncertainty from the certificate of the thermometer: U 2.0 C with k 2 is 1 C', async () => {
+  type Result = { readonly differenceUncertaintyC: number };
+  const uncertaintyOf = async (...bath: string[]) => {
+    const { stdout } = await verify('--json', '--bath', ...bath, ...easily);
+    return (JSON.parse(stdout) as { results: Result[] }).results[0]?.differenceUncertaintyC;
+  };
+  const stated = await uncertaintyOf('0C:1');
+  expect(stated).toBeGreaterThan(1.9);
+  expect(await uncertaintyOf('0C', '--reference', 'L-1234,2026-02-01,2.0,2,0')).toBeCloseTo(stated ?? 0, 2);
+  const { exitCode, stderr } = await verify('--reference', 'L-1234,2026-02-01,2.0,2,0', ...easily);
+  expect([exitCode, stderr]).toEqual([2, expect.stringMatching(/no bath is read by it/)]);
+});

@@ -69,6 +69,17 @@ describe('elbowroom convert, one value', () => {
     // independently in Python: 984.284 hPa, 99.164 C.
     expect((await answerOf('boiling', '--pressure-hpa', '1013.25')).temperatureC).toBeCloseTo(99.9743, 3);
     expect((await answerOf('boiling', '--altitude-m', '300')).stationPressureHpa).toBeCloseTo(977.726, 2);
+    // 1 inHg is 33.8639 hPa, 1 mmHg 1.33322 hPa, 1 ft 0.3048 m: NIST SP 811, Appendix B.8.
+    for (const [typed, hpa] of [
+      ['29.1inHg', 985.439],
+      ['739 mmHg', 985.252],
+      ['985mbar', 985],
+    ] as const)
+      expect((await answerOf('boiling', '--pressure-hpa', typed)).stationPressureHpa).toBeCloseTo(hpa, 2);
+    for (const report of ['1020', '1020hPa'])
+      expect(await answerOf('boiling', '--qnh-hpa', report, '--altitude-m', '984.252ft')).toEqual(
+        await answerOf('boiling', '--qnh-hpa', '1020', '--altitude-m', '300'),
+      );
     expect((await answerOf('boiling', '--qnh-hpa', '1020', '--altitude-m', '300')).temperatureC).toBeCloseTo(
       99.16,
       2,
@@ -92,6 +103,8 @@ describe('elbowroom convert, one value', () => {
     [['divider', '--counts', '1023', '--resistor-ohms', '10000'], /thermistor is open/],
     [['boiling', '--pressure-hpa', '1000', '--altitude-m', '3'], /pressure of the place itself/],
     [['boiling', '--qnh-hpa', '1000'], /give --altitude-m with it/],
+    [['boiling', '--pressure-hpa', '14.7psi'], /--pressure-hpa: "psi" is no unit of pressure/],
+    [['boiling', '--altitude-m', '2 miles'], /--altitude-m, in metres or with its unit such as 980ft/],
     [['boiling', '--pressure-hpa', '1000', '--column', '2'], /--column needs a quantity given as -/],
   ])('%j ends with 2', async (args, message) => {
     const outcome = await convert(...args);

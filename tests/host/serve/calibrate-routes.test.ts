@@ -100,7 +100,7 @@ describe('two boards aboard', () => {
 describe('the boiling bath as a person types it on the page', () => {
   it('takes a pressure with its unit, and the report checks the barometer, as on the command line', async () => {
     await start();
-    const inches = await post('bath', { kind: 'boiling', report: '30.10inHg', altitudeM: 300 });
+    const inches = await post('bath', { kind: 'boiling', report: '30.10inHg', altitudeM: '984.252 ft' });
     expect(inches.code).toBe(200);
     // 30.10 inHg are 1019.30 hPa (conventional inch of mercury).
     const there = stationPressureHectopascals({ qnhHectopascals: 1019.3, altitudeM: 300 });
@@ -121,6 +121,8 @@ describe('the boiling bath as a person types it on the page', () => {
     [{ barometer: '760', altitudeM: 3 }, /Barometer: 760 looks like mmHg/],
     [{ report: '30.1', altitudeM: 3 }, /Weather report: 30\.1 looks like inHg/],
     [{ barometer: '1013', report: '1013', altitudeM: 200 }, /set to sea level: leave it out/],
+    [{ altitudeM: '3 fathoms' }, /Altitude: "3 fathoms" is no height/],
+    [{ altitudeM: '20000ft' }, /no boat floats at 6096 m/],
     [{ barometer: '14.7psi', altitudeM: 3 }, /"psi" is no unit of pressure/],
     [{ report: 'high', altitudeM: 3 }, /"high" is not a number/],
     [{ report: '1013' }, /altitudeM/],
