@@ -66,6 +66,7 @@ export const hostCommand = defineCommand({
       pagePort,
       nodes: node,
       season,
+      unattended: !process.stdin.isTTY,
       // To stderr in lines for a person, bounded in number: what needs one, and nothing else.
       log: quietLog(),
       linkSecret: linkSecret ?? linkSecretBeside(dataDir),

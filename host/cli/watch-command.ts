@@ -3,6 +3,7 @@ import { checkStart, loadKit } from '../../node/index.js';
 import { checkPageOptions } from '../serve/page-error.js';
 import { reachableAt } from '../serve/reachable-at.js';
 import { hostFolderIn } from '../settings/data-folders.js';
+import { readHostSettings } from '../settings/read-settings.js';
 import { superviseHere } from './crew.js';
 import { defineCommand } from './define-command.js';
 import { UsageError } from './exit.js';
@@ -54,7 +55,10 @@ export const watchCommand = defineCommand({
     refuseOneName(options.kit);
     const hostData = hostFolderIn(dataDir);
     // A service goes on guarding without its page; a person who typed it expects the prompt back.
-    if (process.stdin.isTTY) checkPageOptions({ ...options, dataDir: hostData });
+    if (process.stdin.isTTY) {
+      checkPageOptions({ ...options, dataDir: hostData });
+      readHostSettings(hostData);
+    }
     await superviseHere({
       members: [
         ...nodes.map(({ name, kit, link, data }) => ({

@@ -7,11 +7,10 @@ import { laySeasonWhenKnown } from '../demo-season/lay-when-known.js';
 import { type RunningForwarder, readDestination, runForwarder } from '../forward/index.js';
 import { Live, startLink } from '../link/index.js';
 import { type RunningOutput, startOutputs, watchOutputs } from '../outputs/index.js';
-import { loadAccess } from '../serve/access/load-access.js';
 import { servePage } from '../serve/serve-page.js';
-import { readHostSettings } from '../settings/read-settings.js';
 import { openStore, type Store } from '../store/index.js';
 import { type LatePage, pageOrWait } from './late-page.js';
+import { accessToStartWith, settingsToStartWith } from './start-in-doubt.js';
 
 export type HostOptions = {
   readonly dataDir: string;
@@ -33,6 +32,8 @@ export type HostOptions = {
   readonly season?: boolean;
   /** With it, a page port that is taken does not end the host: it stores and sends, and tries the page again. */
   readonly latePage?: LatePage;
+  /** Nobody typed it just now: settings with a slip are an alert and do not end the host. */
+  readonly unattended?: boolean;
   readonly clock?: Clock;
   readonly log?: Logger;
 };
@@ -50,11 +51,17 @@ export type RunningHost = {
  */
 export const runHost = async (options: HostOptions): Promise<RunningHost> => {
   const { dataDir, nodes, clock = systemClock, log = pino({ enabled: false }) } = options;
-  const settings = readHostSettings(dataDir);
-  const doors = loadAccess(options);
+  const unattended = options.unattended ?? false;
+  const { settings, trouble: settingsTrouble } = settingsToStartWith(dataDir, unattended);
+  const { trouble: accessTrouble, ...doors } = accessToStartWith(options, unattended);
   const store = openStore(dataDir, clock);
   const live = new Live(clock);
   live.recall(store);
+  for (const trouble of [settingsTrouble, accessTrouble])
+    if (trouble) {
+      log.error(trouble.message);
+      live.own.raise({ priority: 'warning', ...trouble });
+    }
   const secret =
     options.linkSecret === undefined
       ? () => undefined
@@ -113,7 +120,7 @@ export const runHost = async (options: HostOptions): Promise<RunningHost> => {
         outputs: () => outputs?.status() ?? [],
         log: (words) => log.info(words),
         port: options.pagePort,
-        ...(options.pageListen !== undefined && { address: options.pageListen }),
+        ...(options.pageListen !== undefined && !accessTrouble && { address: options.pageListen }),
         ...(options.kitPath !== undefined && { kitPath: options.kitPath }),
         ...(options.controlPort !== undefined && { controlPort: options.controlPort }),
       }),

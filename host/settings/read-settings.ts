@@ -18,16 +18,24 @@ const examples: Readonly<Record<string, string>> = {
  * The host's settings, checked; none at all when there is no file, which is fine.
  * Throws SettingsError with line and column.
  */
-export const readHostSettings = (dataDir: string): HostSettings => {
-  const path = settingsPath(dataDir);
-  let text: string;
+export const readHostSettings = (dataDir: string): HostSettings =>
+  readSettingsAt(settingsPath(dataDir)) ?? { settings: 1 };
+
+/** The text of a settings file; undefined when there is none. Throws SettingsError when it cannot be read. */
+export const settingsTextAt = (path: string): string | undefined => {
   try {
-    text = readFileSync(path, 'utf8');
+    return readFileSync(path, 'utf8');
   } catch (error) {
     const code = (error as NodeJS.ErrnoException).code;
-    if (code === 'ENOENT' || code === 'ENOTDIR') return { settings: 1 };
+    if (code === 'ENOENT' || code === 'ENOTDIR') return undefined;
     throw new SettingsError(`${path} cannot be read: ${(error as Error).message}`, { cause: error });
   }
+};
+
+/** The same of one file; undefined when there is none. */
+export const readSettingsAt = (path: string): HostSettings | undefined => {
+  const text = settingsTextAt(path);
+  if (text === undefined) return undefined;
   try {
     return checkYaml(text, hostSettingsSchema, {
       file: path,

@@ -226,9 +226,11 @@ describe('watch goes on guarding when its host cannot start', () => {
   it.each(troubles)('%s', async (what, pagePort, file, says) => {
     const { watch, link } = await startWatch(what, 'tcp://127.0.0.1:1', pagePort(), file);
     try {
-      await until('the word that the guard is alone', () => /GOES ON GUARDING/.test(watch.said()));
+      const page = await until('the page', () => /The page is at (http:\S+)/.exec(watch.said())?.[1]);
       expect(watch.said()).toMatch(says);
-      expect(watch.said()).toMatch(/starting it again in 1 s/);
+      const { alerts } = (await (await fetch(new URL('/api/now', page))).json()) as { alerts: object[] };
+      expect(alerts).toContainEqual(expect.objectContaining({ message: expect.stringMatching(says) }));
+      expect(watch.said()).not.toMatch(/GOES ON GUARDING|starting it again/);
       expect(await answers(link)).toBe(true);
       expect(watch.child.exitCode).toBeNull();
     } finally {

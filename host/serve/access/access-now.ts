@@ -1,16 +1,17 @@
 import { statSync } from 'node:fs';
 import { type Access, accessPath, readAccess } from './access-file.js';
 
-/** No one has access while the file cannot be understood, because guessing would grant it. */
-const closed: Access = { passPhrases: {}, tokens: [] };
+/** No one may act while the file cannot be understood, because guessing would grant it; at this computer one may look. */
+export const closed: Access = { passPhrases: {}, tokens: [] };
 
 /**
  * Who may sign in at this moment. The file is looked at each time it is asked, so that what `elbowroom access` sets or
- * removes holds at once. Throws `AccessError` on a damaged file at the start; one that is damaged later admits no one.
+ * removes holds at once. Throws `AccessError` on a damaged file at the start, unless `lockedWhenDamaged`; one that is damaged
+ * later admits no one.
  */
-export const accessNow = (dataDir: string): (() => Access | undefined) => {
-  let seen = markOf(dataDir);
-  let access = readAccess(dataDir);
+export const accessNow = (dataDir: string, lockedWhenDamaged = false): (() => Access | undefined) => {
+  let seen = lockedWhenDamaged ? '' : markOf(dataDir);
+  let access = lockedWhenDamaged ? closed : readAccess(dataDir);
   return () => {
     const mark = markOf(dataDir);
     if (mark === seen) return access;

@@ -1,7 +1,7 @@
-import { mkdtempSync, rmSync, writeFileSync } from 'node:fs';
+import { mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
-import { expect, it } from 'vitest';
+import { describe, expect, it } from 'vitest';
 import { runHost } from '../../../host/run/run-host.js';
 
 it.each([
@@ -21,4 +21,79 @@ it.each([
     await host.close();
     rmSync(dataDir, { recursive: true });
   }
+});
+
+describe('a host that nobody started just now', () => {
+  const inFolder = async (
+    files: Readonly<Record<string, string>>,
+    look: (dataDir: string) => Promise<void>,
+  ): Promise<void> => {
+    const dataDir = mkdtempSync(join(tmpdir(), 'elbowroom-host-'));
+    try {
+      for (const [name, text] of Object.entries(files)) writeFileSync(join(dataDir, name), text);
+      await look(dataDir);
+    } finally {
+      rmSync(dataDir, { recursive: true });
+    }
+  };
+  const start = (dataDir: string, more = {}) =>
+    runHost({ dataDir, pagePort: 0, nodes: [], unattended: true, ...more });
+  const nowOf = async (host: Awaited<ReturnType<typeof runHost>>) =>
+    (await (await fetch(new URL('/api/now', host.page))).json()) as { alerts: unknown; degrees: string };
+  const alertOf = (rule: string, message: RegExp) => [
+    { rule, priority: 'warning', message: expect.stringMatching(message) },
+  ];
+  const good = 'settings: 1\ndegrees: fahrenheit # as we like it\n';
+  const slip = 'settings: 1\ndegrees: [\n';
+
+  it('runs with the settings of its last good start when host.yaml has a slip, and says so', () =>
+    inFolder({ 'host.yaml': good }, async (dataDir) => {
+      const first = await start(dataDir);
+      expect(await nowOf(first)).toMatchObject({ degrees: 'fahrenheit', alerts: [] });
+      await first.close();
+      writeFileSync(join(dataDir, 'host.yaml'), slip);
+      for (const _again of [1, 2]) {
+        const host = await start(dataDir);
+        expect(await nowOf(host)).toMatchObject({
+          degrees: 'fahrenheit',
+          alerts: alertOf('settings-not-read', /last good start.*host\.yaml/s),
+        });
+        await host.close();
+      }
+      expect(readFileSync(join(dataDir, 'host.yaml'), 'utf8')).toBe(slip);
+    }));
+
+  it('runs without outputs when there never was a good one', () =>
+    inFolder({ 'host.yaml': slip }, async (dataDir) => {
+      const host = await start(dataDir);
+      expect((await nowOf(host)).alerts).toMatchObject(alertOf('settings-not-read', /without outputs/));
+      await host.close();
+    }));
+
+  const wide = { pageListen: '0.0.0.0' };
+  it('listens on this computer only, shows and takes no orders, while access.json cannot be read', () =>
+    inFolder({ 'access.json': '{"passPhrases":' }, async (dataDir) => {
+      const host = await start(dataDir, wide);
+      expect(new URL(host.page ?? '').hostname).toBe('127.0.0.1');
+      expect((await nowOf(host)).alerts).toMatchObject(
+        alertOf('access-not-read', /access\.json is not what/),
+      );
+      const alert = '/api/nodes/host/alerts/host-access:not-read/acknowledge';
+      const acknowledge = await fetch(new URL(alert, host.page), { method: 'POST' });
+      expect(acknowledge.status).toBe(403);
+      await host.close();
+    }));
+
+  it('listens on this computer only where a wide page has lost its access file', () =>
+    inFolder({}, async (dataDir) => {
+      const host = await start(dataDir, wide);
+      expect(new URL(host.page ?? '').hostname).toBe('127.0.0.1');
+      expect((await nowOf(host)).alerts).toMatchObject(alertOf('access-not-read', /without a pass-phrase/));
+      await host.close();
+    }));
+
+  it('ends all the same where a person typed it', () =>
+    inFolder({ 'host.yaml': slip }, (dataDir) =>
+      expect(start(dataDir, { unattended: false })).rejects.toThrow(/host\.yaml/),
+    ));
 });

@@ -1,0 +1,89 @@
+import { join } from 'node:path';
+import { sync as writeFileAtomic } from 'write-file-atomic';
+import { AccessError } from '../serve/access/access-file.js';
+import { loadAccess } from '../serve/access/load-access.js';
+import { PageError, refuseOpenPage } from '../serve/page-error.js';
+import { readHostSettings, readSettingsAt, settingsTextAt } from '../settings/read-settings.js';
+import type { HostSettings } from '../settings/schema.js';
+import { SettingsError, settingsPath } from '../settings/settings-file.js';
+
+type Trouble = Readonly<Record<'id' | 'rule' | 'message', string>> & { readonly actions: readonly string[] };
+
+const copyPath = (dataDir: string): string => join(dataDir, 'last-good-host.yaml');
+
+/**
+ * The settings to start with. A file that cannot be used throws `SettingsError`; but where `unattended`, as after a power
+ * cut, what the host last started with is taken, or nothing that is optional, with the trouble as words for an alert.
+ */
+export const settingsToStartWith = (
+  dataDir: string,
+  unattended: boolean,
+): { readonly settings: HostSettings; readonly trouble?: Trouble } => {
+  try {
+    const settings = readHostSettings(dataDir);
+    keepCopy(dataDir);
+    return { settings };
+  } catch (error) {
+    if (!unattended || !(error instanceof SettingsError)) throw error;
+    const copy = lastGood(dataDir);
+    return {
+      settings: copy ?? { settings: 1 },
+      trouble: {
+        id: 'host-settings:not-read',
+        rule: 'settings-not-read',
+        message: `${copy ? 'The host runs with the settings of its last good start.' : 'The host runs without outputs and backups.'} ${error.message}`,
+        actions: ['The guard, the page and the store do not depend on it.'],
+      },
+    };
+  }
+};
+
+/** The text as it is, so that a comment is kept. A disk that takes no copy changes nothing about this start. */
+const keepCopy = (dataDir: string): void => {
+  try {
+    const text = settingsTextAt(settingsPath(dataDir));
+    if (text !== undefined && text !== settingsTextAt(copyPath(dataDir)))
+      writeFileAtomic(copyPath(dataDir), text, { mode: 0o600 });
+  } catch {
+    // Without a copy a later slip leaves the host without outputs, and it says so.
+  }
+};
+
+const lastGood = (dataDir: string): HostSettings | undefined => {
+  try {
+    return readSettingsAt(copyPath(dataDir));
+  } catch {
+    return undefined;
+  }
+};
+
+/**
+ * Who may sign in. An access file that cannot be understood throws `AccessError`, a wide page without one `PageError`; but where `unattended` the page listens on this
+ * computer only, can be looked at there, and takes no orders, because guessing would grant access.
+ */
+export const accessToStartWith = (
+  asked: Parameters<typeof loadAccess>[0] & { readonly pageListen?: string },
+  unattended: boolean,
+): ReturnType<typeof loadAccess> & { readonly trouble?: Trouble } => {
+  try {
+    const doors = loadAccess(asked);
+    refuseOpenPage(asked.pageListen ?? '127.0.0.1', doors.access());
+    return doors;
+  } catch (error) {
+    if (!unattended || !(error instanceof AccessError || error instanceof PageError)) throw error;
+    // A certificate that cannot be read is left out with the rest: on this computer the page needs none.
+    const { access } = loadAccess({ dataDir: asked.dataDir, lockedWhenDamaged: true });
+    return {
+      access,
+      trouble: {
+        id: 'host-access:not-read',
+        rule: 'access-not-read',
+        message: `The page listens on this computer only. ${error.message}`,
+        actions: [
+          'Look at the page on this computer; the buzzer sounds all the same.',
+          'Put it right, then restart the host.',
+        ],
+      },
+    };
+  }
+};
