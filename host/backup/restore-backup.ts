@@ -1,7 +1,16 @@
 import { createHash } from 'node:crypto';
-import { copyFileSync, createReadStream, existsSync, mkdtempSync, renameSync, rmSync } from 'node:fs';
+import {
+  chownSync,
+  copyFileSync,
+  createReadStream,
+  existsSync,
+  mkdtempSync,
+  renameSync,
+  rmSync,
+  statSync,
+} from 'node:fs';
 import { type FileHandle, open } from 'node:fs/promises';
-import { dirname, join, resolve } from 'node:path';
+import { dirname, join, resolve, sep } from 'node:path';
 import { pipeline } from 'node:stream/promises';
 import { createGunzip } from 'node:zlib';
 import type { Clock } from '../../node/index.js';
@@ -34,6 +43,7 @@ type RestoreOptions = {
 export const restoreBackup = async (options: RestoreOptions): Promise<Restored> => {
   const folder = resolve(options.folder);
   const dataDir = resolve(options.dataDir);
+  const owner = ownerOf(folder);
   makeFolder(folder);
   const work = mkdtempSync(join(folder, '.elbowroom-restore-'));
   try {
@@ -76,9 +86,38 @@ export const restoreBackup = async (options: RestoreOptions): Promise<Restored> 
         { cause: error },
       );
     }
+    giveTo(
+      owner,
+      [folder, dataDir],
+      [...moves.map(({ to }) => to), ...(keptIn === undefined ? [] : [keptIn])],
+    );
     return { manifest, ...(keptIn !== undefined && { keptIn }) };
   } finally {
     rmSync(work, { recursive: true, force: true });
+  }
+};
+
+type Owner = { readonly uid: number; readonly gid: number };
+
+/** Whose a path is, or will be: the owner of the nearest folder that exists. */
+const ownerOf = (path: string): Owner => statSync(path, { throwIfNoEntry: false }) ?? ownerOf(dirname(path));
+
+/**
+ * After `sudo`: what was put in place belongs to the owner of the boat's folder, who runs the watch, and so does each folder on the way
+ * to it from `roots`.
+ */
+const giveTo = ({ uid, gid }: Owner, roots: readonly string[], paths: readonly string[]): void => {
+  if (process.getuid?.() !== 0) return;
+  const given = new Set<string>();
+  for (const path of paths) {
+    const root = roots
+      .filter((folder) => path.startsWith(`${folder}${sep}`))
+      .sort()
+      .at(0);
+    for (let at = path; root !== undefined && at !== dirname(root) && !given.has(at); at = dirname(at)) {
+      chownSync(at, uid, gid);
+      given.add(at);
+    }
   }
 };
 

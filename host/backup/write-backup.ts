@@ -7,6 +7,7 @@ import {
   fsyncSync,
   mkdtempSync,
   openSync,
+  readdirSync,
   renameSync,
   rmSync,
   statSync,
@@ -34,18 +35,26 @@ type Copied = { readonly file: BoatFile; readonly bytes: number; readonly conten
 /**
  * Writes everything about the boat into one file, readable by its owner only, while node and host may run: the store is
  * copied as of one moment, small files are read whole. The file appears under its name when it is complete and on the
- * disk. Throws `BackupError`.
+ * disk; until then all is in one hidden folder beside it, which goes when the backup ends in any way, and which the next one
+ * removes where this process was killed. Throws `BackupError`, also when `signal` stops it.
  */
-export const writeBackup = async (folders: BoatFolders, to: string, clock: Clock): Promise<Manifest> => {
+export const writeBackup = async (
+  folders: BoatFolders,
+  to: string,
+  clock: Clock,
+  signal = new AbortController().signal,
+): Promise<Manifest> => {
   if (existsSync(to))
     throw new BackupError(`${to} exists already. Choose another name: a backup is never written over.`);
   const target = resolve(to);
-  const partial = join(dirname(target), `.${basename(target)}.partial`);
   let work: string | undefined;
   try {
+    removeLeftOver(dirname(target), clock);
     // Beside the target, which has room for it if anything has.
-    work = mkdtempSync(join(dirname(target), '.elbowroom-backup-'));
+    work = mkdtempSync(join(dirname(target), `${workName}${process.pid}-`));
+    const partial = join(work, 'partial.tar.gz');
     const files: readonly BoatFile[] = [...boatFiles(folders), ...(await copyStore(folders, work, clock))];
+    signal.throwIfAborted();
     const copied: Copied[] = [];
     const entries: Manifest['entries'][number][] = [];
     for (const file of files) {
@@ -63,15 +72,37 @@ export const writeBackup = async (folders: BoatFolders, to: string, clock: Clock
       Readable.from(archive(manifest, copied, clock.wallMs())),
       createGzip(),
       createWriteStream(partial, { mode: 0o600 }),
+      { signal },
     );
     sync(partial);
     renameSync(partial, target);
     return manifest;
   } catch (error) {
-    rmSync(partial, { force: true });
     throw new BackupError(`No backup was written to ${to}: ${(error as Error).message}`, { cause: error });
   } finally {
     if (work !== undefined) rmSync(work, { recursive: true, force: true });
+  }
+};
+
+const workName = '.elbowroom-backup-';
+const dayMs = 86_400_000;
+
+/** Folders of backups that were killed, as by a power cut: of a process that is gone, or older than a day on a stick that moved. */
+const removeLeftOver = (folder: string, clock: Clock): void => {
+  for (const name of readdirSync(folder)) {
+    const pid = name.startsWith(workName) ? Number.parseInt(name.slice(workName.length), 10) : undefined;
+    if (pid === undefined) continue;
+    const path = join(folder, name);
+    const madeAtMs = statSync(path, { throwIfNoEntry: false })?.mtimeMs ?? 0;
+    if (!isAlive(pid) || clock.wallMs() - madeAtMs > dayMs) rmSync(path, { recursive: true, force: true });
+  }
+};
+
+const isAlive = (pid: number): boolean => {
+  try {
+    return process.kill(pid, 0);
+  } catch (error) {
+    return (error as NodeJS.ErrnoException).code === 'EPERM';
   }
 };
 

@@ -1,6 +1,7 @@
 import { systemClock } from '../../node/index.js';
 import { writeBackup } from '../backup/write-backup.js';
 import { defineCommand } from './define-command.js';
+import { InterruptedError } from './exit.js';
 import { summaries } from './summaries.js';
 import { boatDataOption, kitOption } from './usual-options.js';
 
@@ -23,7 +24,14 @@ export const backupCommand = defineCommand({
       .example('$0 backup boat-2026-10-01.tar.gz', 'In the boat’s folder')
       .example('$0 backup /media/stick/boat.tar.gz', 'Onto a stick'),
   handler: async ({ file, kit, dataDir, json }) => {
-    const manifest = await writeBackup({ kitPath: kit, dataDir }, file, systemClock);
+    const stop = new AbortController();
+    // Once: a second Ctrl-C ends it at once, and the next backup clears up.
+    for (const name of ['SIGINT', 'SIGTERM', 'SIGHUP'] as const) process.once(name, () => stop.abort());
+    const manifest = await writeBackup({ kitPath: kit, dataDir }, file, systemClock, stop.signal).catch(
+      (error: unknown) => {
+        throw stop.signal.aborted ? new InterruptedError(`Stopped. Nothing was written to ${file}.`) : error;
+      },
+    );
     const bytes = manifest.entries.reduce((sum, entry) => sum + entry.bytes, 0);
     console.log(
       json

@@ -11,7 +11,7 @@ import { boatDataOption } from './usual-options.js';
 
 export const restoreCommand = defineCommand({
   ...summaries.restore,
-  when: 'On a new computer, or after a disk failed; as the user who runs the watch, not with sudo. Stop elbowroom watch first.',
+  when: 'On a new computer, or after a disk failed. With sudo, all of it belongs to the owner of the boat’s folder. Stop elbowroom watch first.',
   caution:
     'Nothing guards the engines until elbowroom watch runs again. Then look at elbowroom status, and hear the buzzer.',
   builder: (yargs) =>

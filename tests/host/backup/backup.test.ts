@@ -1,5 +1,7 @@
 import { spawnSync } from 'node:child_process';
+import { randomBytes } from 'node:crypto';
 import {
+  chownSync,
   existsSync,
   mkdirSync,
   mkdtempSync,
@@ -104,6 +106,49 @@ describe('a backup', () => {
     for (const name of ['boat/aft.yaml', 'boat/calibrated/aft@1.json', 'data/node-2/node-state.json'])
       expect(names).toContain(name);
     expect(names).not.toContain('boat/answers.yaml');
+  });
+
+  it('that is stopped leaves nothing, and one that was killed is cleared up by the next', async () => {
+    put(join(data, 'certificates/huge@1.json'), randomBytes(8_000_000).toString('hex'));
+    const stop = new AbortController();
+    const stopped = writeBackup(folders(), file, systemClock, stop.signal);
+    while (!readdirSync(base).some((name) => name.startsWith('.elbowroom-backup-')))
+      await new Promise(setImmediate);
+    const halfDone = readdirSync(base).filter((name) => name.startsWith('.'));
+    stop.abort();
+    await expect(stopped).rejects.toThrow(/No backup was written/);
+    expect([halfDone.length, readdirSync(base)]).toEqual([1, ['boat']]);
+
+    const { pid: gone } = spawnSync(process.execPath, ['-e', '0']);
+    put(join(base, `.elbowroom-backup-${gone}-aaaaaa/partial.tar.gz`), 'half');
+    put(join(base, `.elbowroom-backup-${process.pid}-aaaaaa/partial.tar.gz`), 'of a backup that runs');
+    await writeBackup(folders(), file, systemClock);
+    expect(readdirSync(base).sort()).toEqual([
+      `.elbowroom-backup-${process.pid}-aaaaaa`,
+      'boat',
+      'boat.tar.gz',
+    ]);
+  });
+
+  it('that is put back with sudo belongs to the owner of the folder, the store as well', async ({ skip }) => {
+    skip(process.getuid?.() !== 0, 'needs root');
+    openStore(join(data, 'host'), systemClock).close();
+    await writeBackup(folders(), file, systemClock);
+    const there = join(base, 'there');
+    mkdirSync(there);
+    chownSync(there, 1234, 1235);
+    await restoreBackup({
+      from: file,
+      folder: there,
+      dataDir: join(there, 'new/data'),
+      clock: systemClock,
+    });
+    const others = readdirSync(there, { recursive: true, encoding: 'utf8' }).filter((path) => {
+      const { uid, gid } = statSync(join(there, path));
+      return uid !== 1234 || gid !== 1235;
+    });
+    expect(others).toEqual([]);
+    expect(readdirSync(join(there, 'new/data/host'))).toContain('elbowroom.sqlite');
   });
 
   it('is never written over, and one that cannot be written leaves nothing', async () => {
