@@ -1,6 +1,6 @@
 import { dirname, resolve } from 'node:path';
 import { type Bath, certificateText, type Session, startSession } from '../../calibration/index.js';
-import { loadKit, systemClock } from '../../node/index.js';
+import { type Kit, loadKit, systemClock } from '../../node/index.js';
 import { certificatesInForce, readCertificate } from '../calibrate/certificate-files.js';
 import { inputOf, isThermometer } from '../calibrate/probe-inputs.js';
 import { ProgressDisplay } from '../calibrate/progress-display.js';
@@ -17,6 +17,7 @@ import { askedPressure } from './ask-pressure.js';
 import { defineCommand } from './define-command.js';
 import { UnavailableError, UsageError } from './exit.js';
 import { finishCalibration } from './finish-calibration.js';
+import { nodeAddressOf } from './node-address-of.js';
 import { bathFrom, placeOptions, referenceFor, referenceOption } from './place-options.js';
 import { settlingFrom, settlingOptions } from './settling-options.js';
 import { summaries } from './summaries.js';
@@ -74,23 +75,10 @@ export const calibrateCommand = defineCommand({
     if (options.show !== undefined) return showCertificate(options.show, options.json);
     const { rules, asked, timeoutS } = settlingFrom(options);
     const kit = await loadKit(options.kit);
-    const wanted = options.probe ?? [];
-    const unknown = wanted.find((id) => !kit.probes.some((p) => p.id === id));
-    if (unknown !== undefined)
-      throw new UsageError(`--probe ${unknown}: the kit has ${kit.probes.map((p) => p.id).join(', ')}.`);
-    const probes = kit.probes.filter((p) => (wanted.length === 0 ? isThermometer(p) : wanted.includes(p.id)));
-    const other = probes.find((p) => !isThermometer(p));
-    if (other)
-      throw new UsageError(
-        `--probe ${other.id}: it is no thermometer. Calibrate it with: elbowroom calibrate-pressure --probe ${other.id}`,
-      );
-    const node = options.node ?? (kit.link.over === 'tcp' ? kit.link.listen : undefined);
-    if (node === undefined)
-      throw new UsageError('--node: give the address of the node, for example 127.0.0.1:8472.');
+    const probes = thermometersOf(kit, options.probe);
+    const node = nodeAddressOf(kit, options.node);
     const degrees = chosenDegrees({ degrees: options.degrees });
     const folder = resolve(options.out ?? `${dirname(options.kit)}/certificates`);
-    const order = options.bath ?? ['ice', 'boiling'];
-    const reference = referenceFor(options.reference, order, new Date(systemClock.wallMs()).toISOString());
     const left = options.fresh ? undefined : await leftIn(folder);
     // Before anything is asked of a person.
     if (left) {
@@ -99,19 +87,7 @@ export const calibrateCommand = defineCommand({
         differenceFrom(left, { probes: options.probe, rules: asked });
       expectSame(differs, folder, degrees);
     }
-    const placed = [options.pressureHpa, options.qnhHpa, options.altitudeM].some((o) => o !== undefined);
-    // A session that goes on and has its boiling bath does not ask for the pressure again.
-    const boiled = left?.done.find(({ kind }) => kind === 'boiling');
-    const asks = order.includes('boiling') && (!boiled || placed || options.bath !== undefined);
-    const pressure = asks ? await askedPressure(options) : undefined;
-    const taken = (text: string): Bath | undefined =>
-      options.bath || (text === 'boiling' && asks) ? undefined : left?.done.find(({ kind }) => kind === text);
-    const baths = order.map((text, i) => taken(text) ?? bathFrom(text, pressure, i + 1, degrees, reference));
-    if (left) {
-      const others = left.done.filter(({ kind }) => kind !== 'boiling');
-      const asIs = options.bath ? baths : placed ? [...others, ...baths] : undefined;
-      expectSame(differenceFrom(left, { baths: asIs }), folder, degrees);
-    }
+    const baths = await bathsOf(options, left, { degrees, folder });
     const inputs = Object.fromEntries(probes.map((p) => [p.id, inputOf(p, options.wire ?? 'iec-2')]));
     try {
       makeFolder(folder);
@@ -124,32 +100,15 @@ export const calibrateCommand = defineCommand({
         `No node answers at ${node}. Start it in another window and leave it running: elbowroom watch --kit ${options.kit}`,
       );
 
-    const stop = new AbortController();
-    process.once('SIGINT', () => stop.abort());
-    console.error(`${cautions}\n`);
-    const remaining = stillToTake(baths, left?.done ?? []);
-    if (left)
-      console.error(
-        `Going on with the unfinished session: ${left.done.map(({ kind }) => kind).join(', ') || 'nothing'} taken, ${remaining.length} to go.`,
-      );
-    const display = new ProgressDisplay(process.stderr, degrees);
-    const inForce = await certificatesInForce(probes, dirname(options.kit));
-    const session = await runSession(left ?? startSession(inputs, rules), remaining, {
-      folder,
-      node,
-      clock: systemClock,
-      timeoutS,
-      stop: stop.signal,
-      announce: (bath, number, of) =>
-        console.error(`Bath ${number} of ${of}. ${instructions(bath, degrees)}`),
-      show: (progress, trouble) => display.show(underCertificates(progress, inForce), trouble),
-      taken: (bath, settled, refused, findings) => {
-        display.done();
-        console.error(`Taken in the ${bath.kind} bath: ${settled.join(', ') || 'nothing'}.`);
-        if (refused.length > 0) console.error(`Refused, not settled: ${refused.join(', ')}.`);
-        for (const { words } of findings) console.error(`Look: ${readable(degrees, words)}`);
+    const session = await takeBaths(
+      left ?? startSession(inputs, rules),
+      stillToTake(baths, left?.done ?? []),
+      {
+        ...{ folder, node, timeoutS, degrees },
+        goesOn: left !== undefined,
+        inForce: await certificatesInForce(probes, dirname(options.kit)),
       },
-    });
+    );
     if (!session) {
       console.error(
         `Stopped. What was taken is kept; run the same command to go on (or --fresh to start again).`,
@@ -160,6 +119,86 @@ export const calibrateCommand = defineCommand({
     await finishCalibration(session, folder, options.kit, kit.probes, { json: options.json, degrees });
   },
 });
+
+/** The thermometers of a kit, or those of them that were asked for. */
+const thermometersOf = ({ probes }: Kit, wanted: readonly string[] = []): Kit['probes'] => {
+  const unknown = wanted.find((id) => !probes.some((p) => p.id === id));
+  if (unknown !== undefined)
+    throw new UsageError(`--probe ${unknown}: the kit has ${probes.map((p) => p.id).join(', ')}.`);
+  const chosen = probes.filter((p) => (wanted.length === 0 ? isThermometer(p) : wanted.includes(p.id)));
+  const other = chosen.find((p) => !isThermometer(p));
+  if (other)
+    throw new UsageError(
+      `--probe ${other.id}: it is no thermometer. Calibrate it with: elbowroom calibrate-pressure --probe ${other.id}`,
+    );
+  return chosen;
+};
+
+type BathOptions = Parameters<typeof askedPressure>[0] & {
+  readonly bath?: readonly string[] | undefined;
+  readonly reference?: string | undefined;
+};
+
+/** All baths of the session, those that an unfinished one has taken as they were; asks for the pressure where it must. */
+const bathsOf = async (
+  options: BathOptions,
+  left: Session | undefined,
+  { degrees, folder }: { readonly degrees: Degrees; readonly folder: string },
+): Promise<readonly Bath[]> => {
+  const order = options.bath ?? ['ice', 'boiling'];
+  const reference = referenceFor(options.reference, order, new Date(systemClock.wallMs()).toISOString());
+  const placed = [options.pressureHpa, options.qnhHpa, options.altitudeM].some((o) => o !== undefined);
+  // A session that goes on and has its boiling bath does not ask for the pressure again.
+  const boiled = left?.done.find(({ kind }) => kind === 'boiling');
+  const asks = order.includes('boiling') && (!boiled || placed || options.bath !== undefined);
+  const pressure = asks ? await askedPressure(options) : undefined;
+  const taken = (text: string): Bath | undefined =>
+    options.bath || (text === 'boiling' && asks) ? undefined : left?.done.find(({ kind }) => kind === text);
+  const baths = order.map((text, i) => taken(text) ?? bathFrom(text, pressure, i + 1, degrees, reference));
+  if (left) {
+    const others = left.done.filter(({ kind }) => kind !== 'boiling');
+    const asIs = options.bath ? baths : placed ? [...others, ...baths] : undefined;
+    expectSame(differenceFrom(left, { baths: asIs }), folder, degrees);
+  }
+  return baths;
+};
+
+type Taking = {
+  readonly folder: string;
+  readonly node: string;
+  readonly timeoutS: number;
+  readonly degrees: Degrees;
+  readonly goesOn: boolean;
+  readonly inForce: Awaited<ReturnType<typeof certificatesInForce>>;
+};
+
+/** Leads through the baths on the terminal; undefined when a person stopped it. */
+const takeBaths = (begun: Session, remaining: readonly Bath[], taking: Taking) => {
+  const { folder, node, timeoutS, degrees, goesOn, inForce } = taking;
+  const stop = new AbortController();
+  process.once('SIGINT', () => stop.abort());
+  console.error(`${cautions}\n`);
+  if (goesOn)
+    console.error(
+      `Going on with the unfinished session: ${begun.done.map(({ kind }) => kind).join(', ') || 'nothing'} taken, ${remaining.length} to go.`,
+    );
+  const display = new ProgressDisplay(process.stderr, degrees);
+  return runSession(begun, remaining, {
+    folder,
+    node,
+    clock: systemClock,
+    timeoutS,
+    stop: stop.signal,
+    announce: (bath, number, of) => console.error(`Bath ${number} of ${of}. ${instructions(bath, degrees)}`),
+    show: (progress, trouble) => display.show(underCertificates(progress, inForce), trouble),
+    taken: (bath, settled, refused, findings) => {
+      display.done();
+      console.error(`Taken in the ${bath.kind} bath: ${settled.join(', ') || 'nothing'}.`);
+      if (refused.length > 0) console.error(`Refused, not settled: ${refused.join(', ')}.`);
+      for (const { words } of findings) console.error(`Look: ${readable(degrees, words)}`);
+    },
+  });
+};
 
 const leftIn = (folder: string): Promise<Session | undefined> =>
   unfinishedSession(folder).catch((error: Error) => {

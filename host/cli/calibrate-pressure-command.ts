@@ -13,6 +13,7 @@ import { takeHeight } from '../calibrate/hose-session.js';
 import { makeFolder } from '../files/make-folder.js';
 import { defineCommand } from './define-command.js';
 import { UnavailableError, UsageError } from './exit.js';
+import { nodeAddressOf } from './node-address-of.js';
 import { summaries } from './summaries.js';
 import { kitOption } from './usual-options.js';
 
@@ -68,9 +69,7 @@ export const calibratePressureCommand = defineCommand({
     const probe = kit.probes.find(({ id }) => id === options.probe);
     if (probe?.channel.kind !== 'ratiometric-pressure')
       throw new UsageError(`--probe ${options.probe}: the kit has no pressure probe of this id.`);
-    const node = options.node ?? (kit.link.over === 'tcp' ? kit.link.listen : undefined);
-    if (node === undefined)
-      throw new UsageError('--node: give the address of the node, such as 127.0.0.1:8472.');
+    const node = nodeAddressOf(kit, options.node);
     const water = { waterC: options.waterC, latitudeDeg: options.latitudeDeg };
     const refused = refusal(() => hoseKpa({ heightM: 1, ...water }));
     if (refused) throw new UsageError(refused);
