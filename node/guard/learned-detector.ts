@@ -79,7 +79,9 @@ const fallingCPerS = -0.04;
 const alarmHoldS = 1.5;
 const steadyHoldS = 30;
 /** The sum that raises while a swell of warm water lasts, K s: it passes its top within that, and an elbow without water does not. */
-const swellLimitKS = { 'strap-on': 20, well: 40, free: 40 } as const;
+const swellLimitKS = { 'strap-on': 20, well: 60, free: 60 } as const;
+/** A swell of a healthy engine passed the highest normal rise by 6 to 11 K: an alarm needs so much more while one may last, K. */
+const swellAlarmMoreK = 10;
 /** What a hot restart left in coolant and metal warms the elbow of an idling engine for minutes: the mean forgets it with this, s. */
 const soakFadesS = 150;
 /** An elbow this far below what was learnt under load, K, within so long of the start, has a closed thermostat; and for so long after, s. */
@@ -184,7 +186,8 @@ export function stepLearned(
   const warned = cusumKS > limitKS;
   const grave =
     (warned || overS >= steadyHoldS) &&
-    (residualK > tuning.alarmK || (slope > tuning.alarmCPerS && !swell && secondsTo(view, 82) < 60));
+    (residualK > tuning.alarmK + (swell ? swellAlarmMoreK : 0) ||
+      (slope > tuning.alarmCPerS && !swell && secondsTo(view, 82) < 60));
   const next: LearnedState = {
     cusumKS,
     meanK,
