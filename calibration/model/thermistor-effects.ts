@@ -13,6 +13,9 @@ import { oneError, remembered } from './effect.js';
 import { type DividerChain, dissipationDifferenceWattsPerC } from './input-chain.js';
 import type { ProbeKnowledge } from './probe-knowledge.js';
 
+/** Indications are held within what every thermistor law answers. */
+const [lowestC, highestC] = [-90, 300];
+
 /** Limits of a part off the shelf and of the resistor beside it, as shares: resistance, resistor, slope (beta). */
 const part = { resistance: 0.05, resistor: 0.01, beta: 0.01 } as const;
 /** What is known of a thermistor in a divider before its points, and what changes in use. */
@@ -23,6 +26,7 @@ export function thermistorKnowledge(
 ): ProbeKnowledge {
   const law = shapeOf(nominal);
   const ohmsAt = remembered((t) => thermistorOhms(law, t));
+  const [mostOhms, leastOhms] = [ohmsAt(lowestC), ohmsAt(highestC)];
   /** Degrees per unit of ln R (positive). */
   const cPerLn = remembered((t) => -thermistorSlopeCPerOhm(law, ohmsAt(t)) * ohmsAt(t));
   const inKelvinSquares = (t: number, power: number): number =>
@@ -55,8 +59,12 @@ export function thermistorKnowledge(
       ...tremble.atPoints,
     ],
     deviationC: ({ raw }, atC) => cPerLn(atC) * Math.log(ohmsAt(atC) / raw),
+    // Where a divider hardly resolves the resistance, an error of the converter may reach beyond any thermistor.
     indicatedC: (trueC, deviationC) =>
-      thermistorTemperatureC(law, ohmsAt(trueC) * Math.exp(-deviationC / cPerLn(trueC))),
+      thermistorTemperatureC(
+        law,
+        Math.min(mostOhms, Math.max(leastOhms, ohmsAt(trueC) * Math.exp(-deviationC / cPerLn(trueC)))),
+      ),
     inUse: (t) => [
       ...tremble.inUse(placeAt(t).cPerCount),
       {
