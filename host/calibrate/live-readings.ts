@@ -1,14 +1,7 @@
-import { once } from 'node:events';
 import type { Duplex } from 'node:stream';
 import { setTimeout as pause } from 'node:timers/promises';
-import {
-  type Clock,
-  HostProtocol,
-  type NodeMessage,
-  parseFromNode,
-  type ReadingRow,
-  receiveFrames,
-} from '../../node/index.js';
+import type { Clock, NodeMessage, ReadingRow } from '../../node/index.js';
+import { listenBeside } from '../link/listen-beside.js';
 import { openAddress, parseNodeAddress } from '../link/node-address.js';
 
 export type LiveEvent =
@@ -37,7 +30,7 @@ export async function listenToNode(
     if (wire) {
       saidDown = false;
       onEvent({ kind: 'link', up: true });
-      await hear(wire, clock, signal, onEvent);
+      await listen(wire, clock, signal, onEvent);
     }
     if (signal.aborted) return;
     if (!saidDown) onEvent({ kind: 'link', up: false });
@@ -46,33 +39,19 @@ export async function listenToNode(
   }
 }
 
-async function hear(
+async function listen(
   wire: Duplex,
   clock: Clock,
   signal: AbortSignal,
   onEvent: (event: LiveEvent) => void,
 ): Promise<void> {
-  // It gives no orders, so it needs no secret.
-  const protocol = new HostProtocol(() => undefined);
-  let newFromSeq = Number.POSITIVE_INFINITY;
   const stop = () => wire.destroy();
   signal.addEventListener('abort', stop, { once: true });
-  wire.on('error', stop);
-  receiveFrames(wire, {
-    onDamaged: () => undefined,
-    onFrame: (value) => {
-      const message = parseFromNode(value);
-      if (message?.type === 'greeting' && protocol.onGreeting(message).kind === 'for-us')
-        newFromSeq = message.nextSeq;
-      if (message?.type !== 'message' || message.seq < newFromSeq) return;
-      const { message: said } = message;
-      if (said.kind === 'status') onEvent({ kind: 'board', state: said.board });
-      if (said.kind !== 'readings' || said.rate !== 'second') return;
-      const atS = clock.monotonicMs() / 1000;
-      for (const row of said.rows) onEvent({ kind: 'row', atS, row });
-    },
+  await listenBeside(wire, (said) => {
+    if (said.kind === 'status') onEvent({ kind: 'board', state: said.board });
+    if (said.kind !== 'readings' || said.rate !== 'second') return;
+    const atS = clock.monotonicMs() / 1000;
+    for (const row of said.rows) onEvent({ kind: 'row', atS, row });
   });
-  wire.write(protocol.arrival());
-  if (!wire.destroyed) await once(wire, 'close').catch(() => undefined);
   signal.removeEventListener('abort', stop);
 }

@@ -1,11 +1,5 @@
-import { once } from 'node:events';
-import {
-  HostProtocol,
-  type NodeMessage,
-  parseFromNode,
-  type ReadingRow,
-  receiveFrames,
-} from '../../node/index.js';
+import type { NodeMessage, ReadingRow } from '../../node/index.js';
+import { listenBeside } from '../link/listen-beside.js';
 import { openAddress, parseNodeAddress } from '../link/node-address.js';
 import type { Degrees } from '../wording/degrees.js';
 import { pointText, readable } from '../wording/degrees.js';
@@ -27,7 +21,6 @@ export const askNode = async (address: string, degrees: Degrees): Promise<NodeSt
     new Promise<undefined>((done) => setTimeout(() => done(undefined), connectMs).unref()),
   ]);
   if (!wire) return undefined;
-  let newFromSeq = Number.POSITIVE_INFINITY;
   let hello: Of<'hello'> | undefined;
   let alerts: Of<'alerts'> | undefined;
   let last: Of<'status'> | undefined;
@@ -45,20 +38,9 @@ export const askNode = async (address: string, degrees: Degrees): Promise<NodeSt
     }
     if (alerts && last && secondsReceived > 0 && hello?.probes.every(({ id }) => rows.has(id))) stop();
   };
-  const protocol = new HostProtocol(() => undefined);
-  wire.on('error', stop);
-  receiveFrames(wire, {
-    onDamaged: () => undefined,
-    onFrame: (value) => {
-      const said = parseFromNode(value);
-      if (said?.type === 'greeting' && protocol.onGreeting(said).kind === 'for-us') newFromSeq = said.nextSeq;
-      if (said?.type === 'message' && said.seq >= newFromSeq) take(said.message);
-    },
-  });
-  wire.write(protocol.arrival());
-  if (!wire.destroyed) await once(wire, 'close').catch(() => undefined);
+  const greeted = await listenBeside(wire, take);
   clearTimeout(timer);
-  if (newFromSeq === Number.POSITIVE_INFINITY) return undefined;
+  if (!greeted) return undefined;
   return {
     address,
     invented: hello?.invented ?? false,
