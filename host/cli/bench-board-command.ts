@@ -23,7 +23,12 @@ export const benchBoardCommand = defineCommand({
       .example('$0 bench-board --kit kit.yaml', 'The emulated board of a kit, alone'),
   handler: async ({ kit: kitPath, boardPort, controlPort, exitWithParent }) => {
     writeIfMissing(kitPath, benchKitYaml);
-    const bench = await runBench({ kit: loadKit(kitPath), boardPort, controlPort });
+    const bench = await runBench({
+      kit: loadKit(kitPath),
+      boardPort,
+      controlPort,
+      onPace: (words) => console.error(words),
+    });
     console.error(
       `Board on tcp://127.0.0.1:${bench.boardPort}, control on http://127.0.0.1:${bench.controlPort}`,
     );

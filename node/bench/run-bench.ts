@@ -2,6 +2,7 @@ import type { FirmwareVersion } from '../board/flash/firmware-image.js';
 import { NodeError } from '../errors/node-error.js';
 import type { Kit } from '../kit/schema.js';
 import { BenchBoat } from './bench-boat.js';
+import { paceWords } from './board/pace-words.js';
 import { serveBoard } from './board/start-board.js';
 import { controlServer } from './control/serve-control.js';
 import { enginesOfKit } from './plant/engines-of-kit.js';
@@ -10,6 +11,7 @@ import { Plant } from './plant/plant.js';
 /** The boat has been under way this long when the bench starts, so that her engines are warm. */
 const underWayS = 1200;
 const cruise = 0.75;
+const lookAtPaceEveryMs = 5_000;
 /** Electrical load of a generator set then, of its rated one. */
 const hotelLoad = 0.5;
 
@@ -25,6 +27,8 @@ export type BenchOptions = {
   readonly seed?: number;
   /** Opening the port resets the board, as the adapter of a real Uno does; true unless said otherwise. */
   readonly resetOnOpen?: boolean;
+  /** Gets words when this computer cannot keep up, and when it can again. */
+  readonly onPace?: (words: string) => void;
 };
 
 export type RunningBench = {
@@ -38,7 +42,7 @@ export type RunningBench = {
  * Throws `NodeError` when the kit does not fit an Uno or a port is taken.
  */
 export async function runBench(options: BenchOptions): Promise<RunningBench> {
-  const { kit, seed = 1, firmware, speed, resetOnOpen } = options;
+  const { kit, seed = 1, firmware, speed, resetOnOpen, onPace } = options;
   const boat = new BenchBoat(kit, warmPlant(kit, seed), { seed });
   const served = await explainPort('board', options.boardPort, () =>
     serveBoard({
@@ -58,11 +62,17 @@ export async function runBench(options: BenchOptions): Promise<RunningBench> {
     await served.close();
     throw error;
   }
+  const words = paceWords();
+  const looking = setInterval(() => {
+    const said = words(served.pacing.behindS, performance.now() / 1000);
+    if (said !== undefined) onPace?.(said);
+  }, lookAtPaceEveryMs);
   const address = control.server.address();
   return {
     boardPort: served.port.port,
     controlPort: typeof address === 'object' && address ? address.port : options.controlPort,
     async close() {
+      clearInterval(looking);
       await control.close();
       await served.close();
     },
