@@ -39,7 +39,7 @@ export const planCommand = defineCommand({
       .option('out', { type: 'string', describe: 'Folder for kit.yaml, plan.txt and the wiring drawings' })
       .option('force', { type: 'boolean', default: false, describe: 'Write over a kit.yaml that is there' })
       .option('json', { type: 'boolean', default: false, describe: 'The plan as one JSON document' })
-      .example('$0 plan', 'Asks nine or ten questions')
+      .example('$0 plan', 'Asks nine to eleven questions')
       .example('$0 plan --example > answers.yaml', 'A file to change')
       .example('$0 plan --answers answers.yaml --out kit', 'Writes kit/kit.yaml and the drawings'),
   handler: async (options) => {

@@ -31,6 +31,10 @@ const engineNamed = (typed: string, index: number) => {
   };
 };
 
+/** The prompt says `ring` and `well`, and people answer in the plural, too. */
+const mountingTyped = (word: string): string =>
+  /^(rings?|straps?)$/.test(word) ? 'strap-on' : word.replace(/^wells$/, 'well');
+
 /** In the order an owner thinks of them. Everything else keeps its usual answer and can be changed in a file. */
 export const questions: readonly Question[] = [
   { ask: 'Name of the boat', usual: 'My boat', accepts: 'up to 60 letters', put: (boat) => ({ boat }) },
@@ -58,7 +62,10 @@ export const questions: readonly Question[] = [
     usual: 'strap-on',
     accepts: 'strap-on, or well, or two of them such as: well, strap-on',
     put: (typed) => {
-      const [mounting, second, ...more] = typed.toLowerCase().split(/[\s,]+/);
+      const [mounting, second, ...more] = typed
+        .toLowerCase()
+        .split(/[\s,]+/)
+        .map(mountingTyped);
       return { wetElbow: { mounting: more.length > 0 ? typed : mounting, ...(second && { second }) } };
     },
   },
@@ -85,6 +92,13 @@ export const questions: readonly Question[] = [
     usual: 'mcp9601',
     accepts: 'mcp9601, ad8495 or none',
     put: (amplifier) => ({ exhaustGas: { amplifier: amplifier.toLowerCase() } }),
+  },
+  {
+    ask: 'Read all probes over an ADS1115 (recommended with AD8495: the converter of the board costs several degrees there)',
+    usual: 'yes',
+    accepts: yesOrNo,
+    onlyIf: ({ exhaustGas }) => exhaustGas.amplifier === 'ad8495',
+    put: (typed) => ({ converter: yes(typed) ? 'ads1115' : 'auto' }),
   },
   {
     ask: 'Running inputs, one from each engine (recommended)',

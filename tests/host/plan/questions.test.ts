@@ -57,6 +57,19 @@ describe('the question round', () => {
     expect(() => checkYaml(yaml, answersSchema, { file: 'answers.yaml' })).toThrow(why);
   });
 
+  it('asks for the converter of AD8495 amplifiers, and takes the words of its own prompts', async () => {
+    const withAd8495 = ['Harrier', 'main', '', 'wells, ring', '', '', 'AD8495'];
+    const { answers, said } = scripted([...withAd8495, '', '', '']);
+    expect(await answers).toMatchObject({
+      wetElbow: { mounting: 'well', second: 'strap-on' },
+      exhaustGas: { amplifier: 'ad8495' },
+      converter: 'ads1115',
+    });
+    expect(said).toEqual([]);
+    expect(kitFile(makePlan(await answers))).toMatch(/kind: ad8495-ads1115/);
+    expect(await scripted([...withAd8495, 'no', '', '']).answers).toMatchObject({ converter: 'auto' });
+  });
+
   it('asks again when an answer does not fit, and says what is wanted', async () => {
     const { answers, said } = scripted([
       'Harrier',
