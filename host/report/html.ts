@@ -83,6 +83,63 @@ const facts = ({ hours, alerts, probes, span }: Report, degrees: Degrees): strin
   return `<dl class="facts">${cells.map(([name, value]) => `<div><dt>${name}</dt><dd>${value}</dd></div>`).join('')}</dl>`;
 };
 
+const workSection = (report: Report): string =>
+  section(
+    'Work done',
+    report.service.length === 0
+      ? none(
+          `Nothing is in the service log. To add to it: elbowroom log "impeller changed" --engine ${report.engines[0]?.id ?? 'ID'}`,
+        )
+      : table(
+          ['When', 'Engine', 'Work', 'Note'],
+          [...report.service]
+            .reverse()
+            .map((s) => [
+              day(s.at),
+              escapeHtml(engineNamed(s.engine, report.engines)),
+              `${escapeHtml(s.work)}${s.restartsBaseline ? ' (new normal)' : ''}`,
+              escapeHtml(s.note ?? ''),
+            ]),
+        ),
+  );
+
+const certificateSection = ({ certificates }: Report, degrees: Degrees): string =>
+  section(
+    'Certificates',
+    certificates.length === 0
+      ? none('None were given. Add them with --certificates FOLDER.')
+      : table(
+          ['Certificate', 'Probe', 'Issued', 'Due', 'Points', 'Uncertainty (95 %)'],
+          certificates.map((c) => [
+            escapeHtml(c.name),
+            escapeHtml(c.probe),
+            day(Date.parse(c.issuedAt)),
+            `${day(c.dueAt)}${c.drifts ? ', it drifts' : ''}`,
+            c.points.map((p) => `${p.kind} ${pointCell(degrees, p.temperatureC, 2)}`).join('<br>'),
+            c.uncertainty
+              .map((u) => `±${spanCell(degrees, u.expandedC, 2)} at ${pointCell(degrees, u.temperatureC, 0)}`)
+              .join('<br>'),
+          ]),
+        ),
+  );
+
+const missingSection = ({ gaps }: Report): string =>
+  section(
+    'What is missing',
+    gaps.length === 0
+      ? none('No message of the node was lost in this span.')
+      : table(
+          ['Node', 'Why', '>frames', 'From', 'To'],
+          gaps.map((g) => [
+            escapeHtml(g.node),
+            g.reason === 'ring-overflow' ? 'no host was connected for too long' : 'the node restarted',
+            g.frames === undefined ? 'unknown' : String(g.frames),
+            g.fromAt === undefined ? '–' : dayAndTime(g.fromAt),
+            g.toAt === undefined ? '–' : dayAndTime(g.toAt),
+          ]),
+        ),
+  );
+
 /** The zone of the times; both, where the clocks were changed between start and end. */
 const zones = ({ span }: Report): string =>
   zoneOf(span.from) === zoneOf(span.to)
@@ -91,7 +148,7 @@ const zones = ({ span }: Report): string =>
 
 /** The report as one file that opens anywhere, without a network, and prints. */
 export const reportHtml = (report: Report, degrees: Degrees): string => {
-  const { boat, invented, span, gaps, clockSteps, service, certificates, alerts, writtenAt } = report;
+  const { boat, invented, span, clockSteps, alerts, writtenAt } = report;
   const title = `${boat}: ${day(span.from)}${day(span.to) === day(span.from) ? '' : ` to ${day(span.to)}`}`;
   const body = [
     `<h1>${escapeHtml(boat)}</h1><p class="lead">${dayAndTime(span.from)} to ${dayAndTime(span.to)}</p><p class="lead">Local time, ${zones(report)}. Temperatures in degrees ${degrees.scale === 'celsius' ? 'Celsius' : 'Fahrenheit'}.</p>`,
@@ -116,59 +173,9 @@ export const reportHtml = (report: Report, degrees: Degrees): string => {
       `${report.engines.length === 1 ? 'The engine' : 'The engines'} over the last half year`,
       trends(report),
     ),
-    section(
-      'Work done',
-      service.length === 0
-        ? none(
-            `Nothing is in the service log. To add to it: elbowroom log "impeller changed" --engine ${report.engines[0]?.id ?? 'ID'}`,
-          )
-        : table(
-            ['When', 'Engine', 'Work', 'Note'],
-            [...service]
-              .reverse()
-              .map((s) => [
-                day(s.at),
-                escapeHtml(engineNamed(s.engine, report.engines)),
-                `${escapeHtml(s.work)}${s.restartsBaseline ? ' (new normal)' : ''}`,
-                escapeHtml(s.note ?? ''),
-              ]),
-          ),
-    ),
-    section(
-      'Certificates',
-      certificates.length === 0
-        ? none('None were given. Add them with --certificates FOLDER.')
-        : table(
-            ['Certificate', 'Probe', 'Issued', 'Due', 'Points', 'Uncertainty (95 %)'],
-            certificates.map((c) => [
-              escapeHtml(c.name),
-              escapeHtml(c.probe),
-              day(Date.parse(c.issuedAt)),
-              `${day(c.dueAt)}${c.drifts ? ', it drifts' : ''}`,
-              c.points.map((p) => `${p.kind} ${pointCell(degrees, p.temperatureC, 2)}`).join('<br>'),
-              c.uncertainty
-                .map(
-                  (u) => `±${spanCell(degrees, u.expandedC, 2)} at ${pointCell(degrees, u.temperatureC, 0)}`,
-                )
-                .join('<br>'),
-            ]),
-          ),
-    ),
-    section(
-      'What is missing',
-      gaps.length === 0
-        ? none('No message of the node was lost in this span.')
-        : table(
-            ['Node', 'Why', '>frames', 'From', 'To'],
-            gaps.map((g) => [
-              escapeHtml(g.node),
-              g.reason === 'ring-overflow' ? 'no host was connected for too long' : 'the node restarted',
-              g.frames === undefined ? 'unknown' : String(g.frames),
-              g.fromAt === undefined ? '–' : dayAndTime(g.fromAt),
-              g.toAt === undefined ? '–' : dayAndTime(g.toAt),
-            ]),
-          ),
-    ),
+    workSection(report),
+    certificateSection(report, degrees),
+    missingSection(report),
     ...(clockSteps.length === 0
       ? []
       : [
