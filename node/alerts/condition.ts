@@ -37,6 +37,8 @@ export type Condition = {
   readonly remindEveryS?: number;
   /** What people are asked to acknowledge. They are asked again when something joins that they were not asked about. */
   readonly asksFor?: readonly string[];
+  /** Which words these are, where one rule has several: the alert is renewed when it changes, as with another rule. */
+  readonly variant?: string;
   /** The engine idles already: it cannot be eased back, so that a warning about its cooling asks to stop it. */
   readonly idles?: boolean;
   /** How far an alarm has gone on: 1 when its limit is passed and not only foreseen, 2 when wet hose is in danger. */

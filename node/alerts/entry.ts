@@ -18,7 +18,12 @@ export type Entry = {
   readonly milderSinceMs?: MonotonicMs;
   /** What the message said last. */
   /** Kept in state files under this name. */
-  readonly told: { readonly atMs: MonotonicMs; readonly rule: string; readonly nowC?: number };
+  readonly told: {
+    readonly atMs: MonotonicMs;
+    readonly rule: string;
+    readonly variant?: string;
+    readonly nowC?: number;
+  };
   /** What it said when people were called, and the highest temperature since: what history should keep. */
   readonly calledFor: string;
   readonly highestC?: number;
@@ -53,9 +58,10 @@ export function raised(condition: Condition, nowMs: MonotonicMs): Entry {
   };
 }
 
-export const toldOf = ({ rule, nowC }: Condition, atMs: MonotonicMs): Entry['told'] => ({
+export const toldOf = ({ rule, variant, nowC }: Condition, atMs: MonotonicMs): Entry['told'] => ({
   atMs,
   rule,
+  ...(variant !== undefined && { variant }),
   ...(nowC !== undefined && { nowC }),
 });
 

@@ -121,11 +121,24 @@ function askedAgain(entry: Entry, condition: Condition, nowMs: MonotonicMs): Ent
     -mostAskedFor,
   );
   const { silencedUntilMs: _, ...loud } = entry.alert;
-  if (entry.life === 'unacknowledged')
-    return { ...entry, askedFor, alert: { ...loud, message: condition.message } };
+  const words = wordsFor(entry, condition);
+  const told = toldOf(condition, nowMs);
+  if (entry.life === 'unacknowledged') return { ...entry, askedFor, told, alert: { ...loud, ...words } };
   const { acknowledgedAtMs: _before, ...alert } = loud;
-  const again = move({ ...entry, askedFor, alert }, 'worsen', nowMs);
-  return { ...again, alert: { ...again.alert, message: condition.message, evidence: condition.evidence } };
+  const again = move({ ...entry, askedFor, told, alert }, 'worsen', nowMs);
+  return { ...again, alert: { ...again.alert, ...words, evidence: condition.evidence } };
+}
+
+/**
+ * What an alert says of a condition that is true now, all of it together. Its priority stays that of the call, and so does
+ * what it asks people to do: only its own growth with time asks for nothing more.
+ */
+function wordsFor({ alert, severity }: Entry, condition: Condition): Partial<Alert> {
+  const { rule, message } = condition;
+  const asCalled = alert.escalated ? condition : { ...condition, priority: alert.priority };
+  return severityOf(asCalled) < severity
+    ? { rule, message }
+    : { rule, message, instruction: instructionOf(asCalled), actions: firstActions(asCalled) };
 }
 
 /** Follows a condition that has become milder, once it has stayed so. */
@@ -160,15 +173,16 @@ function timed(entry: Entry, { nowMs, escalateAfterS }: Keeping): Entry {
 /** The message follows what is true now; the evidence stays that of the moment people were called. */
 function renewed(entry: Entry, condition: Condition, nowMs: MonotonicMs): Entry {
   const { told } = entry;
-  const { nowC, rule } = condition;
+  const { nowC, rule, variant } = condition;
+  const other = rule !== told.rule || variant !== told.variant;
   const sinceS = (nowMs - told.atMs) / 1000;
   const moved = nowC !== undefined && Math.abs(nowC - (told.nowC ?? Number.NEGATIVE_INFINITY)) >= renewK;
-  if (!(moved && sinceS >= renewS) && !(rule !== told.rule && sinceS >= renewRuleS)) return entry;
+  if (!(moved && sinceS >= renewS) && !(other && sinceS >= renewRuleS)) return entry;
   return {
     ...entry,
     ...highestOf(entry.highestC, nowC),
     told: toldOf(condition, nowMs),
-    alert: { ...entry.alert, message: condition.message },
+    alert: { ...entry.alert, ...(other ? wordsFor(entry, condition) : { message: condition.message }) },
   };
 }
 

@@ -60,6 +60,8 @@ export function boardCondition(watch: BoardWatch, nowMs: MonotonicMs): Condition
       rule: 'board-lost',
       message: 'The board is lost: no probe is read and nothing is guarded.',
       evidence: { values: { forS: awayMs / 1000 }, thresholds: {} },
+      // Who knew that it comes and goes, or of an earlier loss, does not know of this one.
+      asksFor: [`lost-${awaySinceMs}`],
     };
   if (!unsteady) return undefined;
   return {

@@ -35,11 +35,14 @@ export const silentBuzzer: Detector = ({ buzzer }) =>
     : [
         {
           situation: 'board',
-          subject: 'buzzer',
+          // Two faults and two alerts: who knows of a buzzer that sounds too much does not know of one that is silent.
+          subject: buzzer === 'always-on' ? 'buzzer-on' : 'buzzer',
           rule: buzzer === 'always-on' ? 'buzzer-always-on' : buzzerSilentRule,
           priority: 'warning',
           message: said[buzzer],
           actions: actions[buzzer],
           evidence: { values: {}, thresholds: {} },
+          asksFor: [buzzer],
+          variant: buzzer,
         },
       ];

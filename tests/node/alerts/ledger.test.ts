@@ -196,6 +196,27 @@ describe('the ledger of alerts', () => {
     expect(book.at(30, []).alerts[0]?.message).toBe('The elbow is at 40 C. The highest was 113.0 C.');
   });
 
+  it('another rule renews all that an alert says; what people were asked to do is not softened while it is active', () => {
+    const book = ledger();
+    const says = (rule: string, message: string, priority: Condition['priority'] = 'warning'): Condition => ({
+      ...condition(priority, 'board', rule),
+      situation: 'board',
+      message,
+    });
+    book.at(0, [says('board-unsteady', 'It comes and goes.')]);
+    const { alerts } = book.at(11, [says('board-lost', 'It is lost.')]);
+    expect(alerts[0]).toMatchObject({ rule: 'board-lost', message: 'It is lost.' });
+    expect(alerts[0]?.actions[0]).toBe('Nothing is guarded now.');
+    const hot = ledger();
+    hot.at(0, [condition('alarm')]);
+    const asked = hot.at(1, [condition('alarm')]).alerts[0];
+    for (const s of [12, 45, 60]) {
+      const milder = hot.at(s, [condition('warning', 'port', s < 60 ? 'fast-rise' : 'limit-soon')]).alerts[0];
+      expect(milder).toMatchObject({ priority: 'alarm', instruction: asked?.instruction });
+      expect(milder?.actions).toEqual(asked?.actions);
+    }
+  });
+
   it('rectified: an acknowledged alert stays in view for 60 s, an unacknowledged one until acknowledged', () => {
     const book = ledger();
     book.at(0, [condition('alarm')], acknowledge);

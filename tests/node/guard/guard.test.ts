@@ -300,6 +300,23 @@ describe('a board that is away', () => {
     expect(gone.alerts.find(({ id }) => id === 'board:board')?.message).toContain('is lost');
   });
 
+  it('is asked about anew at every loss, though it was known that it comes and goes', () => {
+    const away = (s: number) =>
+      (s < 90 ? s > 20 && (s - 20) % 30 < 2 : s > 100 && s <= 140) || (s > 160 && s <= 200);
+    const acknowledge: AlertCommand = { do: 'acknowledge', alertId: 'board:board' };
+    const boardAt = (s: number) =>
+      through(0, s * 1000, away, undefined, (ms) =>
+        [95_000, 135_000].includes(ms) ? [acknowledge] : [],
+      ).alerts.find(({ id }) => id === 'board:board');
+    expect(boardAt(99)).toMatchObject({ rule: 'board-unsteady', state: 'acknowledged' });
+    expect(boardAt(132)).toMatchObject({ rule: 'board-lost', state: 'unacknowledged' });
+    expect(boardAt(132)?.actions[0]).toBe('Nothing is guarded now.');
+    expect(boardAt(139)).toMatchObject({ rule: 'board-lost', state: 'acknowledged' });
+    expect(boardAt(155)).toMatchObject({ rule: 'board-unsteady', state: 'acknowledged' });
+    expect(boardAt(155)?.actions[0]).toBe('The guard has gaps.');
+    expect(boardAt(192)).toMatchObject({ rule: 'board-lost', state: 'unacknowledged' });
+  });
+
   it('for half a second, or a restart, neither rectifies a shelved fault nor raises it again', () => {
     const shelve: AlertCommand = { do: 'shelve', alertId: 'probe-fault:port-elbow', forS: 86_400 };
     const blip = through(

@@ -10,10 +10,12 @@ import { kitWith, ntcOn } from '../kit-with.js';
 const settings = settingsFromKit(
   kitWith([{ id: 'sea', engine: 'all', place: 'sea-water', channel: ntcOn('A0') }]),
 );
-const runs = (verdicts: readonly (readonly [BuzzerVerdict | undefined, number])[]) => {
+/** A stretch of seconds with one verdict; `acknowledged` at its end. */
+type Stretch = readonly [BuzzerVerdict | undefined, number, 'acknowledged'?];
+const runs = (verdicts: readonly Stretch[]) => {
   let state = startGuard(asMonotonicMs(0));
   let nowMs = 0;
-  for (const [buzzer, forS] of verdicts)
+  for (const [buzzer, forS, then] of verdicts)
     for (let i = 0; i < forS; i++) {
       nowMs += 1000;
       const input = {
@@ -22,12 +24,16 @@ const runs = (verdicts: readonly (readonly [BuzzerVerdict | undefined, number])[
         running: {},
         board: 'connected' as const,
         buzzer,
+        commands:
+          then && i === forS - 1
+            ? state.entries.map(({ alert }) => ({ do: 'acknowledge', alertId: alert.id }) as const)
+            : [],
       };
       state = guard(state, input, settings).state;
     }
-  const alerts = state.entries.map(({ alert }) => alert);
+  const alerts = state.entries.map(({ alert }) => alert).filter(({ id }) => id.startsWith('board:buzzer'));
   return {
-    alert: alerts.find(({ id }) => id === 'board:buzzer'),
+    alert: alerts.find(({ state: life }) => life !== 'rectified') ?? alerts[0],
     now: annunciation(alerts, asMonotonicMs(nowMs)),
   };
 };
@@ -66,6 +72,38 @@ describe('the alert of a buzzer that its current does not confirm', () => {
       instruction: 'Check the buzzer',
     });
     expect(now.heartStops).toBeUndefined();
+  });
+
+  it.each([
+    ['always-on', 'silent-pin', undefined],
+    ['always-on', 'silent-pin', 'acknowledged'],
+    ['always-on', 'silent-circuit', undefined],
+    ['always-on', 'silent-circuit', 'acknowledged'],
+    ['silent-pin', 'silent-circuit', undefined],
+    ['silent-pin', 'silent-circuit', 'acknowledged'],
+    ['silent-circuit', 'silent-pin', undefined],
+    ['silent-circuit', 'silent-pin', 'acknowledged'],
+    ['silent-pin', 'always-on', undefined],
+    ['silent-pin', 'always-on', 'acknowledged'],
+  ] as const)(
+    'from %s to %s (%s before) it asks at once, in every word as if it had begun so',
+    (first, second, before) => {
+      const { alert, now } = runs([before ? [first, 60, before] : [first, 60], [second, 1]]);
+      const fresh = runs([[second, 1]]);
+      expect(now).toEqual(fresh.now);
+      const { rule, message, instruction, actions, state } = fresh.alert ?? {};
+      expect(alert).toMatchObject({ rule, message, instruction, actions, state });
+    },
+  );
+
+  it('one that was silent, then always on, then silent again is no acknowledged silence', () => {
+    const { alert, now } = runs([
+      ['silent-pin', 30, 'acknowledged'],
+      ['always-on', 30, 'acknowledged'],
+      ['silent-pin', 1],
+    ]);
+    expect(alert).toMatchObject({ rule: 'buzzer-no-current', state: 'unacknowledged' });
+    expect(now).toMatchObject({ heartStops: true });
   });
 
   it('there is none where the current is not read back', () => {
