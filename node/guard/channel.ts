@@ -1,6 +1,7 @@
 import type { Place } from '../kit/places.js';
+import { numbersOf } from '../reading/quantity.js';
 import { type Reading, temperatureOf } from '../reading/reading.js';
-import type { MonotonicMs } from '../time/clock.js';
+
 import { type ChannelState, fastTauS, slopeOf, slowTauS } from './channel-state.js';
 import { faultAfterMs, settleMs } from './channel-trust.js';
 import { breaks, burst, calmMs } from './loose-contact.js';
@@ -53,7 +54,7 @@ export function takeReading(
       still: undefined,
     };
   const temperatureC = temperatureOf(reading);
-  if (temperatureC === undefined) return heardWell(channel, atMs);
+  if (temperatureC === undefined) return heardWell(channel, reading);
   const { fastC, slowC, lastGoodAtMs } = channel;
   const { windowAtMs, windowC } = slide(channel, atMs, temperatureC);
   const bounds = boundsOf(place);
@@ -133,13 +134,20 @@ export function takeReading(
 }
 
 /** A good reading of another quantity: the filters here are for temperatures, whose probes are slow. */
-const heardWell = (channel: ChannelState, atMs: MonotonicMs): ChannelState => ({
-  ...channel,
-  lastGoodAtMs: atMs,
-  heardAtMs: atMs,
-  missingSinceMs: undefined,
-  missingReason: undefined,
-});
+const heardWell = (channel: ChannelState, { readAtMs: atMs, result, signal }: Reading): ChannelState => {
+  const raw = signal?.raw ?? (result.kind === 'measured' ? numbersOf(result).value : undefined);
+  return {
+    ...channel,
+    lastGoodAtMs: atMs,
+    heardAtMs: atMs,
+    missingSinceMs: undefined,
+    missingReason: undefined,
+    still:
+      raw === undefined
+        ? undefined
+        : stepStillness(channel.still, raw, atMs, channel.lastGoodAtMs, undefined),
+  };
+};
 
 /** The window with the new reading in, and without what is too old or one too many. */
 function slide(channel: ChannelState, atMs: number, temperatureC: number) {

@@ -14,6 +14,7 @@ import { found } from './found.js';
 import type { GuardState } from './guard-state.js';
 import { highLimit } from './high-limit.js';
 import { firstProbeState } from './probe-state.js';
+import { judgesPressure } from './pump-sight.js';
 import { arrangementOf, engineSaid, type ProbeSettings } from './settings.js';
 import { elbowLimits } from './settings-from-kit.js';
 import { blindConditions, showsCooling, unprovenConditions } from './sight.js';
@@ -110,7 +111,11 @@ export const isStopped = (probe: ProbeSettings, state: GuardState): boolean =>
 const withOtherEye = (condition: Condition, probe: ProbeSettings, scene: Scene): Condition => {
   const other = otherEye(probe, scene);
   return other
-    ? { ...condition, message: `${condition.message} ${other.name} still guards this engine.` }
+    ? {
+        ...condition,
+        message: `${condition.message} ${other.name} still guards this engine.`,
+        variant: other.id,
+      }
     : condition;
 };
 
@@ -124,9 +129,16 @@ const otherEye = (probe: ProbeSettings, scene: Scene): ProbeSettings | undefined
           showsCooling(other) &&
           !scene.sight.probes[other.id]?.lost &&
           !stateOf(other, scene).elbow?.seat.told &&
+          !cannotJudge(other, scene) &&
           !faultNow(other, scene),
       )
     : undefined;
+
+/** A pressure whose loss would not be found now. */
+const cannotJudge = (probe: ProbeSettings, scene: Scene): boolean =>
+  probe.place === 'raw-water-pressure' &&
+  probe.engine !== allEngines &&
+  !judgesPressure(stateOf(probe, scene), engineStateOf(scene.engines, probe.engine), scene.nowMs);
 
 const listOf = <T>(one: T | undefined): readonly T[] => (one === undefined ? [] : [one]);
 

@@ -10,14 +10,14 @@ import {
   stepAnswering,
   unprovenProbe,
 } from './answering.js';
-import type { ChannelState } from './channel-state.js';
 import { believedC, faultOf, isSettling } from './channel-trust.js';
-import { type EngineStates, engineStateOf } from './engine.js';
+import { type EngineStates, engineStateOf, firstEngineState } from './engine.js';
 import { doubtOf } from './faults.js';
 import { found } from './found.js';
 import { isWarmElbow, mayRun, mayRunUnseen, stepGasDenies, surelyRuns } from './may-run.js';
 import { firstProbeState, type ProbeState } from './probe-state.js';
-import { showsPressure } from './pump-sight.js';
+import { isStuckUp } from './pump-detector.js';
+import { isStillPressure, showsPressure } from './pump-sight.js';
 import { arrangementOf, engineSaid, type GuardSettings, type ProbeSettings } from './settings.js';
 
 /**
@@ -114,7 +114,7 @@ export function stepSight(before: Sight, scene: Scene, dtS: number): Sight {
 /** Whether this probe showed its engine's cooling in this pass. */
 function isSeen(probe: ProbeSettings, scene: Scene, answering: Answering): boolean {
   const state = scene.probes[probe.id] ?? firstProbeState;
-  if (probe.place === 'raw-water-pressure') return showsPressure(state, scene.nowMs);
+  if (probe.place === 'raw-water-pressure') return showsPressure(state, engineOf(probe, scene), scene.nowMs);
   const { channel, elbow } = state;
   const temperatureC = believedC(channel, scene.nowMs);
   if (temperatureC === undefined || isSettling(channel, scene.nowMs) || elbow?.seat.told) return false;
@@ -125,9 +125,15 @@ function isSeen(probe: ProbeSettings, scene: Scene, answering: Answering): boole
 const isUnproven = ({ unprovenS }: Answering, { settings }: Scene): boolean =>
   unprovenS >= 2 * (settings.proofEveryS ?? standardProofS);
 
-function isStill({ id, engine }: ProbeSettings, scene: Scene): boolean {
+const engineOf = ({ engine }: ProbeSettings, { engines }: Scene) =>
+  engine === allEngines ? firstEngineState : engineStateOf(engines, engine);
+
+function isStill({ id, engine, place }: ProbeSettings, scene: Scene): boolean {
   if (engine === allEngines) return false;
-  const { channel } = scene.probes[id] ?? firstProbeState;
+  const state = scene.probes[id] ?? firstProbeState;
+  if (place === 'raw-water-pressure')
+    return isStillPressure(state, engineStateOf(scene.engines, engine), scene.nowMs);
+  const { channel } = state;
   const warm = channel.fastC !== undefined && isWarmElbow(channel.fastC, scene);
   return standsStill(channel, engineStateOf(scene.engines, engine), warm, scene.nowMs);
 }
@@ -148,6 +154,12 @@ function wasWarming(probe: ProbeSettings, { probes, nowMs, awakeSinceMs }: Scene
   return faultOf(channel, nowMs, awakeSinceMs) !== undefined && channel.calmCPerS > warmingCPerS;
 }
 
+/** Pressure that stays up although the engine is said to be stopped: its port is blocked, or the engine runs. */
+const pushesAtRest = ({ id }: ProbeSettings, { probes }: Scene): boolean => {
+  const pump = probes[id]?.pump;
+  return pump !== undefined && isStuckUp(pump.state);
+};
+
 /** A warning for each engine that may run and that no probe shows. */
 export function blindConditions(sight: Sight, scene: Scene): readonly Condition[] {
   const { settings, engines: states } = scene;
@@ -156,7 +168,10 @@ export function blindConditions(sight: Sight, scene: Scene): readonly Condition[
     const first = eyes[0];
     if (!first) return surelyRuns(engineStateOf(states, engine)) ? [withoutEyes(engine, settings)] : [];
     if (eyes.some(({ id }) => !sight.probes[id]?.lost)) return [];
-    if (!eyes.some((eye) => mayRunUnseen(eye, scene, sight.gasDeniesS[engine] ?? 0))) return [];
+    if (
+      !eyes.some((eye) => pushesAtRest(eye, scene) || mayRunUnseen(eye, scene, sight.gasDeniesS[engine] ?? 0))
+    )
+      return [];
     const doubts = eyes.map(
       (probe) => `${probe.name} ${doubtAbout(probe, scene, sight.probes[probe.id]?.answering)}`,
     );
@@ -219,8 +234,7 @@ const faultyProbes = ({ settings, probes, nowMs, awakeSinceMs }: Scene): string[
     .map(({ id }) => id);
 
 function doubtAbout(probe: ProbeSettings, scene: Scene, answering: Answering | undefined): string {
-  const { channel, elbow }: { channel: ChannelState; elbow: ProbeState['elbow'] } =
-    scene.probes[probe.id] ?? firstProbeState;
+  const { channel, elbow, pump }: ProbeState = scene.probes[probe.id] ?? firstProbeState;
   const fault = faultOf(channel, scene.nowMs, scene.awakeSinceMs);
   if (fault) return doubtOf(fault);
   if (elbow?.seat.told) return 'seems to hang in the air';
@@ -228,6 +242,10 @@ function doubtAbout(probe: ProbeSettings, scene: Scene, answering: Answering | u
   if (temperatureC !== undefined && isTooCold(probe, temperatureC, scene))
     return `reads ${temperatureC.toFixed(0)} C, colder than the water that cools it`;
   if (isStill(probe, scene)) return 'has said exactly the same for 20 minutes on a running engine';
+  if (pushesAtRest(probe, scene))
+    return 'shows pressure although its running input says stopped: one of the two is wrong';
+  if (pump && engineOf(probe, scene).run.phase === 'unsure')
+    return 'gives no sure pressure, and nothing says whether its engine runs';
   if (answering && isUnproven(answering, scene))
     return 'has for hours had nothing to answer and may have come off: change the throttle';
   return 'has not been steady enough to be judged';

@@ -1,4 +1,5 @@
 import { describe, expect, it } from 'vitest';
+import { annunciation } from '../../../node/annunciator/annunciation.js';
 import { Plant } from '../../../node/bench/plant/plant.js';
 import { makeRandom } from '../../../node/bench/plant/random.js';
 import { type GuardState, guard, resumeGuard, startGuard } from '../../../node/guard/guard.js';
@@ -17,12 +18,17 @@ const probe = (id: string, place: ProbeSettings['place']): ProbeSettings => ({
 });
 const gas = probe('gas', 'dry-exhaust');
 const pump = probe('pump', 'raw-water-pressure');
+const elbow = probe('elbow', 'wet-elbow');
 const speed = probe('speed', 'engine-speed');
 const settingsWith = (...probes: readonly ProbeSettings[]): GuardSettings => ({
   probes,
   engines: [{ id: 'port', name: 'Port', kind: 'propulsion', runningInput: true, alike: [] }],
   escalateAfterS: 120,
   tuning: learnedTuning,
+});
+const withoutInput = (...probes: readonly ProbeSettings[]): GuardSettings => ({
+  ...settingsWith(...probes),
+  engines: [{ id: 'port', name: 'Port', kind: 'propulsion', runningInput: false, alike: [] }],
 });
 
 /** The invented engine with a probe that is 1.5 kPa off, read five times a second; no elbow probe at all. */
@@ -31,6 +37,10 @@ class Boat {
   state: GuardState = startGuard(asMonotonicMs(0));
   atS = 0;
   missing: MissingReason | undefined;
+  gasMissing = false;
+  /** The input hangs: it says the same for ever. */
+  frozenKpa: number | undefined;
+  inputSays: boolean | undefined;
   /** How late the water behind the pump follows it, s; 0 is the plant as it is. */
   waterLagS = 0;
   private followingKpa = 0;
@@ -64,6 +74,23 @@ class Boat {
     ).state;
   }
 
+  /** Seconds until the buzzer sounds, counted from now, and whether the heart then stops; it may do so already. */
+  soundsWithin(forS: number): number | undefined {
+    for (let s = 0.2; s <= forS + 1e-9; s += 0.2) {
+      this.run(0.2);
+      const { buzzer } = annunciation(
+        this.state.entries.map(({ alert }) => alert),
+        this.state.atMs,
+      );
+      if (buzzer) return s;
+    }
+    return undefined;
+  }
+
+  said(id: string) {
+    return this.state.entries.find(({ alert }) => alert.id === id)?.alert;
+  }
+
   get alert() {
     return this.state.entries.find(({ alert }) => alert.id === 'cooling:port')?.alert;
   }
@@ -84,17 +111,31 @@ class Boat {
       (plant.pumpPressureKpa('port') - this.followingKpa) *
       (1 - Math.exp(-0.2 / Math.max(1e-3, this.waterLagS)));
     const kpa = this.followingKpa * this.airLeaves;
+    const missing = (id: string, reason: MissingReason): Reading => ({
+      probe: id,
+      readAtMs: nowMs,
+      result: { kind: 'missing', reason },
+    });
     const readings = [
-      measured('gas', 'temperature', plant.elementTemperatureC({ ...gas, engine: 'port' }) + random.normal()),
+      this.gasMissing
+        ? missing('gas', 'open')
+        : measured(
+            'gas',
+            'temperature',
+            plant.elementTemperatureC({ ...gas, engine: 'port' }) + random.normal(),
+          ),
       this.missing
-        ? { probe: 'pump', readAtMs: nowMs, result: { kind: 'missing' as const, reason: this.missing } }
-        : measured('pump', 'pressure', 1.5 + kpa + (0.1 + 0.03 * kpa) * random.normal()),
+        ? missing('pump', this.missing)
+        : measured('pump', 'pressure', this.frozenKpa ?? 1.5 + kpa + (0.1 + 0.03 * kpa) * random.normal()),
+      missing('elbow', 'open'),
       measured('speed', 'speed', plant.rpm('port') + 8 * random.normal()),
     ];
     return {
       nowMs,
       readings: readings.filter((r) => this.settings.probes.some(({ id }) => id === r.probe)),
-      running: { port: plant.isRunning('port') },
+      running: this.settings.engines[0]?.runningInput
+        ? { port: this.inputSays ?? plant.isRunning('port') }
+        : {},
       board: 'connected' as const,
     };
   }
@@ -221,6 +262,61 @@ it('a broken wire is a fault of the probe and no loss of water, and with no othe
 it('a believable pressure probe is an eye: an engine without an elbow probe is not blind', () => {
   const boat = learnt(settingsWith(gas, pump));
   expect(boat.run(120, 'blind:port')).toBeUndefined();
+});
+
+describe.each([
+  ['the pump alone', withoutInput(pump), false],
+  ['an exhaust-gas probe beside it', withoutInput(gas, pump), false],
+  ['an exhaust-gas probe that is lost', withoutInput(gas, pump), true],
+  ['an elbow probe that is lost', withoutInput(elbow, gas, pump), false],
+  ['elbow and exhaust-gas probes that are lost', withoutInput(elbow, gas, pump), true],
+])('without a running input, with %s', (_, settings, gasMissing) => {
+  it.each([0.05, 0.75, 1])('a closed intake at throttle %d sounds within 25 s', (throttle) => {
+    const boat = new Boat(settings);
+    boat.gasMissing = gasMissing;
+    boat.plant.setThrottle('port', throttle);
+    boat.run(300);
+    boat.plant.bagIntake('port');
+    expect(boat.soundsWithin(25)).toBeDefined();
+    expect(['cooling:port', 'blind:port'].map((id) => boat.said(id)?.state)).toContain('unacknowledged');
+    expect(boat.said('probe-fault:elbow')?.message ?? '').not.toContain('still guards');
+  });
+
+  it('a pump that surely gives water is quiet', () => {
+    const boat = new Boat(settings);
+    boat.gasMissing = gasMissing;
+    boat.plant.setThrottle('port', 0.75);
+    boat.plant.step(30);
+    expect(boat.soundsWithin(600)).toBeUndefined();
+  });
+});
+
+it.each([
+  ['with', settingsWith(elbow, pump)],
+  ['without', withoutInput(elbow, pump)],
+])(
+  '%s a running input a pressure that does not change by a digit is no eye after 20 minutes',
+  (which, settings) => {
+    const boat = new Boat(settings);
+    boat.plant.setThrottle('port', 0.75);
+    boat.plant.step(30);
+    boat.run(30);
+    expect(boat.said('probe-fault:elbow')?.message.includes('still guards')).toBe(which === 'with');
+    boat.frozenKpa = 60;
+    expect(boat.run(1150, 'blind:port')).toBeUndefined();
+    expect(boat.run(80, 'blind:port')).toBeDefined();
+    expect(boat.said('blind:port')?.message).toContain('exactly the same for 20 minutes');
+    expect(boat.said('probe-fault:elbow')?.message).not.toContain('still guards');
+  },
+);
+
+it('a pump that pushes although the only input says stopped sounds: one of the two is wrong', () => {
+  const boat = new Boat(settingsWith(pump));
+  boat.inputSays = false;
+  boat.plant.setThrottle('port', 0.75);
+  boat.plant.step(30);
+  expect(boat.soundsWithin(150)).toBeDefined();
+  expect(boat.said('blind:port')?.message).toContain('although its running input says stopped');
 });
 
 it('a pressure that stays up with the engine stopped is a fault of the probe', () => {
