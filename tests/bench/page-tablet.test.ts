@@ -96,7 +96,7 @@ it('opened again without the host it shows the last figures as old, and no error
   await isLive(page);
   const isKept = () =>
     page.evaluate(async () => {
-      const kept = await caches.open('elbowroom-1');
+      const kept = await caches.open('elbowroom-2');
       const urls = (await kept.keys()).map(({ url }) => new URL(url).pathname);
       return (
         ['/', '/api/now'].every((path) => urls.includes(path)) && urls.some((url) => url.endsWith('.js'))

@@ -3,14 +3,27 @@
   marked as kept, so that they are shown as old. Nothing else of the interface is kept, and nothing is kept of a host that
   says no.
 */
-const kept = 'elbowroom-1';
+const kept = 'elbowroom-2';
 
 self.addEventListener('install', () => self.skipWaiting());
-self.addEventListener('activate', (event) => event.waitUntil(self.clients.claim()));
+self.addEventListener('activate', (event) =>
+  event.waitUntil(Promise.all([self.clients.claim(), removeOlder()])),
+);
 
-const isAsset = (url) => url.pathname.includes('/assets/');
-const isNow = (url) => url.pathname.endsWith('/api/now');
-const isPage = (url) => !url.pathname.includes('/api/');
+/** What an earlier version of this file kept. */
+const removeOlder = async () => {
+  const names = await caches.keys();
+  await Promise.all(
+    names.filter((name) => /^elbowroom-/.test(name) && name !== kept).map((name) => caches.delete(name)),
+  );
+};
+
+/** By name, because the host answers other paths too: /metrics and files to download are never kept. */
+const pageFiles = /^(|index\.html|first-paint\.js|manifest\.webmanifest|mark\.svg|icon\.svg|icon-\d+\.png)$/;
+const nameOf = (url) => url.pathname.slice(new URL('./', self.location).pathname.length);
+const isAsset = (url) => nameOf(url).startsWith('assets/');
+const isNow = (url) => nameOf(url) === 'api/now';
+const isPage = (url) => isAsset(url) || pageFiles.test(nameOf(url));
 
 const fromHost = async (request) => {
   const answer = await fetch(request);
@@ -47,6 +60,7 @@ self.addEventListener('message', ({ data }) => {
     void caches.open(kept).then(async (cache) => {
       for (const { url } of await cache.keys())
         if (isAsset(new URL(url)) && !data.keep.includes(url)) await cache.delete(url);
-      await Promise.allSettled(data.keep.map(async (url) => (await cache.match(url)) ?? cache.add(url)));
+      const ours = data.keep.map((url) => new URL(url)).filter((url) => isPage(url) || isNow(url));
+      await Promise.allSettled(ours.map(async ({ href }) => (await cache.match(href)) ?? cache.add(href)));
     });
 });

@@ -17,8 +17,12 @@ type GateOptions = {
   readonly clock: Clock;
 };
 
-/** What a page needs before anyone has signed in: the files of the page itself, and the sign-in. */
-const openPaths = /^\/(?:$|\?|index\.html|assets\/|mark\.svg|api\/(?:session|sign-in)$)/;
+/**
+ * What a page needs before anyone has signed in: its own files, of which a browser requests the manifest without the
+ * cookie, and the sign-in.
+ */
+const openPaths =
+  /^\/(?:$|\?|index\.html|assets\/|(?:mark\.svg|icon\.svg|icon-\d+\.png|first-paint\.js|manifest\.webmanifest|sw\.js)(?:$|\?)|api\/(?:session|sign-in)$)/;
 
 /** Access for no one: for a page on the network whose access file was removed. */
 const noOne: Access = { passPhrases: {}, tokens: [] };

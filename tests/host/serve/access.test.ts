@@ -1,4 +1,4 @@
-import { mkdtempSync, readFileSync, rmSync, statSync, writeFileSync } from 'node:fs';
+import { mkdtempSync, readdirSync, readFileSync, rmSync, statSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import Fastify from 'fastify';
@@ -109,6 +109,16 @@ describe('attempts', () => {
     expect(attempts.begin('10.0.1.1', 1_000)).toBe(59);
   });
 
+  it('this computer signs in while strangers use up the limit of all, and has no part in it', () => {
+    const attempts = new Attempts();
+    for (let i = 0; i < 30; i++) attempts.begin(`10.0.0.${i}`, 0);
+    for (const here of ['127.0.0.1', '::1', '::ffff:127.0.0.1']) {
+      for (let i = 0; i < 5; i++) expect(attempts.begin(here, 1_000 + i)).toBe(0);
+      expect(attempts.begin(here, 2_000), 'its own five').toBe(59);
+    }
+    expect(attempts.begin('10.0.1.1', 60_500), 'none of the fifteen here count').toBe(0);
+  });
+
   it('right answers do not count: a hundred in a row are all listened to', () => {
     const attempts = new Attempts();
     for (let i = 0; i < 100; i++) {
@@ -184,6 +194,19 @@ describe('the gate', () => {
     const codes = (await Promise.all(guesses.map(signIn))).map(({ statusCode }) => statusCode);
     expect(codes.filter((code) => code === 401)).toHaveLength(5);
     expect(codes.filter((code) => code === 429)).toHaveLength(95);
+  });
+
+  it('serves every file of the page itself before anyone signs in, and nothing beside', async () => {
+    await setPassPhrase(dir, 'act', 'kittiwake over the bar');
+    const { app } = await open();
+    const codeOf = async (path: string) => (await app.inject({ url: path })).statusCode;
+    const pageFiles = readdirSync(new URL('../../../host/page/public', import.meta.url));
+    expect(pageFiles).toContain('first-paint.js');
+    // There are no files in this test: 404 is past the gate, 401 is not.
+    for (const name of ['', ...pageFiles]) expect([name, await codeOf(`/${name}`)]).toEqual([name, 404]);
+    expect(await codeOf('/manifest.webmanifest?v=2')).toBe(404);
+    for (const path of ['metrics', 'report.pdf', 'sw.json', 'first-paint.js/x', 'icons/x.png', 'api/now'])
+      expect([path, await codeOf(`/${path}`)]).toEqual([path, 401]);
   });
 
   it('a pass-phrase that is set, changed or removed holds from the next request on', async () => {
