@@ -1,7 +1,7 @@
 import { existsSync } from 'node:fs';
 import { userInfo } from 'node:os';
 import { resolve } from 'node:path';
-import { hasSystemd, installUnit, removeUnit, unitPath, unitStatus } from '../service/systemd.js';
+import { hasSystemd, installUnit, removeUnit, stillRuns, unitPath, unitStatus } from '../service/systemd.js';
 import { unitText } from '../service/unit.js';
 import { defineCommand } from './define-command.js';
 import { BadAnswerError, UnavailableError, UsageError } from './exit.js';
@@ -56,13 +56,13 @@ export const serviceCommand = defineCommand({
   },
 });
 
-const install = (asked: {
+const install = async (asked: {
   folder: string;
   kit: readonly string[];
   user: string | undefined;
   pageListen: string | undefined;
   dryRun: boolean;
-}): void => {
+}): Promise<void> => {
   const { folder, kit, pageListen, dryRun } = asked;
   const missing = kit.find((path) => !existsSync(resolve(folder, path)));
   if (missing !== undefined)
@@ -92,6 +92,12 @@ const install = (asked: {
   if (failed)
     throw new UnavailableError(
       `${failed.text}\nThe unit is at ${unitPath}; look at it, then: sudo elbowroom service install`,
+    );
+  console.error('Started. Waiting a few seconds to see whether it goes on running.');
+  const stopped = await stillRuns();
+  if (stopped !== undefined)
+    throw new BadAnswerError(
+      `Installed ${unitPath}, but nothing guards. ${stopped}\nWhy: journalctl -u elbowroom. Or stop it and start it by hand in ${folder}, as ${user}: elbowroom watch`,
     );
   console.log(
     `Installed ${unitPath}. It runs now as ${user} and starts with the computer.\nLook: elbowroom service status. Try it: cut the power, give it back, and open the page.`,

@@ -1,5 +1,6 @@
 import { spawnSync } from 'node:child_process';
 import { existsSync, rmSync, writeFileSync } from 'node:fs';
+import { setTimeout } from 'node:timers/promises';
 
 export const unitName = 'elbowroom.service';
 export const unitPath = `/etc/systemd/system/${unitName}`;
@@ -25,6 +26,20 @@ export const installUnit = (text: string): Ran | undefined => {
     if (ran.code !== 0) return { ...ran, text: `systemctl ${step.join(' ')}: ${ran.text}` };
   }
   return undefined;
+};
+
+/**
+ * Whether the unit still runs a few seconds after its start, without having been started again: `Type=exec` makes systemctl
+ * succeed as soon as the program is called, whatever becomes of it. Gives what is wrong, or undefined.
+ */
+export const stillRuns = async (afterMs = 8_000): Promise<string | undefined> => {
+  const restarts = () => systemctl('show', '--property=NRestarts', '--value', unitName).text;
+  const before = restarts();
+  await setTimeout(afterMs);
+  const { text: state } = systemctl('is-active', unitName);
+  if (state !== 'active') return `It does not run: ${state || 'systemd gives no answer'}.`;
+  const after = restarts();
+  return after === before ? undefined : `It stops and is started again and again (${after} times so far).`;
 };
 
 /** Stops it and takes the unit away; the boat's folder is not touched. */
