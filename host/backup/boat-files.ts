@@ -1,5 +1,5 @@
 import { readdirSync, readFileSync, statSync } from 'node:fs';
-import { basename, dirname, join, posix, relative, resolve, sep } from 'node:path';
+import { basename, dirname, isAbsolute, join, posix, relative, resolve, sep } from 'node:path';
 import { parse } from 'yaml';
 import { hostFolderIn, nodeFoldersIn } from '../settings/data-folders.js';
 
@@ -11,30 +11,47 @@ export type BoatFile = { readonly name: string; readonly path: string };
 
 export const storeName = 'data/host/elbowroom.sqlite';
 /** Of the store, copied in its own way; and what only a running process needs. */
-const notCopied = /^(elbowroom\.sqlite(-wal|-shm|-journal)?|in-use)$/;
+const notCopied = /^(elbowroom\.sqlite(-wal|-shm|-journal)?|in-use|backup-owed\.json)$/;
+/** What a file is written to before it takes its name (write-file-atomic). */
+const halfWritten = /\.\d{4,10}$/;
 
-/** Every file of the boat but the store: its kits, certificates, baselines, host.yaml, passwords, node state, link secret. */
-export const boatFiles = ({ kitPath, dataDir }: BoatFolders): readonly BoatFile[] => {
+/** Messages that wait to be sent, and which were: weeks later they would be sent ashore as if they were of today. */
+export const isQueuedMessage = (name: string): boolean => name.startsWith('data/host/messages/');
+
+/** What goes into a backup, and what the kits name that cannot. */
+export type BoatFiles = {
+  readonly files: readonly BoatFile[];
+  /** Paths outside of the boat's folder, as the kits name them. */
+  readonly leftOut: readonly string[];
+};
+
+/**
+ * Every file of the boat but the store: its kits, certificates, baselines, host.yaml, passwords, node state, link secret; no
+ * queued messages.
+ */
+export const boatFiles = ({ kitPath, dataDir }: BoatFolders): BoatFiles => {
   const folder = dirname(resolve(kitPath));
   const inFolder = filesIn(folder, '.', 1).filter((name) => /\.ya?ml$/.test(name));
   // A second board has a kit of its own.
   const kits = inFolder.filter((name) => name !== basename(kitPath) && isKit(join(folder, name)));
+  const named = [basename(kitPath), ...kits].map((name) => namedByKit(join(folder, name)));
   const beside = [
     basename(kitPath),
     ...kits,
     ...inFolder.filter((name) => name.startsWith('baseline')),
     ...filesIn(join(folder, 'certificates'), 'certificates', 3),
-    ...[basename(kitPath), ...kits].flatMap((name) => namedByKit(join(folder, name))),
+    ...named.flatMap(({ inside }) => inside),
   ];
   const data = [
     ...filesIn(dataDir, '.', 1),
     ...filesIn(hostFolderIn(dataDir), 'host', 3),
     ...nodeFoldersIn(dataDir).flatMap((name) => filesIn(join(dataDir, name), name, 3)),
   ];
-  return [
+  const files = [
     ...[...new Set(beside)].map((name) => ({ name: `boat/${name}`, path: join(folder, name) })),
     ...data.map((name) => ({ name: `data/${name}`, path: join(dataDir, name) })),
-  ];
+  ].filter(({ name }) => !isQueuedMessage(name));
+  return { files, leftOut: [...new Set(named.flatMap(({ outside }) => outside))] };
 };
 
 /** Regular files below a folder, at most so deep, named from `as`; none where there is no such folder. */
@@ -47,7 +64,7 @@ const filesIn = (folder: string, as: string, deep: number): readonly string[] =>
   }
   return entries.flatMap((entry) => {
     const name = posix.join(as, entry.name);
-    if (entry.isFile()) return notCopied.test(entry.name) ? [] : [name];
+    if (entry.isFile()) return notCopied.test(entry.name) || halfWritten.test(entry.name) ? [] : [name];
     return entry.isDirectory() && deep > 1 ? filesIn(join(folder, entry.name), name, deep - 1) : [];
   });
 };
@@ -62,21 +79,30 @@ const isKit = (path: string): boolean => {
   }
 };
 
-/** Certificates and baseline that the kit names in its own folder; a kit that cannot be read is copied as it is. */
-const namedByKit = (kitPath: string): readonly string[] => {
+type Named = { readonly inside: readonly string[]; readonly outside: readonly string[] };
+
+/** Certificates and baseline that the kit names, in its own folder and elsewhere; a kit that cannot be read is copied as it is. */
+const namedByKit = (kitPath: string): Named => {
   try {
     const kit = parse(readFileSync(kitPath, 'utf8')) as {
       baseline?: unknown;
       probes?: { certificate?: unknown }[];
     };
     const folder = dirname(resolve(kitPath));
-    return [kit.baseline, ...(kit.probes ?? []).map(({ certificate }) => certificate)].flatMap((named) => {
-      if (typeof named !== 'string') return [];
-      const name = relative(folder, resolve(folder, named)).split(sep).join('/');
-      const there = statSync(join(folder, name), { throwIfNoEntry: false })?.isFile();
-      return name.startsWith('..') || !there ? [] : [name];
-    });
+    const all = [kit.baseline, ...(kit.probes ?? []).map(({ certificate }) => certificate)].filter(
+      (named) => typeof named === 'string',
+    );
+    const seen = (named: string) => relative(folder, resolve(folder, named)).split(sep).join('/');
+    const isOutside = (named: string) => seen(named).startsWith('../') || isAbsolute(seen(named));
+    const isThere = (name: string) => statSync(join(folder, name), { throwIfNoEntry: false })?.isFile();
+    return {
+      inside: all
+        .filter((named) => !isOutside(named))
+        .map(seen)
+        .filter(isThere),
+      outside: all.filter(isOutside),
+    };
   } catch {
-    return [];
+    return { inside: [], outside: [] };
   }
 };

@@ -15,7 +15,9 @@ import { pipeline } from 'node:stream/promises';
 import { createGunzip } from 'node:zlib';
 import type { Clock } from '../../node/index.js';
 import { makeFolder } from '../files/make-folder.js';
-import { storeName } from './boat-files.js';
+import { nodeFoldersIn } from '../settings/data-folders.js';
+import { holdDataFolder } from '../supervise/data-folder.js';
+import { isQueuedMessage, storeName } from './boat-files.js';
 import { type Manifest, manifestName, manifestSchema } from './manifest.js';
 import { ArchiveError, readTar } from './tar.js';
 
@@ -37,7 +39,8 @@ type RestoreOptions = {
 
 /**
  * Puts a backup back. Every file is unpacked beside its place and checked against its SHA-256 before the first one is
- * touched; then those in the way are moved, not deleted. Throws `ArchiveError` for a backup that is not whole, with
+ * touched; then those in the way are moved, not deleted, while no node or host can start in the data folder. Queued messages of a
+ * backup by an earlier version are not put back: they are of alerts long over. Throws `FolderInUseError`, or `ArchiveError` for a backup that is not whole, with
  * nothing changed, and for a disk that refuses half way, with everything moved back where that can be.
  */
 export const restoreBackup = async (options: RestoreOptions): Promise<Restored> => {
@@ -46,6 +49,7 @@ export const restoreBackup = async (options: RestoreOptions): Promise<Restored> 
   const owner = ownerOf(folder);
   makeFolder(folder);
   const work = mkdtempSync(join(folder, '.elbowroom-restore-'));
+  const held: (() => void)[] = [];
   try {
     const manifest = await unpack(options.from, work);
     if (options.dryRun) return { manifest };
@@ -55,7 +59,14 @@ export const restoreBackup = async (options: RestoreOptions): Promise<Restored> 
       const [where, ...rest] = name.split('/');
       return join(where === 'boat' ? folder : dataDir, ...rest);
     };
-    const moves = manifest.entries.map((entry) => ({ entry, to: inPlace(entry) }));
+    const moves = manifest.entries
+      .filter(({ name }) => !isQueuedMessage(name))
+      .map((entry) => ({ entry, to: inPlace(entry) }));
+    const folders = new Set([
+      ...moves.flatMap(({ entry }) => /^data\/((?:host|node(?:-\d+)?))\//.exec(entry.name)?.[1] ?? []),
+      ...nodeFoldersIn(dataDir),
+    ]);
+    for (const name of folders) held.push(await holdDataFolder(join(dataDir, name)));
     // A write-ahead log left beside another store would be read into it.
     const logs = moves
       .filter(({ entry }) => entry.name === storeName)
@@ -93,6 +104,7 @@ export const restoreBackup = async (options: RestoreOptions): Promise<Restored> 
     );
     return { manifest, ...(keptIn !== undefined && { keptIn }) };
   } finally {
+    for (const letGo of held) letGo();
     rmSync(work, { recursive: true, force: true });
   }
 };

@@ -1,18 +1,15 @@
 import { createHash } from 'node:crypto';
 import {
-  closeSync,
   createReadStream,
   createWriteStream,
   existsSync,
-  fsyncSync,
   mkdtempSync,
-  openSync,
   readdirSync,
   renameSync,
   rmSync,
   statSync,
 } from 'node:fs';
-import { readFile } from 'node:fs/promises';
+import { open, readFile } from 'node:fs/promises';
 import { basename, dirname, join, resolve } from 'node:path';
 import { Readable } from 'node:stream';
 import { pipeline } from 'node:stream/promises';
@@ -30,20 +27,24 @@ export class BackupError extends RoomError {
   readonly errorCategory = 'unavailable';
 }
 
+/** What was written, and the paths of what is not in it though it belongs to the boat. */
+export type Written = { readonly manifest: Manifest; readonly leftOut: readonly string[] };
+
 type Copied = { readonly file: BoatFile; readonly bytes: number; readonly content?: Buffer };
 
 /**
  * Writes everything about the boat into one file, readable by its owner only, while node and host may run: the store is
  * copied as of one moment, small files are read whole. The file appears under its name when it is complete and on the
  * disk; until then all is in one hidden folder beside it, which goes when the backup ends in any way, and which the next one
- * removes where this process was killed. Throws `BackupError`, also when `signal` stops it.
+ * removes where this process was killed. A file of the data folder that vanishes meanwhile is left out. Throws `BackupError`,
+ * also when `signal` stops it.
  */
 export const writeBackup = async (
   folders: BoatFolders,
   to: string,
   clock: Clock,
   signal = new AbortController().signal,
-): Promise<Manifest> => {
+): Promise<Written> => {
   if (existsSync(to))
     throw new BackupError(`${to} exists already. Choose another name: a backup is never written over.`);
   const target = resolve(to);
@@ -53,14 +54,20 @@ export const writeBackup = async (
     // Beside the target, which has room for it if anything has.
     work = mkdtempSync(join(dirname(target), `${workName}${process.pid}-`));
     const partial = join(work, 'partial.tar.gz');
-    const files: readonly BoatFile[] = [...boatFiles(folders), ...(await copyStore(folders, work, clock))];
-    signal.throwIfAborted();
+    const { files, leftOut } = boatFiles(folders);
+    const store = await copyStore(folders, work, clock, signal);
+    const vanished: string[] = [];
     const copied: Copied[] = [];
     const entries: Manifest['entries'][number][] = [];
-    for (const file of files) {
+    for (const file of [...files, ...store]) {
+      signal.throwIfAborted();
       const one = await readForBackup(file);
+      if (!one) {
+        vanished.push(file.path);
+        continue;
+      }
       copied.push(one);
-      entries.push({ name: file.name, bytes: one.bytes, sha256: await sha256Of(one) });
+      entries.push({ name: file.name, bytes: one.bytes, sha256: await sha256Of(one, signal) });
     }
     const manifest: Manifest = {
       backup: 1,
@@ -74,10 +81,12 @@ export const writeBackup = async (
       createWriteStream(partial, { mode: 0o600 }),
       { signal },
     );
-    sync(partial);
+    await sync(partial);
+    signal.throwIfAborted();
     renameSync(partial, target);
-    return manifest;
-  } catch (error) {
+    return { manifest, leftOut: [...leftOut, ...vanished] };
+  } catch (caught) {
+    const error = signal.aborted ? signal.reason : caught;
     throw new BackupError(`No backup was written to ${to}: ${(error as Error).message}`, { cause: error });
   } finally {
     if (work !== undefined) rmSync(work, { recursive: true, force: true });
@@ -110,32 +119,44 @@ const copyStore = async (
   { dataDir }: BoatFolders,
   work: string,
   clock: Clock,
+  signal: AbortSignal,
 ): Promise<readonly BoatFile[]> => {
   const folder = hostFolderIn(dataDir);
   if (!existsSync(join(folder, basename(storeName)))) return [];
   const store = openStoreToRead(folder, clock);
   try {
     const path = join(work, basename(storeName));
-    await store.copyTo(path);
+    await store.copyTo(path, signal);
     return [{ name: storeName, path }];
   } finally {
     store.close();
   }
 };
 
-/** A file that may be replaced at any time is read whole, so that its sum is that of what is written. */
-const readForBackup = async (file: BoatFile): Promise<Copied> => {
+/**
+ * A file that may be replaced at any time is read whole, so that its sum is that of what is written. Undefined for one of the
+ * data folder that is gone by now; one of the kit must be there.
+ */
+const readForBackup = async (file: BoatFile): Promise<Copied | undefined> => {
   if (file.name === storeName) return { file, bytes: statSync(file.path).size };
-  const content = await readFile(file.path);
-  return { file, bytes: content.length, content };
+  try {
+    const content = await readFile(file.path);
+    return { file, bytes: content.length, content };
+  } catch (error) {
+    if ((error as NodeJS.ErrnoException).code === 'ENOENT' && file.name.startsWith('data/')) return undefined;
+    throw error;
+  }
 };
 
 const contentOf = ({ file, content }: Copied): AsyncIterable<Buffer> | readonly Buffer[] =>
   content ? [content] : createReadStream(file.path);
 
-const sha256Of = async (copied: Copied): Promise<string> => {
+const sha256Of = async (copied: Copied, signal: AbortSignal): Promise<string> => {
   const hash = createHash('sha256');
-  for await (const chunk of contentOf(copied)) hash.update(chunk);
+  for await (const chunk of contentOf(copied)) {
+    signal.throwIfAborted();
+    hash.update(chunk);
+  }
   return hash.digest('hex');
 };
 
@@ -152,11 +173,12 @@ async function* archive(manifest: Manifest, copied: readonly Copied[], atMs: num
   yield tarEnd;
 }
 
-const sync = (path: string): void => {
-  const handle = openSync(path, 'r+');
+/** Without holding up the rest of the host: a slow stick takes minutes. */
+const sync = async (path: string): Promise<void> => {
+  const handle = await open(path, 'r+');
   try {
-    fsyncSync(handle);
+    await handle.sync();
   } finally {
-    closeSync(handle);
+    await handle.close();
   }
 };

@@ -27,11 +27,18 @@ export const backupCommand = defineCommand({
     const stop = new AbortController();
     // Once: a second Ctrl-C ends it at once, and the next backup clears up.
     for (const name of ['SIGINT', 'SIGTERM', 'SIGHUP'] as const) process.once(name, () => stop.abort());
-    const manifest = await writeBackup({ kitPath: kit, dataDir }, file, systemClock, stop.signal).catch(
-      (error: unknown) => {
-        throw stop.signal.aborted ? new InterruptedError(`Stopped. Nothing was written to ${file}.`) : error;
-      },
-    );
+    const { manifest, leftOut } = await writeBackup(
+      { kitPath: kit, dataDir },
+      file,
+      systemClock,
+      stop.signal,
+    ).catch((error: unknown) => {
+      throw stop.signal.aborted ? new InterruptedError(`Stopped. Nothing was written to ${file}.`) : error;
+    });
+    for (const path of leftOut)
+      console.error(
+        `Left out: ${path}. It lies outside of the boat’s folder or went meanwhile: copy it by hand.`,
+      );
     const bytes = manifest.entries.reduce((sum, entry) => sum + entry.bytes, 0);
     console.log(
       json

@@ -67,7 +67,7 @@ export const nodeCommand = defineCommand({
       kitPath: kit,
       ...(board !== undefined && { connection: board }),
       ...(link !== undefined && { linkListen: link }),
-      ...(dataDir !== undefined && { dataDir, holdDataDir: holdDataFolder }),
+      ...(dataDir !== undefined && { dataDir, holdDataDir: async (dir) => void (await holdDataFolder(dir)) }),
       ...(replay !== undefined && { replay }),
       ...(health !== undefined && { healthListen: health }),
       ...(secretPath !== undefined && { linkSecret: secretPath }),

@@ -29,6 +29,8 @@ import { ServiceLog } from './tables/service-log.js';
 
 const episodeBeforeMs = 60_000;
 const episodeAfterMs = 120_000;
+/** Of a copy: about half a megabyte between two looks at everything else. */
+const pagesAtOnce = 100;
 
 /** Opens the store of a data folder to read and write, making it when there is none. Throws `StoreError`. */
 export const openStore = (dataDir: string, clock: Clock): Store =>
@@ -218,9 +220,22 @@ export class Store {
     this.tables.file.prepare('SELECT count(*) FROM node').get();
   }
 
-  /** Copies the store to a new file while it is in use. */
-  async copyTo(path: string): Promise<void> {
-    await this.tables.file.backup(path);
+  /**
+   * Copies the store to a new file as of this moment, while another process writes. Held still, because SQLite begins a copy
+   * again whenever another connection has written (sqlite3_backup_step). `signal` stops it with its reason.
+   */
+  async copyTo(path: string, signal?: AbortSignal): Promise<void> {
+    this.holdStill();
+    try {
+      await this.tables.file.backup(path, {
+        progress: () => {
+          signal?.throwIfAborted();
+          return pagesAtOnce;
+        },
+      });
+    } finally {
+      this.tables.file.exec('ROLLBACK');
+    }
   }
 
   /** What the file holds and how it fares. `refusedRows` and `collisions` count since this process opened it. */

@@ -7,6 +7,7 @@ import {
   mkdtempSync,
   readdirSync,
   readFileSync,
+  renameSync,
   rmSync,
   statSync,
   writeFileSync,
@@ -16,11 +17,12 @@ import { join } from 'node:path';
 import { gunzipSync, gzipSync } from 'node:zlib';
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
 import { restoreBackup } from '../../../host/backup/restore-backup.js';
+import { tarHeader } from '../../../host/backup/tar.js';
 import { writeBackup } from '../../../host/backup/write-backup.js';
 import { backupCommand } from '../../../host/cli/backup-command.js';
 import { restoreCommand } from '../../../host/cli/restore-command.js';
-import { openStore } from '../../../host/store/index.js';
-import { holdDataFolder } from '../../../host/supervise/data-folder.js';
+import { openStore, openStoreToRead } from '../../../host/store/index.js';
+import { holdDataFolder, holderOf } from '../../../host/supervise/data-folder.js';
 import { systemClock } from '../../../node/index.js';
 import { runCommandHere } from '../cli/run-command-here.js';
 
@@ -94,6 +96,69 @@ describe('a backup', () => {
     const kept = openStore(join(keptIn ?? '', 'data/host'), systemClock);
     expect(kept.service.entries().map(({ work }) => work)).toEqual(['impeller changed', 'after the backup']);
     kept.close();
+  });
+
+  it('copies a store that is written all the time once and not again and again, and stops when its signal says so', async () => {
+    const folder = join(data, 'host');
+    const writer = openStore(folder, systemClock);
+    const work = (words: string) => ({ at: 1, engine: 'port', work: words, restartsBaseline: false });
+    for (let i = 0; i < 300; i++) writer.service.add(work('x'.repeat(6_000)));
+    const entries = writer.service.entries().length;
+    const reader = openStoreToRead(folder, systemClock);
+    let isDone = false;
+    const copied = reader.copyTo(join(base, 'copy.sqlite')).finally(() => {
+      isDone = true;
+    });
+    let writes = 0;
+    for (; !isDone && writes < 500; writes++) {
+      writer.service.add(work(`meanwhile ${writes}`));
+      await new Promise(setImmediate);
+    }
+    expect(writes, 'a copy that begins again at each write never ends').toBeLessThan(500);
+    await copied;
+    mkdirSync(join(base, 'there'));
+    renameSync(join(base, 'copy.sqlite'), join(base, 'there/elbowroom.sqlite'));
+    const copy = openStoreToRead(join(base, 'there'), systemClock);
+    expect(copy.service.entries().length - entries, 'as of its first moment').toBeLessThan(2);
+    copy.close();
+    const stopped = reader.copyTo(join(base, 'second.sqlite'), AbortSignal.abort(new Error('too long')));
+    await expect(stopped).rejects.toThrow('too long');
+    reader.close();
+    writer.close();
+  });
+
+  it('holds no queued messages and no half written files, and is made though a file goes meanwhile', async () => {
+    const queued = join(data, 'host/messages/mail-x/1.json');
+    put(queued, '{}');
+    put(join(data, 'host/messages/told.json'), '{}');
+    put(join(data, 'host/access.json.1234567890'), 'half');
+    const state = join(data, 'node/node-state.json');
+    openStore(join(data, 'host'), systemClock).close();
+    const written = writeBackup(folders(), file, systemClock);
+    // While the store is copied.
+    rmSync(queued);
+    rmSync(state);
+    expect((await written).leftOut).toEqual([state]);
+    const names = listed();
+    expect(names.filter((name) => /messages|\.\d+$|node-state/.test(name))).toEqual([]);
+    expect(names).toContain('data/host/elbowroom.sqlite');
+
+    const second = writeBackup(folders(), join(base, 'second.tar.gz'), systemClock);
+    rmSync(join(boat, 'certificates/sea@1.json'));
+    await expect(second).rejects.toThrow(/No backup was written.*sea@1/);
+  });
+
+  it('names what the kit keeps outside of the boat’s folder', async () => {
+    const far = join(base, 'elsewhere/air@1.json');
+    put(far, '{}\n');
+    put(join(boat, 'kit.yaml'), `kit: 1\nbaseline: ../b.yaml\nprobes: [{ certificate: ${far} }]\n`);
+    const { leftOut } = await writeBackup(folders(), file, systemClock);
+    expect(leftOut).toEqual(['../b.yaml', far]);
+    const said = await runCommandHere(
+      backupCommand,
+      ...['backup', join(base, 'b.tar.gz'), '--kit', join(boat, 'kit.yaml'), '--data-dir', data],
+    );
+    expect(said).toMatchObject({ exitCode: 0, stderr: expect.stringContaining(`Left out: ${far}.`) });
   });
 
   it('of a boat with two boards holds both kits and what both nodes remember', async () => {
@@ -188,6 +253,34 @@ describe('restoring', () => {
     rmSync(join(data, 'node'));
     expect((await restore()).manifest.entries).toHaveLength(6);
     expect(readFileSync(join(boat, 'kit.yaml'), 'utf8')).toBe(kitText);
+  });
+
+  it('is refused while a node works in the data folder, and lets go of the folder at its end', async () => {
+    await writeBackup(folders(), file, systemClock);
+    const letGo = await holdDataFolder(join(data, 'node'));
+    await expect(restore()).rejects.toThrow(/is in use/);
+    letGo();
+    await restore();
+    expect([await holderOf(join(data, 'node')), await holderOf(join(data, 'host'))]).toEqual([
+      undefined,
+      undefined,
+    ]);
+  });
+
+  it('of a backup by an earlier version does not put queued messages back', async () => {
+    put(join(data, 'host/nessages/mail-x/1.json'), '{}');
+    await writeBackup(folders(), file, systemClock);
+    const tar = gunzipSync(readFileSync(file));
+    const [wrong, right] = ['data/host/nessages/mail-x/1.json', 'data/host/messages/mail-x/1.json'];
+    const listedAt = tar.indexOf(wrong);
+    const headerAt = tar.indexOf(wrong, listedAt + 1);
+    tar.write(right, listedAt);
+    tarHeader(right, 2, 0).copy(tar, headerAt);
+    writeFileSync(file, gzipSync(tar));
+    const [folder, dataDir] = [join(base, 'new'), join(base, 'new/data')];
+    const { manifest } = await restore({ folder, dataDir });
+    expect(manifest.entries.map(({ name }) => name)).toContain(right);
+    expect(readdirSync(join(dataDir, 'host'))).toEqual(['host.yaml']);
   });
 
   it('makes the boat in an empty folder of a new computer', async () => {

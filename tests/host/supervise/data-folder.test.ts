@@ -58,6 +58,6 @@ describe('a data folder', () => {
 
   it('that cannot be made holds nothing up: the process that needs it says why', async () => {
     writeFileSync(join(folder, 'a-file'), '');
-    await expect(holdDataFolder(join(folder, 'a-file', 'inside'))).resolves.toBeUndefined();
+    await expect(holdDataFolder(join(folder, 'a-file', 'inside'))).resolves.toBeTypeOf('function');
   });
 });
