@@ -112,7 +112,7 @@ export function stepSeat(before: Seat, view: ElbowView, knowledge: SeatKnowledge
     expectedK >= leastExpectedK &&
     lacksK > Math.max(missingK + baseline.spread.steady.q998K, (1 - coldShare) * expectedK);
   const moment = { elbowC, expectedK, gasC: exhaust.c, otherGasC };
-  const asked = ask(before, moment, dtS, !inSwell(view));
+  const asked = ask(before, moment, dtS, inSwell(view));
   const owes = asked.askedK2S >= enoughK2S && asked.answerK2S < leastAnswer * asked.askedK2S;
   const answers = asked.askedK2S >= enoughK2S && asked.answerK2S > wellShare * asked.askedK2S;
   const wellAgain = before.told?.sign === 'no-answer' ? answers : riseK > wellShare * expectedK;
@@ -152,18 +152,21 @@ export const owesAnswer = ({ askedK2S, answerK2S }: Seat): boolean =>
 export const hasAnswered = ({ askedK2S, answerK2S, told }: Seat): boolean =>
   told === undefined && askedK2S >= enoughK2S && answerK2S > wellShare * askedK2S;
 
-/** Takes what is beyond the memories into the sums, and the moment into the memories. */
+/**
+ * Takes what is beyond the memories into the sums, and the moment into the memories. After a closed throttle the warm water of a
+ * healthy engine holds its elbow up while the gas falls: until that has passed the memories wait, and then the whole change counts.
+ */
 function ask(
   { memory, askedK2S, answerK2S }: Seat,
   now: Moment,
   dtS: number,
-  counts: boolean,
+  swells: boolean,
 ): Pick<Seat, 'memory' | 'askedK2S' | 'answerK2S'> {
   if (!memory) return { memory: now, askedK2S: 0, answerK2S: 0 };
-  const share = 1 - Math.exp(-dtS / movementS);
   const kept = Math.exp(-dtS / forgetS);
-  // After a closed throttle the warm water of a healthy engine holds its elbow up while the gas falls.
-  const countedS = counts && alike(memory, now) ? dtS : 0;
+  if (swells) return { memory, askedK2S: askedK2S * kept, answerK2S: answerK2S * kept };
+  const share = 1 - Math.exp(-dtS / movementS);
+  const countedS = alike(memory, now) ? dtS : 0;
   const should = clip(now.expectedK - memory.expectedK);
   const does = clip(now.elbowC - memory.elbowC);
   const follow = (was: number, is: number) => was + (is - was) * share;

@@ -24,13 +24,21 @@ export type FallenScores = {
  * Boats, each on one voyage that is healthy, one on which a probe falls off with ten minutes or more to go, and one on
  * which it still hangs there; ordinary voyages, whose throttle is not moved for the sake of the guard.
  */
-export function runFallenProbes({ boats, seed }: { boats: number; seed: number }): FallenScores {
+export function runFallenProbes({
+  boats,
+  seed,
+  plant: kind = 'first',
+}: {
+  boats: number;
+  seed: number;
+  plant?: 'first' | 'second' | 'third';
+}): FallenScores {
   const afterS: number[] = [];
   let [falls, reportedByTheNext, falseCautions, runningHours] = [0, 0, 0, 0];
   for (let number = 0; number < boats; number++) {
     const random = makeRandom(seed * 100_003 + number);
     const mounting = number % 2 === 0 ? 'strap-on' : 'well';
-    const boat = new DrawnBoat(Math.floor(random.next() * 2 ** 31), mounting);
+    const boat = new DrawnBoat(Math.floor(random.next() * 2 ** 31), mounting, kind);
     const settings = campaignSettings(commissionBoat(boat, 6, random, false).probes);
     const sail = (engine: Engine | undefined, fallsAtS: number, legs = drawVoyage(random)) => {
       const plant = boat.moored();
