@@ -1,80 +1,117 @@
-import { readdirSync, rmSync, statSync } from 'node:fs';
+import { rmSync } from 'node:fs';
 import { join } from 'node:path';
 import type { Clock } from '../../node/index.js';
 import type { HostAlerts } from '../live/host-alerts.js';
 import type { LiveSource } from '../live/live-source.js';
 import type { BackupSettings } from '../settings/schema.js';
 import type { BoatFolders } from './boat-files.js';
+import { type Engines, Owed } from './owed.js';
+import { backupsOf, boatInName, isFull, mayBeDeleted, requireOtherDisk } from './stick.js';
 import { writeBackup } from './write-backup.js';
 
-/** All engines stopped for so long: in a lock or at a fuel berth they are started again sooner. */
-export const stoppedForMs = 15 * 60_000;
 const lookEveryMs = 10_000;
-const alertId = 'host-backup:failed';
-const ourName = /^elbowroom-\d{4}-\d{2}-\d{2}T.*\.tar\.gz$/;
+const longestMinutes = 60;
+const failedId = 'host-backup:failed';
+const leftOutId = 'host-backup:left-out';
 
 type Options = {
   readonly settings: BackupSettings;
   readonly folders: BoatFolders;
   readonly live: Pick<LiveSource, 'nodes'> & { readonly own: Pick<HostAlerts, 'raise' | 'clear'> };
   readonly clock: Clock;
+  /** Ends a backup that is being written. */
+  readonly signal?: AbortSignal;
 };
 
 /**
  * Writes a backup to the folder that host.yaml names once every engine has been stopped for a quarter of an hour after
- * one ran. The running inputs say what runs; without one there is no backup by itself. A stick that is not there or full
- * is a caution, gone with the next backup that succeeds. The answer stops it.
+ * one ran; one that was missed is made after the next start. The running inputs say what runs; without any a backup is made
+ * each day. A stick that is not there or full is a caution, gone with the next backup that succeeds. The answer stops it.
  */
 export const backupAfterVoyages = (options: Options): (() => void) => {
-  const step = voyageEnd();
+  const owed = new Owed(options.folders.dataDir, options.clock);
+  const stop = new AbortController();
   let busy = false;
   const timer = setInterval(() => {
-    const { live, clock } = options;
-    const running = live.nodes().flatMap(({ status }) => Object.values(status?.running ?? {}));
-    if (!step(running.includes(true), clock.monotonicMs()) || busy) return;
+    const isDue = owed.look(enginesOf(options.live.nodes()));
+    if (!isDue || busy) return;
     busy = true;
-    void backUpOnce(options).finally(() => {
-      busy = false;
-    });
+    void owed
+      .make(() => backUpOnce({ ...options, signal: stop.signal }))
+      .finally(() => {
+        busy = false;
+      });
   }, lookEveryMs);
   timer.unref();
-  return () => clearInterval(timer);
-};
-
-/** True once after each voyage: something ran, and then nothing for `stoppedForMs`. */
-export const voyageEnd = () => {
-  let ranAtMs: number | undefined;
-  return (running: boolean, nowMs: number): boolean => {
-    if (running) ranAtMs = nowMs;
-    if (ranAtMs === undefined || nowMs - ranAtMs < stoppedForMs) return false;
-    ranAtMs = undefined;
-    return true;
+  return () => {
+    clearInterval(timer);
+    stop.abort(new Error('The host is stopping.'));
   };
 };
 
-/** One backup, and the oldest of ours deleted beyond the number that is kept. */
-export const backUpOnce = async ({ settings, folders, live, clock }: Options): Promise<void> => {
+/** Of a node that is not connected nothing is known. */
+export const enginesOf = (nodes: ReturnType<LiveSource['nodes']>): Engines => {
+  const known = nodes.flatMap(({ connected, status }) => (connected && status ? [status.running] : []));
+  if (known.length === 0) return 'unknown';
+  const inputs = known.flatMap((running) => Object.values(running));
+  if (inputs.length === 0) return 'none';
+  return inputs.includes(true) ? 'running' : 'stopped';
+};
+
+/** One backup, and the oldest of this boat's deleted beyond the number that is kept. Whether it was made. */
+export const backUpOnce = async (options: Options): Promise<boolean> => {
+  const { settings, folders, live, clock } = options;
   const { to, keep } = settings;
+  const boat = boatInName(folders.kitPath);
+  const tooLong = new AbortController();
+  const timer = setTimeout(
+    () => tooLong.abort(new Error(`It took more than ${longestMinutes} minutes; is the stick worn out?`)),
+    longestMinutes * 60_000,
+  );
+  const signal = AbortSignal.any([tooLong.signal, ...(options.signal ? [options.signal] : [])]);
   try {
-    if (!statSync(to, { throwIfNoEntry: false })?.isDirectory())
-      throw new Error(`There is no folder ${to}; is the stick in?`);
+    requireOtherDisk(to, folders.dataDir);
     const stamp = new Date(clock.wallMs()).toISOString().replace(/[:.]/g, '-');
-    const written = `elbowroom-${stamp}.tar.gz`;
-    await writeBackup(folders, join(to, written), clock);
+    const written = `elbowroom-${boat}-${stamp}.tar.gz`;
+    const { leftOut } = await writeBackup(folders, join(to, written), clock, signal);
     // Never the one just written: a clock that was set back gives it the oldest name.
-    const others = readdirSync(to).filter((name) => ourName.test(name) && name !== written);
-    for (const name of others.sort().slice(0, Math.max(0, others.length + 1 - keep))) rmSync(join(to, name));
-    live.own.clear(alertId);
+    const others = backupsOf(boat, to).filter((name) => name !== written);
+    for (const name of others.slice(0, Math.max(0, others.length + 1 - keep))) rmSync(join(to, name));
+    live.own.clear(failedId);
+    // What went meanwhile was of no use any more.
+    const outside = leftOut.filter((path) => !path.startsWith(folders.dataDir));
+    sayLeftOut(live.own, outside);
+    return true;
   } catch (error) {
+    const mayGo = isFull(error) ? mayBeDeleted(boat, to) : [];
     live.own.raise({
-      id: alertId,
+      id: failedId,
       rule: 'backup-failed',
       priority: 'caution',
-      message: `The backup after this voyage failed: ${(error as Error).message}`,
+      message: `The backup after this voyage failed and is tried again: ${(error as Error).message}`,
       actions: [
-        'Put the stick in, or make room on it.',
+        mayGo.length > 0
+          ? `Make room on the stick. Older backups that may be deleted: ${mayGo.join(', ')}.`
+          : 'Put the stick in, or make room on it.',
         'Back up by hand: elbowroom backup FILE. The store aboard is not affected.',
       ],
     });
+    return false;
+  } finally {
+    clearTimeout(timer);
   }
+};
+
+const sayLeftOut = (own: Pick<HostAlerts, 'raise' | 'clear'>, leftOut: readonly string[]): void => {
+  if (leftOut.length === 0) own.clear(leftOutId);
+  else
+    own.raise({
+      id: leftOutId,
+      rule: 'backup-incomplete',
+      priority: 'caution',
+      message: `The backup was made without ${leftOut.join(', ')}.`,
+      actions: [
+        'Copy by hand what lies outside of the boat’s folder, or move it into that folder and name it so in the kit.',
+      ],
+    });
 };

@@ -159,12 +159,12 @@ const messages = z.strictObject({
 
 /** A backup onto a stick or another disk when a voyage is over. */
 const backup = z.strictObject({
-  /** A folder that is there while the stick is in; it is never made. */
+  /** A folder that is there while the stick is in; it is never made, and one on the boat's own disk is refused. */
   to: z
     .string()
     .min(1)
     .regex(/^([/\\]|[A-Za-z]:)/, 'a whole path such as /media/stick'),
-  /** Older ones than so many are deleted. */
+  /** Of this boat; older ones than so many are deleted. */
   keep: z.number().int().min(1).max(100).default(5),
 });
 
