@@ -11,6 +11,8 @@ type Options = {
   readonly dataDir: string | undefined;
   /** Makes sure that no other process writes there; rejects while one does. */
   readonly hold: ((dataDir: string) => Promise<void>) | undefined;
+  /** Called once the folder is held. */
+  readonly onHeld: () => void;
   readonly clock: Clock;
   readonly notices: NoticeBoard;
   readonly log: Logger;
@@ -28,7 +30,7 @@ export class GuardMemory {
 
   /** The state to begin with: what was remembered, else a fresh one. */
   async open(): Promise<GuardState> {
-    const { dataDir, hold, clock, notices, log } = this.options;
+    const { dataDir, hold, onHeld, clock, notices, log } = this.options;
     const path = dataDir === undefined ? undefined : join(dataDir, 'node-state.json');
     if (dataDir !== undefined && path !== undefined) {
       this.trying = keepTrying(
@@ -41,6 +43,7 @@ export class GuardMemory {
             () => notices.clear('memory'),
           );
           notices.clear('data-folder');
+          onHeld();
         },
         ({ message }) =>
           notices.post({

@@ -27,6 +27,8 @@ export class KitInForce {
   private inForce: ForGuard['inForce'];
   private changed: (loaded: LoadedKit) => void = () => {};
   private again: NodeJS.Timeout | undefined;
+  private folderHeld = false;
+  private worthACopy: boolean;
   private copying: Promise<void> = Promise.resolve();
 
   constructor(options: {
@@ -46,7 +48,13 @@ export class KitInForce {
     this.loaded = loaded;
     this.inForce = inForce;
     for (const notice of posted) notices.post(notice);
-    if (posted.length === 0) this.keepCopy();
+    this.worthACopy = posted.length === 0;
+  }
+
+  /** To be called once no other process writes in the data folder: from then on the last good kit is kept there. */
+  keepCopies(): void {
+    this.folderHeld = true;
+    this.keepCopy();
   }
 
   /** From now on a file that is saved takes effect, and `changed` is called. */
@@ -80,6 +88,7 @@ export class KitInForce {
     this.inForce = next.inForce;
     for (const about of ['kit', 'baseline', 'certificate']) this.notices.clear(about);
     this.changed(next.loaded);
+    this.worthACopy = true;
     this.keepCopy();
     const detail = `${this.path} was read again and is in force.`;
     this.log.info(detail);
@@ -107,7 +116,7 @@ export class KitInForce {
 
   private keepCopy(): void {
     const { dataDir, inForce } = this;
-    if (dataDir === undefined) return;
+    if (dataDir === undefined || !this.folderHeld || !this.worthACopy) return;
     this.copying = this.copying
       .then(() => writeKitCopy(dataDir, inForce))
       .catch((error: Error) =>

@@ -91,7 +91,10 @@ export const runNode = async (options: NodeOptions): Promise<RunningNode> => {
   const wall = new WallTimes(clock);
 
   const board = recording ? replayBoard(clock) : openNodeBoard(options, kit, clock);
-  const memory = new GuardMemory({ dataDir, hold: options.holdDataDir, clock, notices, log });
+  const memory = new GuardMemory({
+    ...{ dataDir, hold: options.holdDataDir, clock, notices, log },
+    onHeld: () => kits.keepCopies(),
+  });
   const pass = new Pass(settings, converters, await memory.open());
   const link = new LinkServer({
     node: kit.node,

@@ -3,6 +3,7 @@ import { readFileSync, rmSync, symlinkSync, truncateSync, unlinkSync, writeFileS
 import { createServer } from 'node:net';
 import { join } from 'node:path';
 import { afterEach, beforeEach, describe, expect, test } from 'vitest';
+import { readKitCopy } from '../../../node/run/kit-copies.js';
 import { hotC, SimpleBoat, simpleKit } from './simple-boat.js';
 
 let boat: SimpleBoat;
@@ -173,6 +174,24 @@ describe('what reports cannot keep the guard from starting', () => {
     await boat.run(11);
     await boat.stop();
     expect(JSON.parse(readFileSync(join(boat.dataDir, 'node-state.json'), 'utf8')).layout).toBe(2);
+  });
+
+  test('the data folder is in use: the last good kit in it stays its own until the folder is free', async () => {
+    await onceWell();
+    const nameKept = () => readKitCopy(boat.dataDir)?.kit.match(/name: (\w+)/)?.[1];
+    boat.writeKit(simpleKit.replace('Invented', 'Other'));
+    let inUse = true;
+    await boat.start({
+      holdDataDir: async () => {
+        if (inUse) throw new Error('The data folder is in use by process 1.');
+      },
+    });
+    await boat.run(2);
+    expect(boat.node?.reload().ok).toBe(true);
+    await boat.run(2);
+    expect(nameKept()).toBe('Invented');
+    inUse = false;
+    expect(await boat.until(() => nameKept() === 'Other', 40)).toBe(true);
   });
 
   test('a data folder that is a file: it guards', async () => {
