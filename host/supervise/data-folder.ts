@@ -1,13 +1,13 @@
 import { createHash } from 'node:crypto';
-import { realpathSync, rmSync } from 'node:fs';
+import { linkSync, realpathSync, renameSync, rmSync, statSync } from 'node:fs';
 import { connect, createServer, type Server } from 'node:net';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { RoomError } from '../../node/index.js';
 import { makeFolder } from '../files/make-folder.js';
 
-/** Unix socket paths hold 108 bytes on Linux and 104 on macOS. */
-const longestPath = 100;
+/** Unix socket paths hold 108 bytes on Linux and 104 on macOS; a dead one is moved to a name that is up to 13 longer. */
+const longestPath = 90;
 const answerWithinMs = 1_000;
 
 /** Another process of ours works in the data folder. */
@@ -32,19 +32,45 @@ export const holdDataFolder = async (dataDir: string): Promise<() => void> => {
     // The process that needs the folder says what is wrong with it.
     return notHeld;
   }
-  for (let tries = 0; tries < 3; tries++) {
+  let holder = '';
+  for (let tries = 0; tries < 5; tries++) {
     const held = await tryToHold(path);
     if (typeof held === 'function') return held;
     if (held !== 'EADDRINUSE') return notHeld;
-    const holder = await askHolder(path);
-    if (holder !== 'free')
-      throw new FolderInUseError(
-        `The data folder ${dataDir} is in use${holder ? ` by ${holder}` : ' by another elbowroom'}. Stop that first, or choose another folder with --data-dir.`,
-      );
-    rmSync(path, { force: true });
+    const asked = whichSocket(path);
+    holder = await askHolder(path);
+    if (holder === 'free') holder = await clearAway(path, asked);
+    if (holder !== 'free') break;
   }
-  return notHeld;
+  const by = holder && holder !== 'free' ? holder : 'another elbowroom';
+  throw new FolderInUseError(
+    `The data folder ${dataDir} is in use by ${by}. Stop that first, or choose another folder with --data-dir.`,
+  );
 };
+
+/**
+ * Takes the socket away that was asked and is a dead process's. Another process that started meanwhile may have put its own
+ * in that place: then nothing is touched, and should it have come in the very moment between, it is put back.
+ */
+const clearAway = async (path: string, asked: string | undefined): Promise<string> => {
+  if (whichSocket(path) !== asked) return 'free';
+  const aside = `${path}.${process.pid.toString(36)}-${(asides++).toString(36)}`;
+  try {
+    renameSync(path, aside);
+  } catch {
+    // Another has cleared it away.
+    return 'free';
+  }
+  const holder = await askHolder(aside);
+  try {
+    if (holder !== 'free') linkSync(aside, path);
+  } catch {
+    // A third has its own there by now: its hold is not broken.
+  }
+  rmSync(aside, { force: true });
+  return holder;
+};
+let asides = 0;
 
 const notHeld = (): void => {};
 
@@ -76,7 +102,10 @@ const tryToHold = (path: string): Promise<string | (() => void)> =>
     server.on('error', (error: NodeJS.ErrnoException) => done(error.code ?? 'unknown'));
     server.listen(path, () => {
       server.unref();
-      const remove = () => rmSync(path, { force: true });
+      const mine = whichSocket(path);
+      const remove = () => {
+        if (mine !== undefined && whichSocket(path) === mine) rmSync(path, { force: true });
+      };
       process.once('exit', remove);
       done(() => {
         process.removeListener('exit', remove);
@@ -85,6 +114,16 @@ const tryToHold = (path: string): Promise<string | (() => void)> =>
       });
     });
   });
+
+/** Which socket lies there, by its number and its making, as numbers are used again; undefined where none is a file. */
+const whichSocket = (path: string): string | undefined => {
+  try {
+    const { ino, mtimeNs } = statSync(path, { bigint: true });
+    return `${ino} ${mtimeNs}`;
+  } catch {
+    return undefined;
+  }
+};
 
 /** `free` when its process is dead; empty when it lives and does not answer. */
 const askHolder = (path: string): Promise<string> =>

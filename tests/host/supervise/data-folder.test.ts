@@ -1,10 +1,10 @@
 import { type ChildProcess, fork } from 'node:child_process';
 import { once } from 'node:events';
-import { mkdtempSync, rmSync, writeFileSync } from 'node:fs';
+import { mkdtempSync, readdirSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterAll, describe, expect, it } from 'vitest';
-import { holdDataFolder } from '../../../host/supervise/data-folder.js';
+import { holdDataFolder, holderOf } from '../../../host/supervise/data-folder.js';
 
 const folder = mkdtempSync(join(tmpdir(), 'elbowroom-in-use-'));
 const children: ChildProcess[] = [];
@@ -40,6 +40,18 @@ describe('a data folder', () => {
     await once(first, 'exit');
     const second = await holder(dataDir);
     await expect(holdDataFolder(dataDir)).rejects.toThrow(`process ${second.pid}`);
+  });
+
+  it('left by a killed process is held by one of several that start at once, and by it alone', async () => {
+    const dataDir = join(folder, 'at-once');
+    const dead = await holder(dataDir);
+    dead.kill('SIGKILL');
+    await once(dead, 'exit');
+    const starts = await Promise.allSettled([1, 2, 3].map(() => holdDataFolder(dataDir)));
+    expect(starts.map(({ status }) => status).sort()).toEqual(['fulfilled', 'rejected', 'rejected']);
+    expect(await holderOf(dataDir)).toMatch(`process ${process.pid}`);
+    await expect(holdDataFolder(dataDir)).rejects.toThrow(`process ${process.pid}`);
+    expect(readdirSync(dataDir)).toEqual(['in-use']);
   });
 
   it('whose holder is stopped and answers nothing is held all the same', async () => {
