@@ -1,10 +1,11 @@
 import { spawnSync } from 'node:child_process';
 import { randomBytes } from 'node:crypto';
-import { mkdirSync, mkdtempSync, readdirSync, rmSync, writeFileSync } from 'node:fs';
+import { mkdirSync, mkdtempSync, readdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
-import { afterEach, beforeEach, expect, it } from 'vitest';
-import { backUpOnce, enginesOf } from '../../../host/backup/after-voyage.js';
+import { afterEach, beforeEach, expect, it, vi } from 'vitest';
+import { backUpOnce, backupAfterVoyages, enginesOf } from '../../../host/backup/after-voyage.js';
+import { owedAtStartMs, withoutInputsMs } from '../../../host/backup/owed.js';
 import { restoreBackup } from '../../../host/backup/restore-backup.js';
 import { boatInName, requireOtherDisk } from '../../../host/backup/stick.js';
 import { Live } from '../../../host/live/live.js';
@@ -137,4 +138,41 @@ it('knows nothing of engines from a node that is not connected, and that there m
   expect(enginesOf([node(true, {}), node(true)])).toBe('none');
   expect(enginesOf([node(true, { port: false }), node(false, { wing: true })])).toBe('stopped');
   expect(enginesOf([node(true, { port: false }), node(true, { wing: true })])).toBe('running');
+});
+
+it('the host makes one by itself, remembers that it did, and leaves nothing half done when it stops during one', async () => {
+  vi.useFakeTimers({ toFake: ['setInterval', 'clearInterval'] });
+  try {
+    mkdirSync(stick);
+    mkdirSync(join(base, 'boat/data/host'));
+    const { clock, advance } = movableClock();
+    const { own } = new Live(clock);
+    const folders = { kitPath: join(base, 'boat/kit.yaml'), dataDir: join(base, 'boat/data') };
+    const node = { connected: true, status: { running: {} } };
+    const live = { own, nodes: () => [node] as unknown as ReturnType<Live['nodes']> };
+    const start = () => backupAfterVoyages({ settings: { to: stick, keep: 5 }, folders, live, clock });
+    const look = () => vi.advanceTimersByTime(10_000);
+    const kept = () => JSON.parse(readFileSync(join(folders.dataDir, 'host/backup-owed.json'), 'utf8'));
+    const stop = start();
+    look();
+    expect(readdirSync(stick)).toEqual([]);
+    advance(owedAtStartMs);
+    look();
+    look();
+    await expect.poll(kept).toEqual({ owed: false, madeAt: clock.wallMs() });
+    expect(readdirSync(stick)).toHaveLength(1);
+    stop();
+
+    writeFileSync(join(folders.dataDir, 'history'), randomBytes(8_000_000));
+    advance(withoutInputsMs);
+    const stopAgain = start();
+    advance(owedAtStartMs);
+    look();
+    expect(kept()).toMatchObject({ owed: true, begun: true });
+    stopAgain();
+    await expect.poll(kept).toEqual({ owed: true, madeAt: expect.any(Number) });
+    expect(readdirSync(stick)).toHaveLength(1);
+  } finally {
+    vi.useRealTimers();
+  }
 });
