@@ -146,6 +146,26 @@ describe('with a pass-phrase', () => {
     await page.context().close();
   });
 
+  it('is asked for in the colours that this browser keeps, from the first paint, with every file of the page', async () => {
+    const context = await house.context();
+    await context.addInitScript(() => localStorage.setItem('elbowroom.palette', 'night'));
+    const page = await context.newPage();
+    const refused: string[] = [];
+    page.on('response', (answer) => {
+      if (answer.status() >= 400) refused.push(new URL(answer.url()).pathname);
+    });
+    // As it is before the program of the page has come.
+    await page.route('**/assets/*.js', (route) => route.abort());
+    await page.goto(house.url);
+    expect(await page.evaluate(() => document.documentElement.dataset.palette)).toBe('night');
+    await page.unroute('**/assets/*.js');
+    await page.reload();
+    await page.getByLabel('Pass-phrase').waitFor(patient);
+    await shoot(page, 'sign-in-night');
+    expect(refused.filter((path) => !path.startsWith('/api/'))).toEqual([]);
+    expect((await fetch(`${house.url}manifest.webmanifest`)).status).toBe(200);
+  });
+
   it('a link to History opened before coming in shows what is stored after it', async () => {
     const page = await house.visit('#history?last=600000');
     await page.getByLabel('Pass-phrase').fill('kittiwake over the bar');
