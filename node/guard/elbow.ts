@@ -2,7 +2,7 @@ import type { Condition } from '../alerts/condition.js';
 import type { ElbowBaseline } from './baseline.js';
 import { type Seat, type SeatKnowledge, seatAtRest, stepSeat } from './detached-probe.js';
 import { type ElbowView, secondsTo } from './elbow-view.js';
-import { isExplained, isThermostat } from './explained-rise.js';
+import { isExplained, isWithinNormal } from './explained-rise.js';
 import type { Finding } from './finding.js';
 import { type LearnedState, type LearnedTuning, learnedAtRest, stepLearned } from './learned-detector.js';
 import { type PlainState, plainAtRest, stepPlain } from './plain-detector.js';
@@ -48,8 +48,7 @@ export function stepElbow(state: ElbowState, view: ElbowView, knowledge: ElbowKn
   const plain = stepPlain(state.plain, view, Math.max(limitC, standardWarningC), {
     highestRiseK: baseline?.highestRiseK,
     explained:
-      baseline !== undefined &&
-      (isExplained(view, baseline, tuning) || isThermostat(view, baseline, state.learned.coldS ?? 0)),
+      baseline !== undefined && (isExplained(view, baseline, tuning) || isWithinNormal(view, baseline)),
   });
   const learned = baseline
     ? stepLearned(state.learned, view, baseline, other, tuning)

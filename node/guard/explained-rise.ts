@@ -5,21 +5,19 @@ import type { LearnedTuning } from './learned-detector.js';
 /** Gas ahead of its 22 s memory by this much rises, K. */
 const gasRisesK = 5;
 
-/** No thermostat warmed an elbow faster than 1.1 K/s on the simulated boats, and an elbow without water soon is faster, K/s. */
-const thermostatCPerS = 1.5;
+/** No healthy elbow warmed faster than 1.2 K/s on the simulated boats, and one without water soon is faster, K/s. */
+const healthyCPerS = 1.5;
 /** Above the highest rise that commissioning met, K. */
 const aboveHighestK = 4;
 
-/** Whether a thermostat that opens may be how the elbow rises; `coldS` as the learned detector counts it. */
-export const isThermostat = (
+/**
+ * Whether the elbow only goes where it has been in normal running: as when a thermostat opens, and the hot coolant reaches the
+ * cooler at once. What was learnt judges such a rise; that it is quick proves nothing.
+ */
+export const isWithinNormal = (
   { elbowC, seaC, slopeCPerS }: ElbowView,
   { highestRiseK }: ElbowBaseline,
-  coldS: number,
-): boolean =>
-  coldS > 0 &&
-  seaC !== undefined &&
-  slopeCPerS < thermostatCPerS &&
-  elbowC - seaC < highestRiseK + aboveHighestK;
+): boolean => seaC !== undefined && slopeCPerS < healthyCPerS && elbowC - seaC < highestRiseK + aboveHighestK;
 
 /**
  * Whether gas that rises explains how the elbow rises: after an opened throttle heat comes before the water does, and the elbow is

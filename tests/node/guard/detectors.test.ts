@@ -2,7 +2,7 @@ import { describe, expect, it } from 'vitest';
 import { type ElbowBaseline, expectedRiseK } from '../../../node/guard/baseline.js';
 import type { ElbowView } from '../../../node/guard/elbow-view.js';
 import { type ExhaustMemory, stepExhaustMemory } from '../../../node/guard/exhaust-memory.js';
-import { isExplained, isThermostat } from '../../../node/guard/explained-rise.js';
+import { isExplained, isWithinNormal } from '../../../node/guard/explained-rise.js';
 import { fitBaseline, type NormalSecond } from '../../../node/guard/fit-baseline.js';
 import { clearedLatch, stepLatch } from '../../../node/guard/latch.js';
 import { type LearnedState, learnedAtRest, stepLearned } from '../../../node/guard/learned-detector.js';
@@ -245,12 +245,12 @@ describe('the learned detector', () => {
     expect(isExplained(steady, baseline, learnedTuning)).toBe(false);
   });
 
-  it('a thermostat may open on an engine that was too cold: fast, within the rises of normal running, and not as fast as a lost pump', () => {
+  it('where it was in normal running an elbow may rise fast, as when a thermostat opens, but not as fast as with a lost pump', () => {
     const opens = { ...calm, elbowC: 20 + baseline.highestRiseK, slopeCPerS: 1 };
-    expect(isThermostat(opens, baseline, 100)).toBe(true);
-    expect(isThermostat(opens, baseline, 0)).toBe(false);
-    expect(isThermostat({ ...opens, slopeCPerS: 1.6 }, baseline, 100)).toBe(false);
-    expect(isThermostat({ ...opens, elbowC: opens.elbowC + 5 }, baseline, 100)).toBe(false);
+    expect(isWithinNormal(opens, baseline)).toBe(true);
+    expect(isWithinNormal({ ...opens, slopeCPerS: 1.6 }, baseline)).toBe(false);
+    expect(isWithinNormal({ ...opens, elbowC: opens.elbowC + 5 }, baseline)).toBe(false);
+    expect(isWithinNormal({ ...opens, seaC: undefined }, baseline)).toBe(false);
   });
 
   it('7 K above for two minutes while only the slow memory of the gas rises: a warning beside a twin that is as learnt', () => {
