@@ -12,7 +12,8 @@ export type PlainState = {
 };
 export const plainAtRest: PlainState = { rateS: 0, riseS: 0, highRiseS: 0, soonS: 0 };
 
-const rateCPerS = 0.8;
+/** As the thermostat of a small engine opens, a healthy well warms by up to 1.2 K/s and more; without water by several, K/s. */
+const rateCPerS = { 'strap-on': 0.8, well: 1.2, free: 0.8 } as const;
 /** A gulp of air in a rough sea lasts up to three seconds, and a well feels it as it comes. */
 const rateHoldS = { 'strap-on': 3, well: 4, free: 3 } as const;
 const riseHoldS = 8;
@@ -69,7 +70,7 @@ export function stepPlain(
     sure && !soaked && !allowed && !warmedWater && riseK !== undefined && riseK > limitK + moreK;
   const toLimitS = secondsTo(view, limitC);
   const next: PlainState = {
-    rateS: held(state.rateS, !warmedWater && !normal.explained && slope > rateCPerS),
+    rateS: held(state.rateS, !warmedWater && !normal.explained && slope > rateCPerS[view.mounting]),
     riseS: held(state.riseS, risen(0)),
     highRiseS: held(state.highRiseS, risen(highRiseMoreK)),
     soonS: held(
@@ -100,7 +101,10 @@ export function stepPlain(
   if (next.highRiseS >= riseHoldS)
     return found('rise-over-sea', 'alarm', { riseOverSeaK: limitK + highRiseMoreK });
   if (next.rateS >= rateHoldS[view.mounting])
-    return found('fast-rise', 'warning', { riseCPerS: rateCPerS, holdS: rateHoldS[view.mounting] });
+    return found('fast-rise', 'warning', {
+      riseCPerS: rateCPerS[view.mounting],
+      holdS: rateHoldS[view.mounting],
+    });
   if (next.riseS >= riseHoldS)
     return found('rise-over-sea', 'warning', { riseOverSeaK: limitK, holdS: riseHoldS });
   return { state: next, finding: undefined };

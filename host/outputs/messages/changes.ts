@@ -18,11 +18,12 @@ const gravity = (priority: Priority) => priorities.length - priorities.indexOf(p
 const isActive = (alert: AlertRow) => alert.state !== 'rectified';
 
 /**
- * What people were called for. The message follows the temperature, but rule and evidence stay those of the call, so
- * other ones are another call: the condition has grown a step graver, or graver again after it had eased. Two calls
- * with the same measured numbers to the last digit would be taken for one.
+ * What people were called for. Message and rule follow what is true now, but the evidence stays that of the call, so
+ * another one is another call: the condition has grown a step graver, or graver again after it had eased. Two calls
+ * with the same measured numbers to the last digit would be taken for one; a board has none, so there the rule counts.
  */
-const calledFor = ({ rule, evidence }: AlertRow) => JSON.stringify([rule, evidence]);
+const calledFor = ({ id, rule, evidence }: AlertRow) =>
+  JSON.stringify([id.startsWith('board:') && rule, evidence]);
 
 const worthTelling = (alert: AlertRow, least: Priority) => gravity(alert.priority) >= gravity(least);
 

@@ -39,7 +39,13 @@ function plainAfter(view: ElbowView, withinS = 30) {
 describe('the plain detector', () => {
   it.each([
     ['10 K above the sea and still', {}, undefined],
-    ['0.9 K/s for 3 s', { slopeCPerS: 0.9, elbowC: 32 }, { rule: 'fast-rise', priority: 'warning' }],
+    ['1.3 K/s at a well', { slopeCPerS: 1.3, elbowC: 32 }, { rule: 'fast-rise', priority: 'warning' }],
+    [
+      '0.9 K/s at a ring',
+      { slopeCPerS: 0.9, elbowC: 32, mounting: 'strap-on' as const },
+      { rule: 'fast-rise', priority: 'warning' },
+    ],
+    ['1.1 K/s at a well, as when a thermostat opens', { slopeCPerS: 1.1, elbowC: 32 }, undefined],
     [
       '30 K above the sea at 250 C of gas (limit 27.5) for 8 s',
       { elbowC: 50 },
@@ -63,7 +69,7 @@ describe('the plain detector', () => {
       { elbowC: 50, phase: 'unsure' as const },
       { rule: 'rise-over-sea' },
     ],
-    ['0.9 K/s without a sea probe', { seaC: undefined, slopeCPerS: 0.9 }, { rule: 'fast-rise' }],
+    ['1.3 K/s without a sea probe', { seaC: undefined, slopeCPerS: 1.3 }, { rule: 'fast-rise' }],
   ])('%s', (_, change, expected) => {
     const found = plainAfter({ ...calm, ...change });
     if (expected === undefined) expect(found).toBeUndefined();
@@ -72,7 +78,7 @@ describe('the plain detector', () => {
 
   it('holds: 3 s for the rate at a ring and 4 s at a well, 8 s for the rise, 2 s for the time to the limit', () => {
     expect(plainAfter({ ...calm, slopeCPerS: 0.9, elbowC: 32, mounting: 'strap-on' })?.s).toBeCloseTo(3, 0);
-    expect(plainAfter({ ...calm, slopeCPerS: 0.9, elbowC: 32 })?.s).toBeCloseTo(4, 0);
+    expect(plainAfter({ ...calm, slopeCPerS: 1.3, elbowC: 32 })?.s).toBeCloseTo(4, 0);
     expect(plainAfter({ ...calm, elbowC: 50 })?.s).toBeCloseTo(8, 0);
     expect(plainAfter({ ...calm, slopeCPerS: 0.5, elbowC: 63 })?.s).toBeCloseTo(2, 0);
   });
