@@ -1,3 +1,4 @@
+import { cpus } from 'node:os';
 import { defineConfig } from 'vitest/config';
 import { type BenchLane, benchLanes, fastFiles, filesOf } from './lanes.js';
 
@@ -38,6 +39,8 @@ export default defineConfig({
           setupFiles: ['tests/property-seed.ts'],
           // Pure tests share no state, so each worker loads the modules once: 110 s of processor time less.
           isolate: false,
+          // By itself vitest leaves one core idle.
+          maxWorkers: cpus().length,
           // This lane yields to the others, so a limit on the wall clock must be a generous one.
           testTimeout: 180_000,
           expect: { poll: { timeout: 20_000 } },

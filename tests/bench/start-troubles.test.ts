@@ -92,7 +92,12 @@ describe('a start that cannot go on says what, where and what to do, and ends wi
       /a-file/,
       /--data-dir|folder/,
     ],
-    ['a page port that is none', () => ['watch', '--kit', kit, '--page-port', 'abc'], 2, /--page-port wants/],
+    [
+      'a page port that is none',
+      () => ['watch', '--kit', kit, '--page-port', 'abc'],
+      2,
+      /--page-port must be a number/,
+    ],
     ['an unknown command', () => ['wotch'], 2, /watch/],
     ['no command', () => [], 2, /--help/],
   ];
