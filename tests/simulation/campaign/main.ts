@@ -14,7 +14,7 @@ npm run campaign -- --fallen N [--seed S]
 Invented boats, commissioned on six ordinary trips and then taken through a season, every second voyage with a fault.
   --voyages N  how many on each plant (120)
   --seed S     which boats, weather and faults (1); the same seed gives the same table
-  --plant P    first, second, third, fourth or all (all); nothing is tuned on the fourth: it is for the record
+  --plant P    first, second, third, fourth or all (all)
   --engines E  twin (compared), single (each for itself) or generator (governed sets; --plant first) (twin)
   --trips N    commissioning trips of each boat (6)
   --boat N     voyages of each boat (10)

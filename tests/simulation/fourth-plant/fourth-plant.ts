@@ -28,9 +28,10 @@ export type FourthPlantOptions = {
 };
 
 /**
- * The fourth plant, for the record only: small cruising engines by textbook balances. Its author had not read the guard, its
+ * The fourth plant: small cruising engines by textbook balances. Its author had not read the guard, its
  * thresholds or its tests, knew of its results no more than two totals in the README, and ran neither guard nor campaign on it.
- * Nothing of the guard is tuned on it, and nothing of it on the guard: correct it only where it breaks physics.
+ * Nothing of it is tuned on the guard: correct it only where it breaks physics. One rule of the guard was corrected for what its
+ * first record showed, so it is no longer unseen.
  * Steps of any length are cut to 0.2 s.
  */
 export class FourthPlant implements World {

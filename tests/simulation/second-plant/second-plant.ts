@@ -27,7 +27,7 @@ export type SecondPlantOptions = {
 /**
  * A second boat with other physics than `plant/`: what both agree on is more likely to be true afloat than what either
  * shows alone. Its early records led to changes of the guard (the holds of the pressure, the foreseen limit, warm-up), so that
- * it is no longer unseen; the plant of `third-plant/` is for the record only.
+ * it is no longer unseen.
  */
 export class SecondPlant implements World {
   readonly engines: Readonly<Record<TwinId, SecondEngine>>;

@@ -4,8 +4,8 @@ import type { Structure } from '../second-plant/structure.js';
 import type { Traits } from '../second-plant/traits.js';
 
 /**
- * The third plant, for the record only: written down before anything was run on it, and no threshold, trait or test of the
- * guard was chosen on it. The laws are those of the second plant's family, but how the boat is built is drawn as well, and the
+ * The third plant: written down before anything was run on it; since its first record causes of false alerts have been looked
+ * for on it. The laws are those of the second plant's family, but how the boat is built is drawn as well, and the
  * traits come from wider ranges by another rule: evenly by their logarithm, so that small ones are as likely as large ones,
  * and each engine is further from its twin. Invented; common practice, no source, unless a line says otherwise.
  */
