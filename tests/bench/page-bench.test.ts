@@ -151,19 +151,19 @@ it('Bench: a bag over the intake ends in the real alarm, its steps, buttons and 
 if (isLong)
   it('Calibrate: chosen probes, ice, boiling water, certificates, and the node reads by them', async () => {
     // Bare thermocouples, which settle faster than thermistors in wells; on their way to the ice while the page is asked.
-    const probes = ['engine-room', 'port-exhaust'] as const;
+    const probes = ['port-exhaust', 'starboard-exhaust'] as const;
     const sit = (bath: 'ice' | 'boiling') => Promise.all(probes.map((probe) => dip(probe, bath)));
     await sit('ice');
     await go('calibrate');
     const box = (name: string) => page.getByRole('checkbox', { name });
     for (const name of ['Port wet elbow', 'Starboard wet elbow']) await box(name).uncheck(patient);
-    for (const name of ['Engine-room air', 'Port exhaust gas']) await box(name).check(patient);
+    for (const name of ['Port exhaust gas', 'Starboard exhaust gas']) await box(name).check(patient);
     // Shorter than an owner should hold; the rules are the same.
     await page.getByLabel(/^Settled when held/).fill('30');
     await page.getByLabel(/^and moving less/).fill('1');
     await page.getByRole('button', { name: 'Begin' }).click(patient);
 
-    const takenIn = (bath: string) => page.locator('.taken li', { hasText: `${bath}:` }).count();
+    const takenIn = (bath: string) => page.locator('.taken > li', { hasText: `${bath}:` }).count();
     /** When both have settled the bath is taken by itself. */
     const settled = async (bath: 'ice' | 'boiling', begin: string) => {
       await sit(bath);

@@ -64,7 +64,7 @@ describe('damaged input', () => {
     // The mutations must reach both ways out, or this proves nothing.
     expect(damaged).toBeGreaterThan(count / 10);
     expect(whole).toBeGreaterThan(count / 1000);
-  }, 600_000);
+  }, 1_800_000);
 
   const formats: Record<string, Format> = { shortCsv, fullCsv, jsonLines, lineProtocol };
   for (const [name, format] of Object.entries(formats))
@@ -90,7 +90,7 @@ describe('damaged input', () => {
       expect(odd).toBeUndefined();
       expect(refused).toBeGreaterThan(count / 20);
       expect(refused).toBeLessThan(count / 4);
-    }, 600_000);
+    }, 1_800_000);
 
   it(`store: of ${count / 10} damaged blocks none is unpacked`, () => {
     const many = Array.from({ length: 60 }, (_, i) => reading('port-elbow', startAt + i * 1000));
@@ -110,5 +110,5 @@ describe('damaged input', () => {
       }
     }
     expect({ taken, otherError }).toEqual({ taken: 0, otherError: undefined });
-  }, 600_000);
+  }, 1_800_000);
 });
