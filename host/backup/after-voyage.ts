@@ -1,5 +1,5 @@
 import { rmSync } from 'node:fs';
-import { join } from 'node:path';
+import { join, sep } from 'node:path';
 import type { Clock } from '../../node/index.js';
 import type { HostAlerts } from '../live/host-alerts.js';
 import type { LiveSource } from '../live/live-source.js';
@@ -79,7 +79,7 @@ export const backUpOnce = async (options: Options): Promise<boolean> => {
     for (const name of others.slice(0, Math.max(0, others.length + 1 - keep))) rmSync(join(to, name));
     live.own.clear(failedId);
     // What went meanwhile was of no use any more.
-    const outside = leftOut.filter((path) => !path.startsWith(folders.dataDir));
+    const outside = leftOut.filter((path) => !path.startsWith(join(folders.dataDir, sep)));
     sayLeftOut(live.own, outside);
     return true;
   } catch (error) {

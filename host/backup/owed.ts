@@ -13,7 +13,7 @@ export const stoppedForMs = 15 * minuteMs;
 /** After the start of a host that finds a backup owed. */
 export const owedAtStartMs = 2 * minuteMs;
 export const tryAgainMs = 5 * minuteMs;
-/** After one during which the computer or the host went down, lest it is the backup that brings it down. */
+/** After one during which the computer or the host went down, in case it is the backup that brings it down. */
 export const afterBreakMs = 60 * minuteMs;
 /** Without running inputs no voyage is seen: a backup a day. */
 export const withoutInputsMs = 24 * 60 * minuteMs;
@@ -36,6 +36,8 @@ export class Owed {
   private kept: Kept;
   private ranAtMs: number | undefined;
   private notBeforeMs: number;
+  /** Owed when this host started: made soon, whatever runs now, or it would never be made where one switch starts all. */
+  private fromBefore: boolean;
 
   constructor(dataDir: string, clock: Clock) {
     this.path = join(hostFolderIn(dataDir), 'backup-owed.json');
@@ -44,9 +46,6 @@ export class Owed {
     this.notBeforeMs = clock.monotonicMs() + (this.kept.begun ? afterBreakMs : owedAtStartMs);
     this.fromBefore = this.kept.owed;
   }
-
-  /** Owed when this host started: made soon, whatever runs now, or it would never be made where one switch starts all. */
-  private fromBefore: boolean;
 
   /** Whether one is to be made now. */
   look(engines: Engines): boolean {

@@ -16,8 +16,7 @@ export type Entry = {
   /** What people have been asked about so far; see `Condition.asksFor`. */
   readonly askedFor?: readonly string[];
   readonly milderSinceMs?: MonotonicMs;
-  /** What the message said last. */
-  /** Kept in state files under this name. */
+  /** What the message said last; kept in state files under this name. */
   readonly told: {
     readonly atMs: MonotonicMs;
     readonly rule: string;

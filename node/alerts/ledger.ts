@@ -121,12 +121,11 @@ function askedAgain(entry: Entry, condition: Condition, nowMs: MonotonicMs): Ent
     -mostAskedFor,
   );
   const { silencedUntilMs: _, ...loud } = entry.alert;
-  const words = wordsFor(entry, condition);
   const told = toldOf(condition, nowMs);
-  if (entry.life === 'unacknowledged') return { ...entry, askedFor, told, alert: { ...loud, ...words } };
-  const { acknowledgedAtMs: _before, ...alert } = loud;
-  const again = move({ ...entry, askedFor, told, alert }, 'worsen', nowMs);
-  return { ...again, alert: { ...again.alert, ...words, evidence: condition.evidence } };
+  const now = { ...loud, ...wordsFor(entry, condition), evidence: condition.evidence };
+  if (entry.life === 'unacknowledged') return { ...entry, askedFor, told, alert: now };
+  const { acknowledgedAtMs: _before, ...alert } = now;
+  return move({ ...entry, askedFor, told, alert }, 'worsen', nowMs);
 }
 
 /**

@@ -26,7 +26,6 @@ import { stepElbowPairs } from './elbow-pair.js';
 import { engineStateOf } from './engine.js';
 import { found } from './found.js';
 import type { GuardState } from './guard-state.js';
-import { hear } from './hear.js';
 import { dividedElbows, judgeElbows } from './judge-elbows.js';
 import type { Notice } from './notice.js';
 import { noticeConditions } from './notices.js';
@@ -36,6 +35,7 @@ import { arrangementOf, type GuardSettings } from './settings.js';
 import { stepSight } from './sight.js';
 import { silentBuzzer } from './silent-buzzer.js';
 import { stepEngines } from './step-engines.js';
+import { takeReadings } from './take-readings.js';
 
 export { elbowViewOf } from './elbow-views.js';
 export { type GuardState, resumeGuard, startGuard } from './guard-state.js';
@@ -92,7 +92,7 @@ export function guard(state: GuardState, input: GuardInput, settings: GuardSetti
   const awakeSinceMs = away ? nowMs : state.awakeSinceMs;
   const board = stepBoard(state.board, !away, nowMs);
 
-  const heard = hear(state, input, settings);
+  const heard = takeReadings(state, input, settings);
   const engineStates = stepEngines(state.engines, heard, input, settings, dtS);
   const pumped = away ? heard : stepPumps(heard, engineStates, input, settings);
   const probes = away ? pumped : judgeElbows(state.probes, pumped, engineStates, settings, nowMs, dtS);

@@ -20,7 +20,7 @@ export const convertBoiling = defineCommand({
         ),
         'qnh-hpa': quantity('Sea-level pressure of a weather report, 1013 or 29.92inHg, with --altitude-m'),
         'altitude-m': quantity(
-          'Altitude in m, or such as 980ft; alone it stands for the standard atmosphere',
+          'Altitude in m, or such as 980ft; without a pressure, that of the standard atmosphere is taken',
         ),
         ...outputOptions,
       })

@@ -19,11 +19,10 @@ const isActive = (alert: AlertRow) => alert.state !== 'rectified';
 
 /**
  * What people were called for. Message and rule follow what is true now, but the evidence stays that of the call, so
- * another one is another call: the condition has grown a step graver, or graver again after it had eased. Two calls
- * with the same measured numbers to the last digit would be taken for one; a board has none, so there the rule counts.
+ * another one is another call: the condition has grown a step graver, or graver again after it had eased, or something
+ * joined it. Two calls with the same measured numbers to the last digit would be taken for one.
  */
-const calledFor = ({ id, rule, evidence }: AlertRow) =>
-  JSON.stringify([id.startsWith('board:') && rule, evidence]);
+const calledFor = ({ evidence }: AlertRow) => JSON.stringify(evidence);
 
 const worthTelling = (alert: AlertRow, least: Priority) => gravity(alert.priority) >= gravity(least);
 

@@ -23,7 +23,7 @@ it.each([
   }
 });
 
-describe('a host that nobody started just now', () => {
+describe('a host that starts unattended', () => {
   const inFolder = async (
     files: Readonly<Record<string, string>>,
     look: (dataDir: string) => Promise<void>,

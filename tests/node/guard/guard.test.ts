@@ -300,7 +300,7 @@ describe('a board that is away', () => {
     expect(gone.alerts.find(({ id }) => id === 'board:board')?.message).toContain('is lost');
   });
 
-  it('is asked about anew at every loss, though it was known that it comes and goes', () => {
+  it('asks again at every loss, though it was known that it comes and goes', () => {
     const away = (s: number) =>
       (s < 90 ? s > 20 && (s - 20) % 30 < 2 : s > 100 && s <= 140) || (s > 160 && s <= 200);
     const acknowledge: AlertCommand = { do: 'acknowledge', alertId: 'board:board' };

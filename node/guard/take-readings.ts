@@ -13,7 +13,7 @@ import { arrangementOf, type GuardSettings, type ProbeSettings } from './setting
 import { soakAllowance } from './soak-allowance.js';
 
 /** Takes the readings into channels and limits. Readings of probes the settings do not know are left alone. */
-export function hear(
+export function takeReadings(
   state: GuardState,
   input: { readonly nowMs: MonotonicMs; readonly readings: readonly Reading[] },
   settings: GuardSettings,
