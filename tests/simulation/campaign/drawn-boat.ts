@@ -8,6 +8,8 @@ import type { ProbeSettings } from '../../../node/guard/settings.js';
 import { elbowLimits } from '../../../node/guard/settings-from-kit.js';
 import { allEngines } from '../../../node/kit/engines.js';
 import { asMonotonicMs, type MonotonicMs } from '../../../node/time/clock.js';
+import { FifthPlant } from '../fifth-plant/fifth-plant.js';
+import { drawBoat } from '../fifth-plant/traits.js';
 import { FourthPlant } from '../fourth-plant/fourth-plant.js';
 import { drawTwins } from '../fourth-plant/traits.js';
 import { SecondPlant } from '../second-plant/second-plant.js';
@@ -151,9 +153,14 @@ function fourthBoat(random: Random): (day: Day) => CampaignPlant {
   return (day) => new FourthPlant({ ...drawn, ...day });
 }
 
+function fifthBoat(random: Random, mode: EngineMode): (day: Day) => CampaignPlant {
+  const traits = drawBoat(random, mode === 'generator' ? 'generator' : undefined);
+  return (day) => new FifthPlant(traits, day);
+}
+
 const builders: Readonly<
   Record<PlantName, (random: Random, mode: EngineMode) => (day: Day) => CampaignPlant>
-> = { first: firstBoat, second: secondBoat, third: thirdBoat, fourth: fourthBoat };
+> = { first: firstBoat, second: secondBoat, third: thirdBoat, fourth: fourthBoat, fifth: fifthBoat };
 
 const probesOf = (mounting: Mounting): ProbeSettings[] => [
   ...engines.flatMap((engine: Engine): ProbeSettings[] => [
