@@ -3,10 +3,10 @@ import { type BenchBoatName, benchBoats } from '../../node/bench/index.js';
 import { loadKit } from '../../node/index.js';
 import { freePort } from '../supervise/free-port.js';
 import { copyKitForBench } from './bench-kit-copy.js';
-import { superviseHere } from './crew.js';
 import { defineCommand } from './define-command.js';
 import { isPort } from './port-option.js';
 import { summaries } from './summaries.js';
+import { superviseHere } from './supervise-here.js';
 import { writeIfMissing } from './write-if-missing.js';
 
 type Details = { readonly controlPort: number; readonly dataDir: string; readonly bagged: string };

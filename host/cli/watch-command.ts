@@ -4,12 +4,12 @@ import { checkPageOptions } from '../serve/page-error.js';
 import { reachableAt } from '../serve/reachable-at.js';
 import { hostFolderIn } from '../settings/data-folders.js';
 import { readHostSettings } from '../settings/read-settings.js';
-import { superviseHere } from './crew.js';
 import { defineCommand } from './define-command.js';
 import { UsageError } from './exit.js';
 import { guardFlags } from './guard-flags.js';
 import { isPort } from './port-option.js';
 import { summaries } from './summaries.js';
+import { superviseHere } from './supervise-here.js';
 import { pageOptions } from './usual-options.js';
 
 /** Fifty passes of the usual kit, five of the slowest. */

@@ -8,31 +8,31 @@ export type RestartState = {
   readonly endsInARow: number;
 };
 
+/** How a process ended: `exitCode` null means by a signal; 2 is the command line’s bad options. */
+export type End = { readonly exitCode: number | null; readonly ranMs: number };
+
 export type RestartDecision =
   | {
       readonly kind: 'restart';
       readonly afterMs: number;
-      /** Somebody must put something right first; said, because a restart alone will not do it. */
+      /** What must be repaired first, because a restart alone will not help. */
       readonly needsRepair?: string;
       readonly state: RestartState;
     }
   | { readonly kind: 'end-all'; readonly why: string };
 
 const waitsMs = [0, 500, 1_000, 2_000, 5_000, 10_000, 30_000] as const;
-/** For what will most likely end in the same way again: soon enough for somebody who repairs it, seldom enough for a log. */
+/** Where the next start will most likely end in the same way: short enough for a person at the repair, long enough for a log. */
 const repairWaitsMs = [1_000, 2_000, 5_000, 10_000, 30_000] as const;
-/** Who ran so long ran well. */
+/** A process that ran this long started well. */
 const goodRunMs = 60_000;
 
 export const freshRestartState: RestartState = { everReady: false, endsInARow: 0 };
 
-/**
- * `exitCode` null means ended by a signal; 2 is the command line’s bad options. `ranMs` is how long it ran. A member
- * that `endsAll` ends the whole when it cannot come up, any other is started again for ever.
- */
+/** A member that `endsAll` and cannot come up ends the whole; any other is started again for ever. */
 export const afterEnd = (
   state: RestartState,
-  { exitCode, ranMs }: { readonly exitCode: number | null; readonly ranMs: number },
+  { exitCode, ranMs }: End,
   endsAll: boolean,
 ): RestartDecision => {
   const endsInARow = state.everReady && ranMs >= goodRunMs ? 0 : state.endsInARow;

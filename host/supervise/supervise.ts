@@ -1,6 +1,6 @@
 import { type ChildProcess, fork } from 'node:child_process';
 import { isMemberMessage, type ReadyDetail } from './messages.js';
-import { afterEnd, freshRestartState, type RestartState } from './restart-policy.js';
+import { afterEnd, type End, freshRestartState, type RestartState } from './restart-policy.js';
 
 export type Member = {
   /** Prefix of each line it prints. */
@@ -9,16 +9,16 @@ export type Member = {
   readonly args: readonly string[];
   /** Options of the runtime, such as the heap's. */
   readonly execArgv?: readonly string[];
-  /** Whether all ends with it when it cannot come up; any other is tried again for ever beside the others. */
+  /** Whether everything ends when it cannot start; any other is tried again for ever beside the others. */
   readonly endsAll: boolean;
-  /** Without progress for so long it hangs: it is killed and started again. */
+  /** Without progress for this long it counts as hung: it is killed and started again. */
   readonly progressWithinMs: number;
-  /** Said when it is down until somebody repairs something: what goes on without it, and what does not. */
+  /** Printed when it cannot start before something is repaired: what works without it, and what does not. */
   readonly whenDown?: string;
 };
 
-export type Crew = {
-  /** Resolves with the exit code that the whole should end with: 0 after a wished stop. */
+export type Supervision = {
+  /** Resolves with the exit code of the whole: 0 after `stop`. */
   readonly ended: Promise<number>;
   stop(): void;
 };
@@ -35,59 +35,51 @@ export const supervise = (
   members: readonly Member[],
   say: (line: string) => void,
   onReady: (name: string, detail: ReadyDetail) => void,
-): Crew => {
-  const running = new Map<string, ChildProcess>();
-  const timers = new Set<NodeJS.Timeout>();
-  let stopping: { code: number } | undefined;
-  let finish: (code: number) => void = () => {};
-  const ended = new Promise<number>((resolve) => {
-    finish = resolve;
+): Supervision => new Supervisor(entry, say, onReady).startAll(members);
+
+class Supervisor {
+  private readonly running = new Map<string, ChildProcess>();
+  private readonly timers = new Set<NodeJS.Timeout>();
+  private stopping: { code: number } | undefined;
+  private finish: (code: number) => void = () => {};
+  private readonly ended = new Promise<number>((resolve) => {
+    this.finish = resolve;
   });
+  private readonly entry: string;
+  private readonly say: (line: string) => void;
+  private readonly onReady: (name: string, detail: ReadyDetail) => void;
 
-  const stopAll = (code: number): void => {
-    stopping ??= { code };
-    for (const timer of timers) clearTimeout(timer);
-    if (running.size === 0) finish(stopping.code);
-    for (const child of running.values()) {
-      child.kill('SIGTERM');
-      setTimeout(() => child.kill('SIGKILL'), stopGraceMs).unref();
-    }
-  };
+  constructor(entry: string, say: Supervisor['say'], onReady: Supervisor['onReady']) {
+    this.entry = entry;
+    this.say = say;
+    this.onReady = onReady;
+  }
 
-  const start = (member: Member, state: RestartState, firstReady: () => void): void => {
+  startAll(members: readonly Member[]): Supervision {
+    let started = 0;
+    const startFrom = (index: number): void => {
+      const member = members[index];
+      if (!member || this.stopping || index < started) return;
+      started = index + 1;
+      this.start(member, freshRestartState, () => startFrom(index + 1));
+    };
+    startFrom(0);
+    return { ended: this.ended, stop: () => this.stopAll(0) };
+  }
+
+  private start(member: Member, state: RestartState, firstReady: () => void): void {
     let current = state;
     const startedMs = performance.now();
-    const again = (how: string, exitCode: number | null): void => {
+    const restart = (how: string, exitCode: number | null): void => {
       const ranMs = performance.now() - startedMs;
-      const decision = afterEnd(current, { exitCode, ranMs }, member.endsAll);
-      if (decision.kind === 'end-all') {
-        say(`${member.name} ${how}: ${decision.why}.`);
-        stopAll(exitCode || 3);
-        return;
-      }
-      firstReady();
-      const { needsRepair, afterMs } = decision;
-      const next = `starting it again${afterMs ? ` in ${afterMs / 1000} s` : ''}.`;
-      say(
-        needsRepair === undefined
-          ? `${member.name} ${how}; ${next}`
-          : `${member.name} ${how}: ${needsRepair}. ${member.whenDown ?? ''} Repair what it says above; ${next}`,
-      );
-      const timer = setTimeout(() => {
-        timers.delete(timer);
-        start(member, decision.state, firstReady);
-      }, afterMs);
-      timers.add(timer);
+      this.restart(member, how, current, { exitCode, ranMs }, firstReady);
     };
-    const child = begin(entry, member);
+    const child = begin(this.entry, member);
     // No memory or no file for a new process at this moment: that passes, and must not be the end of the guard.
-    if (child instanceof Error) {
-      again(`could not be started (${child.message})`, null);
-      return;
-    }
-    running.set(member.name, child);
+    if (child instanceof Error) return restart(`could not be started (${child.message})`, null);
+    this.running.set(member.name, child);
     const watchdog = watchProgress(member, () => {
-      say(`${member.name} hangs: no progress for ${member.progressWithinMs / 1000} s; it is killed.`);
+      this.say(`${member.name} hangs: no progress for ${member.progressWithinMs / 1000} s; it is killed.`);
       // The only signal that a stopped process takes.
       child.kill('SIGKILL');
     });
@@ -97,36 +89,57 @@ export const supervise = (
       watchdog.ready();
       firstReady();
       current = { ...current, everReady: true };
-      onReady(member.name, message.detail);
+      this.onReady(member.name, message.detail);
     });
     const over = (how: string, exitCode: number | null): void => {
       watchdog.stop();
-      running.delete(member.name);
-      if (!stopping) again(how, exitCode);
-      else if (running.size === 0) finish(stopping.code);
+      this.running.delete(member.name);
+      if (!this.stopping) restart(how, exitCode);
+      else if (this.running.size === 0) this.finish(this.stopping.code);
     };
     child.on('error', (error) => {
       // One that was never started does not exit either.
       if (child.pid === undefined) over(`could not be started (${error.message})`, null);
-      else say(`${member.name}: ${error.message}`);
+      else this.say(`${member.name}: ${error.message}`);
     });
     child.on('exit', (exitCode, signal) =>
       over(signal ? `ended by ${signal}` : `ended with exit code ${exitCode}`, exitCode),
     );
-  };
+  }
 
-  let started = 0;
-  const startFrom = (index: number): void => {
-    const member = members[index];
-    if (!member || stopping || index < started) return;
-    started = index + 1;
-    start(member, freshRestartState, () => startFrom(index + 1));
-  };
-  startFrom(0);
-  return { ended, stop: () => stopAll(0) };
-};
+  private restart(member: Member, how: string, state: RestartState, end: End, firstReady: () => void): void {
+    const decision = afterEnd(state, end, member.endsAll);
+    if (decision.kind === 'end-all') {
+      this.say(`${member.name} ${how}: ${decision.why}.`);
+      return this.stopAll(end.exitCode || 3);
+    }
+    firstReady();
+    const { needsRepair, afterMs } = decision;
+    const next = `starting it again${afterMs ? ` in ${afterMs / 1000} s` : ''}.`;
+    this.say(
+      needsRepair === undefined
+        ? `${member.name} ${how}; ${next}`
+        : `${member.name} ${how}: ${needsRepair}. ${member.whenDown ?? ''} Repair what it says above; ${next}`,
+    );
+    const timer = setTimeout(() => {
+      this.timers.delete(timer);
+      this.start(member, decision.state, firstReady);
+    }, afterMs);
+    this.timers.add(timer);
+  }
 
-/** The process, or why the system gives none now. */
+  private stopAll(code: number): void {
+    this.stopping ??= { code };
+    for (const timer of this.timers) clearTimeout(timer);
+    if (this.running.size === 0) this.finish(this.stopping.code);
+    for (const child of this.running.values()) {
+      child.kill('SIGTERM');
+      setTimeout(() => child.kill('SIGKILL'), stopGraceMs).unref();
+    }
+  }
+}
+
+/** The process, or why the system cannot start one now. */
 const begin = (entry: string, member: Member): ChildProcess | Error => {
   try {
     return fork(entry, member.args, {
@@ -138,7 +151,7 @@ const begin = (entry: string, member: Member): ChildProcess | Error => {
   }
 };
 
-/** A slow computer with a large store takes so long to start. */
+/** A slow computer with a large store may need this long to start. */
 const startWithinMs = 120_000;
 const lookEveryMs = 1_000;
 

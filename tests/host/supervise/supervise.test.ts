@@ -19,7 +19,7 @@ it('a process that the system cannot start at this moment is tried again until i
   const ready: string[] = [];
   // Simulates a computer out of processes or memory: the file to run is not to be had.
   process.execPath = join(folder, 'no-such-runtime');
-  const crew = supervise(
+  const supervision = supervise(
     entry,
     [member],
     (line) => lines.push(line),
@@ -29,7 +29,7 @@ it('a process that the system cannot start at this moment is tried again until i
   expect(ready).toEqual([]);
   process.execPath = runtime;
   await vi.waitFor(() => expect(ready).toEqual(['node']), { timeout: 20_000 });
-  crew.stop();
-  expect(await crew.ended).toBe(0);
+  supervision.stop();
+  expect(await supervision.ended).toBe(0);
   expect(lines[0]).toMatch(/node could not be started .*ENOENT.*it never came up.*again in 1 s/);
 });

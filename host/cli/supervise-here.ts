@@ -19,14 +19,14 @@ export const superviseHere = async (options: {
   onUp: (details: Details) => void;
 }): Promise<void> => {
   keepOnWithoutReader(() => {
-    if (options.endsWithTerminal) crew.stop();
+    if (options.endsWithTerminal) supervision.stop();
   });
   const entry = process.argv[1] as string;
   const details: Record<string, ReadyDetail> = {};
   const members = options.exitWithParent
     ? options.members.map((m) => ({ ...m, args: [...m.args, '--exit-with-parent'] }))
     : options.members;
-  const crew = supervise(
+  const supervision = supervise(
     entry,
     members,
     (line) => console.error(`elbowroom: ${line}`),
@@ -37,9 +37,9 @@ export const superviseHere = async (options: {
     },
   );
   startServiceWatchdog();
-  process.on('SIGINT', crew.stop);
-  process.on('SIGTERM', crew.stop);
-  const code = await crew.ended;
+  process.on('SIGINT', supervision.stop);
+  process.on('SIGTERM', supervision.stop);
+  const code = await supervision.ended;
   if (code === 0) return;
   const said = 'Stopped, because a part of it could not go on (see above).';
   throw code === exitCodes.usage ? new UsageError(said) : new UnavailableError(said);
