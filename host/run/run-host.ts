@@ -8,6 +8,7 @@ import { type RunningForwarder, readDestination, runForwarder } from '../forward
 import { Live, startLink } from '../link/index.js';
 import { type RunningOutput, startOutputs, watchOutputs } from '../outputs/index.js';
 import { servePage } from '../serve/serve-page.js';
+import type { HostSettings } from '../settings/schema.js';
 import { openStore, type Store } from '../store/index.js';
 import { type LatePage, pageOrWait } from './late-page.js';
 import { accessToStartWith, settingsToStartWith } from './start-in-doubt.js';
@@ -20,7 +21,7 @@ export type HostOptions = {
   readonly pageListen?: string;
   /** `host:port` or `serial:///dev/ttyUSB1`, one for each node. */
   readonly nodes: readonly string[];
-  /** The file that holds what the nodes must see to obey this host; without it the host can only look. */
+  /** The file with the link secret; without it the nodes take no commands from this host. */
   readonly linkSecret?: string;
   /** The bench's control endpoint, where there is a bench. */
   readonly controlPort?: number;
@@ -28,11 +29,11 @@ export type HostOptions = {
   readonly kitPath?: string;
   /** Certificate and key in PEM files; the page is then served over https. */
   readonly tls?: { readonly certPath: string; readonly keyPath: string };
-  /** Lays a season of invented history into an empty store, once an invented boat has spoken; needs her kit file. */
+  /** Fills an empty store with a season of invented history once an invented boat has connected; needs its kit file. */
   readonly season?: boolean;
-  /** With it, a page port that is taken does not end the host: it stores and sends, and tries the page again. */
+  /** With it, a page port in use does not end the host: it stores and sends, and tries the port again. */
   readonly latePage?: LatePage;
-  /** Nobody typed it just now: settings with a slip are an alert and do not end the host. */
+  /** Started by the system and not by a person: wrong settings raise an alert and do not end the host. */
   readonly unattended?: boolean;
   readonly clock?: Clock;
   readonly log?: Logger;
@@ -46,7 +47,7 @@ export type RunningHost = {
 };
 
 /**
- * Listens to the nodes, keeps what they say, shows it. The guard and the buzzer do not depend on any of it.
+ * Receives from the nodes, stores it and shows it. The guard and the buzzer do not depend on any of it.
  * Throws `LinkError`, `StoreError`, `PageError`, `AccessError` and `SettingsError` for what the owner must correct.
  */
 export const runHost = async (options: HostOptions): Promise<RunningHost> => {
@@ -68,33 +69,15 @@ export const runHost = async (options: HostOptions): Promise<RunningHost> => {
       : secretFile(options.linkSecret, { onTrouble: (why) => log.warn(why) });
   const link = startLinkOrClose(store, () => startLink({ addresses: nodes, store, live, clock, secret }));
   let outputs: RunningOutput | undefined;
-  const watchTheStore = watchStore(store, live, log);
   const watchTheOutputs = watchOutputs(live.own);
-  const tick = setInterval(() => {
-    for (const part of [
-      () => store.intake.tick(),
-      watchTheStore,
-      () => watchTheOutputs(outputs?.status() ?? []),
-    ])
-      try {
-        part();
-      } catch (error) {
-        log.error({ err: error }, 'A part of the host failed; the others go on.');
-      }
-  }, 1000);
-  const stopSeason =
-    options.season && options.kitPath !== undefined
-      ? laySeasonWhenKnown({ store, live, clock, kitPath: options.kitPath, log: (text) => log.info(text) })
-      : undefined;
-  const { backup } = settings;
-  const stopBackups =
-    backup && options.kitPath !== undefined
-      ? backupAfterVoyages({
-          settings: backup,
-          folders: { kitPath: options.kitPath, dataDir: dirname(resolve(dataDir)) },
-          ...{ live, clock },
-        })
-      : undefined;
+  const everySecond = [
+    () => store.intake.tick(),
+    watchStore(store, live, log),
+    () => watchTheOutputs(outputs?.status() ?? []),
+  ];
+  const tick = setInterval(() => runEach(everySecond, log), 1000);
+  const stopSeason = laySeason(options, { store, live, clock, log });
+  const stopBackups = startBackups(options, settings, { live, clock });
   let forwarder: RunningForwarder | undefined;
   const closeAll = async () => {
     clearInterval(tick);
@@ -106,7 +89,7 @@ export const runHost = async (options: HostOptions): Promise<RunningHost> => {
     store.close();
   };
   try {
-    forwarder = forwardOrSay({ dataDir, store, live, clock, log });
+    forwarder = startForwarder({ dataDir, store, live, clock, log });
     outputs = startOutputs({ settings, dataDir, live, clock, log: (words) => log.warn(words) });
     const page = await pageOrWait(options.latePage, live.own, () =>
       servePage({
@@ -138,20 +121,44 @@ export const runHost = async (options: HostOptions): Promise<RunningHost> => {
   }
 };
 
-/** A server that is optional, and whose token may lie on a stick that is out, does not keep the host from storing. */
-const forwardOrSay = ({
+type Parts = { readonly store: Store; readonly live: Live; readonly clock: Clock; readonly log: Logger };
+
+/** One part that fails does not stop the others. */
+const runEach = (parts: readonly (() => void)[], log: Logger): void => {
+  for (const part of parts)
+    try {
+      part();
+    } catch (error) {
+      log.error({ err: error }, 'A part of the host failed; the others go on.');
+    }
+};
+
+const laySeason = ({ season, kitPath }: HostOptions, { log, ...parts }: Parts): (() => void) | undefined =>
+  season && kitPath !== undefined
+    ? laySeasonWhenKnown({ ...parts, kitPath, log: (text) => log.info(text) })
+    : undefined;
+
+const startBackups = (
+  { kitPath, dataDir }: HostOptions,
+  { backup }: HostSettings,
+  parts: Pick<Parts, 'live' | 'clock'>,
+): (() => void) | undefined =>
+  backup && kitPath !== undefined
+    ? backupAfterVoyages({
+        settings: backup,
+        folders: { kitPath, dataDir: dirname(resolve(dataDir)) },
+        ...parts,
+      })
+    : undefined;
+
+/** The server is optional and its token may be on a USB stick that is not plugged in: the host stores all the same. */
+const startForwarder = ({
   dataDir,
   store,
   live,
   clock,
   log,
-}: {
-  readonly dataDir: string;
-  readonly store: Store;
-  readonly live: Live;
-  readonly clock: Clock;
-  readonly log: Logger;
-}): RunningForwarder | undefined => {
+}: Parts & { readonly dataDir: string }): RunningForwarder | undefined => {
   try {
     const destination = readDestination(dataDir);
     return destination && runForwarder(store, destination, clock, (words) => log.warn(words));
@@ -163,7 +170,7 @@ const forwardOrSay = ({
       rule: 'forward-not-started',
       priority: 'caution',
       message: `Nothing is sent to the time-series server. ${message}`,
-      actions: ['Everything is stored aboard all the same.', 'Put it right, then restart the host.'],
+      actions: ['Everything is still stored aboard.', 'Correct it, then restart the host.'],
     });
     return undefined;
   }
@@ -178,7 +185,7 @@ const startLinkOrClose = <T>(store: Store, start: () => T): T => {
   }
 };
 
-/** The store's trouble is an alert like any other: shown, explained, and gone when it is over. Logged once each time. */
+/** A store that cannot write is an alert like any other; it ends when the store writes again. Logged once each time. */
 const watchStore = (store: Store, live: Live, log: Logger): (() => void) => {
   const id = 'host-store:cannot-write';
   let logged: string | undefined;
@@ -197,8 +204,8 @@ const watchStore = (store: Store, live: Live, log: Logger): (() => void) => {
       priority: 'warning',
       message: trouble.message,
       actions: [
-        'Make room on that disk, or look whether it still answers.',
-        'Nothing needs a restart: it goes on by itself.',
+        'Free space on that disk, or check whether it still responds.',
+        'No restart is needed: storing continues by itself.',
       ],
     });
   };

@@ -1,17 +1,7 @@
-import { readdirSync, readFileSync } from 'node:fs';
-import { dirname, join } from 'node:path';
+import { dirname } from 'node:path';
 import type { FastifyInstance } from 'fastify';
 import { z } from 'zod';
-import {
-  type Bath,
-  boilingBath,
-  iceBath,
-  pressureTyped,
-  referenceBath,
-  referenceStandardUncertaintyC,
-  ThermometryError,
-  usualRules,
-} from '../../calibration/index.js';
+import { ThermometryError, usualRules } from '../../calibration/index.js';
 import { type Clock, type Kit, loadKit } from '../../node/index.js';
 import { certificatesInForce } from '../calibrate/certificate-files.js';
 import { certificateFolder, Desk, KitChangedError } from '../calibrate/desk.js';
@@ -21,7 +11,8 @@ import { type InKit, type Issued, nameInKit } from '../calibrate/issue-certifica
 import { inputOf, NotAThermometerError } from '../calibrate/probe-inputs.js';
 import type { KitKeeper } from '../kit-file/kit-keeper.js';
 import type { LiveSource } from '../live/live-source.js';
-import { metresTyped } from '../wording/typed-units.js';
+import { bathOf, bathRequest } from './bath-request.js';
+import { certificateRoutes } from './certificate-routes.js';
 
 type Options = {
   readonly keeper: KitKeeper;
@@ -37,33 +28,6 @@ const started = z.strictObject({
     .strictObject({ holdS: z.number().min(5).max(600), trendCPerMin: z.number().min(0.01).max(5) })
     .default(usualRules),
 });
-const celsius = z.number().min(-40).max(300);
-/** As on the command line: a pressure is text, because its unit belongs to it; an altitude is metres or text such as `980 ft`. */
-const bathAsked = z.discriminatedUnion('kind', [
-  z.strictObject({ kind: z.literal('ice'), made: z.enum(['kitchen', 'packed']).default('kitchen') }),
-  z.strictObject({
-    kind: z.literal('boiling'),
-    barometer: z.string().max(40).optional(),
-    report: z.string().max(40).optional(),
-    altitudeM: z.union([z.number(), z.string().max(40)]),
-  }),
-  z.strictObject({
-    kind: z.literal('reference'),
-    temperatureC: celsius,
-    thermometer: z.union([
-      z.strictObject({ standardUncertaintyC: z.number().min(0.001).max(5) }),
-      z.strictObject({
-        certificate: z.string().trim().min(1).max(80),
-        calibratedOn: z.iso.date(),
-        expandedUncertaintyC: z.number().positive().max(10),
-        coverageFactor: z.number().min(1).max(5),
-        driftCPerYear: z.number().min(0).max(10),
-      }),
-    ]),
-  }),
-]);
-const certificateNameShape = /^[a-z][a-z0-9-]{0,39}@\d{1,5}$/;
-
 /** Answer of `/api/guard-band`. */
 export type BandAnswer = { readonly band: GuardBand | null };
 
@@ -71,7 +35,7 @@ export type Finished = InKit & {
   readonly issued: readonly (Omit<Issued, 'certificate'> & { readonly found: readonly Found[] })[];
 };
 
-/** The guided calibration and the certificates that lie beside the kit. The answer stops listening to the readings. */
+/** The guided calibration. What it returns stops listening to the readings. */
 export const calibrateRoutes = async (
   app: FastifyInstance,
   { keeper, live, clock }: Options,
@@ -86,7 +50,7 @@ export const calibrateRoutes = async (
     try {
       ({ probes: lastProbes, node } = loadKit(kitPath));
     } catch {
-      // What is wrong with the file is said when the certificates are to be named in it.
+      // What is wrong with the file is reported when the certificates are written into it.
     }
     return lastProbes;
   };
@@ -97,6 +61,8 @@ export const calibrateRoutes = async (
     if (message.kind === 'readings' && message.rate === 'second' && isOfThisKit(from))
       desk.hear(message.rows);
   });
+
+  await certificateRoutes(app, folder);
 
   let inForce: Awaited<ReturnType<typeof certificatesInForce>> = {};
   const state = () => desk.state(inForce);
@@ -111,10 +77,10 @@ export const calibrateRoutes = async (
     return state();
   });
   app.post('/api/calibration/bath', async (request) => {
-    const asked = bathAsked.parse(request.body);
+    const requested = bathRequest.parse(request.body);
     const today = new Date(clock.wallMs()).toISOString();
     inForce = await certificatesInForce(kitProbes(), dirname(kitPath));
-    await desk.begin(kitProbes(), (number) => bathOf(asked, number, today));
+    await desk.begin(kitProbes(), (number) => bathOf(requested, number, today));
     return state();
   });
   app.post('/api/calibration/take', async () => {
@@ -138,69 +104,7 @@ export const calibrateRoutes = async (
     return { band: found ? guardBandOf(found) : null };
   });
 
-  app.get('/api/certificates', () => {
-    try {
-      return readdirSync(folder)
-        .filter((name) => name.endsWith('.json'))
-        .map((name) => name.slice(0, -'.json'.length))
-        .filter((name) => certificateNameShape.test(name))
-        .sort();
-    } catch {
-      return [];
-    }
-  });
-  app.get<{ Params: { name: string; form: string } }>('/api/certificates/:name/:form', (request, reply) => {
-    const { name, form } = request.params;
-    const type = form === 'text' ? 'txt' : form === 'picture' ? 'svg' : undefined;
-    if (!type || !certificateNameShape.test(name))
-      return reply
-        .code(404)
-        .send({ error: 'no-certificate', message: `There is no certificate ${name} as ${form}.` });
-    try {
-      const body = readFileSync(join(folder, `${name}.${type}`), 'utf8');
-      return reply.type(type === 'svg' ? 'image/svg+xml' : 'text/plain; charset=utf-8').send(body);
-    } catch {
-      return reply
-        .code(404)
-        .send({ error: 'no-certificate', message: `There is no certificate ${name} in ${folder}.` });
-    }
-  });
   return stop;
-};
-
-const names = { barometer: 'Barometer', report: 'Weather report', altitude: 'the altitude' } as const;
-
-const bathOf = (asked: z.infer<typeof bathAsked>, number: number, today: string): Bath => {
-  switch (asked.kind) {
-    case 'ice':
-      return iceBath(number, asked.made);
-    case 'boiling': {
-      const altitudeM = altitudeOf(asked.altitudeM);
-      return boilingBath(
-        pressureTyped({ ...asked, altitudeM }, names) ?? { from: 'altitude', altitudeM },
-        number,
-      );
-    }
-    case 'reference': {
-      const { thermometer, temperatureC } = asked;
-      if ('standardUncertaintyC' in thermometer)
-        return referenceBath(temperatureC, thermometer.standardUncertaintyC, number);
-      const u = referenceStandardUncertaintyC(thermometer, today);
-      return referenceBath(temperatureC, u, number, thermometer);
-    }
-  }
-};
-
-/** Metres of `300` or `980 ft`, between the lowest shore and the highest lake with boats. */
-const altitudeOf = (asked: number | string): number => {
-  const altitudeM = metresTyped(String(asked));
-  if (altitudeM === undefined)
-    throw new ThermometryError(
-      'not-physical',
-      `Altitude: "${asked}" is no height. Write it like 3 or 980ft.`,
-    );
-  if (altitudeM >= -450 && altitudeM <= 5000) return altitudeM;
-  throw new ThermometryError('not-physical', `Altitude: no boat floats at ${altitudeM} m.`);
 };
 
 /** For the page's own error answer: a mistake of the person in a calibration. */

@@ -76,7 +76,10 @@ class Supervisor {
     };
     const child = begin(this.entry, member);
     // No memory or no file for a new process at this moment: that passes, and must not be the end of the guard.
-    if (child instanceof Error) return restart(`could not be started (${child.message})`, null);
+    if (child instanceof Error) {
+      restart(`could not be started (${child.message})`, null);
+      return;
+    }
     this.running.set(member.name, child);
     const watchdog = watchProgress(member, () => {
       this.say(`${member.name} hangs: no progress for ${member.progressWithinMs / 1000} s; it is killed.`);
@@ -111,7 +114,8 @@ class Supervisor {
     const decision = afterEnd(state, end, member.endsAll);
     if (decision.kind === 'end-all') {
       this.say(`${member.name} ${how}: ${decision.why}.`);
-      return this.stopAll(end.exitCode || 3);
+      this.stopAll(end.exitCode || 3);
+      return;
     }
     firstReady();
     const { needsRepair, afterMs } = decision;

@@ -116,11 +116,7 @@ export const runNode = async (options: NodeOptions): Promise<RunningNode> => {
   const watch = new Watchkeeper({
     sense: recording ? replaySenses(recording, clock) : () => senses.take(),
     pass,
-    annunciator: new Annunciator({
-      buzzer: board.digitalOutput(kit.outputs.buzzerPin),
-      lamp: board.digitalOutput(kit.outputs.lampPin),
-      heartbeat: board.digitalOutput(kit.outputs.heartbeatPin),
-    }),
+    annunciator: annunciatorOf(board, kit),
     reporter,
     tally,
     wall,
@@ -171,6 +167,13 @@ export const runNode = async (options: NodeOptions): Promise<RunningNode> => {
     },
   };
 };
+
+const annunciatorOf = (board: BoardLink, { outputs }: Kit): Annunciator =>
+  new Annunciator({
+    buzzer: board.digitalOutput(outputs.buzzerPin),
+    lamp: board.digitalOutput(outputs.lampPin),
+    heartbeat: board.digitalOutput(outputs.heartbeatPin),
+  });
 
 const healthOf = (parts: {
   readonly watch: Watchkeeper;

@@ -90,7 +90,7 @@ describe('no text lies on another, leaves the screen or is cut off, at any size,
   it('history with trips, one laid over another', { timeout: 120_000 }, async () => {
     await page.goto(`${house.url}#history?last=15552000000`);
     await page.getByRole('button', { name: 'List the trips in view' }).click(patient);
-    const boxes = page.getByRole('checkbox', { name: /^Lay the trip/ });
+    const boxes = page.getByRole('checkbox', { name: /^Compare the trip/ });
     await boxes.first().check(patient);
     await boxes.nth(1).check(patient);
     await page.locator('.overlay figure').nth(3).waitFor(patient);

@@ -108,7 +108,7 @@ describe('every screen over an invented season', () => {
     await go('history');
     await page.getByRole('button', { name: '1 year' }).click(patient);
     await page.getByRole('button', { name: 'List the trips in view' }).click(patient);
-    const ticks = page.getByRole('checkbox', { name: /^Lay the trip/ });
+    const ticks = page.getByRole('checkbox', { name: /^Compare the trip/ });
     // The newest one is just beginning.
     await ticks.nth(1).check(patient);
     await page.getByText('Tick a second trip').waitFor(patient);

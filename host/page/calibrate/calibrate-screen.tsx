@@ -15,31 +15,11 @@ import { Caution } from './caution.js';
 import { Certificates } from './certificates.js';
 import { ChooseProbes } from './choose-probes.js';
 
-/** The guided session: choose probes, sit them in ice, in boiling water, take what has settled, get certificates. */
+/** The guided session: choose probes, put them in ice and in boiling water, record what has settled, get certificates. */
 export const CalibrateScreen = () => {
-  const desk = useSignal<DeskState | undefined>(undefined);
   const trouble = useSignal('');
-  const away = useSignal('');
   const finished = useSignal<Finished | undefined>(undefined);
-  const look = () =>
-    ask<DeskState>('api/calibration').then(
-      (found) => {
-        desk.value = found;
-        calibrating.value = found.probes.map(({ id }) => id);
-        away.value = '';
-      },
-      (error: Error) => {
-        away.value = error.message;
-      },
-    );
-  useEffect(() => {
-    look();
-    const again = setInterval(look, 1_000);
-    return () => {
-      clearInterval(again);
-      calibrating.value = [];
-    };
-  }, []);
+  const { desk, offline, look } = useDesk();
   const send = async (path: string, body: unknown = {}) => {
     try {
       desk.value = await post<DeskState>(`api/calibration/${path}`, body);
@@ -68,24 +48,11 @@ export const CalibrateScreen = () => {
   return (
     <div class="calibrate">
       <h2>Calibrate</h2>
-      <ol class="steps" aria-label="Steps">
-        {(
-          [
-            ['choose', 'Choose probes'],
-            ['between', 'Prepare a bath'],
-            ['bath', 'Let them settle'],
-            ['issue', 'Issue certificates'],
-          ] as const
-        ).map(([name, text]) => (
-          <li key={name} aria-current={step === name ? 'step' : undefined}>
-            {text}
-          </li>
-        ))}
-      </ol>
+      <Steps now={step} />
       <Caution />
-      {(trouble.value || away.value) && (
+      {(trouble.value || offline.value) && (
         <p role="alert" class="trouble">
-          {trouble.value || away.value}
+          {trouble.value || offline.value}
         </p>
       )}
       {finished.value && step === 'issue' && (
@@ -115,6 +82,49 @@ export const CalibrateScreen = () => {
     </div>
   );
 };
+
+/** The state of the session, asked for once a second, and why there is none. */
+const useDesk = () => {
+  const desk = useSignal<DeskState | undefined>(undefined);
+  const offline = useSignal('');
+  const look = () =>
+    ask<DeskState>('api/calibration').then(
+      (found) => {
+        desk.value = found;
+        calibrating.value = found.probes.map(({ id }) => id);
+        offline.value = '';
+      },
+      (error: Error) => {
+        offline.value = error.message;
+      },
+    );
+  useEffect(() => {
+    look();
+    const again = setInterval(look, 1_000);
+    return () => {
+      clearInterval(again);
+      calibrating.value = [];
+    };
+  }, []);
+  return { desk, offline, look };
+};
+
+const steps = {
+  choose: 'Choose probes',
+  between: 'Prepare a bath',
+  bath: 'Let them settle',
+  issue: 'Issue certificates',
+} as const;
+
+const Steps = ({ now }: { readonly now: keyof typeof steps }) => (
+  <ol class="steps" aria-label="Steps">
+    {Object.entries(steps).map(([step, text]) => (
+      <li key={step} aria-current={step === now ? 'step' : undefined}>
+        {text}
+      </li>
+    ))}
+  </ol>
+);
 
 type TakenProps = {
   readonly desk: DeskState;

@@ -1,6 +1,6 @@
-import { useComputed, useSignal, useSignalEffect } from '@preact/signals';
+import { type Signal, useComputed, useSignal, useSignalEffect } from '@preact/signals';
 import { useEffect } from 'preact/hooks';
-import type { HistoryView } from '../../serve/history-routes.js';
+import type { HistoryProbe, HistoryView } from '../../serve/history-routes.js';
 import { LineSample } from '../chart/key.js';
 import { panels } from '../chart/panels.js';
 import { keepInLink, route } from '../frame/route.js';
@@ -27,34 +27,8 @@ export const HistoryScreen = () => {
   );
   const { contents, view, trouble, askAgain } = useStored(shown, chosen);
 
-  useEffect(() => {
-    const following = setInterval(() => {
-      const { from, to, follows } = shown.value;
-      if (follows) shown.value = endingNow(to - from, Date.now());
-    }, 5_000);
-    return () => clearInterval(following);
-  }, []);
-
-  useSignalEffect(() => {
-    const probes = chosen.value.join(',');
-    keepInLink({ ...toLink(shown.value), ...(probes && { probes }), unit: unit.value });
-  });
-
-  // A link to another span while this screen is open; its own changes of the address are not announced.
-  const linked = route.value.query;
-  useEffect(() => {
-    const asked = route.value.screen === 'history' ? fromLink(linked, Date.now()) : undefined;
-    if (asked) shown.value = asked;
-  }, [linked]);
-
-  // After the effects above, so that when the screen closes they are gone before the unit goes back.
-  useEffect(() => {
-    const named = route.value.query.get('unit');
-    linkedUnit.value = named === 'C' || named === 'F' ? named : undefined;
-    return () => {
-      linkedUnit.value = undefined;
-    };
-  }, []);
+  useFollowing(shown);
+  useLink(shown, chosen);
 
   const probes = useComputed(() => contents.value?.probes.filter((p) => chosen.value.includes(p.name)) ?? []);
   const pointed = useSignal<number | undefined>(undefined);
@@ -70,25 +44,7 @@ export const HistoryScreen = () => {
     <div class="history">
       <h2 class="unseen">History</h2>
       <SpanBar shown={shown.value} contents={contents.value} change={change} />
-      <fieldset class="chips">
-        <legend class="unseen">Probes shown</legend>
-        {contents.value?.probes.map((probe) => (
-          <label key={probe.name}>
-            <input
-              type="checkbox"
-              checked={chosen.value.includes(probe.name)}
-              onChange={(event) => {
-                const on = event.currentTarget.checked;
-                chosen.value = on
-                  ? [...chosen.value, probe.name]
-                  : chosen.value.filter((n) => n !== probe.name);
-              }}
-            />
-            {placed(probe.engine, placeOf(probe))}
-            <LineSample {...probe} />
-          </label>
-        ))}
-      </fieldset>
+      <ProbeChoice probes={contents.value?.probes ?? []} chosen={chosen} />
       {trouble.value && (
         <p role="alert" class="trouble">
           {trouble.value}
@@ -128,6 +84,65 @@ export const HistoryScreen = () => {
     </div>
   );
 };
+
+/** A span that ends now moves on with the clock. */
+const useFollowing = (shown: Signal<Shown>): void =>
+  useEffect(() => {
+    const following = setInterval(() => {
+      const { from, to, follows } = shown.value;
+      if (follows) shown.value = endingNow(to - from, Date.now());
+    }, 5_000);
+    return () => clearInterval(following);
+  }, []);
+
+/** The address of the page names span, probes and unit, so that it can be sent to somebody. */
+const useLink = (shown: Signal<Shown>, chosen: Signal<readonly string[]>): void => {
+  useSignalEffect(() => {
+    const probes = chosen.value.join(',');
+    keepInLink({ ...toLink(shown.value), ...(probes && { probes }), unit: unit.value });
+  });
+
+  // A link to another span while this screen is open; its own changes of the address are not announced.
+  const linked = route.value.query;
+  useEffect(() => {
+    const asked = route.value.screen === 'history' ? fromLink(linked, Date.now()) : undefined;
+    if (asked) shown.value = asked;
+  }, [linked]);
+
+  // After the effects above, so that when the screen closes they are gone before the unit goes back.
+  useEffect(() => {
+    const named = route.value.query.get('unit');
+    linkedUnit.value = named === 'C' || named === 'F' ? named : undefined;
+    return () => {
+      linkedUnit.value = undefined;
+    };
+  }, []);
+};
+
+type ChoiceProps = {
+  readonly probes: readonly HistoryProbe[];
+  readonly chosen: Signal<readonly string[]>;
+};
+
+const ProbeChoice = ({ probes, chosen }: ChoiceProps) => (
+  <fieldset class="chips">
+    <legend class="unseen">Probes shown</legend>
+    {probes.map((probe) => (
+      <label key={probe.name}>
+        <input
+          type="checkbox"
+          checked={chosen.value.includes(probe.name)}
+          onChange={(event) => {
+            const others = chosen.value.filter((name) => name !== probe.name);
+            chosen.value = event.currentTarget.checked ? [...others, probe.name] : others;
+          }}
+        />
+        {placed(probe.engine, placeOf(probe))}
+        <LineSample {...probe} />
+      </label>
+    ))}
+  </fieldset>
+);
 
 /** The same in words and numbers, for those who cannot see the lines. */
 const Extremes = ({

@@ -17,8 +17,8 @@ type Props = {
 };
 
 /**
- * The trips in view, newest first: hours, minimum, mean and maximum while running, alerts; each leads to its chart, and
- * two that are ticked are laid over each other.
+ * The trips in view, newest first: hours, minimum, mean and maximum while running, alerts; a button shows each on the
+ * chart, and two that are ticked are drawn over each other.
  */
 export const Trips = ({ shown, look, probes }: Props) => {
   const trips = useSignal<readonly Trip[] | undefined>(undefined);
@@ -56,58 +56,74 @@ export const Trips = ({ shown, look, probes }: Props) => {
             </th>
           </Columns>
           <tbody>
-            {trips.value.map((trip) =>
-              trip.engines.map((engine, i) => (
-                <tr key={`${trip.from} ${engine.id}`}>
-                  {i === 0 && (
-                    <>
-                      <th scope="row" rowSpan={trip.engines.length}>
-                        {dayText(trip.from)} {clockText(trip.from)}
-                      </th>
-                      <td rowSpan={trip.engines.length}>
-                        <label class="tick">
-                          <input
-                            type="checkbox"
-                            checked={ticked.value.includes(trip.from)}
-                            onChange={(event) => {
-                              const others = ticked.value.filter((from) => from !== trip.from);
-                              ticked.value = event.currentTarget.checked
-                                ? [...others.slice(-1), trip.from]
-                                : others;
-                            }}
-                          />
-                          <span class="unseen">
-                            Lay the trip of {dayText(trip.from)} {clockText(trip.from)} over another
-                          </span>
-                        </label>
-                      </td>
-                    </>
-                  )}
-                  <td>{engine.name}</td>
-                  <td>{engine.hours.toFixed(1)}</td>
-                  {['wet-elbow', 'dry-exhaust'].map((place) => (
-                    <td key={place}>{rangeAt(engine, place)}</td>
-                  ))}
-                  {i === 0 && (
-                    <>
-                      <td rowSpan={trip.engines.length}>{alertsText(trip)}</td>
-                      <td rowSpan={trip.engines.length}>
-                        <Button onClick={() => look({ from: trip.from, to: trip.to, follows: false })}>
-                          Show on chart
-                        </Button>
-                      </td>
-                    </>
-                  )}
-                </tr>
-              )),
-            )}
+            {trips.value.map((trip) => (
+              <TripRows
+                key={trip.from}
+                trip={trip}
+                isTicked={ticked.value.includes(trip.from)}
+                tick={(on) => {
+                  const others = ticked.value.filter((from) => from !== trip.from);
+                  ticked.value = on ? [...others.slice(-1), trip.from] : others;
+                }}
+                look={look}
+              />
+            ))}
           </tbody>
         </table>
       )}
-      {ticked.value.length === 1 && <p class="quiet">Tick a second trip to lay one over the other.</p>}
+      {ticked.value.length === 1 && <p class="quiet">Tick a second trip to compare the two.</p>}
       {earlier && later && <TripOverlay trips={[earlier, later]} probes={probes} />}
     </section>
   );
+};
+
+type RowsProps = {
+  readonly trip: Trip;
+  readonly isTicked: boolean;
+  readonly tick: (on: boolean) => void;
+  readonly look: Props['look'];
+};
+
+/** A row for each engine; what belongs to the whole trip spans them. */
+const TripRows = ({ trip, isTicked, tick, look }: RowsProps) => {
+  const rowSpan = trip.engines.length;
+  const start = `${dayText(trip.from)} ${clockText(trip.from)}`;
+  return trip.engines.map((engine, i) => (
+    <tr key={engine.id}>
+      {i === 0 && (
+        <>
+          <th scope="row" rowSpan={rowSpan}>
+            {start}
+          </th>
+          <td rowSpan={rowSpan}>
+            <label class="tick">
+              <input
+                type="checkbox"
+                checked={isTicked}
+                onChange={(event) => tick(event.currentTarget.checked)}
+              />
+              <span class="unseen">Compare the trip of {start} with another</span>
+            </label>
+          </td>
+        </>
+      )}
+      <td>{engine.name}</td>
+      <td>{engine.hours.toFixed(1)}</td>
+      {['wet-elbow', 'dry-exhaust'].map((place) => (
+        <td key={place}>{rangeAt(engine, place)}</td>
+      ))}
+      {i === 0 && (
+        <>
+          <td rowSpan={rowSpan}>{alertsText(trip)}</td>
+          <td rowSpan={rowSpan}>
+            <Button onClick={() => look({ from: trip.from, to: trip.to, follows: false })}>
+              Show on chart
+            </Button>
+          </td>
+        </>
+      )}
+    </tr>
+  ));
 };
 
 const rangeAt = ({ probes }: Trip['engines'][number], place: string): string => {

@@ -19,54 +19,14 @@ export const SetUpScreen = () => {
   return (
     <div class="set-up">
       <h2 class="unseen">Set-up</h2>
-      <table>
-        <caption>Probes</caption>
-        <thead>
-          <tr>
-            <th scope="col">Probe</th>
-            <th scope="col" class="place">
-              Place
-            </th>
-            <th scope="col" class="reads">
-              Reads
-            </th>
-            <th scope="col">Warning</th>
-            <th scope="col">Alarm</th>
-            <th scope="col">
-              <span class="unseen">Limits</span>
-            </th>
-          </tr>
-        </thead>
-        <tbody>
-          {probes.map((p) => (
-            <tr key={`${p.node} ${p.id}`}>
-              <th scope="row">{p.name}</th>
-              <td class="place">
-                {isShared(p.engine) ? '' : `${engineName(p.engine)}, `}
-                {placeName(p.place).toLowerCase()} ({p.mounting})
-              </td>
-              <td class="reads">{reads(p)}</td>
-              <td>{p.limits.warning ? degreesText(p.limits.warning.raiseAtC, 0) : 'none'}</td>
-              <td>{p.limits.alarm ? degreesText(p.limits.alarm.raiseAtC, 0) : 'none'}</td>
-              <td>
-                {isInThisKit(p) ? (
-                  <Button
-                    aria-pressed={p === probe}
-                    onClick={() => {
-                      if (unsaved.value && p !== probe) asked.value = p.id;
-                      else chosen.value = p.id;
-                    }}
-                  >
-                    Limits<span class="unseen"> of {p.name}</span>
-                  </Button>
-                ) : (
-                  <span class="quiet">in the kit of {p.node}</span>
-                )}
-              </td>
-            </tr>
-          ))}
-        </tbody>
-      </table>
+      <ProbeTable
+        probes={probes}
+        chosen={probe}
+        choose={(p) => {
+          if (unsaved.value && p !== probe) asked.value = p.id;
+          else chosen.value = p.id;
+        }}
+      />
       {own.length < probes.length && (
         <p class="quiet">
           Set-up works on the kit of {now.value?.kitNode}. Limits of another board are changed in its own kit
@@ -102,6 +62,57 @@ export const SetUpScreen = () => {
     </div>
   );
 };
+
+type TableProps = {
+  readonly probes: readonly ProbeNow[];
+  readonly chosen: ProbeNow | undefined;
+  readonly choose: (probe: ProbeNow) => void;
+};
+
+const ProbeTable = ({ probes, chosen, choose }: TableProps) => (
+  <table>
+    <caption>Probes</caption>
+    <thead>
+      <tr>
+        <th scope="col">Probe</th>
+        <th scope="col" class="place">
+          Place
+        </th>
+        <th scope="col" class="reads">
+          Reads
+        </th>
+        <th scope="col">Warning</th>
+        <th scope="col">Alarm</th>
+        <th scope="col">
+          <span class="unseen">Limits</span>
+        </th>
+      </tr>
+    </thead>
+    <tbody>
+      {probes.map((p) => (
+        <tr key={`${p.node} ${p.id}`}>
+          <th scope="row">{p.name}</th>
+          <td class="place">
+            {isShared(p.engine) ? '' : `${engineName(p.engine)}, `}
+            {placeName(p.place).toLowerCase()} ({p.mounting})
+          </td>
+          <td class="reads">{reads(p)}</td>
+          <td>{p.limits.warning ? degreesText(p.limits.warning.raiseAtC, 0) : 'none'}</td>
+          <td>{p.limits.alarm ? degreesText(p.limits.alarm.raiseAtC, 0) : 'none'}</td>
+          <td>
+            {isInThisKit(p) ? (
+              <Button aria-pressed={p === chosen} onClick={() => choose(p)}>
+                Limits<span class="unseen"> of {p.name}</span>
+              </Button>
+            ) : (
+              <span class="quiet">in the kit of {p.node}</span>
+            )}
+          </td>
+        </tr>
+      ))}
+    </tbody>
+  </table>
+);
 
 const reads = (probe: ProbeNow): string =>
   probe.quality === 'good' && probe.temperatureC !== undefined

@@ -25,18 +25,10 @@ export const usualSetpoints: Readonly<Record<Kind, Limit>> = {
 /** The setpoints of one probe as points on its scale, over what history says: how often each would have fired. */
 export const Setpoints = ({ probe }: { readonly probe: ProbeNow }) => {
   const limits = useSignal<Limits>({ ...probe.limits });
-  const habit = useSignal<Habit | undefined>(undefined);
+  const habit = useHabit(probe.id);
   const answer = useSignal('');
   const writing = useSignal(false);
   const unread = useSignal<readonly string[]>([]);
-  useEffect(() => {
-    ask<Habit>(`api/habit?probe=${encodeURIComponent(probe.id)}`).then(
-      (found) => {
-        habit.value = found;
-      },
-      () => undefined,
-    );
-  }, [probe.id, returns.value]);
   const removing = useSignal<readonly Kind[]>([]);
   /** Fields keep what is typed in them; another version is drawn again from the limits. */
   const version = useSignal(0);
@@ -49,15 +41,7 @@ export const Setpoints = ({ probe }: { readonly probe: ProbeNow }) => {
   };
   const edited =
     JSON.stringify(limits.value) !== JSON.stringify({ ...probe.limits }) || unread.value.length > 0;
-  useEffect(() => {
-    unsaved.value = edited;
-    const ask = (event: BeforeUnloadEvent) => event.preventDefault();
-    if (edited) addEventListener('beforeunload', ask);
-    return () => {
-      removeEventListener('beforeunload', ask);
-      unsaved.value = false;
-    };
-  }, [edited]);
+  useUnsaved(edited);
   const troubles = limitTroubles(limits.value);
   const submit = (event: Event) => {
     event.preventDefault();
@@ -93,7 +77,7 @@ export const Setpoints = ({ probe }: { readonly probe: ProbeNow }) => {
   return (
     <section class="setpoints" aria-label={`Limits of ${probe.name}`}>
       <h3>Limits of {probe.name}</h3>
-      <HabitDrawing probe={probe} habit={habit.value} limits={limits.value} />
+      <HabitDrawing probe={probe} habit={habit} limits={limits.value} />
       <form onSubmit={submit}>
         {(['warning', 'alarm'] as const).map((kind) => (
           <LimitFields
@@ -103,7 +87,7 @@ export const Setpoints = ({ probe }: { readonly probe: ProbeNow }) => {
             builtIn={probe.place === 'wet-elbow'}
             tick={(limit) => tick(kind, limit)}
             type={(name, typed) => type(kind, name, typed)}
-            habit={habit.value}
+            habit={habit}
           />
         ))}
         <button
@@ -133,14 +117,40 @@ export const Setpoints = ({ probe }: { readonly probe: ProbeNow }) => {
   );
 };
 
-/** A limit that is taken away is asked about, with what remains in force. */
+/** What history says about limits of this probe; undefined until it has come. */
+const useHabit = (probe: string): Habit | undefined => {
+  const habit = useSignal<Habit | undefined>(undefined);
+  useEffect(() => {
+    ask<Habit>(`api/habit?probe=${encodeURIComponent(probe)}`).then(
+      (found) => {
+        habit.value = found;
+      },
+      () => undefined,
+    );
+  }, [probe, returns.value]);
+  return habit.value;
+};
+
+/** Other screens, and the browser, ask before they leave limits that are not saved. */
+const useUnsaved = (edited: boolean): void =>
+  useEffect(() => {
+    unsaved.value = edited;
+    const ask = (event: BeforeUnloadEvent) => event.preventDefault();
+    if (edited) addEventListener('beforeunload', ask);
+    return () => {
+      removeEventListener('beforeunload', ask);
+      unsaved.value = false;
+    };
+  }, [edited]);
+
+/** Asks before a limit is removed, and says what remains in force. */
 const Removal = ({ probe, kinds, yes, no }: RemovalProps) => (
   <div class="trouble" role="alert">
     <p>
       Remove your {kinds.join(' and ')} limit of {probe.name}?{' '}
       {probe.place === 'wet-elbow'
         ? `The guard’s own stays in force: ${kinds.map((kind) => `${kind} at ${degreesText(usualSetpoints[kind].raiseAtC, 0)}`).join(', ')}.`
-        : 'Nothing else watches this probe for it.'}
+        : 'No other limit watches this probe.'}
     </p>
     <Button onClick={yes}>Remove it</Button> <Button onClick={no}>Keep it</Button>
   </div>

@@ -28,6 +28,7 @@ export class ActionError extends RoomError {
 }
 
 /** Does it, and says in one sentence what was done. Throws `ActionError`. */
+// biome-ignore lint/complexity/noExcessiveLinesPerFunction: a list of commands, each with its effect and its sentence
 export async function act(bench: Bench, action: Action): Promise<string> {
   const { boat, emulation, port } = bench;
   const { world } = boat;

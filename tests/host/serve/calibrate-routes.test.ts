@@ -121,7 +121,7 @@ describe('the boiling bath as a person types it on the page', () => {
     [{ barometer: '760', altitudeM: 3 }, /Barometer: 760 looks like mmHg/],
     [{ report: '30.1', altitudeM: 3 }, /Weather report: 30\.1 looks like inHg/],
     [{ barometer: '1013', report: '1013', altitudeM: 200 }, /set to sea level: leave it out/],
-    [{ altitudeM: '3 fathoms' }, /Altitude: "3 fathoms" is no height/],
+    [{ altitudeM: '3 fathoms' }, /Altitude: "3 fathoms" is not an altitude/],
     [{ altitudeM: '20000ft' }, /no boat floats at 6096 m/],
     [{ barometer: '14.7psi', altitudeM: 3 }, /"psi" is no unit of pressure/],
     [{ report: 'high', altitudeM: 3 }, /"high" is not a number/],
