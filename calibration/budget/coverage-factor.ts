@@ -32,7 +32,7 @@ export function coverageFactor95(lines: readonly BudgetLine[]): number {
   if (halfWidths.length === 0) return 1.96;
   // A trace of bell keeps the integral short and moves the answer by less than 0.002.
   const smooth = Math.max(normal, 0.08);
-  // The sampled integral repeats every 2 pi / step; 15 standard deviations away nothing is left to fold back.
+  // The sampled integral repeats every 2 pi / step; beyond 15 standard deviations nothing is left to alias.
   const step = 0.4;
   const characteristic: number[] = [];
   for (let t = step; t < 6 / smooth; t += step) {

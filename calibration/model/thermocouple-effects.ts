@@ -66,7 +66,7 @@ export function thermocoupleKnowledge(
       curve.temperatureC(curve.emfMicrovolts(trueC) + slope(trueC) * deviationC),
     inUse: (t) => [
       ...tremble.inUse(chain.stepMicrovolts / slope(t)),
-      rectangular('cold junction away from the table', coldC(t)),
+      rectangular('cold junction off the table', coldC(t)),
       rectangular('amplifier gain in use', chain.gainLimit * Math.abs(betweenC(t))),
       ...(noble.includes(type)
         ? []

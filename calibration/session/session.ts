@@ -57,7 +57,7 @@ export type SessionEvent =
 
 /** A probe further than this from the bath, by its datasheet curve, is not in it. */
 const elsewhereC = 8;
-/** A pause in the readings longer than this starts the stretch again: the board was away. */
+/** A pause in the readings longer than this starts the stretch again: the board was disconnected. */
 const pauseS = 15;
 /** Longest memory of a bath, readings. */
 const mostTaken = 900;

@@ -8,7 +8,7 @@ export type SettlingRules = {
   readonly trendCPerMin: number;
 };
 
-/** A 20 s probe still 0.05 C away moves by 0.15 C per minute, so this much trend means that little left to go. */
+/** A 20 s probe still 0.05 C from its bath moves by 0.15 C per minute, so this much trend means that little left to go. */
 export const usualRules: SettlingRules = { holdS: 45, trendCPerMin: 0.15 };
 
 export type Stretch = {

@@ -93,7 +93,7 @@ export class Desk {
   }
 
   /** Readings as they come. When every probe has settled the bath is taken by itself, as on the command line. */
-  hear(rows: readonly ReadingRow[]): void {
+  receive(rows: readonly ReadingRow[]): void {
     if (!this.#session?.bath) return;
     const atS = this.#clock.monotonicMs() / 1000;
     for (const { probe, quality, raw, rawUnit, coldJunctionC } of rows) {

@@ -12,7 +12,7 @@ export type Rederived = {
   /** The series the new values lie in; the old ones stay where they are. */
   readonly into: string;
   readonly readings: number;
-  /** Seconds that never had a raw quantity: the probe was away. */
+  /** Seconds that never had a raw quantity: the probe was disconnected. */
   readonly withoutRaw: number;
   /** Raw quantities that have no temperature under this certificate. */
   readonly refused: number;

@@ -36,7 +36,7 @@ export const accessCommand = defineCommand({
         default: false,
         describe: 'Show who has access, and change nothing',
       })
-      .option('revoke', { type: 'string', requiresArg: true, describe: 'Take the token of this name away' })
+      .option('revoke', { type: 'string', requiresArg: true, describe: 'Revoke the token of this name' })
       .check(
         ({ list, token, revoke }) =>
           [list === true, token !== undefined, revoke !== undefined].filter(Boolean).length <= 1 ||

@@ -53,7 +53,7 @@ export const planCommand = defineCommand({
     const sheet = planText(plan, { degrees, width: sheetWidth });
     if (options.json) console.log(JSON.stringify({ ...plan, allocation: plain(plan), kit: kitFile(plan) }));
     else console.log(planText(plan, { degrees, width: proseWidth() }));
-    // Last, so that what to do next is not scrolled away by the plan.
+    // Last, so that the next step stays on the screen below the plan.
     if (options.out !== undefined) return writePlan(plan, sheet, options.out, options.force);
     const folder = options.answers === undefined && !options.json ? await askFolder() : undefined;
     if (folder !== undefined) await writePlan(plan, sheet, folder, options.force);

@@ -82,7 +82,7 @@ const faultLines = (look: WiringLook, { degrees, width, bold }: FaultStyle): rea
   ]);
 };
 
-/** Every fault with where it is. While the board is away that is the one fault: its probes only wait for it. */
+/** Every fault with where it is. While the board is disconnected that is the one fault: its probes only wait for it. */
 const namedFaults = ({ board, faults, probes }: WiringLook) => [
   ...faults.map((fault) => ({ where: 'board', fault })),
   ...probes.flatMap(({ probe, faults: ofProbe }) =>

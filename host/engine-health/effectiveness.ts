@@ -27,7 +27,7 @@ export const estimate = (values: readonly number[]): Estimate | undefined => {
 const followsSea = { middle: 0.5, halfWidth: 0.5 };
 
 /**
- * Rise expected by the baseline over rise measured: 1 as when learned, less when the water carries less heat away. The
+ * Rise expected by the baseline over rise measured: 1 as when learned, less when the water removes less heat. The
  * uncertainty holds scatter within the trip, the baseline's own, what changed from trip to trip while it was learned, and
  * a sea that is not as warm as it was then.
  */

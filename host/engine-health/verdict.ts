@@ -20,7 +20,7 @@ const driftWorthALookK = 1;
 
 /**
  * Joins effectiveness and cold soak. Effectiveness is expected over measured rise, so a probe that reads too warm looks
- * like lost cooling; where taking its drift away brings the engine back to what was learned, it is probably the probe.
+ * like lost cooling; where subtracting its drift brings the engine back to what was learned, it is probably the probe.
  */
 export const verdictOf = (
   { elbow, effectiveness, baselineFrom = 0, lastTrip }: EngineHealth,

@@ -20,7 +20,7 @@ const neutralised = /^'(?=[=+\-@\t\r])/;
 
 /**
  * A cell of RFC 4180: quoted where it must be, empty where there is nothing. A text that a spreadsheet would run as a
- * formula gets an apostrophe before it, which is taken away again when the file is read here.
+ * formula gets an apostrophe before it, which is removed again when the file is read here.
  */
 export const csvCell = (value: string | number | boolean | undefined): string => {
   const plain = value === undefined ? '' : String(value);

@@ -40,11 +40,11 @@ export const nodeOfKit = (path: string): string | undefined => {
 export type WrittenKit = {
   /** Where the old file lies; absent when there was none. */
   readonly backup?: string;
-  /** Old backups that were taken away. */
+  /** Old backups that were removed. */
   readonly dropped: readonly string[];
 };
 
-/** Besides the one from before the first edit, which is never taken away. */
+/** Besides the one from before the first edit, which is never removed. */
 const mostBackups = 10;
 
 /** Writes a kit that was checked, and first puts the old one beside it. */

@@ -57,7 +57,7 @@ export class KitKeeper {
     if (problem !== undefined) return { ok: false, code: 422, error: 'not-a-kit', message: problem };
     try {
       const { backup, dropped } = await writeKit(kitPath, text, clock.wallMs());
-      if (dropped.length) log?.(`Old backups of the kit file were taken away: ${dropped.join(', ')}.`);
+      if (dropped.length) log?.(`Old backups of the kit file were removed: ${dropped.join(', ')}.`);
       return { ok: true, ...(backup !== undefined && { backup }) };
     } catch (error) {
       return {

@@ -95,5 +95,5 @@ export const trends = (report: Report): string => {
       trendSvg(`${one.name} against ${other.name}`, ratio, dayColours['--metal']),
     ),
   ];
-  return `<p>1.00 is as when learned, at the same exhaust-gas temperature; below it the water carries less heat away. Bars: 95 %. A step back to 1.00 is work that started a new normal.</p><div class="trends">${parts.join('')}</div>`;
+  return `<p>1.00 is as when learned, at the same exhaust-gas temperature; below it the water removes less heat. Bars: 95 %. A step back to 1.00 is work that started a new normal.</p><div class="trends">${parts.join('')}</div>`;
 };

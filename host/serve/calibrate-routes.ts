@@ -59,7 +59,7 @@ export const calibrateRoutes = async (
   const isOfThisKit = (from: string) => from === node || !live.nodes().some((known) => known.node === node);
   const stop = live.on((from, message) => {
     if (message.kind === 'readings' && message.rate === 'second' && isOfThisKit(from))
-      desk.hear(message.rows);
+      desk.receive(message.rows);
   });
 
   await certificateRoutes(app, folder);

@@ -25,7 +25,7 @@ export type ProbeNow = ProbeCard & {
 export type EngineNow = EngineCard & {
   /** The nodes that have a probe or an input of it. */
   readonly nodes: readonly string[];
-  /** By its running input; absent where none is wired, none is known yet, or its node is away. */
+  /** By its running input; absent where none is wired, none is known yet, or its node is not connected. */
   readonly running?: boolean;
 };
 

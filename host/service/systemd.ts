@@ -42,7 +42,7 @@ export const stillRuns = async (afterMs = 8_000): Promise<string | undefined> =>
   return after === before ? undefined : `It stops and is started again and again (${after} times so far).`;
 };
 
-/** Stops it and takes the unit away; the boat's folder is not touched. */
+/** Stops it and removes the unit; the boat's folder is not touched. */
 export const removeUnit = (): void => {
   systemctl('disable', '--now', unitName);
   rmSync(unitPath, { force: true });

@@ -19,7 +19,7 @@ export class FolderInUseError extends RoomError {
 /**
  * Keeps a second node or host out of a data folder for as long as this process lives: two would write one state file,
  * and two boats' readings would mix. Held by a socket that the system closes when its process dies however it dies, so
- * that nothing is left to clear away after a kill or a power cut. Programs that read beside the host do not ask for it.
+ * that nothing is left to clean up after a kill or a power cut. Programs that read beside the host do not ask for it.
  * Where the file system has no sockets nothing is held, because a guard must start all the same. The answer lets go of it
  * earlier. Throws `FolderInUseError`.
  */
@@ -49,7 +49,7 @@ export const holdDataFolder = async (dataDir: string): Promise<() => void> => {
 };
 
 /**
- * Takes the socket away that was asked and is a dead process's. Another process that started meanwhile may have put its own
+ * Removes the socket that was asked and belongs to a dead process. Another process that started meanwhile may have put its own
  * in that place: then nothing is touched, and should it have come in the very moment between, it is put back.
  */
 const clearAway = async (path: string, asked: string | undefined): Promise<string> => {
@@ -58,7 +58,7 @@ const clearAway = async (path: string, asked: string | undefined): Promise<strin
   try {
     renameSync(path, aside);
   } catch {
-    // Another has cleared it away.
+    // Another process has removed it.
     return 'free';
   }
   const holder = await askHolder(aside);

@@ -26,7 +26,7 @@ const renewRuleS = 10;
 type Keeping = {
   readonly nowMs: MonotonicMs;
   readonly escalateAfterS: number;
-  /** Alerts whose condition cannot be judged now, as that of a probe while the board is away: they stay as they were. */
+  /** Alerts whose condition cannot be judged now, as that of a probe while the board is disconnected: they stay as they were. */
   readonly unjudged?: (alert: Alert, situation: Condition['situation']) => boolean;
 };
 

@@ -75,7 +75,7 @@ const soundOf = (sounding: readonly Alert[]): Pattern | undefined => {
   return sounding.length > 0 ? warningSound : undefined;
 };
 
-/** An alert that went away before anybody acknowledged it goes on flashing (MSC.302(87) 7.3.7). */
+/** An alert that ended before it was acknowledged keeps flashing (MSC.302(87) 7.3.7). */
 const lampOf = (seen: readonly Alert[]): Pattern | undefined => {
   const waiting = seen.filter(
     (alert) =>

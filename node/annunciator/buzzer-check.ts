@@ -30,7 +30,7 @@ export class BuzzerCheck {
     this.mostMilliamps = mostMilliamps(wiring);
   }
 
-  /** The mean current since the last look, mA; undefined while it is not read, as with the board away. */
+  /** The mean current since the last look, mA; undefined while it is not read, as with the board disconnected. */
   look(nowMs: MonotonicMs, milliamps: number | undefined): BuzzerVerdict {
     const fromMs = this.lookedAtMs;
     this.lookedAtMs = nowMs;

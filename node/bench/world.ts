@@ -21,6 +21,6 @@ export interface World {
   setThrottle(engine: Engine, value: number): void;
   bagIntake(engine: Engine): void;
   clearIntake(engine: Engine): void;
-  /** Takes away impeller vanes; `flowLeft` 0 to 1 of the normal flow, 1 is a new impeller. */
+  /** Removes impeller vanes; `flowLeft` 0 to 1 of the normal flow, 1 is a new impeller. */
   wearImpeller(engine: Engine, flowLeft: number): void;
 }

@@ -3,7 +3,7 @@ import type { DigitalInput, DigitalOutput } from '../bus/digital.js';
 import type { I2cBus } from '../bus/i2c-bus.js';
 import type { BoardCounters, BoardStatus } from './status.js';
 
-/** A board for the life of the node: it may be away, it comes back by itself, and it never throws for that. */
+/** A board for the life of the node: it may be disconnected, it reconnects by itself, and never throws for that. */
 export interface BoardLink {
   /** Counts of an analogue pin such as A0. Throws BoardError `bad-pin` for a name that is none. */
   analogInput(pin: string): AnalogInput;

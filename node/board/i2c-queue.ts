@@ -85,8 +85,8 @@ export class I2cQueue implements I2cBus {
     this.#connected = connected;
     this.#rests.clear();
     if (connected) return;
-    this.#current?.finish(boardAway);
-    for (const job of this.#jobs.splice(0)) job.decline(boardAway);
+    this.#current?.finish(boardDisconnected);
+    for (const job of this.#jobs.splice(0)) job.decline(boardDisconnected);
   }
 
   /** The firmware complained of its bus: the answer that follows is stale bytes. */
@@ -96,7 +96,7 @@ export class I2cQueue implements I2cBus {
 
   /** A reply passed the gate. After a complaint it is the stale one, whatever address it bears. */
   replyCame(): void {
-    if (this.#current?.isVoid) this.#current.finish(boardAway);
+    if (this.#current?.isVoid) this.#current.finish(boardDisconnected);
   }
 
   /** The firmware has come past a request: an answer that is not here by now was lost, or the request was. */
@@ -142,7 +142,7 @@ export class I2cQueue implements I2cBus {
   }
 
   #enqueue(job: Job): void {
-    if (!this.#connected) job.decline(boardAway);
+    if (!this.#connected) job.decline(boardDisconnected);
     else if (this.#jobs.length >= mostWaiting)
       job.decline(noAnswer('timeout', `${mostWaiting} requests are waiting`));
     else {
@@ -232,5 +232,5 @@ const noAnswer = (why: Why, detail?: string): I2cAnswer => ({
   ...(detail === undefined ? {} : { detail }),
 });
 
-const boardAway = noAnswer('board-away');
+const boardDisconnected = noAnswer('board-away');
 const pause = (ms: number): Promise<void> => new Promise((resolve) => setTimeout(resolve, ms));

@@ -51,7 +51,7 @@ export class PinAudit {
     return this.#repaired;
   }
 
-  /** For how long the firmware has not confirmed mode and level of this pin, ms; undefined while the board is away. */
+  /** For how long the firmware has not confirmed mode and level of this pin, ms; undefined while the board is disconnected. */
   unconfirmedMs(pin: number): number | undefined {
     if (this.#runningSinceMs === undefined) return undefined;
     return this.#nowMs() - (this.#confirmedAtMs.get(pin) ?? this.#runningSinceMs);

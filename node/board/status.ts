@@ -13,7 +13,7 @@ export type BoardTrouble =
   | 'wrong-firmware'
   /** A board of another kind than the one before: pins and channels differ. */
   | 'other-board'
-  /** The link was good and went away. */
+  /** The link was good and was lost. */
   | 'link-down'
   /** The port is open and no byte came for too long. */
   | 'silent'

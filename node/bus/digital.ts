@@ -1,5 +1,5 @@
 export interface DigitalOutput {
-  /** Sets the level. While the board is away the call is forgotten; the owner writes again on the next pass. */
+  /** Sets the level. While the board is disconnected the call is forgotten; the owner writes again on the next pass. */
   write(high: boolean): void;
 }
 

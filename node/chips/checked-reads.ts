@@ -67,7 +67,7 @@ function noAnswer(
     timeout: 'No answer in time. A short on SDA or SCL holds the whole bus',
     'wrong-length': 'The answer had another length than was asked for',
     garbled: 'The link damaged the answer on its way',
-    'board-away': 'The board is away',
+    'board-away': 'The board is disconnected',
   };
   const said = detail === undefined ? '' : ` (${detail})`;
   return { kind: 'fault', fault: 'no-answer', detail: `${label}: ${inWords[why] ?? why}${said}.` };

@@ -6,7 +6,7 @@ export const beforeMs = 60_000;
 export const afterMs = 120_000;
 
 /**
- * Remembers the last minute at full rate and gives it away, with what follows, when an alert is raised.
+ * Keeps the last minute at full rate and sends it, with what follows, when an alert is raised.
  * An alert during an episode makes it longer; no reading is given twice.
  */
 export class Episodes {

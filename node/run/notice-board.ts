@@ -16,7 +16,7 @@ export class NoticeBoard {
     this.log.error(notice.message);
   }
 
-  /** Takes away the notice `about`, and those about a part of it, such as `certificate:sea`. */
+  /** Removes the notice `about`, and those about a part of it, such as `certificate:sea`. */
   clear(about: string): void {
     for (const known of this.notices.keys())
       if (known === about || known.startsWith(`${about}:`)) this.notices.delete(known);

@@ -28,7 +28,7 @@ export type WatchParts = {
   readonly log: Logger;
   /** Without it nothing is proven; only for tests. */
   readonly proof?: Pick<ProofOfWork, 'step'>;
-  /** For how long the board has not confirmed the level of the buzzer pin, ms; undefined while it is away. */
+  /** For how long the board has not confirmed the level of the buzzer pin, ms; undefined while it is disconnected. */
   readonly buzzerUnconfirmedMs?: () => number | undefined;
   /** Compares orders with the buzzer's current, where that is read back. */
   readonly buzzerCheck?: Pick<BuzzerCheck, 'look' | 'ordered'> | undefined;
@@ -95,7 +95,7 @@ export class Watchkeeper {
   testSound(forS: number): CommandAnswer {
     if (this.sounding) return { ok: false, detail: 'An alert is sounding; that is test enough.' };
     if (this.report?.board !== 'connected')
-      return { ok: false, detail: 'The board is away, so nothing can sound.' };
+      return { ok: false, detail: 'The board is disconnected, so nothing can sound.' };
     this.testUntilMs = this.report.atMs + forS * 1000;
     return { ok: true, detail: `The buzzer sounds and the lamp flashes for ${forS} s.` };
   }

@@ -62,7 +62,7 @@ export class Senses {
     const referencePin = this.parts.referencePin();
     const buzzerMilliamps = this.parts.buzzer?.take();
     const sampled = taken.flatMap(({ channel, sampled }): Sampled[] => {
-      if (!connected) return [nothing(channel, atMs, 'board-away', 'the board is away')];
+      if (!connected) return [nothing(channel, atMs, 'board-away', 'the board is disconnected')];
       if (sampled) {
         this.sampledAtMs.set(channel.probe, sampled.atMs);
         return [referencePin === 'off' ? { ...sampled, referencePinOff: true } : sampled];

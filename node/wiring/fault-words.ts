@@ -32,7 +32,7 @@ const anything: FaultWords = {
     'It has fallen silent, though the board answers.',
     'Reset the board. If it stays so, its converter or the chip hangs: look for a short on the bus wires.',
   ],
-  'board-away': ['The board is away, so nothing is known.', 'Look at the board line first.'],
+  'board-away': ['The board is disconnected, so nothing is known.', 'Look at the board line first.'],
 };
 
 /** Words for a reading that is missing. `detail` is what the input itself said, where it said anything. */

@@ -3,7 +3,7 @@ import { asMonotonicMs, type Clock } from '../time/clock.js';
 import type { Recording } from './recording.js';
 
 /**
- * Gives a recording back pass by pass, as it was sensed, moved to the present. After its end everything is away: a
+ * Gives a recording back pass by pass, as it was sensed, moved to the present. After its end everything is disconnected: a
  * recording that is over must not look like a boat at rest.
  */
 export const replaySenses = ({ passes }: Recording, clock: Clock): (() => Sensed) => {

@@ -91,7 +91,7 @@ it.each(['3.1.1', '5'] as const)(
   },
 );
 
-it('after the broker was away, what ended meanwhile is not shown, and what began is', async () => {
+it('after the broker was unreachable, what ended meanwhile is not shown, and what began is', async () => {
   const live = new ScriptedLive(1_000);
   output = startMqtt(options('5'), live);
   live.become({ alerts: [anAlarm(5)] });
@@ -112,7 +112,7 @@ it('after the broker was away, what ended meanwhile is not shown, and what began
   expect(seen['boat/available']).toBe('online');
 });
 
-it('a node that is away has stale readings without a value', async () => {
+it('a node that is not connected has stale readings without a value', async () => {
   const live = new ScriptedLive(1_000);
   output = startMqtt(options('5'), live);
   live.become({ connected: false });

@@ -162,7 +162,7 @@ describe('Now, in every state a helm may see', () => {
     await see('No alerts');
   });
 
-  it('several that have ended fold away, and are acknowledged one by one as each is read', async () => {
+  it('several that have ended are folded, and are acknowledged one by one as each is read', async () => {
     for (const engine of ['port', 'starboard'] as const) {
       node().raise({
         id: `load:${engine}`,
@@ -235,7 +235,7 @@ describe('Now, in every state a helm may see', () => {
     const playedS = () => heard.evaluate(() => (globalThis as unknown as { playedS(): number }).playedS());
     expect(await loudest()).toEqual([undefined, 0]);
     await chooseOption(heard, 'On');
-    // The short note that says it works has died away before the alarm comes.
+    // The short note that says it works is over before the alarm comes.
     await expect.poll(playedS, patient).toBeGreaterThan(2);
     await expect.poll(loudest, patient).toEqual(['running', 0]);
     node().raise({ id: 'cooling:starboard', priority: 'alarm' });

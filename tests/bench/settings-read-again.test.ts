@@ -80,7 +80,7 @@ describe('the kit file of a running node', () => {
       await until('the new name without a signal', () => seaName() === 'Sea chest');
     }));
 
-  it('that was taken away changes nothing, and a SIGHUP says that it is not there', () =>
+  it('that was removed changes nothing, and a SIGHUP says that it is not there', () =>
     unforgotten(async () => {
       rmSync(kit);
       const from = node.said().length;

@@ -52,7 +52,7 @@ const fillDay = (dataDir: string, count: number, seconds: number) => {
 };
 
 describe('a real time-series server', () => {
-  it('was away for hours: afterwards it holds exactly what the store holds', async () => {
+  it('was unreachable for hours: afterwards it holds exactly what the store holds', async () => {
     const { dataDir, destination } = newStore('away');
     const store = fillDay(dataDir, probes, awaySeconds);
     const forwarder = new Forwarder(store, destination, uploaderTo(destination), systemClock);

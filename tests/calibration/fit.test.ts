@@ -118,7 +118,7 @@ describe('a straight line with an origin', () => {
     expect(fit.birgeRatio).toBeCloseTo(Math.sqrt(1.8), 12);
   });
 
-  it('errors with a common cause do not average away', () => {
+  it('errors with a common cause are not reduced by averaging', () => {
     const shared = 0.3;
     const own = 0.4;
     const errors = [0, 1, 2, 3].map((i) => [0, 1, 2, 3].map((j) => shared ** 2 + (i === j ? own ** 2 : 0)));

@@ -85,7 +85,7 @@ describe('how long a probe still takes', () => {
 describe('when a probe has settled', () => {
   const begun = stepSession(startSession({ port: input }, rules), { kind: 'begin', bath: iceBath() });
 
-  it('not before the hold is over and the approach has died away, and then within 0.05 C of the bath', () => {
+  it('not before the hold is over and the approach is over, and then within 0.05 C of the bath', () => {
     for (const tauS of [2, 6, 15]) {
       const { session, settledAtS } = settle(begun, 'port', 0, { tauS });
       expect(settledAtS).toBeGreaterThan(rules.holdS);
@@ -128,7 +128,7 @@ describe('when a probe has settled', () => {
     expect(progressOf(session)[0]?.missing).toMatch(/elsewhere: reads 1\d\.\d C/);
   });
 
-  it('one lost second costs nothing, a board away for 20 s starts the stretch again', () => {
+  it('one lost second costs nothing, a board disconnected for 20 s starts the stretch again', () => {
     let session = begun;
     for (let s = 0; s < 30; s++) session = readAt(session, 'port', s, 0);
     session = stepSession(session, { kind: 'missing', probe: 'port', why: 'stale' });

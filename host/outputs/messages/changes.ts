@@ -29,7 +29,7 @@ const worthTelling = (alert: AlertRow, least: Priority) => gravity(alert.priorit
 const isNews = (alert: AlertRow, before: AlertRow) =>
   gravity(alert.priority) > gravity(before.priority) || calledFor(alert) !== calledFor(before);
 
-/** A step keeps its alert's time. One that begins later is another: the first ended while the host was away. */
+/** A step keeps its alert's time. One that begins later is another: the first ended while the host was down. */
 const anotherAfterMs = 1000;
 
 /** What changed among the alerts of one node, against what was reported. `alerts` are all that the node still shows. */

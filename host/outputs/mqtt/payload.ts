@@ -5,7 +5,7 @@ const staleAfterMs = 10_000;
 
 /**
  * A probe's last reading: wall milliseconds, quality, and its value under the name of its quantity and unit. One whose node
- * is away, or that is older than ten seconds, has quality `stale` and no value. `ageMs` is absent where the node is away.
+ * is not connected, or that is older than ten seconds, has quality `stale` and no value. `ageMs` is absent where the node is not connected.
  */
 export const readingPayload = (row: ReadingRow, ageMs: number | undefined): string => {
   const {

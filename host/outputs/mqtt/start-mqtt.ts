@@ -42,7 +42,7 @@ const connection = ({ user, password, ca, version, topic }: MqttOptions): IClien
  *     TOPIC/NODE/reading/PROBE        JSON: at, quality, and the value under its name with its unit
  *     TOPIC/NODE/alerts               JSON: every active alert, gravest first; [] when there is none
  *
- * Nothing old is queued while the broker is away, so nothing that is over is shown as present when it is back.
+ * Nothing old is queued while the broker is unreachable, so nothing that is over is shown as present when it is back.
  */
 export const startMqtt = (
   options: MqttOptions,

@@ -14,7 +14,7 @@ export interface TcpSentenceOutput extends SentenceOutput {
 }
 
 /**
- * Gives the sentences to every display or plotter that connects. What they send is read and thrown away.
+ * Gives the sentences to every display or plotter that connects. What they send is read and discarded.
  * A port in use is kept as the last error and tried again every 30 s: the host goes on without it.
  */
 export const serveOverTcp = (listen: { readonly host: string; readonly port: number }): TcpSentenceOutput => {
@@ -26,7 +26,7 @@ export const serveOverTcp = (listen: { readonly host: string; readonly port: num
   const server = createServer((socket) => {
     if (listeners.size >= mostListeners) {
       failed++;
-      lastError = `More than ${mostListeners} listeners; ${socket.remoteAddress} was turned away`;
+      lastError = `More than ${mostListeners} listeners; ${socket.remoteAddress} was refused`;
       socket.destroy();
       return;
     }

@@ -8,7 +8,7 @@ import { AlertHands } from './hands.js';
 import { cardId, whose } from './in-words.js';
 import { stateWords } from './state-words.js';
 
-/** One alert in one line; what to do and why are one touch away. */
+/** One alert in one line; what to do and why open with one touch. */
 export const AlertLine = ({ alert, atMs }: { readonly alert: AlertNow; readonly atMs: number }) => {
   const order = alert.state === 'rectified' ? '' : instructionText(alert, whose(alert).name);
   return (

@@ -36,7 +36,7 @@ export const AlertCards = () => {
   );
 };
 
-/** The other alerts as lines; what has ended folds away. */
+/** The other alerts as lines; those that have ended are folded. */
 export const AlertLines = () => {
   if (!now.value) return null;
   const { alerts, at } = now.value;
@@ -56,7 +56,7 @@ export const AlertLines = () => {
 };
 
 /**
- * What has ended folds away, so that what is active is seen; opened, each is read and acknowledged by itself. There is
+ * Alerts that have ended are folded, so that active ones are seen; opened, each is read and acknowledged by itself. There is
  * no button for all of them: to acknowledge is to say that this alert was seen (MSC.302(87), from memory).
  */
 const Ended = ({ alerts, atMs }: { readonly alerts: readonly AlertNow[]; readonly atMs: number }) => (

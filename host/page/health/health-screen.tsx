@@ -79,7 +79,7 @@ const HealthBody = ({ health }: { readonly health: Health }) => {
         <h3>Raw-water effectiveness</h3>
         <p class="quiet">
           Rise the baseline expects over rise measured, by trip: 1 is as when learned, less means that the
-          water carries less heat away. Bars are two standard uncertainties; posts are work that started a new
+          water removes less heat. Bars are two standard uncertainties; posts are work that started a new
           baseline.
         </p>
         <Strip
@@ -99,7 +99,7 @@ const HealthBody = ({ health }: { readonly health: Health }) => {
           </h3>
           <p class="quiet">
             Rise of {one.name} over rise of {other.name}, against what was usual for this pair. It does not
-            care about the sea, the season or the hull: when it leaves 1, one engine has drifted away from the
+            care about the sea, the season or the hull: when it leaves 1, one engine has drifted from the
             other.
           </p>
           <Strip

@@ -68,7 +68,7 @@ export const EnvelopeChart = ({ panel, probes, view, shown, change, pointed }: P
       <h3>
         {title}, {readerOf(quantity).sign()}
       </h3>
-      {/* Room for time and values is kept, or the chart would move away from the finger that asks. */}
+      {/* Room for time and values is kept, or the chart would move under the finger. */}
       <p class="at quiet">{within && `at ${dayText(at * 1000)} ${clockText(at * 1000)}`}</p>
       <ul class="key values">
         {probes.map((probe) => (

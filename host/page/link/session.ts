@@ -9,7 +9,7 @@ export const askSession = async (): Promise<void> => {
   try {
     session.value = await ask<SessionNow>('api/session');
   } catch {
-    // The stream shows that the host is away; this is asked again when it returns.
+    // The stream shows that the host is unreachable; this is asked again when it is back.
   }
 };
 

@@ -66,7 +66,7 @@ export const addToken = (dataDir: string, name: string, role: Role): string => {
   return token;
 };
 
-/** Takes a token's right away, from its next request on. Throws `AccessError` when there is none of that name. */
+/** Revokes a token, from its next request on. Throws `AccessError` when there is none of that name. */
 export const revokeToken = (dataDir: string, name: string): void => {
   const access = readAccess(dataDir) ?? schema.parse({});
   const tokens = access.tokens.filter((kept) => kept.name !== name);

@@ -70,7 +70,7 @@ export const actionGuide = ({ engine, other, elbow, amplified, gauge }: Things):
     what: '0 stops the engine, 0.05 idles, 1 is wide open',
   },
   'bag-intake': { example: { engine: other }, what: 'a plastic bag over the raw-water intake' },
-  'clear-intake': { example: { engine: other }, what: 'takes the bag away' },
+  'clear-intake': { example: { engine: other }, what: 'removes the bag' },
   'shed-vane': {
     example: { engine, flowLeft: 0.5 },
     what: 'impeller vanes break; this share of the flow is left',

@@ -46,7 +46,7 @@ console.log(`forwarder: ${Math.round(forwarderRate)} readings per second of one 
 console.log(`server:    ${Math.round(serverRate)} readings per second of one core`);
 console.log(`a boat under way sends ${seasonProbes.length} readings a second:`);
 console.log(
-  `  ${((seasonProbes.length / forwarderRate) * 100).toFixed(3)} % of a core for its forwarder; a week away is caught up in ${((7 * 86_400 * seasonProbes.length) / forwarderRate / 60).toFixed(1)} min of one core`,
+  `  ${((seasonProbes.length / forwarderRate) * 100).toFixed(3)} % of a core for its forwarder; a week offline is caught up in ${((7 * 86_400 * seasonProbes.length) / forwarderRate / 60).toFixed(1)} min of one core`,
 );
 for (const fleet of [1_000, 100_000]) {
   const cores = (fleet * seasonProbes.length) / serverRate;

@@ -22,7 +22,7 @@ const freePort = async (): Promise<number> => {
   return port;
 };
 
-/** The real victoria-metrics of Debian on loopback; it can be away and come back with what it held. */
+/** The real victoria-metrics of Debian on loopback; it can be stopped, and started again with what it held. */
 export class TimeSeriesServer {
   readonly url: string;
   readonly folder = mkdtempSync(join(tmpdir(), 'elbowroom-series-'));

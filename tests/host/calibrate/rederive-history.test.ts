@@ -13,7 +13,7 @@ const startAt = Date.UTC(2026, 3, 1, 8);
 const minutes = 130;
 let folder: string;
 
-/** Two hours and ten minutes of a probe that was read by its datasheet curve, away for every fifteenth minute. */
+/** Two hours and ten minutes of a probe that was read by its datasheet curve, missing for every fifteenth minute. */
 beforeEach(() => {
   folder = mkdtempSync(join(tmpdir(), 'elbowroom-rederive-'));
   const store = openStore(folder, systemClock);

@@ -35,7 +35,7 @@ describe('a kit file changed by the page', () => {
     expect(strip(kitOf(text))).toEqual(strip(kitOf(benchKitYaml)));
   });
 
-  it('a limit taken away is gone', () => {
+  it('a limit that is removed is gone', () => {
     const text = withLimits(benchKitYaml, 'port-elbow', { alarm: limits.alarm });
     expect(limitsOf(text, 'port-elbow')).toEqual({ alarm: limits.alarm });
   });

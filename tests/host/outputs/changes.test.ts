@@ -23,7 +23,7 @@ describe('what is worth telling', () => {
     expect(take(alarmed.reported, [alert({ priority: 'warning' })]).changes).toEqual([]);
   });
 
-  it('is another alarm of the same name that came while the host was away', () => {
+  it('is another alarm of the same name that came while the host was down', () => {
     const first = take(nothingReported, [alert()]);
     const evidence = { values: { temperatureC: 75.4 }, thresholds: { raiseAtC: 75 }, roomC: -0.4 };
     const next = take(first.reported, [alert({ since: t0 + 600_000, evidence })]);

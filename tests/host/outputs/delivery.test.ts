@@ -163,7 +163,7 @@ describe('the whole way, from an alert of a node to a server ashore', () => {
     ]);
   });
 
-  it('keeps an alarm while the server is away and delivers it afterwards, with the time it happened', async () => {
+  it('keeps an alarm while the server is unreachable and delivers it afterwards, with the time it happened', async () => {
     const { url, heard } = await server([{ status: 204 }, { status: 503 }, { status: 503 }, { status: 204 }]);
     const boat = start(url, folder());
     await boat.pass(1);

@@ -309,7 +309,7 @@ describe('over TCP', () => {
     expect(output.status().lastError).toMatch(/does not keep up/);
   });
 
-  it('what a display sends is read and thrown away', async () => {
+  it('what a display sends is read and discarded', async () => {
     const { output, port } = await serve();
     const display = await listen(port);
     display.write('$IIXDR,C,99.9,C,FALSE*00\r\n');

@@ -104,7 +104,7 @@ describe('the best resistor', () => {
     expect(heat(resistorOhms)).toBeLessThan(heat(mostCountsOhms) / 1.5);
   });
 
-  it('nears the one with most counts as the heat is led away better', () => {
+  it('nears the one with most counts with better cooling of the element', () => {
     const wet = { ...circuit, part: { ...circuit.part, dissipationMwPerC: 1000 } };
     expect(bestResistor(wet, wish).resistorOhms).toBe(1500);
   });

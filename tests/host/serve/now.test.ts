@@ -67,7 +67,7 @@ describe('the document of now', () => {
     expect(rising?.riseCPerS).toBeCloseTo(1, 6);
   });
 
-  it('with its node away even a fresh reading is stale', () => {
+  it('with its node not connected even a fresh reading is stale', () => {
     expect(probe([node({ connected: false })])?.quality).toBe('stale');
   });
 

@@ -99,7 +99,7 @@ describe('setpoints from the page', () => {
     // Of the files before edits 1 to 13, the last ten: those of edits 3 to 12.
     expect(said).toEqual(expect.arrayContaining(Array.from({ length: 10 }, (_, i) => `# edit ${i + 3}`)));
     expect(shown).toHaveLength(3);
-    expect(shown[0]).toMatch(/^Old backups of the kit file were taken away: .*kit\.yaml\..*\.bak\.$/);
+    expect(shown[0]).toMatch(/^Old backups of the kit file were removed: .*kit\.yaml\..*\.bak\.$/);
   });
 });
 

@@ -87,7 +87,7 @@ describe('a buzzer whose current is read back', () => {
     expect(table.with(undefined).run(0.2).verdict).toBe('well');
   });
 
-  it('is not judged while the board is away, and is judged again once it is back', () => {
+  it('is not judged while the board is disconnected, and is judged again once it is back', () => {
     const table = new Table()
       .run(10)
       .with('dead')

@@ -37,7 +37,7 @@ test('an engine that already ran when the node came, or whose input says nothing
   expect(heldS(new StartTest(), 0, 60, (s) => (s < 20 ? {} : { port: true }))).toBe(0);
 });
 
-test('an engine that started while its board was away is a start', () => {
+test('an engine that started while its board was disconnected is a start', () => {
   const running = (s: number): Running => {
     if (s < 10) return both(false, false);
     return s < 20 ? {} : both(true, false);

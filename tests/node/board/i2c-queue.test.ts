@@ -146,7 +146,7 @@ describe('the I2C queue', () => {
     expect(await attemptsAfter(20)).toBe(5);
   });
 
-  it('answers everything at once when the board goes away, and refuses while it is', async () => {
+  it('answers everything at once when the board disconnects, and refuses until it is back', async () => {
     const { queue, answered } = connectedQueue();
     const waiting = [queue.read(0x60, 0, 1), queue.read(0x61, 0, 1)];
     queue.setConnected(false);

@@ -100,7 +100,7 @@ describe('the audit of the pins', () => {
     expect(setUps()).toBe(0);
   });
 
-  it('says for how long a pin has not been confirmed, from the connection on, and nothing while the board is away', () => {
+  it('says for how long a pin has not been confirmed, from the connection on, and nothing while the board is disconnected', () => {
     const { audit, says } = auditing(buzzer);
     vi.advanceTimersByTime(100);
     expect(audit.unconfirmedMs(8)).toBe(100);

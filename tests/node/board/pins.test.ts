@@ -138,7 +138,7 @@ describe('what the board reports', () => {
     expect(heard).toEqual(['first 417', 'second 417']);
   });
 
-  it('a level is passed on when it changes; once the board is away it counts as unknown', async () => {
+  it('a level is passed on when it changes; once the board is disconnected it counts as unknown', async () => {
     const { pins, says } = await overScriptedPort();
     const levels: boolean[] = [];
     const input = pins.digitalInput(2, false);

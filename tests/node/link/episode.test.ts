@@ -9,7 +9,7 @@ const second = (n: number): Reading[] => [
 const numbers = (chunks: readonly (readonly Reading[])[]) =>
   chunks.map((chunk) => (chunk[0]?.readAtMs ?? 0) / 1000);
 
-test('an alert gives away the minute before it, then two minutes as they come, then nothing', () => {
+test('an alert sends the minute before it, then two minutes as they come, then nothing', () => {
   const episodes = new Episodes();
   for (let n = 1; n <= 100; n++) expect(episodes.add(second(n), asMonotonicMs(n * 1000))).toBeUndefined();
   expect(numbers(episodes.begin(asMonotonicMs(100_000)))).toEqual(

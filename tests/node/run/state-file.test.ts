@@ -11,7 +11,7 @@ afterAll(() => rmSync(folder, { recursive: true }));
 const clockAt = (wallMs: number) => ({ monotonicMs: () => asMonotonicMs(0), wallMs: () => asWallMs(wallMs) });
 const stateAt = (ms: number) => startGuard(asMonotonicMs(ms));
 
-test('what was saved last is read back, with how long the node was away; the folder is made', async () => {
+test('what was saved last is read back, with how long the node was down; the folder is made', async () => {
   const path = join(folder, 'new', 'deeper', 'state.json');
   const troubles: Error[] = [];
   const file = new StateFile(path, clockAt(1_000_000), (error) => troubles.push(error));
@@ -22,7 +22,7 @@ test('what was saved last is read back, with how long the node was away; the fol
   expect(existsSync(`${path}.new`)).toBe(false);
 });
 
-test('a wall clock that went back in between counts as no time away', async () => {
+test('a wall clock that went back in between counts as no time down', async () => {
   const path = join(folder, 'back.json');
   const file = new StateFile(path, clockAt(1_000_000), () => {});
   file.save(stateAt(1));

@@ -8,7 +8,7 @@ import { asMonotonicMs } from '../../../node/time/clock.js';
 import { kitWith, ntcOn } from '../kit-with.js';
 
 const settings = settingsFromKit(kitWith([{ id: 'elbow', channel: ntcOn('A0') }]));
-const away = (atMs: number): Sensed => ({
+const disconnected = (atMs: number): Sensed => ({
   atMs: asMonotonicMs(atMs),
   board: 'lost',
   sampled: [],
@@ -45,17 +45,17 @@ const watchWith = (pass: Pass, sense: () => Sensed) => {
 };
 
 describe('the order of a pass', () => {
-  /** A watch whose board has been away for 20 s, so that its alert sounds, and every effect noted in its order. */
+  /** A watch whose board has been disconnected for 20 s, so that its alert sounds, and every effect noted in its order. */
   const noted = (fails?: 'tell' | 'keep') => {
     const done: string[] = [];
     const pass = new Pass(settings, new Map(), startGuard(asMonotonicMs(0)));
-    pass.run(away(0));
+    pass.run(disconnected(0));
     const note = (what: string) => () => {
       done.push(what);
       if (what === fails) throw new Error(`${what} failed`);
     };
     const parts = {
-      sense: () => away(20_000),
+      sense: () => disconnected(20_000),
       pass,
       annunciator: {
         play: ({ soundingIds }: { soundingIds: readonly string[] }) => done.push(`sound ${soundingIds}`),
@@ -91,11 +91,11 @@ describe('the order of a pass', () => {
 describe('the watch', () => {
   it('goes on from a memory that makes the guard throw, with a log line, and sounds what is active', () => {
     const pass = new Pass(settings, new Map(), startGuard(asMonotonicMs(0)));
-    pass.run(away(0));
-    expect(pass.run(away(20_000)).alerts).toMatchObject([{ id: 'board:board' }]);
+    pass.run(disconnected(0));
+    expect(pass.run(disconnected(20_000)).alerts).toMatchObject([{ id: 'board:board' }]);
     pass.state = { ...pass.state, probes: { elbow: {} as never } };
     let atMs = 20_100;
-    const { watch, errors } = watchWith(pass, () => away(atMs));
+    const { watch, errors } = watchWith(pass, () => disconnected(atMs));
     watch.onePass();
     expect(errors).toEqual([
       'The guard could not go on from what it remembered; alerts start again from nothing.',
@@ -113,7 +113,7 @@ describe('the watch', () => {
       new Map(),
     );
     let atMs = 0;
-    const sense = (): Sensed => ({ ...away(atMs), board: 'connected', complete: true });
+    const sense = (): Sensed => ({ ...disconnected(atMs), board: 'connected', complete: true });
     const { watch, beats, trouble } = watchWith(pass, sense);
     const passes = (seconds: number, before = () => {}) => {
       const from = beats.count;
@@ -157,7 +157,7 @@ describe('the watch', () => {
     let trouble: 'sense' | 'guard' | undefined = 'sense';
     const { watch } = watchWith(pass, () => {
       if (trouble === 'sense') throw new Error('no senses');
-      return away(100);
+      return disconnected(100);
     });
     const answer = watch.command({ do: 'acknowledge', alertId: 'board:board' });
     expect(() => watch.onePass()).toThrow('no senses');

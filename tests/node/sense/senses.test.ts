@@ -279,7 +279,7 @@ describe('the senses together', () => {
     expect(sensed.complete).toBe(false);
   });
 
-  test('while the board is away nothing is a reading, whatever trickles in, and no running input is believed', () => {
+  test('while the board is disconnected nothing is a reading, whatever trickles in, and no running input is believed', () => {
     const { senses, say, state, reasons } = rig();
     say('a', 'b');
     senses.take();

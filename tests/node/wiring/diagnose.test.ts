@@ -151,7 +151,7 @@ describe('faults of no single probe', () => {
     (reason: 'stale'): Of =>
     () => ({ kind: 'nothing', reason, detail: '' });
 
-  test('a board that is away, with what its link says', () => {
+  test('a board that is disconnected, with what its link says', () => {
     const look = lookAt(one, [well]).look({
       state: 'connecting',
       trouble: 'wrong-firmware',
