@@ -5,7 +5,7 @@ import { basename, join } from 'node:path';
 const prefix = 'elbowroom-tests-';
 
 /**
- * Every folder that a run's tests make lies in one of its own, which is removed at the end of the run. Several lanes in one
+ * Every folder that a run's tests make is in one of its own, which is removed at the end of the run. Several lanes in one
  * process share it: nested ones make paths too long for a socket.
  */
 export default function ownTemporaryFolder(): (() => void) | undefined {

@@ -1,7 +1,7 @@
 import { bell95 } from '../budget/coverage-factor.js';
 
 /**
- * Student's factor for a 95 % interval with so many degrees of freedom (JCGM 100, G.3); the bell's 1.96 where there is no
+ * Student's factor for a 95 % interval with this many degrees of freedom (JCGM 100, G.3); the bell's 1.96 where there is no
  * scatter to count them from. By bisection of the closed form for whole degrees (Abramowitz and Stegun 26.7.3, 26.7.4).
  */
 export function studentFactor95(freedom: number): number {

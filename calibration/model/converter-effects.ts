@@ -96,5 +96,5 @@ export const dividerInUse = (
 
 /** How much warmer or colder the board may be than at the table (20 C against -10 to 50 C). */
 const roomWarmthC = 30;
-/** One supply feeds table and engine room: so much of its tolerance may change between them (a judgement). */
+/** One supply feeds table and engine room: this much of its tolerance may change between them (a judgement). */
 const supplyMoves = 0.4;

@@ -53,7 +53,7 @@ const limits = {
 const fewestPoints = 3;
 /** A hose shorter than this says little of the slope, m. */
 const leastSpanM = 0.8;
-/** Further from the line than this is a slip: a height misread, a kink or a bubble in the hose, part of full scale. */
+/** Further from the line than this is a mistake: a height misread, a kink or a bubble in the hose, part of full scale. */
 const mostResidual = 0.01;
 
 /** The line through the points and its budget at any pressure. Throws where the points cannot carry a line. */

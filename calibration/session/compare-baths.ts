@@ -18,7 +18,7 @@ export type BathFinding =
       readonly words: string;
     };
 
-/** Beyond so many standard deviations it is no chance: one in 2,000 with a few probes in a few baths. */
+/** Beyond this many standard deviations it is no chance: one in 2,000 with a few probes in a few baths. */
 const surely = 3.5;
 
 /**

@@ -30,7 +30,7 @@ export function dividerOhms({ counts, fullScale }: Counts, divider: Divider): nu
     const open = atGround === (divider.thermistorSide === 'high');
     throw new ThermometryError(
       'at-rail',
-      `${counts} of ${fullScale} counts lies at the rail: the thermistor is ${open ? 'open' : 'shorted'}, or the fixed resistor is ${open ? 'shorted' : 'open'}. Check the wiring.`,
+      `${counts} of ${fullScale} counts is at the rail: the thermistor is ${open ? 'open' : 'shorted'}, or the fixed resistor is ${open ? 'shorted' : 'open'}. Check the wiring.`,
     );
   }
   const ratio =

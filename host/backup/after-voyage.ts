@@ -111,7 +111,7 @@ const sayLeftOut = (own: Pick<HostAlerts, 'raise' | 'clear'>, leftOut: readonly 
       priority: 'caution',
       message: `The backup was made without ${leftOut.join(', ')}.`,
       actions: [
-        'Copy by hand what lies outside of the boat’s folder, or move it into that folder and name it so in the kit.',
+        'Copy by hand what is outside of the boat’s folder, or move it into that folder and name it so in the kit.',
       ],
     });
 };

@@ -8,7 +8,7 @@ import { hostFolderIn } from '../settings/data-folders.js';
 export type Engines = 'running' | 'stopped' | 'none' | 'unknown';
 
 const minuteMs = 60_000;
-/** All engines stopped for so long: in a lock or at a fuel berth they are started again sooner. */
+/** All engines stopped for this long: in a lock or at a fuel berth they are started again sooner. */
 export const stoppedForMs = 15 * minuteMs;
 /** After the start of a host that finds a backup owed. */
 export const owedAtStartMs = 2 * minuteMs;
@@ -47,7 +47,7 @@ export class Owed {
     this.fromBefore = this.kept.owed;
   }
 
-  /** Whether one is to be made now. */
+  /** Whether one must be made now. */
   look(engines: Engines): boolean {
     const nowMs = this.clock.monotonicMs();
     if (engines === 'running') {
@@ -62,7 +62,7 @@ export class Owed {
     return this.fromBefore || this.ranAtMs === undefined || nowMs - this.ranAtMs >= stoppedForMs;
   }
 
-  /** Makes one. Of a voyage that goes on meanwhile the next one is owed; a failed one is tried again after a while. */
+  /** Makes one. Of a voyage that continues meanwhile the next one is owed; a failed one is tried again after a while. */
   async make(backUp: () => Promise<boolean>): Promise<void> {
     const beganMs = this.clock.monotonicMs();
     this.keep({ ...this.kept, begun: true });

@@ -32,7 +32,7 @@ export const tarHeader = (name: string, bytes: number, modifiedAtMs: number): Bu
   return block;
 };
 
-/** What follows a file of so many bytes up to the next block. */
+/** What follows a file of this many bytes up to the next block. */
 export const tarPadding = (bytes: number): Buffer =>
   Buffer.alloc((blockBytes - (bytes % blockBytes)) % blockBytes);
 

@@ -42,7 +42,7 @@ export type DeskState = {
 /**
  * A guided calibration between browser and node: the same reducer, the same file and the same ending as the command line,
  * fed from the live readings. What was taken is kept in the file, so that neither a closed tab nor a restart loses a bath,
- * and either goes on where the other stopped.
+ * and either continues where the other stopped.
  */
 export class Desk {
   #session: Session | undefined;
@@ -166,5 +166,5 @@ export class KitChangedError extends RoomError {
   readonly errorCategory = 'usage';
 }
 
-/** Where certificates lie: beside the kit file. */
+/** Where certificates are: beside the kit file. */
 export const certificateFolder = (kitFolder: string): string => join(kitFolder, 'certificates');

@@ -9,7 +9,7 @@ import type { Quality } from '../../node/index.js';
 import { type Columns, qualityOfMark, type Series, type Store } from '../store/index.js';
 
 export type Rederived = {
-  /** The series the new values lie in; the old ones stay where they are. */
+  /** The series the new values are in; the old ones stay where they are. */
   readonly into: string;
   readonly readings: number;
   /** Seconds that never had a raw quantity: the probe was disconnected. */

@@ -13,7 +13,7 @@ export type Asked = {
 };
 
 /**
- * Why not to go on with an unfinished session under these options, or undefined: what was asked now must be
+ * Why not to continue an unfinished session under these options, or undefined: what was asked now must be
  * what was taken then, or a mistyped pressure would be certified in silence.
  */
 export function differenceFrom(left: Session, { baths, probes, rules }: Asked): string | undefined {

@@ -22,7 +22,7 @@ export type SessionWork = BathWatch & {
 
 /**
  * Walks a session through baths, one after the other, and keeps what was taken after each, so that the next run or the page
- * can go on where this one was stopped. Gives the session, or undefined when it was stopped before the end.
+ * can continue where this one was stopped. Gives the session, or undefined when it was stopped before the end.
  */
 export async function runSession(
   from: Session,

@@ -20,7 +20,7 @@ ${page}
   3. Pull the cable and put it back:  ${act(details, 'unplug')} (then "replug")
   The page's Bench does all of this too, and throttles, baths and a hot dip.
 
-Ctrl-C stops everything. What is stored lies in ${details.dataDir}
+Ctrl-C stops everything. What is stored is in ${details.dataDir}
 `;
 
 const act = ({ controlPort, bagged }: Details, action: string): string =>
@@ -45,7 +45,7 @@ export const benchCommand = defineCommand({
       .option('season', {
         type: 'boolean',
         default: true,
-        describe: 'Lay a season of invented history into an empty store; --no-season for none',
+        describe: 'Write a season of invented history to an empty store; --no-season for none',
       })
       .option('boat', {
         choices: Object.keys(benchBoats) as BenchBoatName[],
@@ -60,7 +60,7 @@ export const benchCommand = defineCommand({
       .option('data-dir', {
         type: 'string',
         describe:
-          'Where kit, store and state lie; .data/bench unless given, with a boat of its own .data/bench-BOAT',
+          'Where kit, store and state are; .data/bench unless given, with a boat of its own .data/bench-BOAT',
       })
       .example('$0 bench', 'An invented boat with a season behind it; npm start does the same')
       .example('$0 bench --boat single', 'A boat with one engine')

@@ -111,7 +111,7 @@ export const calibrateCommand = defineCommand({
     );
     if (!session) {
       console.error(
-        `Stopped. What was taken is kept; run the same command to go on (or --fresh to start again).`,
+        `Stopped. What was taken is kept; run the same command to continue (or --fresh to start again).`,
       );
       process.exitCode = 130;
       return;
@@ -148,7 +148,7 @@ const bathsOf = async (
   const order = options.bath ?? ['ice', 'boiling'];
   const reference = referenceFor(options.reference, order, new Date(systemClock.wallMs()).toISOString());
   const placed = [options.pressureHpa, options.qnhHpa, options.altitudeM].some((o) => o !== undefined);
-  // A session that goes on and has its boiling bath does not ask for the pressure again.
+  // A session that continues and has its boiling bath does not ask for the pressure again.
   const boiled = left?.done.find(({ kind }) => kind === 'boiling');
   const asks = order.includes('boiling') && (!boiled || placed || options.bath !== undefined);
   const pressure = asks ? await askedPressure(options) : undefined;

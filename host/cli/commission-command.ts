@@ -139,7 +139,7 @@ export const commissionCommand = defineCommand({
   },
 });
 
-/** A kit file names what lies beside it by its place beside the kit, wherever the command is given. */
+/** A kit file names what is beside it by its place beside the kit, wherever the command is given. */
 const seenFromKit = (kitPath: string, out: string): string =>
   relative(dirname(resolve(kitPath)), resolve(out))
     .split(sep)

@@ -63,7 +63,7 @@ export const exportCommand = defineCommand({
       .example('$0 export --from 2026-05-01T00:00:00Z --to 2026-05-02T00:00:00Z', 'One day as CSV')
       .example('$0 export --what alerts --from 2026-05-01', 'Every alert since, as CSV')
       .example('$0 export --what service --format jsonl --out service.jsonl', 'To import elsewhere')
-      .example('$0 export --sqlite copy.sqlite', 'A safe copy, while the host goes on'),
+      .example('$0 export --sqlite copy.sqlite', 'A safe copy, while the host continues'),
   handler: async ({ what, format, from, to, probe, rate, out, sqlite, dataDir }) => {
     const span = { from: momentOf('from', from, 0), to: momentOf('to', to, Number.MAX_SAFE_INTEGER) };
     const store = openStoreToRead(dataDir, systemClock);

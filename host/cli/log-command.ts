@@ -49,7 +49,7 @@ export const logCommand = defineCommand({
       .example('$0 log "impeller changed" --engine port', 'Now')
       .example('$0 log "oil changed" --engine all --no-reset-baseline', 'Changes nothing in cooling')
       .example('$0 log --edit 3 --no-reset-baseline', 'Entry 3 did not restart the baseline after all')
-      .example('$0 log --remove 3', 'Entry 3 was a slip')
+      .example('$0 log --remove 3', 'Entry 3 was a mistake')
       .example('$0 log', 'The whole log, with numbers'),
   handler: async (options) => {
     const { work, dataDir, json, edit, remove } = options;
@@ -85,7 +85,7 @@ export const logCommand = defineCommand({
         console.error(
           restarts
             ? 'The baseline of this engine starts again from here.'
-            : 'The baseline of this engine goes on as if it had not been restarted here.',
+            : 'The baseline of this engine continues as if it had not been restarted here.',
         );
     } finally {
       store.close();

@@ -1,7 +1,7 @@
 import { distance } from 'fastest-levenshtein';
 
-/** Beyond so many wrong letters it is another word and not a slip. */
-const mostSlips = 2;
+/** Beyond this many wrong letters it is another word and not a typing mistake. */
+const mostWrongLetters = 2;
 
 /**
  * The options among the typed words that no command knows, in words, each with the known one that is nearest to it;
@@ -23,8 +23,10 @@ const nearest = (name: string, known: readonly string[]): string | undefined => 
   const [begun, ...others] = known.filter((option) => option.startsWith(name));
   if (begun !== undefined && others.length === 0) return begun;
   const ranked = known
-    .map((option) => ({ option, slips: distance(name, option) }))
-    .sort((a, b) => a.slips - b.slips);
+    .map((option) => ({ option, wrongLetters: distance(name, option) }))
+    .sort((a, b) => a.wrongLetters - b.wrongLetters);
   const [best] = ranked;
-  return best && best.slips <= Math.min(mostSlips, Math.ceil(name.length / 2)) ? best.option : undefined;
+  return best && best.wrongLetters <= Math.min(mostWrongLetters, Math.ceil(name.length / 2))
+    ? best.option
+    : undefined;
 };

@@ -31,7 +31,7 @@ export const outputsCommand = defineCommand({
       .example('$0 outputs', 'What would leave the boat, without starting anything')
       .example('$0 outputs --test', 'Whether the messages arrive')
       .epilogue(
-        `host.yaml lies in the data folder; every part may be left out. Secrets are in files of their own, chmod 600.\n\n${exampleHostSettings}`,
+        `host.yaml is in the data folder; every part may be left out. Secrets are in files of their own, chmod 600.\n\n${exampleHostSettings}`,
       ),
   handler: async ({ dataDir, test, json }) => {
     const { settings, destinations } = read(dataDir);

@@ -13,7 +13,7 @@ import { metresTyped } from '../wording/typed-units.js';
 import { numberFrom, refusing } from './convert/numbers.js';
 import { UsageError } from './exit.js';
 
-/** Where the boat lies, for the boiling point. */
+/** Where the boat is, for the boiling point. */
 export const placeOptions = {
   'pressure-hpa': {
     type: 'string',

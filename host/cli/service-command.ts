@@ -93,7 +93,7 @@ const install = async (asked: {
     throw new UnavailableError(
       `${failed.text}\nThe unit is at ${unitPath}; look at it, then: sudo elbowroom service install`,
     );
-  console.error('Started. Waiting a few seconds to see whether it goes on running.');
+  console.error('Started. Waiting a few seconds to see whether it keeps running.');
   const stopped = await stillRuns();
   if (stopped !== undefined)
     throw new BadAnswerError(

@@ -18,6 +18,6 @@ export const storeOption = {
     requiresArg: true,
     default: usualBoatData,
     coerce: hostFolderOf,
-    describe: "The boat's data folder; the store and host.yaml lie in host/ there",
+    describe: "The boat's data folder; the store and host.yaml are in host/ there",
   },
 } as const;

@@ -13,7 +13,7 @@ type Details = Readonly<Record<string, ReadyDetail | undefined>>;
 export const superviseHere = async (options: {
   members: readonly Member[];
   exitWithParent: boolean;
-  /** Whether a terminal that closes ends it; the guard of a real boat goes on. */
+  /** Whether a terminal that closes ends it; the guard of a real boat continues. */
   endsWithTerminal: boolean;
   /** Called once, when every member does its work, with what each said of itself. */
   onUp: (details: Details) => void;
@@ -41,6 +41,6 @@ export const superviseHere = async (options: {
   process.on('SIGTERM', supervision.stop);
   const code = await supervision.ended;
   if (code === 0) return;
-  const said = 'Stopped, because a part of it could not go on (see above).';
+  const said = 'Stopped, because a part of it could not continue (see above).';
   throw code === exitCodes.usage ? new UsageError(said) : new UnavailableError(said);
 };

@@ -41,7 +41,7 @@ export const watchCommand = defineCommand({
       .option('data-dir', {
         type: 'string',
         default: 'elbowroom-data',
-        describe: 'Where store and state lie',
+        describe: 'Where store and state are',
       })
       .example('$0 watch --kit kit.yaml', 'The page is at http://127.0.0.1:8470')
       .example('$0 watch --kit fore.yaml --kit aft.yaml', 'Two boards, two nodes, one page')
@@ -54,7 +54,7 @@ export const watchCommand = defineCommand({
       await checkStart({ kitPath: kit, dataDir: data, linkListen: link });
     refuseOneName(options.kit);
     const hostData = hostFolderIn(dataDir);
-    // A service goes on guarding without its page; a person who typed it expects the prompt back.
+    // A service keeps guarding without its page; a person who typed it expects the prompt back.
     if (process.stdin.isTTY) {
       checkPageOptions({ ...options, dataDir: hostData });
       readHostSettings(hostData);
@@ -74,7 +74,7 @@ export const watchCommand = defineCommand({
           endsAll: false,
           progressWithinMs: hostProgressWithinMs,
           whenDown:
-            'The node GOES ON GUARDING with its buzzer, but nothing is shown, stored or sent; Ctrl-C ends both.',
+            'The node KEEPS GUARDING with its buzzer, but nothing is shown, stored or sent; Ctrl-C ends both.',
           args: [
             'host',
             '--page-may-wait',

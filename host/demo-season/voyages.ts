@@ -2,7 +2,7 @@ import { allEngines } from '../../node/index.js';
 
 const hour = 3600;
 
-/** One stretch of a voyage: all throttles for so many seconds. */
+/** One stretch of a voyage: all throttles for this many seconds. */
 export type Leg = { readonly forS: number; readonly throttle: number };
 
 export type Voyage = {

@@ -28,12 +28,12 @@ export const inventedMark = 'invented-season@1';
 const dayMs = 86_400_000;
 
 /**
- * Lays a season of plant-made history into a store, so that a stranger finds something true to the physics.
+ * Writes a season of history from the simulated plant into a store, so that a new user sees physically consistent data.
  * Does nothing, and says so with `false`, when the store remembers readings of an earlier day that are not the
  * season's, or has the whole season. One that was broken off is gone on with, by the calendar it began with.
  * Gives way to other work after every voyage, so that the page answers meanwhile.
  */
-export const laySeason = async ({ store, clock, ...options }: SeasonOptions): Promise<boolean> => {
+export const writeSeason = async ({ store, clock, ...options }: SeasonOptions): Promise<boolean> => {
   const { node, engines, probes, settings, signal } = options;
   const ids = engines.map(({ id }) => id);
   const first = ids[0] ?? '';
@@ -48,7 +48,7 @@ export const laySeason = async ({ store, clock, ...options }: SeasonOptions): Pr
         engine: engine === allEngines ? engine : troubled(ids)[engine],
         ...work,
       });
-  let laid = false;
+  let written = false;
   for (const voyage of voyages) {
     const startAt = startOf(voyage, todayMs);
     const [there] = store.runSpans({ engine: first, from: startAt, to: startAt + 3_600_000 });
@@ -60,15 +60,15 @@ export const laySeason = async ({ store, clock, ...options }: SeasonOptions): Pr
       store.addHistory({ node, probe, at, temperatureC, certificate: inventedMark });
     store.bulk.alerts(guardAlerts(node, probes, sailed, settings));
     const span = { node, startAt: startAt + ran.fromS * 1000, endAt: startAt + ran.toS * 1000 };
-    // Last, because a voyage with its hours counted passes for laid.
+    // Last, because a voyage with its hours counted passes for written.
     store.bulk.runSpans(ids.map((engine) => ({ ...span, engine })));
-    laid = true;
+    written = true;
     await setImmediate();
   }
-  return laid;
+  return written;
 };
 
-/** The moment the season was first laid, by its entries in the service log, whose words no owner would write. */
+/** The moment the season was first written, by its entries in the service log, whose words no owner would write. */
 const seasonBegunMs = (store: Store): number | undefined => {
   const [first] = works;
   const entry = store.service.entries().find(({ work }) => work === first?.work);

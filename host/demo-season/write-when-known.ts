@@ -1,7 +1,7 @@
 import { type Clock, loadKit, settingsFromKit } from '../../node/index.js';
 import type { LiveSource } from '../live/live-source.js';
 import type { Store } from '../store/index.js';
-import { laySeason } from './lay-season.js';
+import { writeSeason } from './write-season.js';
 
 type Options = {
   readonly store: Store;
@@ -12,8 +12,8 @@ type Options = {
   readonly log: (text: string) => void;
 };
 
-/** Waits until a node of an invented boat has said which probes it has, then lays the season once. The answer stops waiting. */
-export const laySeasonWhenKnown = ({ store, live, clock, kitPath, log }: Options): (() => void) => {
+/** Waits until a node of an invented boat has reported its probes, then writes the season once. What it returns stops waiting. */
+export const writeSeasonWhenKnown = ({ store, live, clock, kitPath, log }: Options): (() => void) => {
   const end = new AbortController();
   let begun = false;
   const stop = live.on(async (node, message) => {
@@ -23,8 +23,10 @@ export const laySeasonWhenKnown = ({ store, live, clock, kitPath, log }: Options
       const kit = loadKit(kitPath);
       const settings = settingsFromKit(kit);
       const { probes } = message;
-      if (await laySeason({ store, clock, node, engines: kit.engines, probes, settings, signal: end.signal }))
-        log('A season of invented history was laid into the store, marked as invented.');
+      if (
+        await writeSeason({ store, clock, node, engines: kit.engines, probes, settings, signal: end.signal })
+      )
+        log('A season of invented history was written to the store, marked as invented.');
     } catch (error) {
       log(`No invented season: ${(error as Error).message}`);
     }

@@ -2,7 +2,7 @@ import { type Certificate, certificateName, expandedUncertaintyAt } from '../../
 import type { ColdSoak } from './cold-soak.js';
 import { driftOf, tellsOfDrift } from './drift.js';
 
-/** When a probe is to be calibrated next, and why then. */
+/** When a probe should next be calibrated, and why then. */
 export type CalibrationDue = {
   readonly probe: string;
   readonly name: string;

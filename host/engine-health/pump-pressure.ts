@@ -21,7 +21,7 @@ const tripsToLearn = 4;
 
 /**
  * Pressure by trip over what was learned at the same exhaust gas on the first four trips of its stretch. Only exhaust gas that
- * was met while learning counts. `stretchOf` says between which two works a moment lies.
+ * was met while learning counts. `stretchOf` says between which two works a moment is.
  */
 export function pumpHealth(
   store: Store,

@@ -1,7 +1,7 @@
 import { HttpError, InfluxDB, setLogger, type Transport } from '@influxdata/influxdb-client';
 import { type Destination, tokenOf } from './destination.js';
 
-/** What came of sending some lines. Only `stored` lets the cursor move. */
+/** The result of sending some lines. Only `stored` lets the cursor move. */
 export type Outcome =
   | { readonly kind: 'stored' }
   /** The server is there and does not take these lines, or not all of them. */

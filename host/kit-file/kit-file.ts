@@ -38,7 +38,7 @@ export const nodeOfKit = (path: string): string | undefined => {
 };
 
 export type WrittenKit = {
-  /** Where the old file lies; absent when there was none. */
+  /** Where the old file is; absent when there was none. */
   readonly backup?: string;
   /** Old backups that were removed. */
   readonly dropped: readonly string[];

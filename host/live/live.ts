@@ -191,7 +191,7 @@ export class Live implements LiveSource {
         id,
         rule: 'host-part-failed',
         priority: 'caution',
-        message: `A part of this host failed: ${(error as Error).message}. What else it does goes on.`,
+        message: `A part of this host failed: ${(error as Error).message}. What else it does continues.`,
         actions: ['The node and its buzzer work all the same.', 'Restart the host, and report this message.'],
       });
     }

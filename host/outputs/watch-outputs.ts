@@ -3,7 +3,7 @@ import type { OutputStatus } from '../live/output-status.js';
 
 const id = 'host-outputs:not-delivered';
 
-/** One lost packet is the sea's business; so many failures without a success since are the owner's. */
+/** One lost packet is the sea's business; this many failures without a success since are the owner's. */
 export const worthTelling = 5;
 
 /**

@@ -6,7 +6,7 @@ import { largestE24UpTo } from './e24.js';
  */
 const dropVolts = 0.25;
 
-/** The shunt in the 0 V of Q2 and Q3 for a buzzer of so many mA: an E24 value, ohm. */
+/** The shunt in the 0 V of Q2 and Q3 for a buzzer of this many mA: an E24 value, ohm. */
 export const buzzerShuntOhms = (ratedMilliamps: number): number =>
   largestE24UpTo((dropVolts / ratedMilliamps) * 1000);
 

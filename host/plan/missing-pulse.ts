@@ -2,7 +2,7 @@
 export type MissingPulseParts = {
   /** C1, carries pulses and blocks a pin that does not change, high or low. */
   readonly pumpFarads: number;
-  /** R5, empties C1 when the pin stays high; without it C1 would go on feeding C2 and delay the sound by half. */
+  /** R5, empties C1 when the pin stays high; without it C1 would keep feeding C2 and delay the sound by half. */
   readonly drainOhms: number;
   /** C2, holds the buzzer off between pulses. */
   readonly holdFarads: number;
@@ -58,7 +58,7 @@ const leastFiveVoltSupply = 4.5;
 /** Whether the pins are too low for R3 as it is, and for a MOSFET that is not a logic-level type. */
 export const hasLowPins = (supplyVolts: number): boolean => supplyVolts < leastFiveVoltSupply;
 
-/** The circuit for a board fed with so many volts, and what its pins give: low pins want a larger R3. */
+/** The circuit for a board fed with this many volts, and what its pins give: low pins want a larger R3. */
 export const missingPulseFor = (supplyVolts: number) =>
   hasLowPins(supplyVolts)
     ? {

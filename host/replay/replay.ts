@@ -105,7 +105,7 @@ export function replay(
 
 const round = (hours: number): number => Math.round(hours * 10_000) / 10_000;
 
-/** One entry for each raising; it follows the alert to its end, and keeps the gravest priority and its evidence. */
+/** One entry for each raising; it follows the alert to its end, and keeps the mostSevere priority and its evidence. */
 function record(raised: Map<string, ReplayedAlert>, alerts: readonly Alert[]): void {
   for (const alert of alerts) {
     // What was set up is of the moment, not of history: a probe without history was left out above, not by the owner.

@@ -180,7 +180,7 @@ export const reportHtml = (report: Report, degrees: Degrees): string => {
       ? []
       : [
           section(
-            'Clocks that were put right or wrong',
+            'Clocks that were set',
             table(
               ['Node', 'Clock before', 'Clock after'],
               clockSteps.map((s) => [escapeHtml(s.node), dayAndTime(s.beforeAt), dayAndTime(s.afterAt)]),

@@ -14,7 +14,7 @@ const againMs = 3_000;
 
 /**
  * The served page. With `latePage`, one that cannot be served (its port is taken) is an alert of the host and is tried
- * again every three seconds, while everything else of the host goes on; without it, throws the `PageError`.
+ * again every three seconds, while everything else of the host continues; without it, throws the `PageError`.
  */
 export async function pageOrWait(
   latePage: LatePage | undefined,
@@ -28,7 +28,7 @@ export async function pageOrWait(
       rule: 'page-not-served',
       priority: 'warning',
       message,
-      actions: ['Nothing needs a restart: the page comes by itself. Guard, store and messages go on.'],
+      actions: ['Nothing needs a restart: the page comes by itself. Guard, store and messages continue.'],
     });
   try {
     return await serve();

@@ -3,7 +3,7 @@ import type { Logger } from 'pino';
 import { pino } from 'pino';
 import { type Clock, secretFile, systemClock } from '../../node/index.js';
 import { backupAfterVoyages } from '../backup/after-voyage.js';
-import { laySeasonWhenKnown } from '../demo-season/lay-when-known.js';
+import { writeSeasonWhenKnown } from '../demo-season/write-when-known.js';
 import { type RunningForwarder, readDestination, runForwarder } from '../forward/index.js';
 import { Live, startLink } from '../link/index.js';
 import { type RunningOutput, startOutputs, watchOutputs } from '../outputs/index.js';
@@ -25,7 +25,7 @@ export type HostOptions = {
   readonly linkSecret?: string;
   /** The bench's control endpoint, where there is a bench. */
   readonly controlPort?: number;
-  /** The kit file, where it lies on this computer: for the Set-up and Calibrate screens. */
+  /** The kit file, where it is on this computer: for the Set-up and Calibrate screens. */
   readonly kitPath?: string;
   /** Certificate and key in PEM files; the page is then served over https. */
   readonly tls?: { readonly certPath: string; readonly keyPath: string };
@@ -76,7 +76,7 @@ export const runHost = async (options: HostOptions): Promise<RunningHost> => {
     () => watchTheOutputs(outputs?.status() ?? []),
   ];
   const tick = setInterval(() => runEach(everySecond, log), 1000);
-  const stopSeason = laySeason(options, { store, live, clock, log });
+  const stopSeason = writeSeason(options, { store, live, clock, log });
   const stopBackups = startBackups(options, settings, { live, clock });
   let forwarder: RunningForwarder | undefined;
   const closeAll = async () => {
@@ -129,13 +129,13 @@ const runEach = (parts: readonly (() => void)[], log: Logger): void => {
     try {
       part();
     } catch (error) {
-      log.error({ err: error }, 'A part of the host failed; the others go on.');
+      log.error({ err: error }, 'A part of the host failed; the others continue.');
     }
 };
 
-const laySeason = ({ season, kitPath }: HostOptions, { log, ...parts }: Parts): (() => void) | undefined =>
+const writeSeason = ({ season, kitPath }: HostOptions, { log, ...parts }: Parts): (() => void) | undefined =>
   season && kitPath !== undefined
-    ? laySeasonWhenKnown({ ...parts, kitPath, log: (text) => log.info(text) })
+    ? writeSeasonWhenKnown({ ...parts, kitPath, log: (text) => log.info(text) })
     : undefined;
 
 const startBackups = (

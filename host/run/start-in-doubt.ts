@@ -45,7 +45,7 @@ const keepCopy = (dataDir: string): void => {
     if (text !== undefined && text !== settingsTextAt(copyPath(dataDir)))
       writeFileAtomic(copyPath(dataDir), text, { mode: 0o600 });
   } catch {
-    // Without a copy a later slip leaves the host without outputs, and it says so.
+    // Without a copy a later mistake leaves the host without outputs, and it says so.
   }
 };
 

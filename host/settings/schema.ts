@@ -144,7 +144,7 @@ const messages = z.strictObject({
   gatherS: z.number().min(0).max(60).default(5),
   /** Beyond this rate changes wait and travel together in one later message; none is dropped. */
   mostPerHour: z.number().int().min(1).max(120).default(12),
-  /** A node without contact for so long is worth a message. */
+  /** A node without contact for this long is worth a message. */
   nodeSilentS: z.number().min(30).max(86_400).default(300),
   /** Once a day, so that silence is noticed; the computer's own time zone. */
   signOfLife: z.union([timeOfDay, z.literal('off')]).default('08:00'),
@@ -164,7 +164,7 @@ const backup = z.strictObject({
     .string()
     .min(1)
     .regex(/^([/\\]|[A-Za-z]:)/, 'a whole path such as /media/stick'),
-  /** Of this boat; older ones than so many are deleted. */
+  /** Of this boat; older ones than this many are deleted. */
   keep: z.number().int().min(1).max(100).default(5),
 });
 

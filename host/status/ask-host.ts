@@ -45,7 +45,7 @@ export const askHost = async (url: string, token?: string): Promise<HostAnswers>
   };
 };
 
-/** Room left where the store lies, and what it takes; empty where the folder is not there. */
+/** Room left where the store is, and what it takes; empty where the folder is not there. */
 export const lookAtDisk = (hostFolder: string): Pick<Status, 'disk' | 'lastStoredAt'> => {
   let freeBytes: number;
   try {

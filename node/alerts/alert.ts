@@ -21,7 +21,7 @@ export type Evidence = {
 export type Alert = {
   /** Stable while the alert is active: `situation:subject`, for example `cooling:port` or `probe-fault:sea`. */
   readonly id: string;
-  /** The rule that saw it, the gravest where several did, for example `high-limit`. */
+  /** The rule that saw it, the mostSevere where several did, for example `high-limit`. */
   readonly rule: string;
   readonly priority: Priority;
   /** True when a warning rose to alarm because it was not acknowledged in time (MSC.302(87) 6.2.2). */
@@ -55,5 +55,5 @@ export type AlertCommand = {
   readonly forS?: number;
 };
 
-/** What came of a command: one answer each, in order. `detail` says why it was refused, or what was done. */
+/** The result of a command: one answer each, in order. `detail` says why it was refused, or what was done. */
 export type CommandAnswer = { readonly command: AlertCommand; readonly ok: boolean; readonly detail: string };

@@ -1,6 +1,6 @@
 /**
  * What the current read back says of the buzzer. `silent-pin`: ordered on by its pin it takes no current; `silent-circuit`:
- * the heart is still and it takes none; `always-on`: it takes current that nothing orders.
+ * the heartbeat has stopped and it takes none; `always-on`: it takes current that nothing orders.
  */
 export type BuzzerVerdict = 'well' | 'silent-pin' | 'silent-circuit' | 'always-on';
 

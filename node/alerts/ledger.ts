@@ -15,7 +15,7 @@ export const longestShelfS: Readonly<Record<Priority, number>> = {
   caution: 24 * 3600,
 };
 
-/** A condition that was milder for this long and then grows as grave as before is news again. */
+/** A condition that was milder for this long and then becomes as severe as before is reported again. */
 export const milderForS = 30;
 /** The message is renewed when its temperature has moved this far, and not more than once a second. */
 const renewK = 1;
@@ -42,12 +42,12 @@ export function keepLedger(
 ): { entries: readonly Entry[]; answers: readonly CommandAnswer[] } {
   if (before.length === 0 && conditions.length === 0 && commands.length === 0)
     return { entries: before, answers: [] };
-  const gravest = gravestPerAlert(conditions);
+  const mostSevere = mostSeverePerAlert(conditions);
   const entries = before.map((entry) => {
-    const condition = gravest.get(entry.alert.id);
+    const condition = mostSevere.get(entry.alert.id);
     return condition ? active(entry, condition, keeping) : quiet(entry, keeping);
   });
-  for (const [id, condition] of gravest)
+  for (const [id, condition] of mostSevere)
     if (!before.some((entry) => entry.alert.id === id)) entries.push(raised(condition, keeping.nowMs));
   const answers = commands.map((command) => applyCommand(entries, command, keeping.nowMs));
   const kept = entries.filter((entry) => entry.life !== 'normal');
@@ -55,14 +55,14 @@ export function keepLedger(
   return { entries: same ? before : kept, answers };
 }
 
-function gravestPerAlert(conditions: readonly Condition[]): Map<string, Condition> {
-  const gravest = new Map<string, Condition>();
+function mostSeverePerAlert(conditions: readonly Condition[]): Map<string, Condition> {
+  const mostSevere = new Map<string, Condition>();
   for (const condition of conditions) {
     const id = alertIdOf(condition);
-    const other = gravest.get(id);
-    if (!other || isMoreSevere(condition, other)) gravest.set(id, condition);
+    const other = mostSevere.get(id);
+    if (!other || isMoreSevere(condition, other)) mostSevere.set(id, condition);
   }
-  return gravest;
+  return mostSevere;
 }
 
 /**
@@ -115,7 +115,7 @@ const hasNews = ({ askedFor = [] }: Entry, { asksFor = [] }: Condition): boolean
 /** More than any boat has probes and a season has starts. */
 const mostAskedFor = 64;
 
-/** Something joined what was acknowledged: it is unacknowledged again, at the priority it had. One that still waits goes on waiting. */
+/** Something joined what was acknowledged: it is unacknowledged again, at the priority it had. One that still waits keeps waiting. */
 function askedAgain(entry: Entry, condition: Condition, nowMs: MonotonicMs): Entry {
   const askedFor = [...new Set([...(entry.askedFor ?? []), ...(condition.asksFor ?? [])])].slice(
     -mostAskedFor,

@@ -31,7 +31,7 @@ export const warningSound: Pattern = [200, 200, 200, 200, 200, 14_000];
 /** One long and one short, once: something that was acknowledged still needs eyes. */
 export const reminderSound: Pattern = [1000, 200, 200, 60_000];
 const reminderMs = 1_400;
-/** Three pips of a warning: what is only not set up sounds so long and no longer. */
+/** Three pips of a warning: what is only not set up sounds this long and no longer. */
 const soundsOnceMs = 1_500;
 
 /** Flashing: something waits to be acknowledged. Steady: known, and still so. Faster for an alarm. */

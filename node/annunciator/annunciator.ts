@@ -9,7 +9,7 @@ export type Pins = {
 };
 
 /**
- * Plays annunciations on the pins and beats the heart. Levels are written on every pass, changed or not: a board
+ * Plays annunciations on the pins and gives the heartbeat. Levels are written on every pass, changed or not: a board
  * that was reset in between has forgotten them.
  */
 export class Annunciator {

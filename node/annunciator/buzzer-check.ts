@@ -58,7 +58,7 @@ export class BuzzerCheck {
     return this.verdict;
   }
 
-  /** What this pass orders: the level of the buzzer pin, and whether the heart beat. */
+  /** What this pass orders: the level of the buzzer pin, and whether the heartbeat ran. */
   ordered(nowMs: MonotonicMs, { high, beat }: { readonly high: boolean; readonly beat: boolean }): void {
     this.highSinceMs = high ? (this.highSinceMs ?? nowMs) : undefined;
     this.lowSinceMs = high ? undefined : (this.lowSinceMs ?? nowMs);

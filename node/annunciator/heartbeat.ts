@@ -8,10 +8,10 @@ const spare = 2;
 export const heldForMs = 6_000;
 
 /**
- * Whether this pass may beat. Beats are earned: each reason to doubt the work holds the heart, and a heart that races
+ * Whether this pass may beat. Beats are earned: each reason to doubt the work holds the heartbeat, and a heartbeat that is too fast
  * is a fault too, because a loop that runs wild would otherwise look like a healthy one (a windowed watchdog).
  */
-export class Heart {
+export class Heartbeat {
   private readonly mostInWindow: number;
   private beats: number[] = [];
   private racedAtMs = Number.NEGATIVE_INFINITY;

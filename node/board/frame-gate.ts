@@ -84,7 +84,7 @@ export class FrameGate {
 
   #judge(frame: Frame): void {
     if (isMeasurement(frame) && !this.#expected.isMeasuring()) {
-      // A board that kept its power goes on reporting after the port is opened: no damage, and no answer to us.
+      // A board that kept its power keeps reporting after the port is opened: no damage, and no answer to us.
       this.#early += 1;
       return;
     }

@@ -8,15 +8,15 @@ import type { Phase, SupervisedBoard } from './supervised-board.js';
 
 export const supervision = {
   tickMs: 50,
-  /** No byte for so long on an open port: the cable is out and the system has not said so. */
+  /** No byte for this long on an open port: the cable is out and the system has not said so. */
   silenceMs: 700,
   /** Bytes, and no message among them that makes sense. */
   nonsenseMs: 2000,
   firstRetryMs: 100,
   longestRetryMs: 2000,
-  /** No whole scan for so long from a board that answers: an order of ours was damaged on its way. */
+  /** No whole scan for this long from a board that answers: an order of ours was damaged on its way. */
   scanlessMs: 500,
-  /** A link that lived so long was good: the next retry is quick again. */
+  /** A link that lived this long was good: the next retry is quick again. */
   provenAfterMs: 5000,
 } as const;
 

@@ -1,4 +1,4 @@
-/** What came of one I2C request. A device that did not answer is a value, not an exception: the sea will do it. */
+/** The result of one I2C request. A device that did not answer is a value, not an exception: the sea will do it. */
 export type I2cAnswer =
   | { readonly kind: 'bytes'; readonly bytes: readonly number[] }
   | {

@@ -31,7 +31,7 @@ export const ad8495 = {
   electrical: ({ supplyVolts }, sample) => {
     if (sample.kind !== 'counts') return { missing: 'implausible' };
     const { counts, fullScale } = sample;
-    // Open thermocouple: the amplifier runs to its supply. Without supply, or shorted, its output lies on ground.
+    // Open thermocouple: the amplifier runs to its supply. Without supply, or shorted, its output is on ground.
     if (counts < railCounts) return { missing: 'short' };
     const volts = (counts / fullScale) * supplyVolts;
     if (volts > supplyVolts - ad8495RailVolts) return { missing: 'open' };

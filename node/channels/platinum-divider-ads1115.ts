@@ -57,11 +57,11 @@ export const platinumDividerAds1115 = {
       'Look for a broken wire or a connector half out. Unplugged, a Pt100 measures 108 ohm at room temperature, a Pt1000 1080.',
     ],
     short: [
-      'The input lies near ground: the element or its wires are shorted, or it is a Pt100 where the kit says Pt1000.',
+      'The input is near ground: the element or its wires are shorted, or it is a Pt100 where the kit says Pt1000.',
       'Look for two bare wires that touch. Unplugged, a Pt100 measures 108 ohm at room temperature, a Pt1000 1080.',
     ],
     'short-to-supply': [
-      'The input lies at the supply voltage.',
+      'The input is at the supply voltage.',
       'Look for the signal wire touching the supply, or an element that is not connected to ground.',
     ],
   },

@@ -82,11 +82,11 @@ export const dividerWords: FaultWords = {
     'Look for a broken wire or a connector half out. Unplugged, the thermistor measures about its R25 at room temperature; if it does, look where signal and 5 V could touch.',
   ],
   short: [
-    'The pin lies at the end of the scale where a thermistor would be hotter than it can live.',
+    'The pin is at the end of the scale where a thermistor would be hotter than it can live.',
     'Look for two bare wires that touch, or a signal wire chafed through to ground or to the engine block.',
   ],
   'short-to-supply': [
-    'The pin lies at the supply voltage.',
+    'The pin is at the supply voltage.',
     'Look for the signal wire touching the 5 V wire, or a thermistor whose two wires touch.',
   ],
 };

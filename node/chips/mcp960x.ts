@@ -34,7 +34,7 @@ export type Mcp960xFault = {
 
 export type Mcp960xAnswer = Mcp960xSample | Mcp960xFault;
 
-/** After so many samples the settings are looked at again: a chip that lost power for a moment has forgotten them. */
+/** After this many samples the settings are looked at again: a chip that lost power for a moment has forgotten them. */
 const checkSettingsEvery = 25;
 /** A chip's own temperature cannot move further between two samples; more than that is looked at twice. */
 const coldJunctionStepC = 0.5;

@@ -12,7 +12,7 @@ const ownSumWithinC = 4;
 const ownSumWithinShare = 0.02;
 /**
  * By chance two chips agree now and then. One contradiction may be a damaged byte and costs one sample; a second within
- * so many samples, and nothing is believed until so many in a row had none: about 10 s and 5 s.
+ * this many samples, and nothing is believed until this many in a row had none: about 10 s and 5 s.
  */
 const secondWithin = 50;
 const cleanAfterwards = 25;

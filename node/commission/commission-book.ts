@@ -16,13 +16,13 @@ export type EngineNotes = {
   trips: number;
   slams: number;
   hotRestarts: number;
-  /** Of the running stretch that goes on. */
+  /** Of the running stretch that continues. */
   stretchS: number;
   wasRisingFast: boolean;
   stoppedS: number;
 };
 
-/** All probes of a boat that lay cold: what each read, C. */
+/** All probes of a cold boat: what each read, C. */
 export type ColdSoak = Readonly<Record<string, number>>;
 
 /** A running stretch this long is a trip. */

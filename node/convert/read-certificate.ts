@@ -85,6 +85,6 @@ const objectionTo = (
 const wrong = (probe: Probe, why: string, cause?: unknown): NodeError =>
   new NodeError(
     'certificate-wrong',
-    `The certificate of probe ${probe.id} cannot be used: ${why} Calibrate it (elbowroom ${kindOf(probe.channel).meter.quantity === 'pressure' ? 'calibrate-pressure' : 'calibrate'} --probe ${probe.id}), or take the certificate line out of the kit to go on with the datasheet's curve.`,
+    `The certificate of probe ${probe.id} cannot be used: ${why} Calibrate it (elbowroom ${kindOf(probe.channel).meter.quantity === 'pressure' ? 'calibrate-pressure' : 'calibrate'} --probe ${probe.id}), or take the certificate line out of the kit to continue the datasheet's curve.`,
     { cause },
   );

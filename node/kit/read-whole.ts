@@ -5,7 +5,7 @@ const longestBytes = 16 * 1024 * 1024;
 
 /**
  * The text of a file that the guard needs. What is no ordinary file is refused and not waited for: the read of a named
- * pipe would hold the guard up for ever. Throws the system's error, or one that says what lies there instead.
+ * pipe would hold the guard up for ever. Throws the system's error, or one that says what is there instead.
  */
 export const readWhole = (path: string): string => {
   const file = openSync(path, constants.O_RDONLY | (constants.O_NONBLOCK ?? 0));

@@ -81,7 +81,7 @@ export const kitSchema = z
     /** A blindness that was acknowledged is called to mind this often while its engine runs. */
     reminderMinutes: z.number().min(1).max(30).default(10),
     /**
-     * An elbow probe that nothing moved for so many hours of running is doubted: the crew is asked to change the throttle,
+     * An elbow probe that nothing moved for this many hours of running is doubted: the crew is asked to change the throttle,
      * and after as long again it counts as lost.
      */
     proofHours: z.number().min(0.5).max(6).default(2),

@@ -2,7 +2,7 @@ import type { Limit } from './limit.js';
 import type { Place } from './places.js';
 
 /**
- * Between these a setpoint can be meant at all; outside it is a slip of the pen, Fahrenheit, or another probe's. Wet
+ * Between these a setpoint can be meant at all; outside it is a mistake, Fahrenheit, or another probe's. Wet
  * elbow: rubber exhaust hose bears 100 to 121 C. Dry exhaust: iron glows dull red from about 550 C, and a diesel's gas
  * stays below 800 C (all common practice, no source). Sea and air: what boats meet, with room to spare.
  */

@@ -26,8 +26,8 @@ export type LinkOptions = {
 const greetEveryMs = 2_000;
 const rewindAfterGreetings = 8;
 const mostListeners = 8;
-/** Connections that have not introduced themselves: so many, for so long. The oldest makes room for the next. */
-const mostStrangers = 16;
+/** Connections that have not introduced themselves: this many, for this long. The oldest makes room for the next. */
+const mostUnidentified = 16;
 const introduceWithinMs = 2_000;
 /** Commands that one pass of the guard takes, from all hosts together; a person gives one. */
 const mostCommandsWaiting = 16;
@@ -39,7 +39,7 @@ export class LinkServer {
   damaged = 0;
   private readonly ring: FrameRing;
   private readonly listeners = new Set<Listener>();
-  private readonly strangers = new Set<Socket>();
+  private readonly unidentified = new Set<Socket>();
   private readonly side: ListenerSide;
   private readonly options: LinkOptions;
   private readonly closers = new Set<() => Promise<void>>();
@@ -101,11 +101,11 @@ export class LinkServer {
       this.expectIntroduction(socket);
       socket.on('close', () => {
         sockets.delete(socket);
-        this.strangers.delete(socket);
+        this.unidentified.delete(socket);
         this.listeners.delete(listener);
       });
     });
-    server.maxConnections = mostListeners + mostStrangers + 1;
+    server.maxConnections = mostListeners + mostUnidentified + 1;
     await bound(server, host, port, address);
     this.closers.add(
       () =>
@@ -158,17 +158,17 @@ export class LinkServer {
 
   /** Connections that say nothing cannot lock a host out. */
   private expectIntroduction(socket: Socket): void {
-    this.strangers.add(socket);
-    if (this.strangers.size > mostStrangers) this.strangers.values().next().value?.destroy();
+    this.unidentified.add(socket);
+    if (this.unidentified.size > mostUnidentified) this.unidentified.values().next().value?.destroy();
     const timer = setTimeout(() => {
-      if (this.strangers.has(socket)) socket.destroy();
+      if (this.unidentified.has(socket)) socket.destroy();
     }, introduceWithinMs);
     socket.once('close', () => clearTimeout(timer));
   }
 
   /** With every place taken, the one that goes is the oldest that never showed the secret; failing that, the new one. */
   private arrived(listener: Listener): void {
-    this.strangers.delete(listener.wire as Socket);
+    this.unidentified.delete(listener.wire as Socket);
     const arrived = [...this.listeners].filter(({ hasArrived }) => hasArrived);
     if (arrived.length > mostListeners)
       (arrived.find((other) => !other.trusted && other !== listener) ?? listener).wire.destroy();

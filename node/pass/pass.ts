@@ -18,7 +18,7 @@ export type PassResult = {
   readonly raised: readonly Alert[];
   readonly answers: readonly CommandAnswer[];
   readonly annunciation: Annunciation;
-  /** Why the guard had to start again in this pass: it could not go on from what it remembered. */
+  /** Why the guard had to start again in this pass: it could not continue from what it remembered. */
   readonly forgotten?: unknown;
 };
 

@@ -52,8 +52,8 @@ const cycleS = 40;
 
 /**
  * The work of the guard, done once more on a boat whose answer is known: a probe that must raise the alarm and one that
- * must not, through the same conversion, detectors, ledger and sound; then an elbow that is lost and must stop the heart.
- * One step a pass; the heart may beat only while every step of the last whole cycle was right.
+ * must not, through the same conversion, detectors, ledger and sound; then an elbow that is lost and must stop the heartbeat.
+ * One step a pass; the heartbeat may run only while every step of the last whole cycle was right.
  */
 export class ProofOfWork {
   private pass = freshPass();
@@ -144,6 +144,6 @@ function wrongWith({ readings, alerts, annunciation, forgotten }: PassResult, s:
   if (s >= alarmedByS && !(has('cooling:warm-one') && annunciation.buzzer === alarmSound))
     return 'an elbow at 100 C did not sound the alarm';
   if (s >= unseenByS && !(has('blind:cool-one') && annunciation.heartStops))
-    return 'an elbow that is open did not stop the heart';
+    return 'an elbow that is open did not stop the heartbeat';
   return undefined;
 }

@@ -1,8 +1,8 @@
 import type { Clock } from '../time/clock.js';
 
 /**
- * Runs a pass at a steady pace by the monotonic clock. After a stall it goes on from now, and does not make up for
- * what it missed: late passes in a burst would look like a healthy heart.
+ * Runs a pass at a steady pace by the monotonic clock. After a stall it continues from now, and does not make up for
+ * what it missed: late passes in a burst would look like a healthy heartbeat.
  */
 export class Rhythm {
   private readonly periodMs: number;

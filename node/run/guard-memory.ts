@@ -7,7 +7,7 @@ import type { NoticeBoard } from './notice-board.js';
 import { readStateFile, StateFile } from './state-file.js';
 
 type Options = {
-  /** Where it lies; without it nothing survives a restart. */
+  /** Where it is; without it nothing survives a restart. */
   readonly dataDir: string | undefined;
   /** Makes sure that no other process writes there; rejects while one does. */
   readonly hold: ((dataDir: string) => Promise<void>) | undefined;
@@ -18,7 +18,7 @@ type Options = {
   readonly log: Logger;
 };
 
-/** What the guard remembers over a restart, in a folder that may be in use, unreadable or full: the guard goes on. */
+/** What the guard remembers over a restart, in a folder that may be in use, unreadable or full: the guard continues. */
 export class GuardMemory {
   private readonly options: Options;
   private file: StateFile | undefined;
@@ -75,7 +75,7 @@ export class GuardMemory {
       about: 'memory',
       message: `Cannot write ${path}: ${message}. Alerts and acknowledgements will not survive a restart.`,
       actions: [
-        'The guard goes on.',
+        'The guard continues.',
         'Make room or make the folder writable, or name another with --data-dir.',
       ],
     });

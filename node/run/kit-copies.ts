@@ -5,7 +5,7 @@ import writeFileAtomic from 'write-file-atomic';
 import { z } from 'zod';
 import { readWhole } from '../kit/read-whole.js';
 
-/** The texts that a guard last started or went on with: the kit and all it names. */
+/** The texts that a guard last started or continued with: the kit and all it names. */
 export type KitCopy = {
   readonly kit: string;
   /** Baseline and certificates, by the names that the kit gives them. */

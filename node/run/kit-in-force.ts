@@ -95,7 +95,7 @@ export class KitInForce {
     return { ok: true, detail };
   }
 
-  /** Something that the kit names could not be used, and may have been put right without the kit being saved. */
+  /** Something that the kit names could not be used, and may have been corrected without the kit being saved. */
   private isMissingSomething(): boolean {
     return this.notices.all().some(({ about }) => /^(kit|baseline|certificate)/.test(about));
   }
@@ -107,7 +107,7 @@ export class KitInForce {
         about: 'kit',
         message: `The kit file was not taken over. ${why}`,
         actions: [
-          'The guard goes on with the settings before.',
+          'The guard continues with the settings before.',
           'Put the file right and save it; for another wire, pin or port restart the node.',
         ],
       });
@@ -131,7 +131,7 @@ export class KitInForce {
       this.notices.post({
         about: 'kit',
         message: `The kit file ${this.path} is gone; what was in it stays in force.`,
-        actions: ['The guard goes on.', 'Put the file back; a copy lies in the data folder of the node.'],
+        actions: ['The guard continues.', 'Put the file back; a copy is in the data folder of the node.'],
       });
   };
 }

@@ -20,7 +20,7 @@ export type ForGuard = {
 /**
  * What a guard starts with when its files are not all as they should be: whatever of them is whole, else the last known
  * good copy of it, else none. Only a kit can end it, when there is no copy either: throws `NodeError`. `instead` is a
- * kit to use whatever lies in the file.
+ * kit to use whatever is in the file.
  */
 export const loadForGuard = (path: string, lastGood: KitCopy | undefined, instead?: Kit): ForGuard => {
   const notices: Notice[] = [];
@@ -46,7 +46,7 @@ export const loadForGuard = (path: string, lastGood: KitCopy | undefined, instea
       notices.push({
         about,
         message: `${file} cannot be used, so ${instead}. ${why}`,
-        actions: ['The guard goes on.', `Put ${name} right; it is looked at again every few seconds.`],
+        actions: ['The guard continues.', `Correct ${name}; it is read again every few seconds.`],
       });
     try {
       if (copy === undefined) throw new Error('no copy');
@@ -104,7 +104,7 @@ const kitOrCopy = (path: string, lastGood: KitCopy | undefined, notices: Notice[
     notices.push({
       about: 'kit',
       message: `The kit file cannot be used, so the last good one is in force. ${(error as Error).message}`,
-      actions: ['The guard goes on.', 'Put the kit file right; it takes effect when it is saved.'],
+      actions: ['The guard continues.', 'Correct the kit file; it takes effect when it is saved.'],
     });
     return { kit, text: lastGood.kit };
   }

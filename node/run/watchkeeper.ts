@@ -3,7 +3,7 @@ import type { AlertCommand } from '../alerts/alert.js';
 import { testAnnunciation } from '../annunciator/annunciation.js';
 import type { Annunciator } from '../annunciator/annunciator.js';
 import type { BuzzerCheck } from '../annunciator/buzzer-check.js';
-import { Heart, heldForMs } from '../annunciator/heart.js';
+import { Heartbeat, heldForMs } from '../annunciator/heartbeat.js';
 import { StartTest } from '../annunciator/start-test.js';
 import type { GuardState } from '../guard/guard.js';
 import type { Notice } from '../guard/notice.js';
@@ -53,15 +53,15 @@ const starts = 'an engine starts: the circuit is tried';
 export type WatchReport = {
   readonly atMs: number;
   readonly complete: boolean;
-  /** Why the heart did not beat in this pass; absent when it did. */
+  /** Why there was no heartbeat in this pass; absent when it did. */
   readonly heartHeldBy?: string;
   readonly board: Sensed['board'];
   readonly standing: { readonly alarm: number; readonly warning: number; readonly caution: number };
 };
 
 /**
- * Keeps watch: takes what was sensed, lets the guard judge it, sounds, beats the heart, and reports. The order matters:
- * sound comes before everything that could fail or take time, and the heart beats only where nothing forbids it: all
+ * Keeps watch: takes what was sensed, lets the guard judge it, sounds, gives the heartbeat, and reports. The order matters:
+ * sound comes before everything that could fail or take time, and the heartbeat runs only where nothing forbids it: all
  * inputs were read, the guard remembers, the proof of work holds, the buzzer pin is as ordered and no engine runs unseen.
  */
 export class Watchkeeper {
@@ -75,13 +75,13 @@ export class Watchkeeper {
   private boardSeen = false;
   private saidAtMs = Number.NEGATIVE_INFINITY;
   private readonly startTest = new StartTest();
-  private readonly heart: Heart;
+  private readonly heartbeat: Heartbeat;
   private heldBy: string | undefined;
   private forgotAtMs = Number.NEGATIVE_INFINITY;
 
   constructor(parts: WatchParts) {
     this.parts = parts;
-    this.heart = new Heart(parts.passHz ?? 10);
+    this.heartbeat = new Heartbeat(parts.passHz ?? 10);
   }
 
   /** Answered at the next pass. */
@@ -117,13 +117,13 @@ export class Watchkeeper {
     if (result.forgotten !== undefined)
       log.error(
         { err: result.forgotten },
-        'The guard could not go on from what it remembered; alerts start again from nothing.',
+        'The guard could not continue from what it remembered; alerts start again from nothing.',
       );
     this.sounding = result.annunciation.soundingIds.length > 0;
     const testing = !this.sounding && sensed.atMs < this.testUntilMs;
     const high = annunciator.play(testing ? testAnnunciation : result.annunciation, sensed.atMs);
     const held = this.startTest.holds(sensed.running, sensed.atMs, this.sounding);
-    const heldBy = this.heart.heldBy(sensed.atMs, this.doubts(sensed, result, held));
+    const heldBy = this.heartbeat.heldBy(sensed.atMs, this.doubts(sensed, result, held));
     if (heldBy === undefined) annunciator.beat();
     this.parts.buzzerCheck?.ordered(sensed.atMs, { high, beat: heldBy === undefined });
     this.noteHeart(heldBy);
@@ -146,7 +146,7 @@ export class Watchkeeper {
       // The pass is made and has sounded; what is reported of it must not end it.
       if (sensed.atMs - this.saidAtMs < sayTroubleEveryMs) return;
       this.saidAtMs = sensed.atMs;
-      log.error({ err: error }, 'A pass could not be reported; the guard goes on.');
+      log.error({ err: error }, 'A pass could not be reported; the guard continues.');
     }
   }
 

@@ -13,7 +13,7 @@ export type Surroundings = {
   readonly coldBoatC?: number;
 };
 
-/** A converter without any noise for so long is suspicious; several bits of noise are usual. */
+/** A converter without any noise for this long is suspicious; several bits of noise are usual. */
 const stuckAfterMs = 30_000;
 const looseBreaks = 2;
 const looseStrays = 5;

@@ -13,7 +13,7 @@ const familyAt: ReadonlyMap<number, ChipFamily> = new Map(
 const everyMs = 250;
 
 /** Knocks in turn at the addresses that no probe of the kit uses: a chip there has its jumper wrong. */
-export class Strangers {
+export class I2cScan {
   /** What answers where, now. */
   readonly found = new Map<number, string>();
   readonly #bus: I2cBus;

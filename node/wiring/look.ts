@@ -65,11 +65,11 @@ export class WiringView {
     }
   }
 
-  /** `strangers` are chips that answer where the kit has none, by address. */
+  /** `unexpected` are chips that answer where the kit has none, by address. */
   look(
     board: BoardStatus,
     counters?: BoardCounters,
-    strangers: ReadonlyMap<number, string> = new Map(),
+    unexpected: ReadonlyMap<number, string> = new Map(),
   ): WiringLook {
     this.countRefused(board, counters?.refused ?? 0);
     const nowMs = this.last?.atMs ?? (0 as MonotonicMs);
@@ -90,7 +90,7 @@ export class WiringView {
       referencePin: this.last?.referencePin ?? 'none',
       ...(this.buzzerMilliamps !== undefined && { buzzerMilliamps: this.buzzerMilliamps }),
       probes,
-      faults: [...this.faultsOfAll(board, probes), ...misplacedChips(this.kit, probes, strangers)],
+      faults: [...this.faultsOfAll(board, probes), ...misplacedChips(this.kit, probes, unexpected)],
     };
   }
 

@@ -11,11 +11,11 @@ import type { ProbeLook } from './probe-look.js';
 export const misplacedChips = (
   kit: Kit,
   probes: readonly ProbeLook[],
-  strangers: ReadonlyMap<number, string>,
+  unexpected: ReadonlyMap<number, string>,
 ): Fault[] => {
-  const faults = [...strangers].map(
+  const faults = [...unexpected].map(
     ([address, name]): Fault => ({
-      fault: 'stranger',
+      fault: 'unexpected-chip',
       saying: `${name} answers on ${hex(address)}, which no probe of the kit file uses.`,
       check: 'Compare the address jumper of every amplifier with the kit file.',
     }),

@@ -7,7 +7,7 @@ import { loadWholeKit } from '../pass/loaded-kit.js';
 import { Rhythm } from '../pass/rhythm.js';
 import { openSenses } from '../sense/open-senses.js';
 import { type Clock, systemClock } from '../time/clock.js';
-import { Strangers } from './i2c-scan.js';
+import { I2cScan } from './i2c-scan.js';
 import { type WiringLook, WiringView } from './look.js';
 import { RecordingWriter } from './recording.js';
 
@@ -42,7 +42,7 @@ export const openWiring = (options: WiringOptions): OpenWiring => {
   const board = (options.openBoard ?? openIt)(asked === 'bench' ? benchBoard : asked, clock);
   const { senses, stop } = openSenses(kit, board, clock);
   const view = new WiringView(kit, converters);
-  const strangers = new Strangers(kit, board.i2c);
+  const scan = new I2cScan(kit, board.i2c);
   const rhythm = new Rhythm(
     1000 / kit.board.sampleHz,
     () => {
@@ -56,10 +56,10 @@ export const openWiring = (options: WiringOptions): OpenWiring => {
     },
   );
   return {
-    look: () => view.look(board.status(), board.counters(), strangers.found),
+    look: () => view.look(board.status(), board.counters(), scan.found),
     async close() {
       rhythm.stop();
-      strangers.stop();
+      scan.stop();
       stop();
       writer?.close();
       await board.close();

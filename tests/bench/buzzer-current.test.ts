@@ -19,7 +19,7 @@ const alerts = () => {
 };
 
 test('a buzzer that never stops, and one whose Q2 does not chirp as an engine starts, are warnings that end with the fault', async () => {
-  // A heart that beats and a buzzer that is quiet: nothing to say.
+  // A running heartbeat and a quiet buzzer: nothing to report.
   await rig.board.advance(7);
   expect(alerts()).toBe(0);
   rig.boat.buzzer.fault = 'always-on';
@@ -34,7 +34,7 @@ test('a buzzer that never stops, and one whose Q2 does not chirp as an engine st
   await rig.until(() => alerts() > 0, 9);
   await rig.until(() => `${rig.node?.health().heartHeldBy}`.includes('a silent buzzer'), 3);
   rig.boat.buzzer.fault = undefined;
-  // The alert itself holds the heart, so that the circuit sounds: its current is seen, and the alert ends.
+  // The alert itself holds the heartbeat, so that the circuit sounds: its current is seen, and the alert ends.
   await rig.until(() => alerts() === 0, 10);
   await rig.untilBeating();
 });

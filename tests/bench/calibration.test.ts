@@ -119,7 +119,7 @@ describe('a calibration on the bench, through the real command line', () => {
     await untilSaid(first, /Taken in the ice bath/, 290);
     first.child.kill('SIGINT');
     expect(await first.ended).toBe(130);
-    expect(first.said()).toMatch(/run the same command to go on/);
+    expect(first.said()).toMatch(/run the same command to continue/);
     expect(readdirSync(certificates)).toEqual(['unfinished-session.json']);
 
     await dipAll('boiling', true);

@@ -8,7 +8,7 @@ const heardWithinS = 7;
 /** About 45 s of one core in all; a busy machine gets more time, since nothing here is measured by the wall. */
 vi.setConfig({ testTimeout: 400_000, hookTimeout: 400_000 });
 
-/** A board of which one part can be made to say nothing any more while all else goes on. */
+/** A board of which one part can be made to say nothing any more while all else continues. */
 const breakable = () => {
   const broken = { a0: false, i2c: false };
   const around = (board: BoardLink): BoardLink => ({
@@ -76,7 +76,7 @@ describe('the missing-pulse circuit, on the emulated clock', () => {
     await rig.untilBeating();
   });
 
-  test('sounds when one analogue input falls silent and all others go on', async () => {
+  test('sounds when one analogue input falls silent and all others continue', async () => {
     broken.a0 = true;
     expect(await rig.untilSounding()).toBeLessThan(heardWithinS);
     broken.a0 = false;
@@ -97,7 +97,7 @@ describe('the missing-pulse circuit, on the emulated clock', () => {
     await rig.untilBeating();
   });
 
-  test('does not sound for a thermocouple chip that is absent: that is a fault to tell, and the watch goes on', async () => {
+  test('does not sound for a thermocouple chip that is absent: that is a fault to tell, and the watch continues', async () => {
     const probe = rig.boat.probes.get('starboard-exhaust');
     if (!probe) throw new Error('no such probe');
     probe.fault = 'absent';

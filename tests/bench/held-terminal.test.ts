@@ -89,7 +89,7 @@ describe('watch', () => {
   const kit = join(folder, 'kit.yaml');
   afterAll(() => rmSync(folder, { recursive: true, force: true }));
 
-  it('starts a node again that was stopped with SIGSTOP, goes on when its output is not read, and survives a hang-up', async () => {
+  it('starts a node again that was stopped with SIGSTOP, continues when its output is not read, and survives a hang-up', async () => {
     writeFileSync(kit, benchKitYaml.replace('connection: bench', 'connection: "tcp://127.0.0.1:1"'));
     const link = await freePort();
     const watch = startCommand(

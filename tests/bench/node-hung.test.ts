@@ -29,7 +29,7 @@ describe('a node that is there but does nothing', () => {
     node = spawn(process.execPath, [...args, '--data-dir', join(dataDir, 'node')], { stdio: 'ignore' });
   };
   const untilBeating = () =>
-    until('a beating heart', async () => {
+    until('a heartbeat', async () => {
       const { pins } = await truth();
       return pins.heartbeatEdges > 20 && !pins.missingPulseSounding;
     });
@@ -57,7 +57,7 @@ describe('a node that is there but does nothing', () => {
     rmSync(dataDir, { recursive: true, force: true });
   });
 
-  it('stopped by SIGSTOP it is heard within 5 s of emulated time, and beats again when it goes on', async () => {
+  it('stopped by SIGSTOP it is heard within 5 s of emulated time, and beats again when it continues', async () => {
     expect(await soundsAfterS(() => node?.kill('SIGSTOP'))).toBeLessThan(heardWithinS);
     const { pins } = await truth();
     node?.kill('SIGCONT');
@@ -65,13 +65,13 @@ describe('a node that is there but does nothing', () => {
     await until('more beats', async () => (await truth()).pins.heartbeatEdges > pins.heartbeatEdges + 20);
   });
 
-  it('caught in an endless loop it is heard within 5 s, and goes on being heard until it is started again', async () => {
+  it('caught in an endless loop it is heard within 5 s, and keeps being heard until it is started again', async () => {
     expect(await soundsAfterS(() => node?.kill('SIGUSR2'))).toBeLessThan(heardWithinS);
     const { emulatedS, pins } = await truth();
     await until('3 s more', async () => (await truth()).emulatedS > emulatedS + 3);
     expect((await truth()).pins).toEqual(pins);
     node?.kill('SIGKILL');
     startNode();
-    await until('a beating heart', async () => !(await truth()).pins.missingPulseSounding);
+    await until('a heartbeat', async () => !(await truth()).pins.missingPulseSounding);
   });
 });

@@ -112,7 +112,7 @@ export class NodeRig {
     return this.node;
   }
 
-  /** Until the heart beats; the board alone takes two seconds to start. */
+  /** Until the heartbeat runs; the board alone takes two seconds to start. */
   async untilBeating(): Promise<void> {
     const { edges } = this.boat.missingPulse;
     await this.until(() => this.boat.missingPulse.edges >= edges + 5, 12);

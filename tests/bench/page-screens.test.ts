@@ -104,7 +104,7 @@ describe('every screen over an invented season', () => {
     expect(picture.colours['253,252,248']).toBeGreaterThan(10_000);
   });
 
-  it('lays one trip over another from their starts, and reads both by keyboard', async () => {
+  it('draws one trip over another from their starts, and reads both by keyboard', async () => {
     await go('history');
     await page.getByRole('button', { name: '1 year' }).click(patient);
     await page.getByRole('button', { name: 'List the trips in view' }).click(patient);

@@ -22,7 +22,7 @@ const typed = pages
 
 type Outcome = {
   readonly says: RegExp;
-  /** Its exit code; a command that goes on by itself is ended once it has said it. */
+  /** Its exit code; a command that continues by itself is ended once it has said it. */
   readonly code?: number;
   readonly input?: string;
   /** Typed in the clone, as README says, and not in the boat's folder. */
@@ -80,7 +80,7 @@ const outcomes: Readonly<Record<string, Outcome | 'elsewhere'>> = {
     code: 0,
     input: 'four other words aboard\n',
   },
-  // No certificate lies here: the host says so, and the guard goes on without it.
+  // No certificate lies here: the host says so, and the guard continues without it.
   'elbowroom watch --kit kit.yaml --page-listen 0.0.0.0 --tls-cert boat.pem --tls-key boat-key.pem': {
     says: /boat\.pem/,
   },

@@ -20,7 +20,7 @@ describe('from a hot elbow to the buzzer, through the real serial binding', () =
   let board: Awaited<ReturnType<typeof serveBoardOnTerminal>>;
   let node: Awaited<ReturnType<typeof runNode>>;
 
-  const untilQuiet = () => until('a beating heart', () => !boat.pins.missingPulseSounding);
+  const untilQuiet = () => until('a heartbeat', () => !boat.pins.missingPulseSounding);
 
   beforeAll(async () => {
     board = await serveBoardOnTerminal({ link: terminal, outside: boat });
@@ -41,7 +41,7 @@ describe('from a hot elbow to the buzzer, through the real serial binding', () =
     await until('the lamp', () => boat.pins.lamp);
   });
 
-  it('with the plug pulled the missing-pulse circuit sounds; put back, the heart beats again by itself', async () => {
+  it('with the plug pulled the missing-pulse circuit sounds; put back, the heartbeat is back by itself', async () => {
     await board.port.unplug();
     await until('the missing-pulse circuit', () => boat.pins.missingPulseSounding);
     await board.port.plug();

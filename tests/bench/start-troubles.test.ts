@@ -16,7 +16,7 @@ const takePort = (): Promise<{ server: Server; port: number }> =>
     });
   });
 
-describe('a start that cannot go on says what, where and what to do, and ends with the right code', () => {
+describe('a start that cannot continue says what, where and what to do, and ends with the right code', () => {
   const folder = mkdtempSync(join(tmpdir(), 'elbowroom-trouble-'));
   const kit = join(folder, 'kit.yaml');
   let taken: { server: Server; port: number };
@@ -151,7 +151,7 @@ const answers = (port: number): Promise<boolean> =>
     socket.once('connect', () => socket.destroy());
   });
 
-describe('watch goes on guarding when its host cannot start', () => {
+describe('watch keeps guarding when its host cannot start', () => {
   const folder = mkdtempSync(join(tmpdir(), 'elbowroom-no-host-'));
   let taken: { server: Server; port: number };
   beforeAll(async () => {
@@ -176,7 +176,7 @@ describe('watch goes on guarding when its host cannot start', () => {
     return { watch, link, dataDir };
   };
 
-  it('a damaged store: the heart beats on, and the page comes when the store is repaired', async () => {
+  it('a damaged store: the heartbeat continues, and the page comes when the store is repaired', async () => {
     const [boardPort, controlPort, pagePort] = await Promise.all([freePort(), freePort(), freePort()]);
     const kit = join(folder, 'board.yaml');
     const board = startCommand(
@@ -190,7 +190,7 @@ describe('watch goes on guarding when its host cannot start', () => {
     const store: [string, string] = ['elbowroom.sqlite', 'no database at all, '.repeat(500)];
     const { watch, dataDir } = await startWatch('store', `tcp://127.0.0.1:${boardPort}`, pagePort, store);
     try {
-      await until('the word that the guard is alone', () => /GOES ON GUARDING/.test(watch.said()));
+      await until('the word that the guard is alone', () => /KEEPS GUARDING/.test(watch.said()));
       const before = await edges();
       await until('fifty more beats', async () => (await edges()) > before + 50);
       expect(watch.child.exitCode).toBeNull();
@@ -235,7 +235,7 @@ describe('watch goes on guarding when its host cannot start', () => {
       expect(watch.said()).toMatch(says);
       const { alerts } = (await (await fetch(new URL('/api/now', page))).json()) as { alerts: object[] };
       expect(alerts).toContainEqual(expect.objectContaining({ message: expect.stringMatching(says) }));
-      expect(watch.said()).not.toMatch(/GOES ON GUARDING|starting it again/);
+      expect(watch.said()).not.toMatch(/KEEPS GUARDING|starting it again/);
       expect(await answers(link)).toBe(true);
       expect(watch.child.exitCode).toBeNull();
     } finally {

@@ -36,7 +36,7 @@ describe('a full disk', () => {
       } catch (cause) {
         expect(String(cause)).toContain('ENOSPC');
       }
-      // Room that the log had taken before: filled by what is published until the store cannot go on.
+      // Room that the log had taken before: filled by what is published until the store cannot continue.
       const raised = await until('the alert', () => {
         for (let i = 0; i < 50; i++) node.publish();
         return alert('unacknowledged');

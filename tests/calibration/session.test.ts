@@ -162,7 +162,7 @@ describe('the session', () => {
     expect(session.bath).toBeUndefined();
   });
 
-  it('is plain data: written down and read back in the middle of a bath it goes on to the same points', () => {
+  it('is plain data: written down and read back in the middle of a bath it continues to the same points', () => {
     const begun = stepSession(startSession({ port: input }, rules), { kind: 'begin', bath: iceBath() });
     let [a, b] = [begun, begun];
     for (let s = 0; s < 120; s++) {

@@ -32,7 +32,7 @@ describe('the drawings', () => {
     },
   );
 
-  it('are all used by a page, and none lies there that no code draws', () => {
+  it('are all used by a page, and none is there that no code draws', () => {
     const used = pages.flatMap((page) =>
       [...textOf(page).matchAll(/\(drawings\/([^)]+)\)/g)].map((m) => m[1]),
     );

@@ -29,7 +29,7 @@ const headline = (scene: Scene, change: Change): string => {
   return `${alert.priority.toUpperCase()}${change.kind === 'worse' ? ', worse' : ''}: ${reported && `${reported}. `}${said}`;
 };
 
-const grave = (change: Change): number => {
+const severity = (change: Change): number => {
   if (!('alert' in change)) return change.kind === 'silent' ? 2 : 0;
   if (change.kind === 'ended') return 0;
   return { alarm: 3, warning: 2, caution: 1 }[change.alert.priority];
@@ -101,20 +101,20 @@ const shared = ({ boat, invented, nowMs, active, readings }: Scene) => ({
 const subjectOf = (scene: Scene, words: string) =>
   oneLine(`${scene.boat}${scene.invented ? ' (invented)' : ''}: ${words}`).slice(0, 150);
 
-/** One message for all changes, the gravest named in the subject. */
+/** One message for all changes, the most severe named in the subject. */
 export const composeChanges = (
   scene: Scene,
   changes: readonly Change[],
   unlisted: number,
   id: string,
 ): Message => {
-  const gravest = changes.reduce((a, b) => (grave(b) > grave(a) ? b : a));
+  const mostSevere = changes.reduce((a, b) => (severity(b) > severity(a) ? b : a));
   const more = changes.length + unlisted - 1;
   return {
     id,
     kind: 'alerts',
     ...shared(scene),
-    subject: subjectOf(scene, `${headline(scene, gravest)}${more > 0 ? ` and ${more} more` : ''}`),
+    subject: subjectOf(scene, `${headline(scene, mostSevere)}${more > 0 ? ` and ${more} more` : ''}`),
     text: body(
       scene,
       ...changes.map((change) => reported(scene, change)),

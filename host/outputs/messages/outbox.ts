@@ -21,7 +21,7 @@ const mostEntries = 500;
 export const waitMs = (attempts: number, chance: number): number =>
   Math.min(longestWaitMs, firstWaitMs * 2 ** Math.min(attempts - 1, 20)) * (0.8 + 0.4 * chance);
 
-/** `fetch failed` alone says nothing; the reason lies beneath. */
+/** `fetch failed` alone says nothing; the cause holds the reason. */
 export const reasonOf = (error: unknown): string => {
   if (!(error instanceof Error)) return String(error);
   return error.cause instanceof Error ? `${error.message}: ${error.cause.message}` : error.message;

@@ -15,7 +15,7 @@ export type Pace = {
 export const atRest: Pace = { waiting: [], sentAt: [], unlisted: 0 };
 
 const hourMs = 3_600_000;
-/** Beyond so many waiting changes only their number is kept. */
+/** Beyond this many waiting changes only their number is kept. */
 const mostWaiting = 200;
 
 export const addChanges = (pace: Pace, changes: readonly Change[], nowMs: number): Pace => {

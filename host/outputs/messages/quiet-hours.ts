@@ -5,7 +5,7 @@ export type QuietHours = { readonly from: string; readonly to: string };
 
 const minuteOf = (time: string): number => Number(time.slice(0, 2)) * 60 + Number(time.slice(3));
 
-/** Whether a minute of the day lies in the span; its end does not. */
+/** Whether a minute of the day is in the span; its end does not. */
 export const isQuiet = (quiet: QuietHours, minuteOfDay: number): boolean => {
   const [from, to] = [minuteOf(quiet.from), minuteOf(quiet.to)];
   return from <= to ? minuteOfDay >= from && minuteOfDay < to : minuteOfDay >= from || minuteOfDay < to;

@@ -2,7 +2,7 @@ import { createServer, type Socket } from 'node:net';
 import type { OutputStatus } from '../../live/output-status.js';
 import type { SentenceOutput } from './sentence-output.js';
 
-/** A listener that takes nothing for so many bytes misses sentences, which are counted; the others do not wait for it. */
+/** A listener that takes nothing for this many bytes misses sentences, which are counted; the others do not wait for it. */
 const mostWaitingBytes = 64 * 1024;
 const mostListeners = 16;
 const tryAgainMs = 30_000;
@@ -15,7 +15,7 @@ export interface TcpSentenceOutput extends SentenceOutput {
 
 /**
  * Gives the sentences to every display or plotter that connects. What they send is read and discarded.
- * A port in use is kept as the last error and tried again every 30 s: the host goes on without it.
+ * A port in use is kept as the last error and tried again every 30 s: the host continues without it.
  */
 export const serveOverTcp = (listen: { readonly host: string; readonly port: number }): TcpSentenceOutput => {
   const listeners = new Set<Socket>();

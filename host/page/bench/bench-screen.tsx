@@ -108,7 +108,7 @@ const probeHands = [
 /** What can be done to the raw water of an engine, in two rows. */
 const engineHands = [
   [
-    ['Bag the intake', 'bag-intake', 'a bag lies over the intake'],
+    ['Bag the intake', 'bag-intake', 'a bag covers the intake'],
     ['Clear it', 'clear-intake', 'the intake is clear'],
   ],
   [

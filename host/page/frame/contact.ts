@@ -11,7 +11,7 @@ export type Lost = {
   readonly forS?: number;
 };
 
-/** Where the way from the board to this page is broken; the break nearest to the reader hides what lies behind it. */
+/** Where the way from the board to this page is broken; the break nearest to the reader hides what is behind it. */
 export const contactLost = (): Lost | undefined => {
   const seen = now.value;
   if (!seen || !mayWatch()) return undefined;

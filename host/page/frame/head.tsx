@@ -20,7 +20,7 @@ export const Head = () => {
   );
 };
 
-/** The time of the data: without data there is none, and a clock that stopped would lie. */
+/** The time of the data: without data there is none, and a stopped clock would mislead. */
 const Time = () => {
   const at = now.value?.at;
   if (at === undefined || link.value === 'silent') return <p class="time">--:--:--</p>;

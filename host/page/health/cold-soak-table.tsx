@@ -8,7 +8,7 @@ import { dayText } from '../look/moments.js';
 const worthALookK = 1;
 const shown = 6;
 
-/** Probes that slept in one engine room should wake with one temperature. */
+/** Probes in one engine room should read the same after a cold night. */
 export const ColdSoakTable = ({
   coldSoaks: soaks,
   coldSoaksTell,

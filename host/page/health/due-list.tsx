@@ -7,7 +7,7 @@ import { Columns } from '../look/columns.js';
 import { spanDegrees, unitSign } from '../look/degrees.js';
 import { dayText } from '../look/moments.js';
 
-/** When each probe is to be calibrated next, and why then: by the calendar, or sooner because it drifts. */
+/** When each probe should next be calibrated, and why then: by the calendar, or sooner because it drifts. */
 export const DueList = () => {
   const due = useSignal<readonly CalibrationDue[]>([]);
   const inUse = now.value?.probes.map((probe) => `${probe.id} ${probe.certificate}`).join() ?? '';

@@ -38,7 +38,7 @@ export const EnvelopeChart = ({ panel, probes, view, shown, change, pointed }: P
     if (!holder.current || !probes.length) return;
     const made = new TimeChart(holder.current);
     chart.current = made;
-    // Several moves of a hand come before one is drawn: each goes on from the one before it, and none is lost.
+    // Several moves of a hand come before one is drawn: each continues from the one before it, and none is lost.
     const go = (to: Shown) => {
       latest.current.shown = to;
       latest.current.change(to);

@@ -17,7 +17,7 @@ import { palette } from '../look/palette.js';
 
 type Envelope = HistoryView['envelopes'][number];
 /** A trip as it is drawn: the earlier one thin and grey, the later one in the line of its engine. */
-type Laid = { readonly trip: Trip; readonly envelopes: readonly Envelope[] };
+type Loaded = { readonly trip: Trip; readonly envelopes: readonly Envelope[] };
 
 const places = ['wet-elbow', 'dry-exhaust'];
 const buckets = 800;
@@ -28,22 +28,22 @@ type Props = {
   readonly probes: readonly HistoryProbe[];
 };
 
-/** Two trips, one laid over the other from their starts, a chart for each engine and kind. */
+/** Two trips, one drawn over the other from their starts, a chart for each engine and kind. */
 export const TripOverlay = ({ trips, probes }: Props) => {
-  const laid = useSignal<readonly Laid[]>([]);
+  const loaded = useSignal<readonly Loaded[]>([]);
   const trouble = useSignal('');
   const pointed = useSignal<number | undefined>(undefined);
   const compared = probes.filter(({ place }) => places.includes(place));
   const names = compared.map(({ name }) => name).join(',');
   useEffect(() => {
     const given = new AbortController();
-    const lay = async (trip: Trip): Promise<Laid> => {
+    const load = async (trip: Trip): Promise<Loaded> => {
       const query = `from=${trip.from}&to=${trip.to}&probes=${names}&buckets=${buckets}`;
       return { trip, envelopes: (await ask<HistoryView>(`api/history?${query}`, given.signal)).envelopes };
     };
-    Promise.all(trips.map(lay)).then(
+    Promise.all(trips.map(load)).then(
       (found) => {
-        laid.value = found;
+        loaded.value = found;
         trouble.value = '';
       },
       (error: Error) => {
@@ -54,10 +54,10 @@ export const TripOverlay = ({ trips, probes }: Props) => {
   }, [trips.map(({ from }) => from).join(), names]);
   if (trouble.value) return <p class="trouble">{trouble.value}</p>;
   return (
-    <section class="overlay" aria-label="One trip laid over another">
-      {laid.value.length === 2 &&
+    <section class="overlay" aria-label="One trip drawn over another">
+      {loaded.value.length === 2 &&
         compared.map((probe) => (
-          <OverlayChart key={probe.name} probe={probe} laid={laid.value} pointed={pointed} />
+          <OverlayChart key={probe.name} probe={probe} loaded={loaded.value} pointed={pointed} />
         ))}
     </section>
   );
@@ -65,21 +65,21 @@ export const TripOverlay = ({ trips, probes }: Props) => {
 
 type ChartProps = {
   readonly probe: HistoryProbe;
-  readonly laid: readonly Laid[];
+  readonly loaded: readonly Loaded[];
   readonly pointed: Signal<number | undefined>;
 };
 
-const OverlayChart = ({ probe, laid, pointed }: ChartProps) => {
+const OverlayChart = ({ probe, loaded, pointed }: ChartProps) => {
   const holder = useRef<HTMLDivElement>(null);
   const chart = useRef<TimeChart>();
   const codes: readonly LineCode[] = [plain, lineCode(probe)];
-  const lengthS = Math.max(...laid.map(({ trip }) => trip.to - trip.from)) / 1000;
-  const ofProbe = ({ envelopes }: Laid) => envelopes.find((one) => one.probe === probe.name);
+  const lengthS = Math.max(...loaded.map(({ trip }) => trip.to - trip.from)) / 1000;
+  const ofProbe = ({ envelopes }: Loaded) => envelopes.find((one) => one.probe === probe.name);
   useLayoutEffect(() => {
     if (!holder.current) return;
     const made = new TimeChart(holder.current);
     chart.current = made;
-    const lines = laid.map((one, i) => {
+    const lines = loaded.map((one, i) => {
       const { at = [], mean = [], everyMs = 1000 } = ofProbe(one) ?? {};
       return {
         ...(codes[i] ?? plain),
@@ -96,7 +96,7 @@ const OverlayChart = ({ probe, laid, pointed }: ChartProps) => {
       made.destroy();
       chart.current = undefined;
     };
-  }, [laid, palette.value, unit.value]);
+  }, [loaded, palette.value, unit.value]);
   const at = pointed.value;
   const point = (s: number) => {
     pointed.value = Math.min(lengthS, Math.max(0, s));
@@ -110,7 +110,7 @@ const OverlayChart = ({ probe, laid, pointed }: ChartProps) => {
         </b>{' '}
         <span class="quiet">hours since start{at !== undefined && `, at ${elapsedText(at)}`}</span>
         <ul class="key">
-          {laid.map((one, i) => (
+          {loaded.map((one, i) => (
             <li key={one.trip.from}>
               <CodeSample code={codes[i] ?? plain} />
               {dayText(one.trip.from)} {clockText(one.trip.from)}

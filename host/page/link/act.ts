@@ -1,4 +1,4 @@
-/** What came of an action, in words for a person. */
+/** The result of an action, in words for a person. */
 export type Outcome = { readonly ok: boolean; readonly message: string };
 
 const noAnswer = 'The host did not answer. Nothing was changed; act at the engine if in doubt.';

@@ -8,7 +8,7 @@ import { askSession, mayWatch } from './session.js';
 
 export type LiveRows = {
   readonly node: string;
-  /** Differs once the node's clock was put right or the node started again: times do not run on from before. */
+  /** Differs once the node's clock was set or the node restarted: times do not run on from before. */
   readonly clock: string;
   readonly rows: readonly ReadingRow[];
 };

@@ -51,7 +51,7 @@ export class ChartRing {
     for (const list of [this.times, ...this.lines]) list.splice(0);
   }
 
-  /** Lays what was before under what has arrived since. */
+  /** Puts older readings before those that have arrived since. */
   begin(rows: readonly Row[]): void {
     const times = this.times.splice(0);
     const lines = this.lines.map((line) => line.splice(0));

@@ -20,7 +20,7 @@ export const guardedProbe = (probes: readonly ProbeNow[]): ProbeNow | undefined 
 };
 
 /** The most severe active alert of an engine decides the colour of its figure. */
-export const gravest = (alerts: readonly AlertNow[], engine: string): AlertNow['priority'] | undefined =>
+export const mostSevere = (alerts: readonly AlertNow[], engine: string): AlertNow['priority'] | undefined =>
   (['alarm', 'warning'] as const).find((priority) =>
     alerts.some((alert) => alert.engine === engine && alert.priority === priority),
   );
@@ -36,7 +36,7 @@ export const Room = ({ engine, probes }: Props) => {
   const unseen = probes.filter(
     (one) => one !== probe && one.quality !== 'good' && (one.limits.alarm || one.place === 'dry-exhaust'),
   );
-  const grade = gravest(activeAlerts(), engine) ?? 'calm';
+  const grade = mostSevere(activeAlerts(), engine) ?? 'calm';
   if (probe?.roomC === undefined || probe.temperatureC === undefined) return <NotKnown probe={probe} />;
   const limitC = probe.temperatureC + probe.roomC;
   const real = grade === 'alarm' || probe.roomC <= 0;

@@ -13,7 +13,7 @@ export const ringProbeSketch = (): string => {
       height: 378,
       title: 'A ring probe, cut open (not to scale)',
       description:
-        'The bead of the thermistor lies on the flat of a ring terminal with a scrap of sleeve between bead and metal. Each leg runs in a sleeve of its own to its joint with the cable; one joint lies 15 mm behind the other, each under its own heat-shrink. ' +
+        'The bead of the thermistor is on the flat of a ring terminal with a scrap of sleeve between bead and metal. Each leg runs in a sleeve of its own to its joint with the cable; one joint lies 15 mm behind the other, each under its own heat-shrink. ' +
         'Epoxy covers bead, legs and joints; adhesive heat-shrink closes the end over the jacket of the cable.',
     },
     [

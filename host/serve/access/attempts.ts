@@ -8,7 +8,7 @@ const thisComputer = /^(::1|(::ffff:)?127\.\d+\.\d+\.\d+)$/;
 
 /**
  * Slows guessing. Our own, because a right answer must take back its try and all addresses share a second limit: five wrong answers a minute from one address, thirty from
- * all together. This computer has no part in the second limit: strangers on the network cannot lock out who sits at it. A try counts from the moment
+ * all together. This computer has no part in the second limit: others on the network cannot lock out the person who uses it. A try counts from the moment
  * it is made and is taken back when it was right, so that a hundred at once are no more than a hundred in a row.
  * Monotonic milliseconds in.
  */

@@ -4,7 +4,7 @@ import { createHash, randomBytes, scrypt, timingSafeEqual } from 'node:crypto';
 const cost = { N: 32_768, r: 8, p: 1, maxmem: 64 * 1024 * 1024 };
 const keyBytes = 32;
 
-/** A pass-phrase as it may lie on disk: `scrypt$salt$key`, base64url. */
+/** A pass-phrase as it is stored on disk: `scrypt$salt$key`, base64url. */
 export const hashPassPhrase = async (passPhrase: string): Promise<string> => {
   const salt = randomBytes(16);
   return `scrypt$${salt.toString('base64url')}$${(await derive(passPhrase, salt)).toString('base64url')}`;

@@ -12,7 +12,7 @@ import { PackedBytes, PackedReader } from './packed-bytes.js';
 
 export const hourMs = 3_600_000;
 
-/** One hour of one series as it lies in the file. The sums are of good readings, in thousandths of a degree. */
+/** One hour of one series as it is in the file. The sums are of good readings, in thousandths of a degree. */
 export type Block = {
   readonly hour: number;
   /** Good readings; `missing` counts the others. */
@@ -142,7 +142,7 @@ const paceOf = (at: Float64Array): number => {
   return steps.sort()[paceSamples >> 1] as number;
 };
 
-/** The temperatures beside the values that `mask` chooses; where there is none, the last one goes on. */
+/** The temperatures beside the values that `mask` chooses; where there is none, the last one continues. */
 const guideOf = (c: Pick<Columns, 'length' | 'milli' | 'marks'>, mask: number): Int32Array => {
   const guide = new Int32Array(c.length);
   let last = 0;
@@ -227,7 +227,7 @@ const spread = (values: Float64Array, marks: Uint8Array, mask: number, into: Flo
   for (let i = 0; i < marks.length; i++) if ((marks[i] as number) & mask) into[i] = values[n++] ?? 0;
 };
 
-/** Deflated, with four bytes of CRC-32 over the deflated bytes behind: SQLite does not check what lies in a blob. */
+/** Deflated, with four bytes of CRC-32 over the deflated bytes behind: SQLite does not check what is in a blob. */
 const seal = (bytes: Uint8Array): Uint8Array => {
   const packed = deflateRawSync(bytes, { level: 6 });
   const out = Buffer.allocUnsafe(packed.length + 4);

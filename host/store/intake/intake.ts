@@ -100,7 +100,7 @@ export class Intake {
     }
   }
 
-  /** Writes all that waits. False when it could not be written: it goes on waiting, and `trouble` says why. */
+  /** Writes all that waits. False when it could not be written: it keeps waiting, and `trouble` says why. */
   commit(): boolean {
     this.lastCommitMs = this.clock.monotonicMs();
     if (this.arrivals.count === 0) return true;

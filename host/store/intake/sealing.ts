@@ -8,7 +8,7 @@ const graceMs = 10 * 60_000;
 
 /**
  * Moves hours from `recent` into blocks, one series a step, so that no step is long. The rows leave `recent`
- * only when every series of the hour lies in its block; until then both hold them and readers merge.
+ * only when every series of the hour is in its block; until then both hold them and readers merge.
  */
 export class Sealing {
   private hour: number | undefined;

@@ -74,7 +74,7 @@ export class Envelopes {
     const start = Math.floor(from / everyMs) * everyMs;
     const end = Math.max(start, Math.ceil(to / everyMs) * everyMs);
     const sums = new BucketSums(start, everyMs, Math.round((end - start) / everyMs));
-    // Hours that also have rows outside their block are merged first: a reading may lie in both.
+    // Hours that also have rows outside their block are merged first: a reading may be in both.
     const merged = new Set(this.readings.recentHours(series, start, end));
     const hours = [series.id, Math.floor(start / hourMs), Math.ceil(end / hourMs)] as const;
     if (everyMs % hourMs === 0) this.addSums(sums, merged, hours);

@@ -21,7 +21,7 @@ const clockStepTable = `CREATE TABLE IF NOT EXISTS clockStep(
   afterAt INTEGER NOT NULL, stepMs INTEGER NOT NULL
 )`;
 
-/** When the clocks of the nodes were put right, or wrong. */
+/** When the clocks of the nodes were set. */
 export class ClockLog {
   private readonly file: File;
   /** The sum of steps noted for a node's boot. */

@@ -15,7 +15,7 @@ import { StoreError } from './store-error.js';
 /** As in the file: time, milliCelsius, raw, coldJunction, uncertainty, certificate, quality. */
 type RecentRow = [number, number | null, number | null, number | null, number | null, number | null, number];
 
-/** The two places readings lie in, `recent` and `block`, as one. */
+/** The two places readings are in, `recent` and `block`, as one. */
 export class Readings {
   private readonly names: Names;
   private readonly insert;

@@ -19,7 +19,7 @@ const longestSilenceMs = 60_000;
 const shortestStopMs = 5_000;
 const shortestRunMs = 60_000;
 
-/** A span that may go on, and since when the engine has run in it without a stop, however short. */
+/** A span that may continue, and since when the engine has run in it without a stop, however short. */
 type Current = { readonly span: RunSpan; readonly runsSinceAt: number };
 
 /** Which engine ran when, from the running inputs. */

@@ -10,7 +10,7 @@ CREATE TABLE quantity(probe INTEGER PRIMARY KEY, quantity TEXT NOT NULL);
 /**
  * Times are whole wall milliseconds UTC; an hour is whole hours since 1970. A series is what one probe gives at
  * one rate: once a second always, at full rate around an alert. `recent` is keyed by time first, so that a
- * commit dirties its last page only; the sealed hours lie in `block`, and long charts read its index alone.
+ * commit dirties its last page only; the sealed hours are in `block`, and long charts read its index alone.
  */
 export const layout = `
 CREATE TABLE node(id TEXT PRIMARY KEY, boat TEXT NOT NULL, invented INTEGER NOT NULL) WITHOUT ROWID;

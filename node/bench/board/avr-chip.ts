@@ -63,7 +63,7 @@ export const atmega328p: AvrChip = {
   portsOfAnalogPins: [portCConfig],
 };
 
-/** The emulator's port B, C and D carry the ATmega328P's pin interrupts, which lie elsewhere on other chips. */
+/** The emulator's port B, C and D carry the ATmega328P's pin interrupts, which are elsewhere on other chips. */
 const plain = ({ PIN, DDR, PORT }: AVRPortConfig): AVRPortConfig => ({
   PIN,
   DDR,

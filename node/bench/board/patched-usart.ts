@@ -7,7 +7,7 @@ const dataRegisterEmpty = 0x20;
 const mostWaitingBytes = 4096;
 
 /**
- * The emulator's USART with three departures from the silicon put right; without them stock
+ * The emulator's USART with three departures from the silicon corrected; without them stock
  * firmware loses received bytes and stalls while sending:
  * a write to UCSRB (the firmware switches UDRIE there) clears a pending receive flag;
  * a write to UCSRA clobbers RXC and UDRE, which are read-only on the chip;

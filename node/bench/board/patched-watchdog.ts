@@ -7,7 +7,7 @@ const timeAndReset = 0x2f;
 const windowCycles = 4;
 
 /**
- * The emulator's watchdog with two departures from the silicon put right (ATmega328P data sheet DS40002061, 10.9.2):
+ * The emulator's watchdog with two departures from the silicon corrected (ATmega328P data sheet DS40002061, 10.9.2):
  * WDE can be set at any time, only clearing it or changing the time needs the window;
  * and after it has bitten it stays on, with its shortest time, until the program switches it off.
  * `onBite` is called where the chip would reset.

@@ -87,7 +87,7 @@ export class Ads1115Chip implements TwoWireChip {
     return this.#written.length <= 3;
   }
 
-  /** High byte, low byte, and the same again for a host that goes on reading. */
+  /** High byte, low byte, and the same again for a host that keeps reading. */
   read(): number {
     const value = this.#registers[this.#pointer] ?? 0;
     return this.#sent++ % 2 === 0 ? value >> 8 : value & 0xff;

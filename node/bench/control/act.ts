@@ -15,7 +15,7 @@ export type Bench = {
   readonly port: BoardPort;
 };
 
-/** An action that cannot be done as asked: which field is to blame, and what would do. */
+/** An action that cannot be done as asked: which field is wrong, and what is possible. */
 export class ActionError extends RoomError {
   readonly code = 'cannot-act';
   readonly errorCategory = 'usage';
@@ -45,7 +45,7 @@ export async function act(bench: Bench, action: Action): Promise<string> {
         : `The ${action.engine} throttle is at ${action.value}.`;
     case 'bag-intake':
       world.bagIntake(action.engine);
-      return `A bag lies over the ${action.engine} intake.`;
+      return `A bag covers the ${action.engine} intake.`;
     case 'clear-intake':
       world.clearIntake(action.engine);
       return `The ${action.engine} intake is clear.`;
@@ -113,7 +113,7 @@ export async function act(bench: Bench, action: Action): Promise<string> {
     case 'freeze-board':
     case 'thaw-board':
       emulation.board.frozen = action.action === 'freeze-board';
-      return emulation.board.frozen ? 'The board is frozen.' : 'The board goes on.';
+      return emulation.board.frozen ? 'The board is frozen.' : 'The board continues.';
     case 'hold-bus':
     case 'release-bus':
       emulation.board.busHeld = action.action === 'hold-bus';

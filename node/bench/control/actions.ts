@@ -107,7 +107,7 @@ export const actionGuide = ({ engine, other, elbow, amplified, gauge }: Things):
   },
   dip: {
     example: { probe: elbow, bath: 'ice' },
-    what: 'into ice, boiling water, or a bath of so many degrees C; "settled":true as if it had been there for minutes',
+    what: 'into ice, boiling water, or a bath of this many degrees C; "settled":true as if it had been there for minutes',
   },
   undip: { example: { probe: elbow }, what: 'back to its place aboard' },
   pressure: { example: { hectopascals: 1003 }, what: 'air pressure around the kettle' },
@@ -117,7 +117,7 @@ export const actionGuide = ({ engine, other, elbow, amplified, gauge }: Things):
   'power-on': { example: {}, what: 'gives it back' },
   'reset-board': { example: {}, what: 'presses the reset button' },
   'freeze-board': { example: {}, what: 'the processor stops; its outputs stay as they are' },
-  'thaw-board': { example: {}, what: 'it goes on where it stopped' },
+  'thaw-board': { example: {}, what: 'it continues where it stopped' },
   'hold-bus': { example: {}, what: 'a chip holds the I2C wires; the firmware hangs at its next request' },
   'release-bus': { example: {}, what: 'lets them go; the firmware needs a reset to come back' },
   buzzer: {

@@ -94,7 +94,7 @@ function guide(bench: Bench, exampleOf: ExampleOf): object {
 
 const names = actionSchema.options.map(({ shape }) => shape.action.value);
 
-/** The field to blame and a sentence with the remedy, for the first thing that is wrong. */
+/** The wrong field and a sentence with the remedy, for the first thing that is wrong. */
 function explain(error: z.ZodError, body: unknown, exampleOf: ExampleOf): [field: string, message: string] {
   const asked = typeof body === 'object' && body !== null && 'action' in body ? body.action : undefined;
   const known = names.find((name) => name === asked);

@@ -11,7 +11,7 @@ const sizes = [
   [360, 640],
 ] as const;
 /**
- * A zoomed page is laid out in a window of so many times fewer pixels: those widths, at 200 and at 400 %, that differ from
+ * A zoomed page is laid out in a window of this many times fewer pixels: those widths, at 200 and at 400 %, that differ from
  * the others by more than a few pixels. The narrowest is the narrowest phone at 200 %; at 400 % a phone is magnified by
  * its pinch, which lays nothing out.
  */
@@ -102,7 +102,7 @@ const layoutTroubles = (page: Page): Promise<readonly string[]> =>
         if (one.node === other.node) continue;
         const wide = Math.min(one.box.right, other.box.right) - Math.max(one.box.left, other.box.left);
         const high = Math.min(one.box.bottom, other.box.bottom) - Math.max(one.box.top, other.box.top);
-        if (wide > 1 && high > 1) troubles.push(`"${one.what}" lies on "${other.what}"`);
+        if (wide > 1 && high > 1) troubles.push(`"${one.what}" is on "${other.what}"`);
       }
     return [...new Set(troubles)];
 

@@ -6,8 +6,8 @@ import { type Browser, type BrowserContext, chromium, type Page } from 'playwrig
 import { expect, inject } from 'vitest';
 import { type HostOptions, type RunningHost, runHost } from '../../../host/run/run-host.js';
 import { benchKitYaml } from '../../../node/bench/index.js';
-import { laySeasonOnce } from './lay-season-once.js';
 import { ScriptedNode } from './scripted-node.js';
+import { writeSeasonOnce } from './write-season-once.js';
 
 export const patient = { timeout: 30_000 };
 
@@ -29,7 +29,7 @@ export class PageHouse {
     const { node = true, hostYaml, season, ...host } = options;
     const house = new PageHouse();
     if (season) {
-      await laySeasonOnce(inject('seasonFolder'));
+      await writeSeasonOnce(inject('seasonFolder'));
       cpSync(inject('seasonFolder'), house.dataDir, { recursive: true });
     }
     writeFileSync(house.kitPath, benchKitYaml);

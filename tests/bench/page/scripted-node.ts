@@ -47,7 +47,7 @@ export class ScriptedNode {
   soundTests = 0;
   temperatures: Record<string, number> = { ...cruising };
   missing: Record<string, ReadingRow['quality']> = {};
-  /** What lies beneath a temperature; only a calibration asks for it. */
+  /** What is beneath a temperature; only a calibration asks for it. */
   raws: Record<string, Pick<ReadingRow, 'raw' | 'rawUnit'>> = {};
   running = { port: true, starboard: true };
   /** By how much its clock was put right so far. */

@@ -63,7 +63,7 @@ describe('an unfinished session', () => {
     expect(readFileSync(unfinished(), 'utf8')).toBe(before);
   });
 
-  it('goes on with a certified thermometer on another day, whose drift has grown; not with another certificate', () => {
+  it('continues with a certified thermometer on another day, whose drift has grown; not with another certificate', () => {
     const reference = {
       certificate: 'L-1234',
       calibratedOn: '2026-02-01',

@@ -25,7 +25,7 @@ let address: string;
 /** The true temperature of the elbow probe at a tick. */
 let elbowC: (tick: number) => number;
 
-/** A node whose elbow probe lies in a bath, ten readings a second. */
+/** A node whose elbow probe is in a bath, ten readings a second. */
 beforeEach(async () => {
   folder = mkdtempSync(join(tmpdir(), 'elbowroom-fahrenheit-'));
   elbowC = () => 0;

@@ -69,7 +69,11 @@ test('without a fault it says so, and colour is never the only sign', () => {
 });
 
 test('without a board there is one fault, and no probe is blamed for it', () => {
-  const away = { fault: 'board-away', saying: 'The board is disconnected.', check: 'Look at the board line first.' };
+  const away = {
+    fault: 'board-away',
+    saying: 'The board is disconnected.',
+    check: 'Look at the board line first.',
+  };
   const none: WiringLook = {
     ...look,
     board: { state: 'connecting', detail: 'No board is plugged in.' },

@@ -2,8 +2,8 @@ import { mkdtempSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
-import { laySeason } from '../../../host/demo-season/lay-season.js';
 import { startOf, type Voyage, voyages } from '../../../host/demo-season/voyages.js';
+import { writeSeason } from '../../../host/demo-season/write-season.js';
 import { calibrationDue } from '../../../host/engine-health/calibration-due.js';
 import { type EngineHealth, type Health, healthOf } from '../../../host/engine-health/health.js';
 import { type AlertHistory, openStore, type RunSpan } from '../../../host/store/index.js';
@@ -55,7 +55,7 @@ describe('health, over a season whose truth is known', () => {
   let runs: readonly RunSpan[];
   const engineHealth = (id: string): EngineHealth =>
     health.engines.find(({ engine }) => engine.id === id) as EngineHealth;
-  const laid: unknown[] = [];
+  const written: unknown[] = [];
   const truths = voyages.map(truthOf);
 
   beforeAll(async () => {
@@ -69,16 +69,16 @@ describe('health, over a season whose truth is known', () => {
     const season = { store, node: 'engine-room', probes, settings };
     const nextDay = { ...clock, wallMs: () => asWallMs(nowMs + dayMs) };
     let asked = 0;
-    // The host is stopped after three voyages; started again the next day it goes on.
+    // The host is stopped after three voyages; started again the next day it continues.
     const broken = {
       get aborted() {
         return ++asked > 3;
       },
     } as AbortSignal;
-    laid.push(await laySeason({ engines, ...season, clock, signal: broken }));
-    laid.push(store.runSpans({ engine: 'port', from: 0, to: nowMs }).length);
-    laid.push(await laySeason({ engines, ...season, clock: nextDay }));
-    laid.push(await laySeason({ engines, ...season, clock: nextDay }));
+    written.push(await writeSeason({ engines, ...season, clock, signal: broken }));
+    written.push(store.runSpans({ engine: 'port', from: 0, to: nowMs }).length);
+    written.push(await writeSeason({ engines, ...season, clock: nextDay }));
+    written.push(await writeSeason({ engines, ...season, clock: nextDay }));
     alerts = store.alerts({ from: 0, to: nowMs });
     runs = store.runSpans({ engine: 'port', from: 0, to: nowMs + dayMs });
     health = await healthOf(store, nowMs - 180 * dayMs, nowMs);
@@ -86,8 +86,8 @@ describe('health, over a season whose truth is known', () => {
   }, 120_000);
   afterAll(() => rmSync(folder, { recursive: true, force: true }));
 
-  it('broken off, is gone on with by its own calendar, and is laid once', () => {
-    expect(laid).toEqual([false, 3, true, false]);
+  it('interrupted, continues by its own calendar, and is written once', () => {
+    expect(written).toEqual([false, 3, true, false]);
     expect(runs.map(({ startAt }) => voyageAt(startAt))).toEqual(voyages.map((_, index) => index));
   });
 
@@ -102,7 +102,7 @@ describe('health, over a season whose truth is known', () => {
     expect(alert.actions.length).toBeGreaterThanOrEqual(6);
   });
 
-  it('is not laid over somebody’s own history', async () => {
+  it('is not written over an owner’s history', async () => {
     const own = mkdtempSync(join(tmpdir(), 'elbowroom-own-'));
     const store = openStore(own, clock);
     store.addHistory({
@@ -112,7 +112,7 @@ describe('health, over a season whose truth is known', () => {
       temperatureC: Float64Array.of(40),
     });
     const settings = settingsFromKit(parseKit(benchKitYaml, 'bench kit'));
-    expect(await laySeason({ engines, store, clock, node: 'engine-room', probes, settings })).toBe(false);
+    expect(await writeSeason({ engines, store, clock, node: 'engine-room', probes, settings })).toBe(false);
     expect(store.service.entries()).toEqual([]);
     store.close();
     rmSync(own, { recursive: true, force: true });

@@ -144,7 +144,7 @@ describe('the forwarder', () => {
     expectServerHasAll();
   });
 
-  it('isolates three bad lines among 6,000, counts and shows them, and goes on', async () => {
+  it('isolates three bad lines among 6,000, counts and shows them, and continues', async () => {
     const bad = [4, 4321, 5_999].map((i) => `${startAt + i * 1000}000000`);
     server.isBad = (line) => bad.some((time) => line.endsWith(time));
     await forwardAll();
@@ -189,7 +189,7 @@ describe('the forwarder', () => {
     expect(store.forwardCursor.refused(id)[0]?.line).toMatch(new RegExp(`${bad}$`));
   });
 
-  it('goes on past thirty bad lines that lead the first chunk', async () => {
+  it('continues past thirty bad lines that lead the first chunk', async () => {
     const bad = new Set(Array.from({ length: 30 }, (_, i) => `${startAt + i * 1000}000000`));
     server.isBad = (line) => bad.has(line.split(' ').at(-1) ?? '');
     await forwardAll();

@@ -26,7 +26,7 @@ describe('the words', () => {
     givenUp: 2,
   };
 
-  it('name the gravest in the subject and everything in the text', () => {
+  it('name the most severe in the subject and everything in the text', () => {
     const message = composeChanges(
       scene,
       [change({ id: 'c', priority: 'caution', message: 'Sea probe open' }), change()],

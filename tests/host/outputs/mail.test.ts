@@ -11,7 +11,7 @@ afterEach(async () => {
   for (const close of closing.splice(0)) await close();
 });
 
-/** A real SMTP server on a free port; what it takes lies in `letters`. */
+/** A real SMTP server on a free port; what it takes is in `letters`. */
 const postOffice = async (options: SMTPServerOptions = {}) => {
   const letters: Letter[] = [];
   const server = new SMTPServer({

@@ -287,7 +287,7 @@ describe('over TCP', () => {
     });
   });
 
-  it('a display that takes nothing misses sentences, counted, while another goes on hearing', async () => {
+  it('a display that takes nothing misses sentences, counted, while another keeps hearing', async () => {
     const { output, port } = await serve();
     const deaf = await listen(port);
     deaf.pause();
@@ -319,7 +319,7 @@ describe('over TCP', () => {
     expect((await heard)[0].toString()).toBe('a\r\n');
   });
 
-  it('a port in use is named and the host goes on', async () => {
+  it('a port in use is named and the host continues', async () => {
     const other = createServer();
     await new Promise<void>((resolve) => other.listen(0, '127.0.0.1', resolve));
     closing.push(async () => other.close());

@@ -119,7 +119,7 @@ describe('messages that wait', () => {
     expect(box.status()).toMatchObject({ waiting: 500, dropped: 3 });
   });
 
-  it('that a power cut left half written or spoiled are counted, and the rest goes on', async () => {
+  it('that a power cut left half written or spoiled are counted, and the rest continues', async () => {
     const path = folder();
     writeFileSync(join(path, 'x.json'), '{"message":');
     writeFileSync(join(path, 'y.json.part'), '{');

@@ -12,7 +12,7 @@ import { spanText } from '../../../host/page/look/moments.js';
 import { readable } from '../../../host/page/look/readable.js';
 import { ChartRing } from '../../../host/page/now/chart-ring.js';
 import { differenceText, loadOf } from '../../../host/page/now/compare.js';
-import { gravest, guardedProbe } from '../../../host/page/now/room.js';
+import { guardedProbe, mostSevere } from '../../../host/page/now/room.js';
 import { scaleToC } from '../../../host/page/now/scale.js';
 import { usualSetpoints } from '../../../host/page/set-up/setpoints.js';
 import type { HistoryView } from '../../../host/serve/history-routes.js';
@@ -163,7 +163,7 @@ describe('the ring behind the live chart', () => {
     expect(ring.times.length).toBe(60);
   });
 
-  it('lays what was before under what has come since', () => {
+  it('puts older readings before those that have arrived since', () => {
     const ring = new ChartRing(['a']);
     ring.add([row('a', 5000, 5)]);
     ring.begin([row('a', 3000, 3), row('a', 4000, 4), row('a', 5000, 99)]);
@@ -206,9 +206,9 @@ describe('which probe represents an engine', () => {
 
   it('its figure is red for an alarm of its own only', () => {
     const alert = (engine: string, priority: string) => ({ engine, priority }) as unknown as AlertNow;
-    expect(gravest([alert('starboard', 'alarm'), alert('port', 'warning')], 'port')).toBe('warning');
-    expect(gravest([alert('port', 'warning'), alert('port', 'alarm')], 'port')).toBe('alarm');
-    expect(gravest([alert('port', 'caution')], 'port')).toBeUndefined();
+    expect(mostSevere([alert('starboard', 'alarm'), alert('port', 'warning')], 'port')).toBe('warning');
+    expect(mostSevere([alert('port', 'warning'), alert('port', 'alarm')], 'port')).toBe('alarm');
+    expect(mostSevere([alert('port', 'caution')], 'port')).toBeUndefined();
   });
 
   it('probes of one kind share a scale, so that the hotter engine has the longer bar', () => {

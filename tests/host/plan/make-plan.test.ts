@@ -198,7 +198,7 @@ describe('a planned kit', () => {
       },
     ],
   ] as const)(
-    '%s: no drawing has words that leave the sheet or their box, or lie on others',
+    '%s: no drawing has words that leave the sheet or their box, or overlap others',
     (_, engines, over) => {
       for (const [name, svg] of sketchesFor(plan({ engines, ...over })))
         expect(sheetFaults(svg), name).toEqual([]);

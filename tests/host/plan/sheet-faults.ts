@@ -26,7 +26,7 @@ const within = (a: Box, b: Box) =>
 const apart = (a: Box, b: Box) =>
   a.right <= b.left || b.right <= a.left || a.bottom <= b.top || b.bottom <= a.top;
 
-/** What cannot be read in a drawing: words that leave the sheet or the box they begin in, or that lie on others; boxes on boxes. */
+/** What cannot be read in a drawing: words that leave the sheet or the box they begin in, or that overlap others; boxes on boxes. */
 export const sheetFaults = (svg: string): string[] => {
   const faults: string[] = [];
   const [, fullWidth = 0, height = 0] = (/viewBox="0 0 (\d+) (\d+)"/.exec(svg) ?? []).map(Number);
@@ -47,13 +47,13 @@ export const sheetFaults = (svg: string): string[] => {
         Math.min(right, other.right) - Math.max(left, other.left) > 0 &&
         Math.abs(bottom - other.bottom) < 0.5 * Math.min(px, other.px)
       )
-        faults.push(`${text} lies on ${other.text}`);
+        faults.push(`${text} overlaps ${other.text}`);
   }
   // A socket may sit on the edge of a board; two blocks may not.
   const blocks = boxes.filter(({ left, right }) => right - left > 100);
   for (const [i, box] of blocks.entries())
     for (const other of blocks.slice(i + 1))
       if (!apart(box, other) && !within(box, other) && !within(other, box))
-        faults.push(`the box at ${box.left}, ${box.top} lies on that at ${other.left}, ${other.top}`);
+        faults.push(`the box at ${box.left}, ${box.top} overlaps that at ${other.left}, ${other.top}`);
   return faults;
 };

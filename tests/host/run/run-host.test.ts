@@ -46,7 +46,7 @@ describe('a host that starts unattended', () => {
   const good = 'settings: 1\ndegrees: fahrenheit # as we like it\n';
   const slip = 'settings: 1\ndegrees: [\n';
 
-  it('runs with the settings of its last good start when host.yaml has a slip, and says so', () =>
+  it('runs with the settings of its last good start when host.yaml has a mistake, and says so', () =>
     inFolder({ 'host.yaml': good }, async (dataDir) => {
       const first = await start(dataDir);
       expect(await nowOf(first)).toMatchObject({ degrees: 'fahrenheit', alerts: [] });

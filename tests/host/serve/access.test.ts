@@ -109,7 +109,7 @@ describe('attempts', () => {
     expect(attempts.begin('10.0.1.1', 1_000)).toBe(59);
   });
 
-  it('this computer signs in while strangers use up the limit of all, and has no part in it', () => {
+  it('this computer signs in while others on the network use up the limit of all, and has no part in it', () => {
     const attempts = new Attempts();
     for (let i = 0; i < 30; i++) attempts.begin(`10.0.0.${i}`, 0);
     for (const here of ['127.0.0.1', '::1', '::ffff:127.0.0.1']) {

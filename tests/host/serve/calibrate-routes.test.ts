@@ -63,7 +63,7 @@ const post = async (path: string, payload: object = {}) => {
   return { code: answer.statusCode, ...(answer.json() as DeskState & { message?: string }) };
 };
 const start = () => post('start', { probes: ['port-elbow'], settling: { holdS: 45, trendCPerMin: 0.15 } });
-/** A probe that stays the same for a minute at so many ohms; the desk takes the bath by itself. */
+/** A probe that stays the same for a minute at this many ohms; the desk takes the bath by itself. */
 const hold = (ohms: number, node?: string, forS = 60) => {
   for (let second = 0; second < forS; second++) {
     atS++;

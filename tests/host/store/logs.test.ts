@@ -87,7 +87,7 @@ describe('hours run', () => {
     ]);
   });
 
-  it('go on over 40 s in which the input was unknown, and are over after 65 s', () => {
+  it('continue over 40 s in which the input was unknown, and are over after 65 s', () => {
     runs(0, 600, true);
     runs(600, 635, undefined);
     runs(635, 700, true);

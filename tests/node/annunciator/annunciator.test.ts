@@ -37,7 +37,7 @@ test('a second warning is heard at once, not after the pause of the first', () =
   expect(written.buzzer).toBe('10100');
 });
 
-test('the heart beats only when ordered to, and each beat is an edge', () => {
+test('the heartbeat runs only when ordered to, and each beat is an edge', () => {
   const { annunciator, written } = rig();
   for (let i = 0; i < 4; i++) annunciator.beat();
   expect(written.heartbeat).toBe('1010');

@@ -47,7 +47,7 @@ class Table {
 
 describe('a buzzer whose current is read back', () => {
   it.each(circuits)(
-    'and that is whole is well through beats, warnings, alarms and a heart that stops (%s s circuit)',
+    'and that is whole is well through beats, warnings, alarms and a heartbeat that stops (%s s circuit)',
     (circuitS) => {
       const table = new Table(circuitS);
       for (let i = 0; i < 5; i++) {
@@ -72,7 +72,7 @@ describe('a buzzer whose current is read back', () => {
     },
   );
 
-  it('with Q2 open is found silent 4 to 5 s after the heart stopped, as at each start of an engine, and stays so until it sounds', () => {
+  it('with Q2 open is found silent 4 to 5 s after the heartbeat stopped, as at each start of an engine, and stays so until it sounds', () => {
     const table = new Table().run(10).with('circuit');
     expect(table.run(3.9, { beats: false }).verdict).toBe('well');
     expect(table.run(1.1, { beats: false }).verdict).toBe('silent-circuit');

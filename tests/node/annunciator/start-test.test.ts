@@ -18,7 +18,7 @@ const heldS = (
 };
 const both = (port: boolean, starboard: boolean): Running => ({ port, starboard });
 
-test('holds the heart for 5 s as an engine starts: longer than the slowest missing-pulse circuit takes', () => {
+test('holds the heartbeat for 5 s as an engine starts: longer than the slowest missing-pulse circuit takes', () => {
   expect(heldS(new StartTest(), 0, 100, (s) => both(s >= 20, false))).toBe(5);
 });
 
@@ -27,7 +27,7 @@ test('the second engine, started a little later, makes no second chirp; one star
   expect(heldS(new StartTest(), 0, 200, (s) => both(s >= 20, s >= 90))).toBe(10);
 });
 
-test('an input that chatters holds the heart once a minute at most', () => {
+test('an input that chatters holds the heartbeat once a minute at most', () => {
   expect(heldS(new StartTest(), 0, 120, (s) => both(Math.floor(s) % 2 === 1, false))).toBeLessThanOrEqual(10);
 });
 

@@ -56,7 +56,7 @@ describe('the handshake', () => {
     expect(asked).toEqual([ask.version]);
   });
 
-  it('begun quietly goes on at once when the firmware introduces itself', () => {
+  it('begun quietly continues at once when the firmware introduces itself', () => {
     const { asked, take } = started({ quietly: true });
     take(version(3), 2500);
     expect(asked).toEqual([ask.firmware]);

@@ -81,7 +81,7 @@ describe('the I2C queue', () => {
     expect(vi.getTimerCount()).toBe(0);
   });
 
-  it('does not believe what follows a complaint of the firmware, asks once more, and goes on at once', async () => {
+  it('does not believe what follows a complaint of the firmware, asks once more, and continues at once', async () => {
     const { queue, onTheWire, answered } = connectedQueue();
     const read = queue.read(0x60, 0, 1);
     for (const attempt of [0, 1]) {

@@ -44,7 +44,7 @@ describe('a setpoint that cannot be meant is refused with what to write instead'
   const elbow = 'alarm: { raiseAtC: 93, clearAtC: 85, holdS: 1 }';
   test.each([
     [
-      'a slip of the point',
+      'a misplaced decimal point',
       elbow,
       'alarm: { raiseAtC: 930, clearAtC: 85, holdS: 1 }',
       'between 25 and 121 C',

@@ -1,5 +1,5 @@
 import { afterEach, expect, test, vi } from 'vitest';
-import { Heart, heldForMs } from '../../../node/annunciator/heart.js';
+import { Heartbeat, heldForMs } from '../../../node/annunciator/heartbeat.js';
 import { Pass } from '../../../node/pass/pass.js';
 import { ProofOfWork } from '../../../node/pass/proof-of-work.js';
 import { asMonotonicMs } from '../../../node/time/clock.js';
@@ -41,8 +41,8 @@ test.each([
     (result: ReturnType<typeof really>) => ({ ...result, annunciation: { soundingIds: [] } }),
   ],
   [
-    'lets the heart beat for a blind engine',
-    /did not stop the heart/,
+    'lets the heartbeat run for a blind engine',
+    /did not stop the heartbeat/,
     ({ annunciation: { heartStops: _, ...rest }, ...result }: ReturnType<typeof really>) => ({
       ...result,
       annunciation: rest,
@@ -82,9 +82,9 @@ test('a guard that does not work at its start is known before the first pass', (
   expect(new ProofOfWork().step()).toMatch(/failed on a known boat/);
 });
 
-test('the heart that races is held until the circuit has sounded, and a late pass is no race', () => {
-  const heart = new Heart(10);
-  const at = (ms: number) => heart.heldBy(asMonotonicMs(ms), []);
+test('a heartbeat that is too fast is held until the circuit has sounded, and a late pass is no race', () => {
+  const heartbeat = new Heartbeat(10);
+  const at = (ms: number) => heartbeat.heldBy(asMonotonicMs(ms), []);
   let ms = 0;
   for (let i = 0; i < 200; i++) {
     // Every second pass late by 80 ms, the next early by as much.

@@ -45,7 +45,7 @@ test('a pass every 100 ms, without drift when passes take time', () => {
   expect(passes).toEqual([100, 200, 300, 400, 500, 600, 700, 800, 900, 1000]);
 });
 
-test('after a stall of 10 s it goes on from there, and does not beat a hundred times to make up', () => {
+test('after a stall of 10 s it continues from there, and does not beat a hundred times to make up', () => {
   const { passes, stall, rhythm } = rig();
   vi.advanceTimersByTime(250);
   stall(10_000);

@@ -70,7 +70,7 @@ describe('a start with a file that cannot be used', () => {
   );
 
   test.each(cases.filter(({ file }) => file !== 'kit'))(
-    '$file $how and there is no copy: the guard goes on without, and a notice says so',
+    '$file $how and there is no copy: the guard continues without, and a notice says so',
     async ({ file, damage }) => {
       damage(pathOf(file));
       await boat.start();
@@ -80,7 +80,7 @@ describe('a start with a file that cannot be used', () => {
     },
   );
 
-  test('a notice sounds three pips, once, and is gone when the file is put right', async () => {
+  test('a notice sounds three pips, once, and is gone when the file is corrected', async () => {
     const text = readFileSync(boat.baselinePath, 'utf8');
     unlinkSync(boat.baselinePath);
     await boat.start();

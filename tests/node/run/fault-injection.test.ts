@@ -11,14 +11,14 @@ import { coolC, hotC, SimpleBoat, simpleKit } from './simple-boat.js';
 /**
  * By rule: every file operation, every port and every write that a node asks for at its start and in its run is made to
  * fail, each by itself and each from there on for ever, with an error and, where it answers later, without any answer. There are two good outcomes and no third: the guard guards (it
- * beats, and an elbow that becomes too hot sounds), or the heart is still within three seconds, which sounds at the
+ * beats, and an elbow that becomes too hot sounds), or the heartbeat has stopped within three seconds, which sounds at the
  * missing-pulse circuit. `ELBOWROOM_FULL=1` does all, the suite every seventeenth.
  */
 const every = process.env.ELBOWROOM_FULL ? 1 : 17;
 const soundsWithinS = 8;
 const heartStopsWithinMs = 3_000;
 
-type Outcome = 'guards' | 'heart still' | 'NEITHER';
+type Outcome = 'guards' | 'heartbeat stopped' | 'NEITHER';
 
 let system: BrokenSystem | undefined;
 let boat: SimpleBoat | undefined;
@@ -74,7 +74,7 @@ const live = async (breaking?: Breaking): Promise<{ outcome: Outcome; operations
     from.beats = here.beats;
     here.elbowC = hotC;
     from.sounds = here.buzzerOnAtMs.length;
-    // A warning pips three times and pauses; an alarm goes on.
+    // A warning pips three times and pauses; an alarm continues.
     sounded = await here.until(() => here.buzzerOnAtMs.length > from.sounds + 6, soundsWithinS);
   } catch {
     // The start failed: the process would end.
@@ -90,10 +90,10 @@ const live = async (breaking?: Breaking): Promise<{ outcome: Outcome; operations
   if (breaking?.code === 'HANGS') await here.abandon();
   else await here.remove();
   boat = undefined;
-  return { outcome: guards ? 'guards' : still ? 'heart still' : 'NEITHER', operations };
+  return { outcome: guards ? 'guards' : still ? 'heartbeat stopped' : 'NEITHER', operations };
 };
 
-test('whatever fails at a start and in a run, the guard guards or the heart is still: no third outcome', async () => {
+test('whatever fails at a start and in a run, the guard guards or the heartbeat has stopped: no third outcome', async () => {
   expect(coolC).toBeLessThan(hotC);
   vi.spyOn(process.stderr, 'write').mockImplementation(() => true);
   const healthy = await live();
@@ -106,7 +106,7 @@ test('whatever fails at a start and in a run, the guard guards or the heart is s
     ['all from here on', true],
   ] as const;
   const codes = ['EIO', 'ENOSPC', 'EACCES'] as const;
-  const counted: Record<Outcome, number> = { guards: 0, 'heart still': 0, NEITHER: 0 };
+  const counted: Record<Outcome, number> = { guards: 0, 'heartbeat stopped': 0, NEITHER: 0 };
   const bad: string[] = [];
   const still: string[] = [];
   for (let n = 1; n <= count; n += every)
@@ -124,8 +124,8 @@ test('whatever fails at a start and in a run, the guard guards or the heart is s
   vi.restoreAllMocks();
   const kinds = new Set(healthy.operations.map(({ name }) => name));
   console.log(
-    `${count} operations (${[...kinds].sort().join(', ')}); ${counted.guards + counted['heart still'] + counted.NEITHER} faults injected: ` +
-      `the guard guards ${counted.guards}, the heart is still ${counted['heart still']}, neither ${counted.NEITHER}\n${still.join('\n')}`,
+    `${count} operations (${[...kinds].sort().join(', ')}); ${counted.guards + counted['heartbeat stopped'] + counted.NEITHER} faults injected: ` +
+      `the guard guards ${counted.guards}, the heartbeat has stopped ${counted['heartbeat stopped']}, neither ${counted.NEITHER}\n${still.join('\n')}`,
   );
   expect(bad).toEqual([]);
   expect(counted.guards).toBeGreaterThan(0);

@@ -18,7 +18,7 @@ it('an error keeps its reason and its place on one line of at most 503 character
   expect(line.trimEnd().length).toBe(503);
 });
 
-it(`after ${mostPerMinute} lines in a minute the rest is counted, alarms are shown all the same, and the next minute goes on`, () => {
+it(`after ${mostPerMinute} lines in a minute the rest is counted, alarms are shown all the same, and the next minute continues`, () => {
   const lineFor = terminalLines();
   const lines = Array.from({ length: mostPerMinute + 25 }, () => lineFor(record({})));
   expect(lines.filter((line) => line !== undefined)).toHaveLength(mostPerMinute);

@@ -89,7 +89,7 @@ describe('the order of a pass', () => {
 });
 
 describe('the watch', () => {
-  it('goes on from a memory that makes the guard throw, with a log line, and sounds what is active', () => {
+  it('continues from a memory that makes the guard throw, with a log line, and sounds what is active', () => {
     const pass = new Pass(settings, new Map(), startGuard(asMonotonicMs(0)));
     pass.run(disconnected(0));
     expect(pass.run(disconnected(20_000)).alerts).toMatchObject([{ id: 'board:board' }]);
@@ -98,7 +98,7 @@ describe('the watch', () => {
     const { watch, errors } = watchWith(pass, () => disconnected(atMs));
     watch.onePass();
     expect(errors).toEqual([
-      'The guard could not go on from what it remembered; alerts start again from nothing.',
+      'The guard could not continue from what it remembered; alerts start again from nothing.',
     ]);
     for (; atMs < 40_000; atMs += 1_000) watch.onePass();
     expect(errors).toHaveLength(1);

@@ -303,7 +303,7 @@ describe('the senses together', () => {
     expect(senses.take().complete).toBe(true);
   });
 
-  test('a reference pin that is off marks what came in the same pass; a silent one stops the heart', () => {
+  test('a reference pin that is off marks what came in the same pass; a silent one stops the heartbeat', () => {
     const { senses, say, state } = rig();
     state.referencePin = 'off';
     say('a', 'b');

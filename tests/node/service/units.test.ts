@@ -61,7 +61,7 @@ describe.each(['node', 'host'] as const)('the unit of the %s', (command) => {
     expect(unit.get('Service.Restart')).toEqual(['always']);
   });
 
-  test('may write nowhere but in its state folder, which is where its data folder lies', () => {
+  test('may write nowhere but in its state folder, which is where its data folder is', () => {
     expect(unit.get('Service.ProtectSystem')).toEqual(['strict']);
     expect(unit.get('Service.StateDirectory')).toEqual(['elbowroom']);
     expect(start).toContain(`--data-dir /var/lib/elbowroom/${command}`);

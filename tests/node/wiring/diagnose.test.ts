@@ -176,7 +176,7 @@ describe('faults of no single probe', () => {
     const view = lookAt(one, [well]);
     const [fault] = view.look(board, undefined, new Map([[0x61, 'MCP9601']])).faults;
     expect(fault).toMatchObject({
-      fault: 'stranger',
+      fault: 'unexpected-chip',
       saying: expect.stringContaining('MCP9601 answers on 0x61'),
     });
   });

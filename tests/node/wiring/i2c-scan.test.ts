@@ -1,7 +1,7 @@
 import { afterEach, beforeEach, expect, test, vi } from 'vitest';
 import type { TwoWireChip } from '../../../node/bench/board/two-wire-bus.js';
 import { Mcp960xChip } from '../../../node/bench/chips/mcp960x.js';
-import { Strangers } from '../../../node/wiring/i2c-scan.js';
+import { I2cScan } from '../../../node/wiring/i2c-scan.js';
 import { WiredBus } from '../chips/wired-bus.js';
 import { kitWith, ntcOn, probeWith } from '../kit-with.js';
 
@@ -23,13 +23,13 @@ const roundMs = 11 * 250;
 
 test('names a chip that answers where the kit has none, within a round, and forgets it when it is gone', async () => {
   const chips: TwoWireChip[] = [chipAt(0x67), chipAt(0x61)];
-  const strangers = new Strangers(kit, new WiredBus(chips, () => {}));
+  const scan = new I2cScan(kit, new WiredBus(chips, () => {}));
   await vi.advanceTimersByTimeAsync(roundMs);
-  expect([...strangers.found]).toEqual([[0x61, 'MCP9601']]);
+  expect([...scan.found]).toEqual([[0x61, 'MCP9601']]);
   chips.pop();
   await vi.advanceTimersByTimeAsync(roundMs);
-  expect(strangers.found.size).toBe(0);
-  strangers.stop();
+  expect(scan.found.size).toBe(0);
+  scan.stop();
   expect(vi.getTimerCount()).toBe(0);
 });
 
@@ -38,8 +38,8 @@ test('leaves the bus alone where the kit has no chip', async () => {
   const bus = new WiredBus([], () => {
     asked++;
   });
-  const strangers = new Strangers(kitWith([{ channel: ntcOn('A0') }]), bus);
+  const scan = new I2cScan(kitWith([{ channel: ntcOn('A0') }]), bus);
   await vi.advanceTimersByTimeAsync(roundMs);
   expect(asked).toBe(0);
-  strangers.stop();
+  scan.stop();
 });
