@@ -1,4 +1,4 @@
-/** The shop window of thermometry: pure functions, degrees Celsius, units in every name. */
+/** What thermometry offers to the other rooms: pure functions, degrees Celsius, units in every name. */
 
 export {
   type Bath,

@@ -52,7 +52,7 @@ export async function issueAll(
 }
 
 export type InKit = {
-  /** Where the kit file as it was is. */
+  /** Where the old kit file is. */
   readonly kitBackup?: string;
   /** Why the kit file does not name the new certificates, though they were issued. */
   readonly kitNotChanged?: string;

@@ -97,7 +97,7 @@ const warnIfNobodyActs = (dataDir: string): void => {
     );
 };
 
-/** One line; where a person types it, it is not echoed and must come twice alike, because a mistake cannot be seen. */
+/** One line; where a person types it, it is not echoed and must be typed twice, because a mistake cannot be seen. */
 const readPassPhrase = async (role: string): Promise<string> => {
   const asks = process.stdin.isTTY === true;
   // The terminal stops echoing here, so nothing is asked before.

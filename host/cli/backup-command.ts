@@ -37,7 +37,7 @@ export const backupCommand = defineCommand({
     });
     for (const path of leftOut)
       console.error(
-        `Left out: ${path}. It is outside of the boat’s folder or went meanwhile: copy it by hand.`,
+        `Left out: ${path}. It is outside of the boat’s folder or was removed meanwhile: copy it by hand.`,
       );
     const bytes = manifest.entries.reduce((sum, entry) => sum + entry.bytes, 0);
     console.log(

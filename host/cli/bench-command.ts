@@ -16,7 +16,7 @@ ${page}
 
   An invented boat, with real firmware on an emulated board. Try this:
   1. Open the page and watch the room shrink after:  ${act(details, 'bag-intake')}
-  2. Hear out the alarm, acknowledge it on the page, then end it:  ${act(details, 'clear-intake')}
+  2. Listen to the alarm, acknowledge it on the page, then end it:  ${act(details, 'clear-intake')}
   3. Pull the cable and put it back:  ${act(details, 'unplug')} (then "replug")
   The page's Bench does all of this too, and throttles, baths and a hot dip.
 

@@ -8,7 +8,7 @@ const lookEveryMs = 200;
 /** Said before the board is opened, so that the wait is explained from its first second. */
 export const lookingWords = `Looking for up to ${onceGivesUpAfterMs / 1000} s.`;
 
-/** Waits until the board has been there for some seconds, or has had its chance. `say` hears each new state of the board. */
+/** Waits until the board has been there for some seconds, or has had its chance. `say` is called with each new state of the board. */
 export const settledLook = async (
   look: () => WiringLook,
   say: (words: string) => void,

@@ -7,7 +7,7 @@ const mostWaitingBytes = 64 * 1024;
  * For commands that run for months: nothing that becomes of the terminal or the log can stop or end them. Words are
  * written without waiting, dropped when they pile up, and the end of their reader is not the end of the command.
  * A terminal that closes (SIGHUP) or that is set to stop what writes in the background (SIGTTOU) does not either;
- * `onHangUp` hears a SIGHUP, which by custom also asks to read the settings again.
+ * `onHangUp` is called at a SIGHUP, which by custom also asks to read the settings again.
  */
 export const keepOnWithoutReader = (onHangUp: () => void = () => {}): void => {
   for (const stream of [process.stdout, process.stderr]) steady(stream);

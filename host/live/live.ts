@@ -19,7 +19,7 @@ export type Order =
   | { readonly type: 'test-sound'; readonly forS: number };
 export type Commander = (order: Order) => Promise<CommandAnswer>;
 
-/** What is known of one node at this moment, and the door to it while it is connected. */
+/** What is known of one node at this moment, and the way to send to it while it is connected. */
 type NodeState = {
   connected: boolean;
   lastHeardAt?: number;

@@ -3,7 +3,7 @@ import type { OutputStatus } from '../live/output-status.js';
 
 const id = 'host-outputs:not-delivered';
 
-/** One lost packet is the sea's business; this many failures without a success since are the owner's. */
+/** One lost packet is no news; this many failures without a success since are. */
 export const worthTelling = 5;
 
 /**

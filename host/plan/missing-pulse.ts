@@ -58,7 +58,7 @@ const leastFiveVoltSupply = 4.5;
 /** Whether the pins are too low for R3 as it is, and for a MOSFET that is not a logic-level type. */
 export const hasLowPins = (supplyVolts: number): boolean => supplyVolts < leastFiveVoltSupply;
 
-/** The circuit for a board fed with this many volts, and what its pins give: low pins want a larger R3. */
+/** The circuit for a board fed with this many volts, and what its pins give: low pins need a larger R3. */
 export const missingPulseFor = (supplyVolts: number) =>
   hasLowPins(supplyVolts)
     ? {

@@ -45,7 +45,7 @@ const gapMs = 60_000;
 
 /**
  * The very reducer of the node over recorded history. There is no one to acknowledge, so no warning rises to alarm
- * for want of it. `onState` sees the state after every pass.
+ * because they are missing. `onState` sees the state after every pass.
  */
 export function replay(
   history: RecordedHistory,
@@ -105,7 +105,7 @@ export function replay(
 
 const round = (hours: number): number => Math.round(hours * 10_000) / 10_000;
 
-/** One entry for each raising; it follows the alert to its end, and keeps the mostSevere priority and its evidence. */
+/** One entry for each raising; it follows the alert to its end, and keeps the highest priority and its evidence. */
 function record(raised: Map<string, ReplayedAlert>, alerts: readonly Alert[]): void {
   for (const alert of alerts) {
     // What was set up is of the moment, not of history: a probe without history was left out above, not by the owner.

@@ -153,7 +153,7 @@ export const reportHtml = (report: Report, degrees: Degrees): string => {
   const body = [
     `<h1>${escapeHtml(boat)}</h1><p class="lead">${dayAndTime(span.from)} to ${dayAndTime(span.to)}</p><p class="lead">Local time, ${zones(report)}. Temperatures in degrees ${degrees.scale === 'celsius' ? 'Celsius' : 'Fahrenheit'}.</p>`,
     invented
-      ? '<p class="invented"><strong>Invented.</strong> This boat and her readings come from a bench, not from the sea.</p>'
+      ? '<p class="invented"><strong>Invented.</strong> This boat and its readings come from a bench, not from the sea.</p>'
       : '',
     facts(report, degrees),
     section(

@@ -54,7 +54,7 @@ export const runHost = async (options: HostOptions): Promise<RunningHost> => {
   const { dataDir, nodes, clock = systemClock, log = pino({ enabled: false }) } = options;
   const unattended = options.unattended ?? false;
   const { settings, trouble: settingsTrouble } = settingsToStartWith(dataDir, unattended);
-  const { trouble: accessTrouble, ...doors } = accessToStartWith(options, unattended);
+  const { trouble: accessTrouble, ...access } = accessToStartWith(options, unattended);
   const store = openStore(dataDir, clock);
   const live = new Live(clock);
   live.recall(store);
@@ -96,7 +96,7 @@ export const runHost = async (options: HostOptions): Promise<RunningHost> => {
         live,
         store,
         clock,
-        ...doors,
+        ...access,
         ...(settings.degrees !== undefined && { degrees: settings.degrees }),
         ...(settings.calibrateEveryDays !== undefined && { calibrateEveryDays: settings.calibrateEveryDays }),
         metrics: settings.metrics ?? false,

@@ -66,9 +66,9 @@ export const accessToStartWith = (
   unattended: boolean,
 ): ReturnType<typeof loadAccess> & { readonly trouble?: Trouble } => {
   try {
-    const doors = loadAccess(asked);
-    refuseOpenPage(asked.pageListen ?? '127.0.0.1', doors.access());
-    return doors;
+    const access = loadAccess(asked);
+    refuseOpenPage(asked.pageListen ?? '127.0.0.1', access.access());
+    return access;
   } catch (error) {
     if (!unattended || !(error instanceof AccessError || error instanceof PageError)) throw error;
     // A certificate that cannot be read is left out with the rest: on this computer the page needs none.

@@ -21,7 +21,7 @@ export type Evidence = {
 export type Alert = {
   /** Stable while the alert is active: `situation:subject`, for example `cooling:port` or `probe-fault:sea`. */
   readonly id: string;
-  /** The rule that saw it, the mostSevere where several did, for example `high-limit`. */
+  /** The rule that saw it, the most severe where several did, for example `high-limit`. */
   readonly rule: string;
   readonly priority: Priority;
   /** True when a warning rose to alarm because it was not acknowledged in time (MSC.302(87) 6.2.2). */

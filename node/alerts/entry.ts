@@ -36,7 +36,7 @@ export function raised(condition: Condition, nowMs: MonotonicMs): Entry {
     situation: condition.situation,
     severity: severityOf(condition),
     ...(condition.asksFor && { askedFor: condition.asksFor }),
-    told: toldOf(condition, nowMs),
+    told: reportedOf(condition, nowMs),
     calledFor: condition.message,
     ...(condition.nowC !== undefined && { highestC: condition.nowC }),
     alert: {
@@ -57,7 +57,7 @@ export function raised(condition: Condition, nowMs: MonotonicMs): Entry {
   };
 }
 
-export const toldOf = ({ rule, variant, nowC }: Condition, atMs: MonotonicMs): Entry['told'] => ({
+export const reportedOf = ({ rule, variant, nowC }: Condition, atMs: MonotonicMs): Entry['told'] => ({
   atMs,
   rule,
   ...(variant !== undefined && { variant }),

@@ -2,7 +2,7 @@ import { asMonotonicMs, type MonotonicMs } from '../time/clock.js';
 import { firstActions, instructionOf } from './actions.js';
 import type { Alert, AlertCommand, CommandAnswer, Priority } from './alert.js';
 import { alertIdOf, type Condition, isMoreSevere, isSetUp, severityOf } from './condition.js';
-import { type Entry, move, raised, toldOf } from './entry.js';
+import { type Entry, move, raised, reportedOf } from './entry.js';
 
 /** MSC.302(87) 7.3.5: silence is temporary. */
 export const silenceS = 30;
@@ -104,7 +104,7 @@ function grown(entry: Entry, condition: Condition, nowMs: MonotonicMs): Entry {
   return {
     ...rest,
     ...highestOf(entry.highestC, condition.nowC),
-    told: toldOf(condition, nowMs),
+    told: reportedOf(condition, nowMs),
     alert: { ...entry.alert, priority, rule, message, actions: firstActions(condition) },
   };
 }
@@ -121,7 +121,7 @@ function askedAgain(entry: Entry, condition: Condition, nowMs: MonotonicMs): Ent
     -mostAskedFor,
   );
   const { silencedUntilMs: _, ...loud } = entry.alert;
-  const told = toldOf(condition, nowMs);
+  const told = reportedOf(condition, nowMs);
   const now = { ...loud, ...wordsFor(entry, condition), evidence: condition.evidence };
   if (entry.life === 'unacknowledged') return { ...entry, askedFor, told, alert: now };
   const { acknowledgedAtMs: _before, ...alert } = now;
@@ -180,7 +180,7 @@ function renewed(entry: Entry, condition: Condition, nowMs: MonotonicMs): Entry 
   return {
     ...entry,
     ...highestOf(entry.highestC, nowC),
-    told: toldOf(condition, nowMs),
+    told: reportedOf(condition, nowMs),
     alert: { ...entry.alert, ...(other ? wordsFor(entry, condition) : { message: condition.message }) },
   };
 }

@@ -28,7 +28,7 @@ export type Annunciation = {
  */
 export const alarmSound: Pattern = [600, 200];
 export const warningSound: Pattern = [200, 200, 200, 200, 200, 14_000];
-/** One long and one short, once: something that was acknowledged still needs eyes. */
+/** One long and one short, once: something that was acknowledged still needs attention. */
 export const reminderSound: Pattern = [1000, 200, 200, 60_000];
 const reminderMs = 1_400;
 /** Three pips of a warning: what is only not set up sounds this long and no longer. */

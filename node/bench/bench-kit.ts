@@ -1,5 +1,5 @@
 /** The kit of the invented boat behind the bench, as the file its owner would have written. */
-export const benchKitYaml = `# The boat on the bench. She and her engines are invented; use "elbowroom plan" for a file of your own.
+export const benchKitYaml = `# The boat on the bench. The boat and its engines are invented; use "elbowroom plan" for a file of your own.
 kit: 1
 boat: { name: Marsh Harrier, invented: true }
 node: engine-room
@@ -69,7 +69,7 @@ const elbowLimits =
 const gasLimits = 'limits: { warning: { raiseAtC: 480, clearAtC: 460, holdS: 10 } }';
 
 /** One engine, with a ring on its elbow, as most boats have. */
-const singleKitYaml = `# A boat on the bench with one engine. She is invented; use "elbowroom plan" for a file of your own.
+const singleKitYaml = `# A boat on the bench with one engine. It is invented; use "elbowroom plan" for a file of your own.
 kit: 1
 boat: { name: Reed Warbler, invented: true }
 node: engine-room

@@ -8,7 +8,7 @@ import { controlServer } from './control/serve-control.js';
 import { enginesOfKit } from './plant/engines-of-kit.js';
 import { Plant } from './plant/plant.js';
 
-/** The boat has been under way this long when the bench starts, so that her engines are warm. */
+/** The boat has been under way this long when the bench starts, so that its engines are warm. */
 const underWayS = 1200;
 const cruise = 0.75;
 const lookAtPaceEveryMs = 5_000;

@@ -213,7 +213,7 @@ export class LiveBoard implements BoardLink {
     this.#refusedBy[why] = (this.#refusedBy[why] ?? 0) + 1;
     this.#i2c.linkDamaged();
     if (why !== 'unasked') return;
-    // A damaged order can switch on reports or repeated readings that were not asked for; they would continue for ever.
+    // A damaged order can switch on reports or repeated readings that were not asked for; they would never stop.
     if (frame?.kind === 'i2c-reply') this.#send(stopReading(frame.address));
     this.#unasked += 1;
     if (this.#unasked > mostUnasked) this.#setUpSoon();

@@ -11,7 +11,7 @@ const anyPin = 2;
 
 /**
  * Asks the firmware what mode and level it gives a pin, and has everything ordered again where that is not
- * what was ordered: an order damaged on its way would otherwise leave a buzzer dumb for ever. Also keeps
+ * what was ordered: an order damaged on its way would otherwise leave a buzzer silent for ever. Also keeps
  * bytes coming from a board without analogue inputs, so that silence always means that it is gone.
  */
 export class PinAudit {

@@ -54,7 +54,7 @@ export class Pins {
     return this.#usableChannels;
   }
 
-  /** What the firmware ought to say of each digital pin in use: its mode, and the level of an output. */
+  /** What the firmware should report of each digital pin in use: its mode, and the level of an output. */
   get ordered(): readonly OrderedPin[] {
     const outputs = [...this.#outputs].flatMap(([pin, { relay, ordered }]) =>
       relay === undefined ? [] : [{ pin, mode: pinMode.output, high: ordered }],

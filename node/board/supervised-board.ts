@@ -11,7 +11,7 @@ export interface SupervisedBoard {
   takeBytes(bytes: Uint8Array): void;
   ask(bytes: readonly number[]): void;
   setUp(identity: Identity): void;
-  /** Whether analogue reports ought to be coming. */
+  /** Whether analogue reports are expected. */
   awaitsScans(): boolean;
   onStatus(): void;
 }

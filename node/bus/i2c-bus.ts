@@ -1,4 +1,4 @@
-/** The result of one I2C request. A device that did not answer is a value, not an exception: the sea will do it. */
+/** The result of one I2C request. A device that did not answer is a value, not an exception: it happens at sea. */
 export type I2cAnswer =
   | { readonly kind: 'bytes'; readonly bytes: readonly number[] }
   | {

@@ -8,7 +8,7 @@ import { temperatureOf } from '../reading/reading.js';
 import { asMonotonicMs } from '../time/clock.js';
 import { Pass, type PassResult } from './pass.js';
 
-/** A boat of two elbows and a thermocouple that exists only here. Her limits are those of every elbow: 93 C alarms. */
+/** A boat of two elbows and a thermocouple that exists only here. Its limits are those of every elbow: 93 C alarms. */
 const kit = kitSchema.parse({
   kit: 1,
   boat: { name: 'Proof of work', invented: true },

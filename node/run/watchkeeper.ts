@@ -53,7 +53,7 @@ const starts = 'an engine starts: the circuit is tried';
 export type WatchReport = {
   readonly atMs: number;
   readonly complete: boolean;
-  /** Why there was no heartbeat in this pass; absent when it did. */
+  /** Why there was no heartbeat in this pass; absent when there was one. */
   readonly heartHeldBy?: string;
   readonly board: Sensed['board'];
   readonly standing: { readonly alarm: number; readonly warning: number; readonly caution: number };

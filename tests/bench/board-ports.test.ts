@@ -26,10 +26,10 @@ const benchWithCounts = () => {
   return bench;
 };
 
-const countsOf = (link: BoardLink): { heard: number } => {
-  const seen = { heard: 0 };
+const countsOf = (link: BoardLink): { counts: number } => {
+  const seen = { counts: 0 };
   link.analogInput('A1').onCounts((counts) => {
-    seen.heard += Number(counts === 512);
+    seen.counts += Number(counts === 512);
   });
   return seen;
 };
@@ -41,13 +41,13 @@ describe('real ports, at wall pace', () => {
     open.push(board);
     const link = linkTo(path);
     const seen = countsOf(link);
-    await until('counts', () => seen.heard > 10);
+    await until('counts', () => seen.counts > 10);
     await board.port.unplug();
     await until('no port', () => link.status().trouble === 'no-port');
     expect(link.status().state).toBe('lost');
-    const before = seen.heard;
+    const before = seen.counts;
     await board.port.plug();
-    await until('counts again', () => seen.heard > before + 10);
+    await until('counts again', () => seen.counts > before + 10);
   });
 
   it('a socket: read, lost when it closes, found again', async () => {
@@ -55,12 +55,12 @@ describe('real ports, at wall pace', () => {
     open.push(board);
     const link = linkTo(`tcp://127.0.0.1:${board.port.port}`);
     const seen = countsOf(link);
-    await until('counts', () => seen.heard > 10);
+    await until('counts', () => seen.counts > 10);
     await board.port.unplug();
     await until('no port', () => link.status().trouble === 'no-port');
-    const before = seen.heard;
+    const before = seen.counts;
     await board.port.plug();
-    await until('counts again', () => seen.heard > before + 10);
+    await until('counts again', () => seen.counts > before + 10);
   });
 
   it('a port where nothing listens is named with its address', async () => {

@@ -62,7 +62,7 @@ export class LineCable implements PortOpener {
   #plugged = true;
   #closed: ((why: string) => void) | undefined;
   /** A cable that dies without a word: no close event, no bytes. */
-  #mute = false;
+  #silent = false;
 
   constructor(line: SerialLine) {
     this.#line = line;
@@ -72,15 +72,15 @@ export class LineCable implements PortOpener {
     if (!this.#plugged) throw new Error('There is no bench line.');
     const line = this.#line;
     const listeners: ((bytes: Uint8Array) => void)[] = [];
-    this.#mute = false;
+    this.#silent = false;
     line.open((bytes) => {
-      if (!this.#mute) for (const listener of listeners) listener(bytes);
+      if (!this.#silent) for (const listener of listeners) listener(bytes);
     });
     let open = true;
     return {
       label: this.label,
       write: (bytes) => {
-        if (open && this.#plugged && !this.#mute) line.fromComputer(bytes);
+        if (open && this.#plugged && !this.#silent) line.fromComputer(bytes);
       },
       onBytes: (listener) => listeners.push(listener),
       onClosed: (listener) => {
@@ -101,7 +101,7 @@ export class LineCable implements PortOpener {
 
   unplugSilently(): void {
     this.#plugged = false;
-    this.#mute = true;
+    this.#silent = true;
   }
 
   plug(): void {

@@ -27,7 +27,7 @@ const active = ({ last }: SpeakerRig) => (last?.alerts ?? []).map(({ id, state }
 const cooling = (alerts: readonly string[]) => alerts.filter((alert) => alert.startsWith('cooling:')).join();
 
 /**
- * Damages one byte, either way, every half second. A damaged order can make the board deaf or slow until the node repairs
+ * Damages one byte, either way, every half second. A damaged order can make the board stop receiving, or slow until the node repairs
  * it; then the missing-pulse circuit sounds, and a probe that went unread is reported. That is the safe side, so it is
  * counted. Returned as wrong is every other difference from the undisturbed state.
  */

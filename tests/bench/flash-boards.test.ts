@@ -52,9 +52,9 @@ describe.each(fromFactory)('a $board from the factory', ({ board: kind, words, v
     expect(Math.abs(baud / flashableBoards[kind].baud - 1)).toBeLessThan(0.025);
 
     // The bootloader was ordered to leave: the firmware introduces itself without another reset.
-    const heard: number[] = [];
-    emulation.line.open((bytes) => heard.push(...bytes));
-    await board.advanceUntil(() => heard.join().includes([reportVersion, ...version].join()), 5);
+    const received: number[] = [];
+    emulation.line.open((bytes) => received.push(...bytes));
+    await board.advanceUntil(() => received.join().includes([reportVersion, ...version].join()), 5);
     emulation.line.close();
 
     // And as the node has it: opening resets the board into its bootloader first.

@@ -47,7 +47,7 @@ describe('the missing-pulse circuit, on the emulated clock', () => {
   afterAll(() => rig.close());
   beforeEach(() => expect(rig.isSounding).toBe(false));
 
-  test('hears about 10 edges a second in health', async () => {
+  test('sees about 10 edges a second in normal work', async () => {
     const before = rig.boat.missingPulse.edges;
     await rig.board.advance(2);
     expect(rig.boat.missingPulse.edges - before).toBeGreaterThanOrEqual(18);

@@ -51,11 +51,11 @@ it(`${unplugs} random unplugs (seed ${seed}) through the real serial binding: ba
   await cable.plug();
 
   const link = openBoard({ connection: path, clock: systemClock });
-  let heard = 0;
+  let readings = 0;
   let invented = 0;
   for (const pin of ['A0', 'A1'])
     link.analogInput(pin).onCounts((counts) => {
-      if (counts === 417) heard += 1;
+      if (counts === 417) readings += 1;
       else invented += 1;
     });
   const chip = new Mcp960x(link.i2c, 0x60, { thermocouple: 'K' });
@@ -72,18 +72,18 @@ it(`${unplugs} random unplugs (seed ${seed}) through the real serial binding: ba
   let settledBytes = 0;
   const filesHeld: number[] = [];
   for (let unplug = 1; unplug <= unplugs; unplug++) {
-    await soon('readings', () => link.status().state === 'connected' && heard > 20);
+    await soon('readings', () => link.status().state === 'connected' && readings > 20);
     filesHeld.push(openFiles());
     await pause(random.between(0, 120));
     await cable.unplug();
     await soon('the loss', () => link.status().state === 'lost');
-    heard = 0;
+    readings = 0;
     await pause(random.between(0, 120));
-    expect(heard).toBe(0);
+    expect(readings).toBe(0);
     await cable.plug();
     if (unplug === settledAfter) settledBytes = objectBytes();
   }
-  await soon('readings at the end', () => heard > 20);
+  await soon('readings at the end', () => readings > 20);
   const grownBytes = (objectBytes() - settledBytes) / (unplugs - settledAfter);
   clearInterval(asking);
   await link.close();

@@ -14,7 +14,7 @@ const sit = (portOhms: number, starboardOhms = portOhms) => {
   node().raws['port-elbow'] = { raw: portOhms, rawUnit: 'ohm' };
   node().raws['starboard-elbow'] = { raw: starboardOhms, rawUnit: 'ohm' };
 };
-/** A thermistor that still is on the table, at 25 C. */
+/** A thermistor that is still on the table, at 25 C. */
 const onTheTable = 10_000;
 const begin = (name: RegExp) => page.getByRole('button', { name }).click(patient);
 const phone = { width: 390, height: 844 };

@@ -3,7 +3,7 @@ import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { troublesEverywhere } from './page/layout.js';
 import { expectAccessibleByDayAndNight, expectContrastAAA, PageHouse, patient } from './page/page-house.js';
 
-describe('no text is on another, leaves the screen or is cut off, at any size, zoom and font, and axe finds nothing', () => {
+describe('no text overlaps another, leaves the screen or is cut off, at any size, zoom and font, and axe finds nothing', () => {
   let house: PageHouse;
   let page: Page;
   const node = () => {

@@ -41,7 +41,7 @@ describe('from a hot elbow to the buzzer, through the real serial binding', () =
     await until('the lamp', () => boat.pins.lamp);
   });
 
-  it('with the plug pulled the missing-pulse circuit sounds; put back, the heartbeat is back by itself', async () => {
+  it('with the plug pulled the missing-pulse circuit sounds; plugged in again, the heartbeat returns by itself', async () => {
     await board.port.unplug();
     await until('the missing-pulse circuit', () => boat.pins.missingPulseSounding);
     await board.port.plug();

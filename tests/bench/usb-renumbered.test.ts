@@ -29,7 +29,7 @@ probes:
 
 /**
  * A computer's USB as the node meets it, made of files and pseudo-terminals: the folder that the kernel would show is
- * read by the real listing, and the terminal that stands for /dev/NAME is opened by the real serial binding.
+ * read by the real listing, and the terminal in place of /dev/NAME is opened by the real serial binding.
  */
 class Usb {
   readonly folder = mkdtempSync(join(tmpdir(), 'elbowroom-usb-'));

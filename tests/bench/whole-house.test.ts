@@ -63,7 +63,7 @@ describe('the whole house on the bench boat: a bag over the starboard intake, fr
       return alerts.some((a) => a.engine === 'starboard') && alerts.every((a) => a.state === 'acknowledged');
     });
     await until('a quiet buzzer', async () => !(await house.truth()).pins.buzzer);
-    // Look upon look for 1.5 s of the board's own time: a lamp that flashes once a second cannot pass them all.
+    // Repeated looks for 1.5 s of the board's own time: a lamp that flashes once a second cannot pass them all.
     await until('a steady lamp', async () => {
       const from = (await house.truth()).emulatedS;
       for (let looks = 1; ; looks++) {

@@ -14,7 +14,7 @@ describe('the wiring of the bench boat, through the stock firmware', () => {
   const rig = new NodeRig();
   const recordTo = join(rig.folder, 'session.jsonl');
   let wiring: ReturnType<typeof openWiring>;
-  const heard = (look: WiringLook) => look.probes.every(({ quality }) => quality === 'good');
+  const allGood = (look: WiringLook) => look.probes.every(({ quality }) => quality === 'good');
   const faults = () =>
     Object.fromEntries(
       wiring.look().probes.map(({ probe, faults }) => [probe, faults.map(({ fault }) => fault)]),
@@ -34,7 +34,7 @@ describe('the wiring of the bench boat, through the stock firmware', () => {
       openBoard: rig.openBoard,
       recordTo,
     });
-    await rig.until(() => heard(wiring.look()), 10);
+    await rig.until(() => allGood(wiring.look()), 10);
     await rig.board.advance(2);
   });
   afterAll(async () => {

@@ -21,7 +21,7 @@ export const convertDivider = defineCommand({
       .options({
         counts: { ...quantity('What the converter read'), demandOption: true },
         'full-scale': number(
-          'The count that stands for the whole supply, --counts then being a share of it; when absent --counts is a code of a 10-bit converter, as the boards have',
+          'The count of the whole supply, --counts then being a share of it; when absent --counts is a code of a 10-bit converter, as the boards have',
         ),
         'resistor-ohms': { ...number('The fixed resistor'), demandOption: true },
         'thermistor-side': {

@@ -11,7 +11,7 @@ export type PlainPost = {
   readonly timeoutS: number;
 };
 
-/** The mostSevere thing in a message; `none` for a sign of life, a test and what has ended. */
+/** The most severe priority in a message; `none` for a sign of life, a test and what has ended. */
 export const messagePriorities = ['alarm', 'warning', 'caution', 'none'] as const;
 export type MessagePriority = (typeof messagePriorities)[number];
 

@@ -24,7 +24,7 @@ export const readingPayload = (row: ReadingRow, ageMs: number | undefined): stri
 
 const rank = { alarm: 0, warning: 1, caution: 2 } as const;
 
-/** Every active alert, mostSevere first. */
+/** Every active alert, most severe first. */
 export const alertsPayload = (alerts: readonly AlertRow[]): string =>
   JSON.stringify(
     alerts

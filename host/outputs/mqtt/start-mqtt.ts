@@ -40,7 +40,7 @@ const connection = ({ user, password, ca, version, topic }: MqttOptions): IClien
  *     TOPIC/available                 online, or offline by the broker's last will when this host is gone
  *     TOPIC/NODE/available            online while the node is connected
  *     TOPIC/NODE/reading/PROBE        JSON: at, quality, and the value under its name with its unit
- *     TOPIC/NODE/alerts               JSON: every active alert, mostSevere first; [] when there is none
+ *     TOPIC/NODE/alerts               JSON: every active alert, most severe first; [] when there is none
  *
  * Nothing old is queued while the broker is unreachable, so nothing that is over is shown as present when it is back.
  */

@@ -6,7 +6,7 @@ import { remembered } from '../look/remembered.js';
 /**
  * Sound from the browser, after a person allowed it (browsers insist). It follows the node's alerts and never
  * replaces the buzzer at the board: a tablet sleeps, runs flat and is carried ashore.
- * The alarm is a rising two-tone that continues; the warning is two short low notes, once every ten seconds; lost data
+ * The alarm is a continuous rising two-tone; the warning is two short low notes, once every ten seconds; lost data
  * is three falling notes, once every five.
  */
 export type SoundState = 'off' | 'on' | 'blocked';

@@ -11,7 +11,7 @@ const bottom = 34;
 /** `all` engines share one pair of scales, so that they can be compared by eye. */
 type Props = { readonly health: EngineHealth; readonly all: readonly EngineHealth[] };
 
-/** Rise over the sea against exhaust gas: the baseline with its band, what it was learned on, and the last trip upon it. */
+/** Rise over the sea against exhaust gas: the baseline with its band, what it was learned on, and the last trip over it. */
 export const BaselineDrawing = ({ health, all }: Props) => {
   const [drawn, width] = useWidth<SVGSVGElement>(560);
   const { engine, baseline, learnedOn, lastTrip } = health;

@@ -109,7 +109,7 @@ export const ServiceForm = ({ saved, pointed }: Props) => {
   );
 };
 
-/** As the field wants it, by the reader's clock: `2026-11-28T14:32:10`. */
+/** In the form of the field, by the reader's clock: `2026-11-28T14:32:10`. */
 const localMoment = (s: number): string => {
   const date = new Date(s * 1000);
   return new Date(date.getTime() - date.getTimezoneOffset() * 60_000).toISOString().slice(0, 19);

@@ -1,7 +1,7 @@
 import { effect, signal } from '@preact/signals';
 import { remembered } from './remembered.js';
 
-/** Day: dark ink on paper, for sunlight. Night: dim amber on black, no blue, for eyes that must see the sea. */
+/** Day: dark ink on paper, for sunlight. Night: dim amber on black, no blue, which would spoil night vision. */
 const choice = remembered('palette', ['day', 'night', 'system'] as const, 'system');
 const dark = globalThis.matchMedia?.('(prefers-color-scheme: dark)');
 const darkNow = signal(dark?.matches ?? false);

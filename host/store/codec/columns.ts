@@ -11,7 +11,7 @@ import {
 
 /**
  * Readings of one series side by side, in order of time. This is the shape that blocks are packed from and
- * unpacked to: a season has 43 million readings, and one object each would be too dear.
+ * unpacked to: a season has 43 million readings, and one object each would cost too much.
  */
 export type Columns = {
   readonly length: number;

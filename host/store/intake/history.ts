@@ -33,7 +33,7 @@ export type HistoryColumns = {
 
 export type Taken = { readonly added: number; readonly already: number; readonly differing: number };
 
-/** The door for readings that do not come over a link: they go straight into hourly blocks. */
+/** Takes readings that do not come over a link: they go straight into hourly blocks. */
 export class History {
   private readonly names: Names;
   private readonly readings: Readings;

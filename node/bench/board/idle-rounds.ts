@@ -19,7 +19,7 @@ export class IdleRounds {
   readonly #cpu: CPU;
   /** Memory and registers when the round was begun. */
   readonly #memory: Uint8Array;
-  /** Reads and writes of registers that the emulator's peripherals act upon. */
+  /** Reads and writes of registers that act on the emulator's peripherals. */
   #touches = 0;
   #touchesBefore = 0;
   #beganAtCycle = 0;

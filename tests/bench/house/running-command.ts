@@ -58,5 +58,5 @@ export const until = async <T>(
     }
     await new Promise((done) => setTimeout(done, everyMs));
   }
-  throw new Error(`Waited ${withinS} s in vain for ${what}; last: ${String(last)}`);
+  throw new Error(`Waited ${withinS} s without result for ${what}; last: ${String(last)}`);
 };

@@ -102,7 +102,7 @@ const layoutTroubles = (page: Page): Promise<readonly string[]> =>
         if (one.node === other.node) continue;
         const wide = Math.min(one.box.right, other.box.right) - Math.max(one.box.left, other.box.left);
         const high = Math.min(one.box.bottom, other.box.bottom) - Math.max(one.box.top, other.box.top);
-        if (wide > 1 && high > 1) troubles.push(`"${one.what}" is on "${other.what}"`);
+        if (wide > 1 && high > 1) troubles.push(`"${one.what}" overlaps "${other.what}"`);
       }
     return [...new Set(troubles)];
 

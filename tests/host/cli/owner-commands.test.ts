@@ -187,7 +187,7 @@ describe('elbowroom log', () => {
 describe('elbowroom report', () => {
   const report = (...args: string[]) =>
     runCommandHere(reportCommand, 'report', ...args, '--data-dir', at('data'));
-  const writeSome = () => {
+  const writeHistory = () => {
     const store = openStore(at('data'), systemClock);
     const now = Date.now();
     const hour = 3_600_000;
@@ -199,7 +199,7 @@ describe('elbowroom report', () => {
   };
 
   it('writes the last voyage as one HTML file', async () => {
-    writeSome();
+    writeHistory();
     const { exitCode, stderr } = await report('--voyage', 'last', '--out', at('r.html'));
     expect(exitCode).toBe(0);
     expect(stderr).toMatch(/Wrote .*r\.html/);
@@ -207,7 +207,7 @@ describe('elbowroom report', () => {
   });
 
   it('lists voyages, the last one first, and takes the number it lists', async () => {
-    writeSome();
+    writeHistory();
     const { voyages } = JSON.parse((await report('--list', '--json')).stdout);
     expect(voyages.length).toBe(2);
     expect(voyages[0].from).toBeGreaterThan(voyages[1].to);
@@ -222,14 +222,14 @@ describe('elbowroom report', () => {
     [['--from', 'May'], 2, /is not a moment/],
     [['--certificates', '/nowhere/at/all'], 2, /cannot be read/],
   ])('refuses %j', async (args, code, words) => {
-    writeSome();
+    writeHistory();
     const { exitCode, stderr } = await report(...args);
     expect(stderr).toMatch(words);
     expect(exitCode).toBe(code);
   });
 
   it('shows the thermometers’ certificates of a folder that holds an unfinished session and a pressure probe’s, too', async () => {
-    writeSome();
+    writeHistory();
     const made = 'tests/tables/certificates/port-elbow@1.json';
     writeFileSync(at('port-elbow@1.json'), readFileSync(made));
     writeFileSync(at('unfinished-session.json'), '{"saved":2}');
@@ -261,7 +261,7 @@ describe('elbowroom report', () => {
   });
 
   it('names the certificate file that is none', async () => {
-    writeSome();
+    writeHistory();
     writeFileSync(at('bad.json'), '{}');
     expect((await report('--certificates', folder)).stderr).toMatch(/bad\.json/);
   });

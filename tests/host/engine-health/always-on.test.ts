@@ -33,7 +33,7 @@ const temperatureC = (id: string, at: number): number =>
 
 let folder: string;
 let store: Store;
-const writeSome = (ids: readonly string[]) => {
+const writeHistory = (ids: readonly string[]) => {
   const cards = probes.filter(({ id }) => ids.includes(id));
   store.intake.take(
     numbering()({
@@ -61,7 +61,7 @@ afterEach(() => {
 
 describe('a kit that is on day and night', () => {
   it('has a trip and a cold soak for each day on which an engine ran, by its exhaust gas', async () => {
-    writeSome(['elbow', 'gas', 'room', 'sea']);
+    writeHistory(['elbow', 'gas', 'room', 'sea']);
     const { trips, coldSoaks } = await healthOf(store, span.from, span.to);
     expect(trips).toBe(days);
     expect(coldSoaks.map(({ at }) => new Date(at).getUTCHours())).toEqual(new Array(days).fill(9));
@@ -69,7 +69,7 @@ describe('a kit that is on day and night', () => {
   });
 
   it('the same by its running input alone', async () => {
-    writeSome(['elbow', 'room', 'sea']);
+    writeHistory(['elbow', 'room', 'sea']);
     store.bulk.runSpans(
       Array.from({ length: days }, (_, day) => {
         const at = startAt + (day * 24 + 10) * hourMs;
@@ -81,12 +81,12 @@ describe('a kit that is on day and night', () => {
   });
 
   it('is one stretch where nothing says when an engine ran', async () => {
-    writeSome(['elbow', 'room', 'sea']);
+    writeHistory(['elbow', 'room', 'sea']);
     expect((await healthOf(store, span.from, span.to)).trips).toBe(1);
   });
 
   it('an hour in which no gas probe has a reading counts by its others, as an import of an earlier log has', () => {
-    writeSome(probes.map(({ id }) => id));
+    writeHistory(probes.map(({ id }) => id));
     const at = Float64Array.from({ length: 60 }, (_, s) => startAt - 20 * 24 * hourMs + s * 1000);
     store.addHistory({ node: 'engine-room', probe: 'elbow', at, temperatureC: at.map(() => 45) });
     const earlier = { from: startAt - 30 * 24 * hourMs, to: startAt };

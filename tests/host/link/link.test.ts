@@ -168,7 +168,7 @@ describe('the link', () => {
     ]);
   });
 
-  it('hears two nodes whose probes share an id, and keeps them apart by name', async () => {
+  it('receives from two nodes whose probes share an id, and keeps them apart by name', async () => {
     const fore = await startNode({ node: 'fore' });
     const host = startHost([`127.0.0.1:${fore.port}`]);
     fore.publishSecond(0);
@@ -228,7 +228,7 @@ describe('the link', () => {
     );
   });
 
-  it('hears only the first of two nodes that bear one name, and says so', async () => {
+  it('receives only from the first of two nodes with the same name, and reports it', async () => {
     const one = await startNode({ boot: 'boot-1' });
     const two = await startNode({ boot: 'boot-2' });
     const both = startHost([`127.0.0.1:${one.port}`, `127.0.0.1:${two.port}`]);

@@ -30,10 +30,10 @@ const server = async (answers: Parameters<typeof webhookServer>[0]) => {
 
 describe('a webhook', () => {
   it('carries a signature that an independent verifier accepts, and that fails for one changed byte', async () => {
-    const { url, heard } = await server([{ status: 204 }]);
+    const { url, received } = await server([{ status: 204 }]);
     const sent = message();
     await webhookDestination({ url, secret, timeoutS: 5 }, clock).deliver(sent);
-    const { headers, body } = heard[0] ?? { headers: {}, body: '' };
+    const { headers, body } = received[0] ?? { headers: {}, body: '' };
     const signed = {
       'webhook-id': String(headers['webhook-id']),
       'webhook-timestamp': String(headers['webhook-timestamp']),
@@ -47,11 +47,11 @@ describe('a webhook', () => {
   });
 
   it('also signs with a secret of plain words', async () => {
-    const { url, heard } = await server([{ status: 200 }]);
+    const { url, received } = await server([{ status: 200 }]);
     await webhookDestination({ url, secret: 'correct horse battery staple', timeoutS: 5 }, clock).deliver(
       message(),
     );
-    const { headers, body } = heard[0] ?? { headers: {}, body: '' };
+    const { headers, body } = received[0] ?? { headers: {}, body: '' };
     const verifier = new Webhook('correct horse battery staple', { format: 'raw' });
     expect(() => verifier.verify(body, headers as Record<string, string>)).not.toThrow();
   });
@@ -61,10 +61,10 @@ describe('a webhook', () => {
     [302, /answered 302/],
     [410, /answered 410/],
   ])('is not taken by an answer of %d', async (status, words) => {
-    const { url, heard } = await server([{ status, headers: { location: '/elsewhere' } }]);
+    const { url, received } = await server([{ status, headers: { location: '/elsewhere' } }]);
     const sending = webhookDestination({ url, secret, timeoutS: 5 }, clock).deliver(message());
     await expect(sending).rejects.toThrow(words);
-    expect(heard.length).toBe(1);
+    expect(received.length).toBe(1);
   });
 
   it('shows neither the path nor the secret in its name', () => {
@@ -123,7 +123,7 @@ describe('the whole way, from an alert of a node to a server ashore', () => {
       chance: () => 0.5,
     });
     cleaning.push(() => running.stop());
-    const hear = (alerts: AlertRow[]) => {
+    const report = (alerts: AlertRow[]) => {
       now = { ...node, alerts };
       for (const listener of listeners)
         listener(
@@ -137,26 +137,27 @@ describe('the whole way, from an alert of a node to a server ashore', () => {
       await running.turn();
       await running.turn();
     };
-    return { running, hear, pass };
+    return { running, report, pass };
   };
-  const subjects = (heard: { body: string }[]) => heard.map(({ body }) => JSON.parse(body).subject as string);
+  const subjects = (received: { body: string }[]) =>
+    received.map(({ body }) => JSON.parse(body).subject as string);
 
   it('reports life, the alarm, its end; and nothing twice over a restart of the host', async () => {
-    const { url, heard } = await server([{ status: 204 }]);
+    const { url, received } = await server([{ status: 204 }]);
     const dataDir = folder();
     const first = start(url, dataDir);
     await first.pass(1);
-    first.hear([alarm]);
+    first.report([alarm]);
     await first.pass(6);
     await first.running.stop();
     const second = start(url, dataDir);
-    second.hear([alarm]);
+    second.report([alarm]);
     await second.pass(60);
-    second.hear([]);
+    second.report([]);
     await second.pass(60);
     await second.pass(6);
-    await vi.waitFor(() => expect(heard.length).toBe(3), { timeout: 20_000 });
-    expect(subjects(heard)).toEqual([
+    await vi.waitFor(() => expect(received.length).toBe(3), { timeout: 20_000 });
+    expect(subjects(received)).toEqual([
       'Marsh Harrier (invented): all quiet',
       'Marsh Harrier (invented): ALARM: Starboard wet elbow above 75 C',
       'Marsh Harrier (invented): ended: Starboard wet elbow above 75 C',
@@ -164,16 +165,21 @@ describe('the whole way, from an alert of a node to a server ashore', () => {
   });
 
   it('keeps an alarm while the server is unreachable and delivers it afterwards, with the time it happened', async () => {
-    const { url, heard } = await server([{ status: 204 }, { status: 503 }, { status: 503 }, { status: 204 }]);
+    const { url, received } = await server([
+      { status: 204 },
+      { status: 503 },
+      { status: 503 },
+      { status: 204 },
+    ]);
     const boat = start(url, folder());
     await boat.pass(1);
-    boat.hear([alarm]);
+    boat.report([alarm]);
     await boat.pass(6);
     expect(boat.running.status()[0]).toMatchObject({ waiting: 1, failed: 1 });
     await boat.pass(11);
     await boat.pass(21);
     expect(boat.running.status()[0]).toMatchObject({ waiting: 0, sent: 2, failed: 2 });
-    const bodies = heard.slice(1).map(({ body }) => body);
+    const bodies = received.slice(1).map(({ body }) => body);
     expect(new Set(bodies).size).toBe(1);
     expect(JSON.parse(bodies[0] ?? '{}').changes[0].at).toBe(Date.parse('2026-07-01T12:00:01Z'));
   });

@@ -180,8 +180,8 @@ describe('over UDP', () => {
   it('each sentence arrives as one datagram that decodes', async () => {
     const display = createSocket('udp4');
     await new Promise<void>((resolve) => display.bind(0, '127.0.0.1', resolve));
-    const heard: string[] = [];
-    display.on('message', (bytes) => heard.push(bytes.toString('ascii')));
+    const received: string[] = [];
+    display.on('message', (bytes) => received.push(bytes.toString('ascii')));
     const output = startNmea(
       {
         talker: 'II',
@@ -195,8 +195,8 @@ describe('over UDP', () => {
       () => output.stop(),
       async () => display.close(),
     );
-    await vi.waitFor(() => expect(heard.length).toBeGreaterThan(2), { timeout: 20_000 });
-    for (const sentence of heard)
+    await vi.waitFor(() => expect(received.length).toBeGreaterThan(2), { timeout: 20_000 });
+    for (const sentence of received)
       expect(decodeXdr(sentence)).toMatchObject({
         talker: 'II',
         measurements: [{ value: 48.2 }, { value: 0 }],
@@ -207,8 +207,8 @@ describe('over UDP', () => {
   it('one bad name keeps only its own probe back: the others are sent, and the trouble is counted and named', async () => {
     const display = createSocket('udp4');
     await new Promise<void>((resolve) => display.bind(0, '127.0.0.1', resolve));
-    const heard: string[] = [];
-    display.on('message', (bytes) => heard.push(bytes.toString('ascii')));
+    const received: string[] = [];
+    display.on('message', (bytes) => received.push(bytes.toString('ascii')));
     const bad = node();
     const first = bad.probes[0];
     if (!first) throw new Error('no probe');
@@ -225,8 +225,8 @@ describe('over UDP', () => {
       () => output.stop(),
       async () => display.close(),
     );
-    await vi.waitFor(() => expect(heard.length).toBeGreaterThan(2), { timeout: 20_000 });
-    expect(decodeXdr(heard[0] ?? '').measurements).toHaveLength(bad.probes.length - 1);
+    await vi.waitFor(() => expect(received.length).toBeGreaterThan(2), { timeout: 20_000 });
+    expect(decodeXdr(received[0] ?? '').measurements).toHaveLength(bad.probes.length - 1);
     expect(output.status()[0]?.failed).toBeGreaterThan(0);
     expect(output.status()[0]?.lastError).toContain('a,b*c');
   });
@@ -272,25 +272,25 @@ describe('over TCP', () => {
     return socket;
   };
 
-  it('two displays hear the same sentences, and one that leaves is forgotten', async () => {
+  it('two displays receive the same sentences, and one that disconnects is dropped', async () => {
     const { output, port } = await serve();
     const [first, second] = [await listen(port), await listen(port)];
     await vi.waitFor(() => expect(output.status().listeners).toBe(2), { timeout: 20_000 });
-    const heard = ['', ''];
-    first.on('data', (bytes) => (heard[0] += bytes.toString()));
-    second.on('data', (bytes) => (heard[1] += bytes.toString()));
+    const received = ['', ''];
+    first.on('data', (bytes) => (received[0] += bytes.toString()));
+    second.on('data', (bytes) => (received[1] += bytes.toString()));
     output.send(['a\r\n', 'b\r\n']);
-    await vi.waitFor(() => expect(heard).toEqual(['a\r\nb\r\n', 'a\r\nb\r\n']), { timeout: 20_000 });
+    await vi.waitFor(() => expect(received).toEqual(['a\r\nb\r\n', 'a\r\nb\r\n']), { timeout: 20_000 });
     first.destroy();
     await vi.waitFor(() => expect(output.status()).toMatchObject({ listeners: 1, sent: 4 }), {
       timeout: 20_000,
     });
   });
 
-  it('a display that takes nothing misses sentences, counted, while another keeps hearing', async () => {
+  it('a display that takes nothing misses sentences, counted, while another keeps receiving', async () => {
     const { output, port } = await serve();
-    const deaf = await listen(port);
-    deaf.pause();
+    const stalled = await listen(port);
+    stalled.pause();
     const hearing = await listen(port);
     await vi.waitFor(() => expect(output.status().listeners).toBe(2), { timeout: 20_000 });
     let heardBytes = 0;
@@ -314,9 +314,9 @@ describe('over TCP', () => {
     const display = await listen(port);
     display.write('$IIXDR,C,99.9,C,FALSE*00\r\n');
     await vi.waitFor(() => expect(output.status().listeners).toBe(1), { timeout: 20_000 });
-    const heard = once(display, 'data');
+    const received = once(display, 'data');
     output.send(['a\r\n']);
-    expect((await heard)[0].toString()).toBe('a\r\n');
+    expect((await received)[0].toString()).toBe('a\r\n');
   });
 
   it('a port in use is named and the host continues', async () => {

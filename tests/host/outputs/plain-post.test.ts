@@ -20,7 +20,7 @@ const change = (priority: 'alarm' | 'warning' | 'caution', kind: 'raised' | 'end
 
 describe('a message as plain text', () => {
   it('has the text as its body, and headers with subject and priority filled in', async () => {
-    const { close, url, heard } = await webhookServer([{ status: 200 }]);
+    const { close, url, received } = await webhookServer([{ status: 200 }]);
     cleaning.push(close);
     const sent = { ...message(), subject: 'Bläßhuhn: ALARM', changes: [change('caution'), change('alarm')] };
     await plainPostDestination({
@@ -30,7 +30,7 @@ describe('a message as plain text', () => {
       priorities: { alarm: '5', warning: '4', caution: '3', none: '2' },
       timeoutS: 5,
     }).deliver(sent);
-    const [request] = heard;
+    const [request] = received;
     expect(request?.body).toBe(sent.text);
     expect(request?.headers).toMatchObject({
       'content-type': 'text/plain; charset=utf-8',
@@ -43,7 +43,7 @@ describe('a message as plain text', () => {
   });
 
   it('has the subject as it is, also where it holds what a replacement would take for a pattern', async () => {
-    const { close, url, heard } = await webhookServer([{ status: 200 }]);
+    const { close, url, received } = await webhookServer([{ status: 200 }]);
     cleaning.push(close);
     await plainPostDestination({
       url,
@@ -51,7 +51,7 @@ describe('a message as plain text', () => {
       priorities: { alarm: '5', warning: '4', caution: '3', none: '2' },
       timeoutS: 5,
     }).deliver({ ...message(), subject: "The $& $$ {priority} $' boat" });
-    expect(heard[0]?.headers.title).toBe("The $& $$ {priority} $' boat");
+    expect(received[0]?.headers.title).toBe("The $& $$ {priority} $' boat");
   });
 
   it('is not taken when the relay refuses it, so that it is tried again', async () => {

@@ -5,13 +5,13 @@ import { asWallMs } from '../../../node/time/clock.js';
 
 /** A real server; `answers` are status codes in order, the last one repeated. */
 export const webhookServer = async (answers: { status: number; headers?: Record<string, string> }[]) => {
-  const heard: { headers: IncomingMessage['headers']; body: string }[] = [];
+  const received: { headers: IncomingMessage['headers']; body: string }[] = [];
   const http = createServer((request: IncomingMessage, response: ServerResponse) => {
     let body = '';
     request.on('data', (chunk) => (body += chunk));
     request.on('end', () => {
-      heard.push({ headers: request.headers, body });
-      const answer = answers[Math.min(heard.length, answers.length) - 1] ?? { status: 500 };
+      received.push({ headers: request.headers, body });
+      const answer = answers[Math.min(received.length, answers.length) - 1] ?? { status: 500 };
       response.writeHead(answer.status, answer.headers).end(answer.status < 300 ? 'ok' : 'no such place');
     });
   });
@@ -22,7 +22,7 @@ export const webhookServer = async (answers: { status: number; headers?: Record<
     http.closeAllConnections();
     await closed;
   };
-  return { url: `http://127.0.0.1:${(http.address() as AddressInfo).port}/hook`, heard, close };
+  return { url: `http://127.0.0.1:${(http.address() as AddressInfo).port}/hook`, received, close };
 };
 
 /** What the owner and the server share. */

@@ -2,15 +2,15 @@ import { readFileSync } from 'node:fs';
 import { runInNewContext } from 'node:vm';
 import { expect, it } from 'vitest';
 
-type Heard = (event: { request: { method: string; url: string }; respondWith(): void }) => void;
+type FetchListener = (event: { request: { method: string; url: string }; respondWith(): void }) => void;
 
 /** Which requests the service worker answers itself, when it is served from `base`. */
 const takesFrom = (base: string): ((path: string) => boolean) => {
-  let onFetch: Heard | undefined;
+  let onFetch: FetchListener | undefined;
   const self = {
     location: new URL('sw.js', base),
-    addEventListener: (name: string, heard: Heard) => {
-      if (name === 'fetch') onFetch = heard;
+    addEventListener: (name: string, listener: FetchListener) => {
+      if (name === 'fetch') onFetch = listener;
     },
   };
   const text = readFileSync(new URL('../../../host/page/public/sw.js', import.meta.url), 'utf8');

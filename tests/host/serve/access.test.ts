@@ -229,7 +229,7 @@ describe('the gate', () => {
     expect((await now()).statusCode).toBe(200);
   });
 
-  it('a file that is damaged later admits no one, and one removed behind a wide door neither', async () => {
+  it('a file that is damaged later admits no one, and one removed with the page open to the network neither', async () => {
     await setPassPhrase(dir, 'act', 'kittiwake over the bar');
     const { signIn, now } = await open(false);
     const cookie = cookieOf(await signIn('kittiwake over the bar'));

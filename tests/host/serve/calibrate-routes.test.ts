@@ -21,7 +21,7 @@ import { thermistorCertificate, thermistorPoints } from '../../calibration/made-
 let folder: string;
 let kitPath: string;
 let app: FastifyInstance;
-let hear: (rows: readonly Partial<ReadingRow>[], node?: string) => void;
+let send: (rows: readonly Partial<ReadingRow>[], node?: string) => void;
 /** The nodes that this host knows. */
 let nodes: readonly string[] = [];
 /** Seconds that the desk believes have passed. */
@@ -45,7 +45,7 @@ beforeEach(async () => {
   } as typeof systemClock;
   const live = {
     on: (listener: (node: string, message: unknown) => void) => {
-      hear = (rows, node = 'engine-room') => listener(node, { kind: 'readings', rate: 'second', rows });
+      send = (rows, node = 'engine-room') => listener(node, { kind: 'readings', rate: 'second', rows });
       return () => undefined;
     },
     nodes: () => nodes.map((node) => ({ node })),
@@ -68,7 +68,7 @@ const hold = (ohms: number, node?: string, forS = 60) => {
   for (let second = 0; second < forS; second++) {
     atS++;
     const raw = ohms * (1 + 2e-4 * ((atS % 3) - 1));
-    hear([{ probe: 'port-elbow' as ReadingRow['probe'], quality: 'good', raw, rawUnit: 'ohm' }], node);
+    send([{ probe: 'port-elbow' as ReadingRow['probe'], quality: 'good', raw, rawUnit: 'ohm' }], node);
   }
 };
 
@@ -88,7 +88,7 @@ describe('two boards aboard', () => {
     await expect.poll(takenBaths).toEqual(['ice']);
   });
 
-  it('a kit whose node has another name than any that is known hears them all', async () => {
+  it('a kit whose node has another name than any that is known takes readings of all', async () => {
     nodes = ['boat'];
     await start();
     await post('bath', { kind: 'ice' });
@@ -215,7 +215,7 @@ describe('a session on the page', () => {
     );
     await start();
     await post('bath', { kind: 'ice' });
-    hear([{ probe: 'port-elbow' as ReadingRow['probe'], quality: 'good', raw: 33_000, rawUnit: 'ohm' }]);
+    send([{ probe: 'port-elbow' as ReadingRow['probe'], quality: 'good', raw: 33_000, rawUnit: 'ohm' }]);
     const [progress] = (await app.inject('/api/calibration')).json().progress;
     expect(progress.under).toBe('port-elbow@1');
   });

@@ -40,7 +40,7 @@ describe('degrees', () => {
     fc.assert(fc.property(point, point, (a, b) => Math.abs(f.point(a) - f.point(b) - f.span(a - b)) < 1e-9));
   });
 
-  it('nothing is minus nought', () => {
+  it('nothing is minus zero', () => {
     expect([pointText(c, -0.01), spanText(f, -0.001), pointText(f, -17.78, 0)]).toEqual([
       '0.0 C',
       '0.0 F',

@@ -128,14 +128,14 @@ describe('pins declared before a board was seen', () => {
 describe('what the board reports', () => {
   it('counts go to every listener of the channel, also those who came after the set-up, each once', async () => {
     const { pins, says } = await overScriptedPort();
-    const heard: string[] = [];
+    const counted: string[] = [];
     const input = pins.analogInput('A0');
-    input.onCounts((counts) => heard.push(`first ${counts}`));
+    input.onCounts((counts) => counted.push(`first ${counts}`));
     pins.setUp(identity(), undefined);
     pins.setUp(identity(), undefined);
-    input.onCounts((counts) => heard.push(`second ${counts}`));
+    input.onCounts((counts) => counted.push(`second ${counts}`));
     says(analogReport(0, 417));
-    expect(heard).toEqual(['first 417', 'second 417']);
+    expect(counted).toEqual(['first 417', 'second 417']);
   });
 
   it('a level is passed on when it changes; once the board is disconnected it counts as unknown', async () => {

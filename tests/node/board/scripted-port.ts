@@ -7,7 +7,7 @@ export class ScriptedPort implements BytePort {
   closed = false;
   /** What the board at the other end says to a message of ours. */
   answer: ((message: readonly number[]) => readonly (readonly number[])[]) | undefined;
-  #hear: (bytes: Uint8Array) => void = () => {};
+  #listener: (bytes: Uint8Array) => void = () => {};
   #end: (why: string) => void = () => {};
 
   constructor(label = 'scripted') {
@@ -19,7 +19,7 @@ export class ScriptedPort implements BytePort {
     for (const message of this.answer?.([...bytes]) ?? []) this.says(message);
   }
   onBytes(listener: (bytes: Uint8Array) => void): void {
-    this.#hear = listener;
+    this.#listener = listener;
   }
   onClosed(listener: (why: string) => void): void {
     this.#end = listener;
@@ -29,7 +29,7 @@ export class ScriptedPort implements BytePort {
   }
 
   says(bytes: readonly number[]): void {
-    this.#hear(Uint8Array.from(bytes));
+    this.#listener(Uint8Array.from(bytes));
   }
   breaks(why: string): void {
     this.#end(why);

@@ -93,12 +93,12 @@ describe('from nothing to a board', () => {
   });
 
   it('a port that sends nothing is given up after 8 s, and the next is first left in silence for 4 s', async () => {
-    const [mute, next] = [new ScriptedPort('mute'), new ScriptedPort('next')];
-    const { supervisor } = supervised(mute, next);
+    const [silent, next] = [new ScriptedPort('silent'), new ScriptedPort('next')];
+    const { supervisor } = supervised(silent, next);
     await pass(8_000);
-    expect(mute.written.length).toBeGreaterThan(10);
+    expect(silent.written.length).toBeGreaterThan(10);
     await pass(500);
-    expect(mute.closed).toBe(true);
+    expect(silent.closed).toBe(true);
     expect(supervisor.status).toMatchObject({ state: 'connecting', trouble: 'no-firmware' });
     await pass(3_000);
     expect(next.written).toEqual([]);

@@ -54,7 +54,7 @@ describe('one reading a second', () => {
     });
   });
 
-  test('of a chip asked every other second keeps its last word; of one never heard is stale', () => {
+  test('of a chip asked every other second keeps its last word; of one that was never read is stale', () => {
     const means = rig();
     expect(means.take(end)[0]?.result).toEqual({ kind: 'missing', reason: 'stale' });
     means.add(missing('no-answer'));

@@ -20,5 +20,5 @@ test('every reading is counted once: good, doubtful or missing, probe by probe',
     port: { good: 1, doubtful: 6, missing: 6 },
     sea: { good: 0, doubtful: 0, missing: 1 },
   });
-  expect(tally.of('never-heard')).toEqual({ good: 0, doubtful: 0, missing: 0 });
+  expect(tally.of('unknown')).toEqual({ good: 0, doubtful: 0, missing: 0 });
 });

@@ -27,7 +27,7 @@ afterEach(async () => {
   await boat?.abandon();
 });
 
-/** A host that stores what it hears, so that the link is written to. */
+/** A host that stores what it receives, so that the link is written to. */
 const listenTo = (port: number, secretPath: string) => {
   const socket = connect(port, '127.0.0.1');
   const protocol = new HostProtocol(() => {

@@ -13,8 +13,8 @@ const rig = () => {
   const stop = logBoardStatus(
     {
       status: () => status,
-      onStatus: (heard) => {
-        listener = heard;
+      onStatus: (listenerOf) => {
+        listener = listenerOf;
       },
     },
     { info: () => {}, warn: (words: string) => shown.push(words) } as never,

@@ -68,7 +68,7 @@ test('the file of an earlier version is read', () => {
 });
 
 test('a disk that fails is reported once, not at every save, and again after it has worked in between', async () => {
-  // A file stands where the folder should be: that fails for root too.
+  // A file is where the folder should be: that fails for root too.
   const blocked = join(folder, 'blocked');
   writeFileSync(blocked, '');
   const troubles: Error[] = [];

@@ -141,7 +141,7 @@ test('a reload is the signal on which the node reads its kit again', () => {
 test('systemd itself has nothing to say against them', ({ skip }) => {
   skip(spawnSync('systemd-analyze', ['--version']).error !== undefined, 'needs systemd-analyze');
   const copies = mkdtempSync(join(tmpdir(), 'elbowroom-units-'));
-  // It looks whether the program is there: this machine's own node stands for the boat's.
+  // It looks whether the program is there: this machine's own node takes the place of the boat's.
   for (const unit of units)
     writeFileSync(join(copies, unit), read(unit).replace('/usr/bin/node ', `${process.execPath} `));
   const paths = units.map((unit) => join(copies, unit));
