@@ -16,6 +16,8 @@ export type Entry = {
   /** What people have been asked about so far; see `Condition.asksFor`. */
   readonly askedFor?: readonly string[];
   readonly milderSinceMs?: MonotonicMs;
+  /** It became an alarm without a call, because its warning had already asked to stop an engine that idled. */
+  readonly grownAtIdle?: true;
   /** What the message said last; kept in state files under this name. */
   readonly told: {
     readonly atMs: MonotonicMs;

@@ -1,6 +1,7 @@
 import { asMonotonicMs, type MonotonicMs } from '../time/clock.js';
-import { firstActions, instructionOf } from './actions.js';
+import { firstActions } from './actions.js';
 import type { Alert, AlertCommand, CommandAnswer, Priority } from './alert.js';
+import { asksForTheSame, asksToStopNow, hasNews, isAlarmUnderLoad, wordsFor } from './asks.js';
 import { alertIdOf, type Condition, isMoreSevere, isSetUp, severityOf } from './condition.js';
 import { type Entry, move, raised, reportedOf } from './entry.js';
 
@@ -79,38 +80,36 @@ function active(entry: Entry, condition: Condition, keeping: Keeping): Entry {
   if (severity <= entry.severity && hasNews(entry, condition)) return askedAgain(entry, condition, nowMs);
   if (severity > entry.severity && asksForTheSame(entry, condition))
     return grown({ ...entry, severity }, condition, nowMs);
-  if (severity > entry.severity) {
-    const again = raised(condition, nowMs);
-    return {
-      ...again,
-      ...highestOf(entry.highestC, condition.nowC),
-      alert: { ...again.alert, sinceMs: entry.alert.sinceMs },
-    };
-  }
+  if (severity > entry.severity || (entry.grownAtIdle && isAlarmUnderLoad(condition)))
+    return calledAgain(entry, condition, nowMs);
   return renewed(timed(eased(entry, severity, nowMs), keeping), condition, nowMs);
 }
 
-/** A warning that was acknowledged and asked for what the alarm asks for, as on an engine that idled already. */
-const asksForTheSame = ({ life, alert }: Entry, condition: Condition): boolean =>
-  condition.situation === 'cooling' &&
-  life === 'acknowledged' &&
-  alert.priority === 'warning' &&
-  alert.instruction === instructionOf(condition);
+/** Asks for another action than people were called for: unacknowledged, with all that is true now, and its age. */
+function calledAgain({ alert, highestC }: Entry, condition: Condition, nowMs: MonotonicMs): Entry {
+  const again = raised(condition, nowMs);
+  return {
+    ...again,
+    ...highestOf(highestC, condition.nowC),
+    alert: { ...again.alert, sinceMs: alert.sinceMs },
+  };
+}
 
-/** Graver than people were called for, with nothing new to do: it is shown as it is now, and no one is called again. */
+/**
+ * Graver than people were called for, with nothing new to do while the engine idles: it is shown as it is now, and no one is
+ * called again. Whoever acknowledged it was not called for an alarm, so that one under load is another call.
+ */
 function grown(entry: Entry, condition: Condition, nowMs: MonotonicMs): Entry {
   const { milderSinceMs: _, ...rest } = entry;
   const { priority, rule, message } = condition;
   return {
     ...rest,
+    grownAtIdle: true,
     ...highestOf(entry.highestC, condition.nowC),
     told: reportedOf(condition, nowMs),
     alert: { ...entry.alert, priority, rule, message, actions: firstActions(condition) },
   };
 }
-
-const hasNews = ({ askedFor = [] }: Entry, { asksFor = [] }: Condition): boolean =>
-  asksFor.some((one) => !askedFor.includes(one));
 
 /** More than any boat has probes and a season has starts. */
 const mostAskedFor = 64;
@@ -126,18 +125,6 @@ function askedAgain(entry: Entry, condition: Condition, nowMs: MonotonicMs): Ent
   if (entry.life === 'unacknowledged') return { ...entry, askedFor, told, alert: now };
   const { acknowledgedAtMs: _before, ...alert } = now;
   return move({ ...entry, askedFor, told, alert }, 'worsen', nowMs);
-}
-
-/**
- * What an alert says of a condition that is true now, all of it together. Its priority stays that of the call, and so does
- * what it asks people to do: only its own growth with time asks for nothing more.
- */
-function wordsFor({ alert, severity }: Entry, condition: Condition): Partial<Alert> {
-  const { rule, message } = condition;
-  const asCalled = alert.escalated ? condition : { ...condition, priority: alert.priority };
-  return severityOf(asCalled) < severity
-    ? { rule, message }
-    : { rule, message, instruction: instructionOf(asCalled), actions: firstActions(asCalled) };
 }
 
 /** Follows a condition that has become milder, once it has stayed so. */
@@ -177,6 +164,7 @@ function renewed(entry: Entry, condition: Condition, nowMs: MonotonicMs): Entry 
   const sinceS = (nowMs - told.atMs) / 1000;
   const moved = nowC !== undefined && Math.abs(nowC - (told.nowC ?? Number.NEGATIVE_INFINITY)) >= renewK;
   if (!(moved && sinceS >= renewS) && !(other && sinceS >= renewRuleS)) return entry;
+  if (other && asksToStopNow(entry, condition)) return calledAgain(entry, condition, nowMs);
   return {
     ...entry,
     ...highestOf(entry.highestC, nowC),

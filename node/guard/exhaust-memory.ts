@@ -57,11 +57,22 @@ const idlingBelowC = 200;
 /** Part of the learnt range of gas that an idling engine stays in. */
 const idlingShare = 0.2;
 
-/** Gas as an idling engine makes it, and not on its way up; `learnt` is the gas that commissioning met. */
-export const isIdling = (
-  { a, b }: ExhaustMemory,
-  learnt: { readonly min: number; readonly max: number } | undefined,
-): boolean => a - b < 4 && a < (learnt ? learnt.min + idlingShare * (learnt.max - learnt.min) : idlingBelowC);
+/** Learned idle is this much above any gas that can be believed of a running engine, K; twice the worst noise. */
+const gasLostK = 15;
+
+/** Whether the gas is too cool for a running engine, as where its probe has fallen out. */
+export const isGasLost = ({ a }: ExhaustMemory, learnt: LearntGas): boolean => a < learnt.min - gasLostK;
+
+/** The range of gas that commissioning met, C. */
+type LearntGas = { readonly min: number; readonly max: number };
+
+/** Gas as an idling engine makes it, and not on its way up. */
+export function isIdling(memory: ExhaustMemory, learnt: LearntGas | undefined): boolean {
+  const { a, b } = memory;
+  if (a - b >= 4) return false;
+  if (!learnt) return !isCold(memory) && a < idlingBelowC;
+  return !isGasLost(memory, learnt) && a < learnt.min + idlingShare * (learnt.max - learnt.min);
+}
 
 /** Gas no running engine makes. */
 export const isCold = ({ a }: ExhaustMemory): boolean => a < 80;

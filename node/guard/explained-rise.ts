@@ -1,5 +1,6 @@
 import { type ElbowBaseline, expectedRiseK } from './baseline.js';
 import type { ElbowView } from './elbow-view.js';
+import { isGasLost } from './exhaust-memory.js';
 import type { LearnedTuning } from './learned-detector.js';
 
 /** Gas ahead of its 22 s memory by this much rises, K. */
@@ -12,12 +13,19 @@ const aboveHighestK = 4;
 
 /**
  * Whether the elbow only goes where it has been in normal running: as when a thermostat opens, and the hot coolant reaches the
- * cooler at once. What was learnt judges such a rise; that it is quick proves nothing.
+ * cooler at once. What was learnt judges such a rise; that it is quick proves nothing. Where the gas is not known, or whether the
+ * engine runs, what was learnt cannot judge it, and nothing explains it.
  */
 export const isWithinNormal = (
-  { elbowC, seaC, slopeCPerS }: ElbowView,
-  { highestRiseK }: ElbowBaseline,
-): boolean => seaC !== undefined && slopeCPerS < healthyCPerS && elbowC - seaC < highestRiseK + aboveHighestK;
+  { elbowC, seaC, slopeCPerS, phase, exhaust }: ElbowView,
+  { highestRiseK, gasC }: ElbowBaseline,
+): boolean =>
+  phase === 'running' &&
+  exhaust !== undefined &&
+  !isGasLost(exhaust, gasC) &&
+  seaC !== undefined &&
+  slopeCPerS < healthyCPerS &&
+  elbowC - seaC < highestRiseK + aboveHighestK;
 
 /**
  * Whether gas that rises explains how the elbow rises: after an opened throttle heat comes before the water does, and the elbow is

@@ -8,7 +8,7 @@ import {
   unknownSeaK,
 } from './baseline.js';
 import { type ElbowView, secondsTo } from './elbow-view.js';
-import { isIdling, isLevel, isSteady } from './exhaust-memory.js';
+import { isGasLost, isIdling, isLevel, isSteady } from './exhaust-memory.js';
 import type { Finding, Judged } from './finding.js';
 import { isSwellOver, mayBeSwell } from './swell.js';
 import { isDrivenAlike, type OtherElbow, unsteadyK } from './unsteady.js';
@@ -95,8 +95,6 @@ const risingMoreK = 2;
 const recoversK = 1;
 const peakFadesS = 20;
 const ceilingHoldS = 8;
-/** Learned idle is this much above any gas that can be believed of a running engine, K; twice the worst noise. */
-const gasLostK = 15;
 /** Allowance for each K that gas and sea are beyond what was learnt; the gas by the steepest elbows simulated, the sea by the damping of the fit. */
 const gasBeyondShare = 0.1;
 const seaBeyondShare = 0.15;
@@ -118,7 +116,7 @@ export function stepLearned(
     return { state: learnedAtRest, finding: undefined };
   const riseK = view.elbowC - seaC;
   // Gas colder than a running engine was ever seen to make is a lost probe, not a reason to expect no rise.
-  if (!exhaust || exhaust.a < baseline.gasC.min - gasLostK) return stepCeiling(riseK, baseline, state, dtS);
+  if (!exhaust || isGasLost(exhaust, baseline.gasC)) return stepCeiling(riseK, baseline, state, dtS);
 
   const expectedK = expectedRiseK(baseline, exhaust, seaC);
   // Slopes prove nothing so long, nor does a twin whose thermostat closed earlier.

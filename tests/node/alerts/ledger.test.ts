@@ -84,7 +84,7 @@ describe('the ledger of alerts', () => {
     const idles = { ...condition('warning'), idles: true };
     expect(book.at(5, [idles]).alerts[0]?.instruction).toBe('Idle, then stop');
     book.at(6, [idles], acknowledge);
-    expect(book.at(9, [condition('alarm')]).alerts[0]).toMatchObject({
+    expect(book.at(9, [{ ...condition('alarm'), idles: true }]).alerts[0]).toMatchObject({
       priority: 'alarm',
       state: 'acknowledged',
     });
@@ -99,6 +99,48 @@ describe('the ledger of alerts', () => {
       priority: 'alarm',
       state: 'unacknowledged',
     });
+  });
+
+  it('the throttle opened after an idle warning was acknowledged: its alarm is a call of its own', () => {
+    const idle = { ...condition('warning'), idles: true };
+    const opened = ledger();
+    opened.at(5, [idle]);
+    opened.at(6, [idle], acknowledge);
+    opened.at(20, [condition('warning')]);
+    expect(opened.at(60, [condition('alarm')]).alerts[0]).toMatchObject({
+      priority: 'alarm',
+      state: 'unacknowledged',
+      sinceMs: 5000,
+    });
+    const grown = ledger();
+    grown.at(5, [idle]);
+    grown.at(6, [idle], acknowledge);
+    expect(grown.at(9, [{ ...condition('alarm'), idles: true }]).alerts[0]?.state).toBe('acknowledged');
+    expect(grown.at(30, [condition('alarm')]).alerts[0]?.state).toBe('unacknowledged');
+    // Acknowledged as an alarm, it is known; idling and going on again is no news.
+    grown.at(31, [condition('alarm')], acknowledge);
+    grown.at(40, [{ ...condition('alarm'), idles: true }]);
+    expect(grown.at(60, [condition('alarm')]).alerts[0]?.state).toBe('acknowledged');
+  });
+
+  it('eased back as asked, and still too warm at idle: to stop is another action, and so another call', () => {
+    const book = ledger();
+    const learned = condition('warning', 'port', 'above-learned');
+    const idle = { ...condition('warning', 'port', 'fast-rise'), idles: true };
+    expect(book.at(0, [learned]).alerts[0]?.instruction).toBe('Ease back');
+    book.at(5, [learned], acknowledge);
+    expect(book.at(20, [idle]).alerts[0]).toMatchObject({
+      state: 'unacknowledged',
+      instruction: 'Idle, then stop',
+      sinceMs: 0,
+    });
+    book.at(21, [idle], acknowledge);
+    // What was asked for stays asked for, so that a gas probe at the edge of idle does not call again and again.
+    expect(book.at(40, [learned]).alerts[0]).toMatchObject({
+      state: 'acknowledged',
+      instruction: 'Idle, then stop',
+    });
+    expect(book.at(60, [idle]).alerts[0]?.state).toBe('acknowledged');
   });
 
   it('a warning that time made an alarm, acknowledged, sounds again as what it is when it truly becomes one (7.3.1)', () => {

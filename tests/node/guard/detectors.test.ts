@@ -1,7 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import { type ElbowBaseline, expectedRiseK } from '../../../node/guard/baseline.js';
 import type { ElbowView } from '../../../node/guard/elbow-view.js';
-import { type ExhaustMemory, stepExhaustMemory } from '../../../node/guard/exhaust-memory.js';
+import { type ExhaustMemory, isIdling, stepExhaustMemory } from '../../../node/guard/exhaust-memory.js';
 import { isExplained, isWithinNormal } from '../../../node/guard/explained-rise.js';
 import { fitBaseline, type NormalSecond } from '../../../node/guard/fit-baseline.js';
 import { clearedLatch, stepLatch } from '../../../node/guard/latch.js';
@@ -257,6 +257,22 @@ describe('the learned detector', () => {
     expect(isWithinNormal({ ...opens, slopeCPerS: 1.6 }, baseline)).toBe(false);
     expect(isWithinNormal({ ...opens, elbowC: opens.elbowC + 5 }, baseline)).toBe(false);
     expect(isWithinNormal({ ...opens, seaC: undefined }, baseline)).toBe(false);
+    // What was learnt cannot judge it then: gas lost, its probe fallen out, or an engine that only may run.
+    const coldC = baseline.gasC.min - 20;
+    for (const unknown of [
+      { exhaust: undefined },
+      { exhaust: { a: coldC, b: coldC, c: coldC } },
+      { phase: 'unsure' as const },
+    ])
+      expect(isWithinNormal({ ...opens, ...unknown }, baseline)).toBe(false);
+  });
+
+  it('gas of a probe that has fallen out is not that of an idling engine', () => {
+    const gas = (a: number) => ({ a, b: a, c: a });
+    expect(isIdling(gas(baseline.gasC.min), baseline.gasC)).toBe(true);
+    expect(isIdling(gas(40), baseline.gasC)).toBe(false);
+    expect(isIdling(gas(150), undefined)).toBe(true);
+    expect(isIdling(gas(40), undefined)).toBe(false);
   });
 
   it('7 K above for two minutes while only the slow memory of the gas rises: a warning beside a twin that is as learnt', () => {
