@@ -6,7 +6,7 @@ import type { LiveSource } from '../live/live-source.js';
 import type { BackupSettings } from '../settings/schema.js';
 import type { BoatFolders } from './boat-files.js';
 import { type Engines, Owed } from './owed.js';
-import { backupsOf, boatInName, isFull, mayBeDeleted, requireOtherDisk } from './stick.js';
+import { backupsOf, boatInName, isFull, mayBeDeleted, requireOtherFileSystem } from './stick.js';
 import { writeBackup } from './write-backup.js';
 
 const lookEveryMs = 10_000;
@@ -70,7 +70,7 @@ export const backUpOnce = async (options: Options): Promise<boolean> => {
   );
   const signal = AbortSignal.any([tooLong.signal, ...(options.signal ? [options.signal] : [])]);
   try {
-    requireOtherDisk(to, folders.dataDir);
+    requireOtherFileSystem(to, folders.dataDir);
     const stamp = new Date(clock.wallMs()).toISOString().replace(/[:.]/g, '-');
     const written = `elbowroom-${boat}-${stamp}.tar.gz`;
     const { leftOut } = await writeBackup(folders, join(to, written), clock, signal);
@@ -83,16 +83,13 @@ export const backUpOnce = async (options: Options): Promise<boolean> => {
     sayLeftOut(live.own, outside);
     return true;
   } catch (error) {
-    const mayGo = isFull(error) ? mayBeDeleted(boat, to) : [];
     live.own.raise({
       id: failedId,
       rule: 'backup-failed',
       priority: 'caution',
       message: `The backup after this voyage failed and is tried again: ${(error as Error).message}`,
       actions: [
-        mayGo.length > 0
-          ? `Make room on the stick. Older backups that may be deleted: ${mayGo.join(', ')}.`
-          : 'Put the stick in, or make room on it.',
+        isFull(error) ? makeRoom(mayBeDeleted(boat, to)) : 'See that the stick is in and that it works.',
         'Back up by hand: elbowroom backup FILE. The store aboard is not affected.',
       ],
     });
@@ -101,6 +98,17 @@ export const backUpOnce = async (options: Options): Promise<boolean> => {
     clearTimeout(timer);
   }
 };
+
+const makeRoom = ({ ours, nameless }: ReturnType<typeof mayBeDeleted>): string =>
+  [
+    'Make room on the stick.',
+    ours.length > 0 && `Older backups of this boat that may be deleted: ${ours.join(', ')}.`,
+    nameless.length > 0 &&
+      `Of an earlier version, and perhaps another boat’s; look before you delete them: ${nameless.join(', ')}.`,
+    ours.length + nameless.length === 0 && 'Delete no backup of this boat: use another stick.',
+  ]
+    .filter((words) => words !== false)
+    .join(' ');
 
 const sayLeftOut = (own: Pick<HostAlerts, 'raise' | 'clear'>, leftOut: readonly string[]): void => {
   if (leftOut.length === 0) own.clear(leftOutId);

@@ -62,11 +62,11 @@ export class Owed {
     return this.fromBefore || this.ranAtMs === undefined || nowMs - this.ranAtMs >= stoppedForMs;
   }
 
-  /** Makes one. Of a voyage that continues meanwhile the next one is owed; a failed one is tried again after a while. */
+  /** Makes one. Of a voyage that continues meanwhile the next one is owed; one that fails or throws is tried again after a while. */
   async make(backUp: () => Promise<boolean>): Promise<void> {
     const beganMs = this.clock.monotonicMs();
     this.keep({ ...this.kept, begun: true });
-    const isMade = await backUp();
+    const isMade = await backUp().catch(() => false);
     const nowMs = this.clock.monotonicMs();
     const { madeAt } = this.kept;
     if (isMade) {

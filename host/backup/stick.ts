@@ -6,16 +6,18 @@ import { parse } from 'yaml';
 const mountedBelow = /^\/(media|mnt|run\/media)\//;
 
 /**
- * Throws when nothing should be written there: no folder, or one on the boat's own disk, as the empty folder of a stick that
- * is out is.
+ * Throws when nothing should be written there: no folder, or one on the file system of the boat's own data, as the empty
+ * folder of a stick that is out is. Another partition of the same disk is not noticed.
  */
-export const requireOtherDisk = (to: string, dataDir: string): void => {
+export const requireOtherFileSystem = (to: string, dataDir: string): void => {
   const folder = statSync(to, { throwIfNoEntry: false });
   if (!folder?.isDirectory()) throw new Error(`There is no folder ${to}; is the stick in?`);
   const isOurs = folder.dev === statSync(dataDir).dev;
   const isSystems = mountedBelow.test(`${resolve(to)}/`) && folder.dev === statSync('/').dev;
   if (isOurs || isSystems)
-    throw new Error(`${to} is on this computer's own disk, so no stick is in there: nothing was written.`);
+    throw new Error(
+      `${to} is on the file system of ${isOurs ? 'the boat’s own data' : 'this computer'}, so no stick is in there: nothing was written.`,
+    );
 };
 
 /** The boat's name as a part of a file name, so that boats can share a stick; `boat` where the kit cannot be read. */
@@ -50,8 +52,26 @@ export const isFull = (error: unknown): boolean => {
   return false;
 };
 
-/** Which files of a full stick may be deleted: all of this boat's but the newest, and what an earlier version wrote. */
-export const mayBeDeleted = (boat: string, folder: string): readonly string[] => [
-  ...backupsOf(boat, folder).slice(0, -1),
-  ...readdirSync(folder).filter((name) => /^elbowroom-\d{4}-\d{2}-\d{2}T.*\.tar\.gz$/.test(name)),
-];
+/** When a backup was made, by its name. */
+const stampOf = (name: string): string => /\d{4}-\d{2}-\d{2}T.*$/.exec(name)?.[0] ?? '';
+
+/**
+ * Which files of a full stick may be deleted: this boat's but the newest, and the older ones that name no boat, as version
+ * 0.2 wrote them, which may be another boat's. None while no file names this boat: the others may be its only backups.
+ */
+export const mayBeDeleted = (
+  boat: string,
+  folder: string,
+): { readonly ours: readonly string[]; readonly nameless: readonly string[] } => {
+  try {
+    const ours = backupsOf(boat, folder);
+    const newest = stampOf(ours.at(-1) ?? '');
+    const nameless = readdirSync(folder)
+      .filter((name) => /^elbowroom-\d{4}-\d{2}-\d{2}T.*\.tar\.gz$/.test(name) && stampOf(name) < newest)
+      .sort();
+    return { ours: ours.slice(0, -1), nameless };
+  } catch {
+    // The stick went meanwhile.
+    return { ours: [], nameless: [] };
+  }
+};

@@ -5,11 +5,13 @@ import {
   existsSync,
   mkdtempSync,
   readdirSync,
+  readFileSync,
   renameSync,
   rmSync,
   statSync,
 } from 'node:fs';
 import { open, readFile } from 'node:fs/promises';
+import { hostname } from 'node:os';
 import { basename, dirname, join, resolve } from 'node:path';
 import { Readable } from 'node:stream';
 import { pipeline } from 'node:stream/promises';
@@ -52,7 +54,7 @@ export const writeBackup = async (
   try {
     removeLeftOver(dirname(target), clock);
     // Beside the target, which has room for it if anything has.
-    work = mkdtempSync(join(dirname(target), `${workName}${process.pid}-`));
+    work = mkdtempSync(join(dirname(target), `${workName}${thisComputer()}-${process.pid}-`));
     const partial = join(work, 'partial.tar.gz');
     const { files, leftOut } = boatFiles(folders);
     const store = await copyStore(folders, work, clock, signal);
@@ -96,14 +98,29 @@ export const writeBackup = async (
 const workName = '.elbowroom-backup-';
 const dayMs = 86_400_000;
 
-/** Folders of backups that were killed, as by a power cut: of a process that is gone, or older than a day on a stick that moved. */
+/** Of the host name and, because most boats have a `raspberrypi`, of the system's own number where it has one. */
+const thisComputer = (): string => {
+  const hash = createHash('sha256').update(hostname());
+  try {
+    hash.update(readFileSync('/etc/machine-id'));
+  } catch {
+    // The name alone must do.
+  }
+  return hash.digest('hex').slice(0, 12);
+};
+
+/**
+ * Folders of backups that were killed, as by a power cut: this computer's whose process is gone, and any older than a day.
+ * In a network folder the others may be written at this moment by another boat.
+ */
 const removeLeftOver = (folder: string, clock: Clock): void => {
+  const ours = `${workName}${thisComputer()}-`;
   for (const name of readdirSync(folder)) {
-    const pid = name.startsWith(workName) ? Number.parseInt(name.slice(workName.length), 10) : undefined;
-    if (pid === undefined) continue;
+    if (!name.startsWith(workName)) continue;
     const path = join(folder, name);
+    const isGone = name.startsWith(ours) && !isAlive(Number.parseInt(name.slice(ours.length), 10));
     const madeAtMs = statSync(path, { throwIfNoEntry: false })?.mtimeMs ?? 0;
-    if (!isAlive(pid) || clock.wallMs() - madeAtMs > dayMs) rmSync(path, { recursive: true, force: true });
+    if (isGone || clock.wallMs() - madeAtMs > dayMs) rmSync(path, { recursive: true, force: true });
   }
 };
 

@@ -159,7 +159,7 @@ const messages = z.strictObject({
 
 /** A backup onto a stick or another disk when a voyage is over. */
 const backup = z.strictObject({
-  /** A folder that is there while the stick is in; it is never made, and one on the boat's own disk is refused. */
+  /** A folder that is there while the stick is in; it is never made, and one on the file system of the boat's own data is refused. */
   to: z
     .string()
     .min(1)

@@ -1,13 +1,21 @@
 import { spawnSync } from 'node:child_process';
 import { randomBytes } from 'node:crypto';
-import { mkdirSync, mkdtempSync, readdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
+import {
+  mkdirSync,
+  mkdtempSync,
+  readdirSync,
+  readFileSync,
+  renameSync,
+  rmSync,
+  writeFileSync,
+} from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
-import { afterEach, beforeEach, expect, it, vi } from 'vitest';
+import { afterEach, beforeEach, describe, expect, it, vi } from 'vitest';
 import { backUpOnce, backupAfterVoyages, enginesOf } from '../../../host/backup/after-voyage.js';
 import { owedAtStartMs, withoutInputsMs } from '../../../host/backup/owed.js';
 import { restoreBackup } from '../../../host/backup/restore-backup.js';
-import { boatInName, requireOtherDisk } from '../../../host/backup/stick.js';
+import { boatInName, mayBeDeleted, requireOtherFileSystem } from '../../../host/backup/stick.js';
 import { Live } from '../../../host/live/live.js';
 import { movableClock } from '../store/made-readings.js';
 
@@ -73,16 +81,18 @@ it('the backup just written is kept though a clock that was set back gives it th
   ]);
 });
 
-it('an empty folder on the boat’s own disk, where a stick should be, is a caution and nothing is written to it', async () => {
+it('an empty folder on the file system of the boat’s data, where a stick should be, is a caution and nothing is written to it', async () => {
   stick = join(base, 'media-stick');
   mkdirSync(stick);
   const { once, active } = options(2);
   await once();
   expect(readdirSync(stick)).toEqual([]);
-  expect(active()).toMatchObject([{ message: expect.stringMatching(/own disk.*no stick/) }]);
-  expect(() => requireOtherDisk(disk, base)).not.toThrow();
+  expect(active()).toMatchObject([
+    { message: expect.stringMatching(/file system of the boat’s own data.*no stick/) },
+  ]);
+  expect(() => requireOtherFileSystem(disk, base)).not.toThrow();
   // The data on a disk of its own does not make an empty folder of the system's disk a stick.
-  expect(() => requireOtherDisk('/media', disk)).toThrow(/no stick/);
+  expect(() => requireOtherFileSystem('/media', disk)).toThrow(/no stick/);
 });
 
 it('a full stick is a caution that says which backups may be deleted: the older ones of this boat', async ({
@@ -96,16 +106,54 @@ it('a full stick is a caution that says which backups may be deleted: the older 
       writeFileSync(join(stick, `elbowroom-luna-nova-${year}-01-01T00.tar.gz`), year);
     writeFileSync(join(stick, 'elbowroom-selkie-2023-01-01T00.tar.gz'), 'another boat');
     writeFileSync(join(base, 'boat/data/history'), randomBytes(200_000));
-    const { once, active } = options(2);
+    const { advance, once, active } = options(2);
     await once();
     const said = active()[0]?.actions.join(' ');
     expect(said).toContain(
       'elbowroom-luna-nova-2023-01-01T00.tar.gz, elbowroom-luna-nova-2024-01-01T00.tar.gz.',
     );
     expect(said).not.toMatch(/2025|selkie/);
+    for (const year of ['2023', '2024', '2025'])
+      renameSync(
+        join(stick, `elbowroom-luna-nova-${year}-01-01T00.tar.gz`),
+        join(stick, `elbowroom-${year}-01-01T00.tar.gz`),
+      );
+    advance(1_000);
+    await once();
+    expect(active()[0]?.actions[0]).toBe(
+      'Make room on the stick. Delete no backup of this boat: use another stick.',
+    );
   } finally {
     spawnSync('umount', [stick]);
   }
+});
+
+describe('which files of a full stick may be deleted', () => {
+  const named = (year: number, boat = 'luna-nova') => `elbowroom-${boat}-${year}-01-01T00.tar.gz`;
+  const nameless = (year: number) => `elbowroom-${year}-01-01T00.tar.gz`;
+  const among = (...names: string[]) => {
+    mkdirSync(stick);
+    for (const name of names) writeFileSync(join(stick, name), '');
+    return mayBeDeleted('luna-nova', stick);
+  };
+
+  it('none while no file names this boat: the nameless ones may be its only backups', () => {
+    expect(among(nameless(2023), nameless(2024), nameless(2025), named(2026, 'selkie'))).toEqual({
+      ours: [],
+      nameless: [],
+    });
+  });
+
+  it('all of this boat’s but the newest, and apart from them the nameless ones older than it', () => {
+    expect(among(nameless(2023), named(2024), named(2025), nameless(2026), named(2022, 'selkie'))).toEqual({
+      ours: [named(2024)],
+      nameless: [nameless(2023)],
+    });
+  });
+
+  it('none when the stick went meanwhile', () => {
+    expect(mayBeDeleted('luna-nova', stick)).toEqual({ ours: [], nameless: [] });
+  });
 });
 
 it('says as a caution what the kit names outside of the boat’s folder', async () => {

@@ -10,6 +10,7 @@ import {
   renameSync,
   rmSync,
   statSync,
+  utimesSync,
   writeFileSync,
 } from 'node:fs';
 import { tmpdir } from 'node:os';
@@ -185,14 +186,25 @@ describe('a backup', () => {
     expect([halfDone.length, readdirSync(base)]).toEqual([1, ['boat']]);
 
     const { pid: gone } = spawnSync(process.execPath, ['-e', '0']);
-    put(join(base, `.elbowroom-backup-${gone}-aaaaaa/partial.tar.gz`), 'half');
-    put(join(base, `.elbowroom-backup-${process.pid}-aaaaaa/partial.tar.gz`), 'of a backup that runs');
+    const ofThisComputer = halfDone[0]?.slice(0, -`${process.pid}-aaaaaa`.length);
+    const aDayAgo = new Date(Date.now() - 86_500_000);
+    for (const [name, is] of [
+      [`${ofThisComputer}${gone}-aaaaaa`, 'killed'],
+      [`${ofThisComputer}${process.pid}-aaaaaa`, 'running'],
+      [`.elbowroom-backup-another-${gone}-aaaaaa`, 'of another computer, perhaps running'],
+      ['.elbowroom-backup-another-1-old', 'of another computer, killed'],
+    ] as const)
+      put(join(base, name, 'partial.tar.gz'), is);
+    utimesSync(join(base, '.elbowroom-backup-another-1-old'), aDayAgo, aDayAgo);
     await writeBackup(folders(), file, systemClock);
-    expect(readdirSync(base).sort()).toEqual([
-      `.elbowroom-backup-${process.pid}-aaaaaa`,
-      'boat',
-      'boat.tar.gz',
-    ]);
+    expect(readdirSync(base).sort()).toEqual(
+      [
+        `${ofThisComputer}${process.pid}-aaaaaa`,
+        `.elbowroom-backup-another-${gone}-aaaaaa`,
+        'boat',
+        'boat.tar.gz',
+      ].sort(),
+    );
   });
 
   it('that is put back with sudo belongs to the owner of the folder, the store as well', async ({ skip }) => {

@@ -80,6 +80,22 @@ it('a failed one is tried again every few minutes, the later the longer it took,
   expect(next.look('stopped')).toBe(true);
 });
 
+it('one that throws is one that failed, and the next is not put off by an hour', async () => {
+  const owed = start();
+  owed.look('running');
+  time.advance(stoppedForMs);
+  await owed.make(async () => {
+    throw new Error('the stick went');
+  });
+  time.advance(tryAgainMs - 1);
+  expect(owed.look('stopped')).toBe(false);
+  time.advance(1);
+  expect(owed.look('stopped')).toBe(true);
+  const next = start();
+  time.advance(owedAtStartMs);
+  expect(next.look('stopped')).toBe(true);
+});
+
 it('after one that the power cut or that brought the host down an hour passes before the next', () => {
   const owed = start();
   owed.look('running');
