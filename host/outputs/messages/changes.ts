@@ -4,7 +4,7 @@ import type { Change } from './message.js';
 
 /** What has been reported so far; plain JSON, kept over a restart so that nothing is sent twice or forgotten. */
 export type Reported = {
-  /** `node alertId` to the alert as it was reported. */
+  /** `node alertId` to the alert as it was reported, with the state it has had since. */
   readonly alerts: Readonly<Record<string, { readonly node: string; readonly alert: AlertRow }>>;
   /** Nodes that were reported as silent. */
   readonly silent: readonly string[];
@@ -26,8 +26,14 @@ const calledFor = ({ evidence }: AlertRow) => JSON.stringify(evidence);
 
 const worthTelling = (alert: AlertRow, least: Priority) => gravity(alert.priority) >= gravity(least);
 
+/** What sounds again after someone acknowledged it is news even without numbers, as a second blindness or another fault of the buzzer. */
+const soundsAgain = (alert: AlertRow, before: AlertRow) =>
+  before.state === 'acknowledged' && alert.state === 'unacknowledged';
+
 const isNews = (alert: AlertRow, before: AlertRow) =>
-  gravity(alert.priority) > gravity(before.priority) || calledFor(alert) !== calledFor(before);
+  gravity(alert.priority) > gravity(before.priority) ||
+  calledFor(alert) !== calledFor(before) ||
+  soundsAgain(alert, before);
 
 /** A step keeps its alert's time. One that begins later is another: the first ended while the host was down. */
 const anotherAfterMs = 1000;
@@ -44,7 +50,11 @@ export const alertChanges = (
   const active = new Map(from.alerts.filter(isActive).map((alert) => [`${node} ${alert.id}`, alert]));
   for (const [key, alert] of active) {
     const before = alerts[key];
-    if (!worthTelling(alert, least) || (before && !isNews(alert, before.alert))) continue;
+    if (before && !isNews(alert, before.alert)) {
+      alerts[key] = { node, alert: { ...before.alert, state: alert.state } };
+      continue;
+    }
+    if (!worthTelling(alert, least)) continue;
     const worse = before && alert.since - before.alert.since < anotherAfterMs;
     changes.push({ kind: worse ? 'worse' : 'raised', node, at, alert });
     alerts[key] = { node, alert };

@@ -23,6 +23,28 @@ describe('what is worth telling', () => {
     expect(take(alarmed.reported, [alert({ priority: 'warning' })]).changes).toEqual([]);
   });
 
+  it('is an acknowledged alert that sounds again with other words and the same numbers, once each time', () => {
+    const blind = { id: 'blind:port', evidence: { values: { probes: 2 }, thresholds: {} } };
+    let { reported } = take(nothingReported, [alert(blind)]);
+    for (const message of ['Also nothing of the hose', 'Also nothing of the pump']) {
+      const acknowledged = take(reported, [alert({ ...blind, state: 'acknowledged' })]);
+      expect(acknowledged.changes).toEqual([]);
+      const again = take(acknowledged.reported, [alert({ ...blind, message })]);
+      expect(again.changes).toMatchObject([{ kind: 'worse', alert: { message } }]);
+      ({ reported } = again);
+      expect(take(reported, [alert({ ...blind, message })]).changes).toEqual([]);
+    }
+  });
+
+  it('is not what comes off the shelf by time, nor the acknowledgement itself', () => {
+    let { reported } = take(nothingReported, [alert()]);
+    for (const state of ['shelved', 'unacknowledged', 'acknowledged'] as const) {
+      const next = take(reported, [alert({ state })]);
+      expect(next.changes).toEqual([]);
+      ({ reported } = next);
+    }
+  });
+
   it('is another alarm of the same name that came while the host was down', () => {
     const first = take(nothingReported, [alert()]);
     const evidence = { values: { temperatureC: 75.4 }, thresholds: { raiseAtC: 75 }, roomC: -0.4 };
