@@ -26,14 +26,15 @@ const calledFor = ({ evidence }: AlertRow) => JSON.stringify(evidence);
 
 const worthTelling = (alert: AlertRow, least: Priority) => gravity(alert.priority) >= gravity(least);
 
-/** What sounds again after someone acknowledged it is news even without numbers, as a second blindness or another fault of the buzzer. */
+const hasGrown = (alert: AlertRow, before: AlertRow) =>
+  gravity(alert.priority) > gravity(before.priority) || calledFor(alert) !== calledFor(before);
+
+/**
+ * Sounding again after someone acknowledged or shelved it is news even with the same numbers, as where nothing has any: a
+ * second blindness, another fault of the buzzer.
+ */
 const soundsAgain = (alert: AlertRow, before: AlertRow) =>
   before.state === 'acknowledged' && alert.state === 'unacknowledged';
-
-const isNews = (alert: AlertRow, before: AlertRow) =>
-  gravity(alert.priority) > gravity(before.priority) ||
-  calledFor(alert) !== calledFor(before) ||
-  soundsAgain(alert, before);
 
 /** A step keeps its alert's time. One that begins later is another: the first ended while the host was down. */
 const anotherAfterMs = 1000;
@@ -50,12 +51,13 @@ export const alertChanges = (
   const active = new Map(from.alerts.filter(isActive).map((alert) => [`${node} ${alert.id}`, alert]));
   for (const [key, alert] of active) {
     const before = alerts[key];
-    if (before && !isNews(alert, before.alert)) {
+    const grown = before && hasGrown(alert, before.alert);
+    if (before && !grown && !soundsAgain(alert, before.alert)) {
       alerts[key] = { node, alert: { ...before.alert, state: alert.state } };
       continue;
     }
     if (!worthTelling(alert, least)) continue;
-    const worse = before && alert.since - before.alert.since < anotherAfterMs;
+    const worse = grown && alert.since - before.alert.since < anotherAfterMs;
     changes.push({ kind: worse ? 'worse' : 'raised', node, at, alert });
     alerts[key] = { node, alert };
   }

@@ -30,18 +30,9 @@ describe('what is worth telling', () => {
       const acknowledged = take(reported, [alert({ ...blind, state: 'acknowledged' })]);
       expect(acknowledged.changes).toEqual([]);
       const again = take(acknowledged.reported, [alert({ ...blind, message })]);
-      expect(again.changes).toMatchObject([{ kind: 'worse', alert: { message } }]);
+      expect(again.changes).toMatchObject([{ kind: 'raised', alert: { message } }]);
       ({ reported } = again);
       expect(take(reported, [alert({ ...blind, message })]).changes).toEqual([]);
-    }
-  });
-
-  it('is not what comes off the shelf by time, nor the acknowledgement itself', () => {
-    let { reported } = take(nothingReported, [alert()]);
-    for (const state of ['shelved', 'unacknowledged', 'acknowledged'] as const) {
-      const next = take(reported, [alert({ state })]);
-      expect(next.changes).toEqual([]);
-      ({ reported } = next);
     }
   });
 
