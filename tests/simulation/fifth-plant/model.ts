@@ -24,7 +24,7 @@ export function drawModel(random: Random, kind: Kind) {
   const indicated = random.between(0.43, 0.47);
   const sweptM3 = (kilowatts * 120_000) / (bmepPa * ratedRpm);
   const fuelW = (kilowatts * 1000 * (1 + frictionPa / bmepPa)) / indicated;
-  const lambda = random.between(1.6, 2.05);
+  const lambda = random.between(1.75, 2.15);
   // A natural engine gets what its cylinders hold; a turbocharger is matched to the air that the fuel needs.
   const naturalKgPerS = (random.between(0.82, 0.92) * 1.12 * sweptM3 * ratedRpm) / 120;
   const airKgPerS = turbo ? (lambda * stoichiometric * fuelW) / dieselJPerKg : naturalKgPerS;
@@ -55,7 +55,7 @@ export function drawModel(random: Random, kind: Kind) {
     boostTauS: random.between(0.6, 2.5),
     compressor: random.between(0.66, 0.76),
     afterCooler,
-    wallPart: turbo ? random.between(0.15, 0.21) : random.between(0.15, 0.22),
+    wallPart: turbo ? random.between(0.18, 0.24) : random.between(0.15, 0.22),
     torqueRise: random.between(0.03, 0.2),
     spinS: random.between(0.5, 1.2),
     // Small engines have more water for their power: 27 to 50 l/min at 15 kW, 110 to 200 at 250 kW.
@@ -70,12 +70,12 @@ export function drawModel(random: Random, kind: Kind) {
     areaM2,
     gasWPerM2K,
     elbowJPerK: elbowKg * 480,
-    riserJPerK: elbowKg * 480 * random.between(1.5, 4),
+    riserJPerK: elbowKg * 480 * random.between(1, 3),
     riserAreaM2: areaM2 * random.between(1.5, 3.5),
     manifoldJacketWPerK: random.chance(0.45) ? kilowatts * random.between(1, 3.5) : 0,
-    riserLossWPerM2K: random.chance(0.6) ? random.between(4, 9) : random.between(12, 25),
-    flangeWPerK: boreM * random.between(4, 18),
-    headWPerK: boreM * random.between(15, 60),
+    riserLossWPerM2K: random.chance(0.6) ? random.between(4, 9) : random.between(18, 35),
+    flangeWPerK: boreM * random.between(6, 22),
+    headWPerK: boreM * random.between(20, 70),
     covered: random.between(0.86, 0.985),
     jacketS: random.chance(0.4) ? random.between(3, 15) : random.between(0.4, 2),
     filmS: random.between(0.3, 1.5),

@@ -59,7 +59,7 @@ function drawEngine(random: Random, model: ReturnType<typeof drawModel>) {
     },
     probes: {
       ringLeak: random.between(0.01, 0.16),
-      ringTowardRiser: random.chance(0.25) ? random.between(0, 0.2) : random.between(0, 0.05),
+      ringTowardRiser: random.chance(0.25) ? random.between(0, 0.12) : random.between(0, 0.05),
       ringS: random.between(6, 35),
       wellStem: random.between(0.03, 0.25),
       wellDry: random.between(0.05, 0.45),

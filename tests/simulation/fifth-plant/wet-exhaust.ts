@@ -3,8 +3,8 @@ import { gasJPerKgK, lump, seaJPerKgK, steamJPerKg, toward } from './lump.js';
 import { mixture } from './mixture.js';
 import type { EngineTraits } from './traits.js';
 
-/** Natural convection inside a pipe without flow, W/(m2 K). */
-const stillWPerM2K = 5;
+/** Natural convection and radiation inside a hot pipe without flow, W/(m2 K). */
+const stillWPerM2K = 14;
 /** Three millimetres of rubber: what the inner face of the hose has to heat, J/(m2 K). */
 const rubberJPerM2K = 5400;
 
@@ -83,7 +83,7 @@ export class WetExhaust {
     const bareWPerK = wPerM2K * traits.areaM2 * (1 - this.covered);
     const wetWPerK = wetWPerM2K * traits.areaM2 * this.covered;
     const filmC = Math.min(100, outC + 0.35 * Math.max(0, this.mixtureC - outC));
-    const bareGasC = gasWPerK > 1e-3 ? this.gasC : roomC + 0.4 * (this.riserC - roomC);
+    const bareGasC = gasWPerK > 1e-3 ? this.gasC : roomC + 0.5 * (this.riserC - roomC);
     const outerWPerK = (9 + 4 * ((this.elbowC + 273) / 373) ** 3) * traits.areaM2 * 1.2;
     const elbowWasC = this.elbowC;
     this.elbowC = lump(elbowWasC, traits.elbowJPerK, dtS, [
@@ -110,7 +110,7 @@ export class WetExhaust {
       outC,
       Math.max(0, toFilmW) + gasWPerK * this.covered * 0.5 * Math.max(0, this.gasC - 100),
     );
-    this.heatHose(dtS, wPerM2K, bareGasC, roomC);
+    this.heatHose(dtS, wPerM2K, gasWPerK > 1e-3 ? Math.max(this.mixtureC, this.gasC) : this.mixtureC, roomC);
     return lossWPerK * (riserWasC - roomC) + outerWPerK * (elbowWasC - roomC);
   }
 
@@ -132,10 +132,9 @@ export class WetExhaust {
     );
   }
 
-  private heatHose(dtS: number, gasWPerM2K: number, bareGasC: number, roomC: number): void {
-    const hotterC = Math.max(this.mixtureC, bareGasC);
+  private heatHose(dtS: number, gasWPerM2K: number, gasC: number, roomC: number): void {
     this.hoseC = lump(this.hoseC, rubberJPerM2K, dtS, [
-      [gasWPerM2K * (1 - this.covered), hotterC],
+      [gasWPerM2K * (1 - this.covered), gasC],
       [700 * this.covered, this.mixtureC],
       [6, roomC],
       [4, this.elbowC],
