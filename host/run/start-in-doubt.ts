@@ -1,8 +1,10 @@
+import { rmSync } from 'node:fs';
 import { join } from 'node:path';
 import { sync as writeFileAtomic } from 'write-file-atomic';
 import { AccessError } from '../serve/access/access-file.js';
+import { closed } from '../serve/access/access-now.js';
 import { loadAccess } from '../serve/access/load-access.js';
-import { PageError, refuseOpenPage } from '../serve/page-error.js';
+import { isLoopbackAddress, PageError, refuseOpenPage } from '../serve/page-error.js';
 import { readHostSettings, readSettingsAt, settingsTextAt } from '../settings/read-settings.js';
 import type { HostSettings } from '../settings/schema.js';
 import { SettingsError, settingsPath } from '../settings/settings-file.js';
@@ -32,17 +34,24 @@ export const settingsToStartWith = (
         id: 'host-settings:not-read',
         rule: 'settings-not-read',
         message: `${copy ? 'The host runs with the settings of its last good start.' : 'The host runs without outputs and backups.'} ${error.message}`,
-        actions: ['The guard, the page and the store do not depend on it.'],
+        actions: [
+          'Put host.yaml right, then restart the host.',
+          'The guard, the page and the store do not depend on it.',
+        ],
       },
     };
   }
 };
 
-/** The text as it is, so that a comment is kept. A disk that takes no copy changes nothing about this start. */
+/**
+ * The text as it is, so that a comment is kept; of a file that was removed no copy is left to come back. A disk that takes
+ * no copy changes nothing about this start.
+ */
 const keepCopy = (dataDir: string): void => {
   try {
     const text = settingsTextAt(settingsPath(dataDir));
-    if (text !== undefined && text !== settingsTextAt(copyPath(dataDir)))
+    if (text === undefined) rmSync(copyPath(dataDir), { force: true });
+    else if (text !== settingsTextAt(copyPath(dataDir)))
       writeFileAtomic(copyPath(dataDir), text, { mode: 0o600 });
   } catch {
     // Without a copy a later mistake leaves the host without outputs, and it says so.
@@ -58,8 +67,9 @@ const lastGood = (dataDir: string): HostSettings | undefined => {
 };
 
 /**
- * Who may sign in. An access file that cannot be understood throws `AccessError`, a wide page without one `PageError`; but where `unattended` the page listens on this
- * computer only, can be looked at there, and takes no orders, because guessing would grant access.
+ * Who may sign in. An access file that cannot be understood throws `AccessError`, a wide page without one `PageError`; but
+ * where `unattended` the page listens on this computer only, shows everything there and takes no orders, because guessing
+ * would grant access.
  */
 export const accessToStartWith = (
   asked: Parameters<typeof loadAccess>[0] & { readonly pageListen?: string },
@@ -74,14 +84,15 @@ export const accessToStartWith = (
     // A certificate that cannot be read is left out with the rest: on this computer the page needs none.
     const { access } = loadAccess({ dataDir: asked.dataDir, lockedWhenDamaged: true });
     return {
-      access,
+      // A wide page had a pass-phrase, or it would never have been served: without the file it is lost, not waived.
+      access: () => access() ?? (isLoopbackAddress(asked.pageListen ?? '127.0.0.1') ? undefined : closed),
       trouble: {
         id: 'host-access:not-read',
         rule: 'access-not-read',
         message: `The page listens on this computer only. ${error.message}`,
         actions: [
-          'Look at the page on this computer; the buzzer sounds all the same.',
           'Put it right, then restart the host.',
+          'Until then look at the page on the boat’s computer, where it shows everything; the buzzer sounds all the same.',
         ],
       },
     };

@@ -68,7 +68,7 @@ export const AlertHands = ({ alert, atMs, keys = false }: Props) => {
 const MayNotAct = () => (
   <p class="hands">
     {session.value?.noOneMayAct
-      ? 'No one can acknowledge: only a pass-phrase to watch was set. On the boat’s computer: elbowroom access --role act'
+      ? 'No one can acknowledge: there is no pass-phrase to act. On the boat’s computer: elbowroom access --role act'
       : 'You are signed in to watch. To acknowledge, sign in with the pass-phrase to act.'}
   </p>
 );

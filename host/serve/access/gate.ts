@@ -2,7 +2,7 @@ import type { FastifyInstance, FastifyRequest } from 'fastify';
 import { type Clock, comesFromHere, isLoopbackName } from '../../../node/index.js';
 import type { Access, Role } from './access-file.js';
 import { closed } from './access-now.js';
-import { Attempts } from './attempts.js';
+import { Attempts, isThisComputer } from './attempts.js';
 import { hashToken } from './secrets.js';
 import { cookieOf, sessionRoutes, tooMany } from './session-routes.js';
 import { Sessions } from './sessions.js';
@@ -24,20 +24,20 @@ type GateOptions = {
 const openPaths =
   /^\/(?:$|\?|index\.html|assets\/|(?:mark\.svg|icon\.svg|icon-\d+\.png|first-paint\.js|manifest\.webmanifest|sw\.js)(?:$|\?)|api\/(?:session|sign-in)$)/;
 
-/** Access for no one: for a page on the network whose access file was removed. */
-const noOne: Access = { passPhrases: {}, tokens: [] };
-
 /** Every request passes here: right name, right origin, right role. The result says whether a request may still be served. */
 export const gate = (app: FastifyInstance, options: GateOptions): ((request: FastifyRequest) => boolean) => {
   const { clock } = options;
-  const accessNow = () => options.access() ?? (options.loopback ? undefined : noOne);
+  const accessNow = () => options.access() ?? (options.loopback ? undefined : closed);
   const sessions = new Sessions();
   const attempts = new Attempts();
 
   const roleOf = (request: FastifyRequest): Role | undefined => {
     const access = accessNow();
     if (!access) return 'act';
-    if (access === closed && options.loopback) return 'watch';
+    // A pass-phrase that cannot be read must not hide an alarm from the helm: on the boat's own computer, which anyone who
+    // stands at it can read anyway, that is the greater danger. Elsewhere no one is admitted.
+    if (access === closed)
+      return isThisComputer(request.ip) && isLoopbackName(request.headers.host) ? 'watch' : undefined;
     const nowMs = clock.monotonicMs();
     const bearer = request.headers.authorization?.match(/^Bearer (\S+)$/)?.[1];
     if (bearer !== undefined) return access.tokens.find(({ hash }) => hash === hashToken(bearer))?.role;

@@ -2,7 +2,8 @@ import type { FastifyInstance, FastifyRequest } from 'fastify';
 import type { Clock } from '../../../node/index.js';
 import { oneByOne } from '../../files/one-by-one.js';
 import { type Access, type Role, someoneMayAct } from './access-file.js';
-import type { Attempts } from './attempts.js';
+import { closed } from './access-now.js';
+import { type Attempts, isThisComputer } from './attempts.js';
 import { passPhraseMatches } from './secrets.js';
 import type { Sessions } from './sessions.js';
 
@@ -12,7 +13,7 @@ export type SessionNow = {
   /** Absent until a pass-phrase is given, where one is asked. */
   readonly role?: Role;
   readonly asksPassPhrase: boolean;
-  /** Only a pass-phrase to watch was set: no alert can be acknowledged from any page. */
+  /** Only a pass-phrase to watch was set, or none can be read: no alert can be acknowledged from any page. */
   readonly noOneMayAct: boolean;
   readonly bench: boolean;
 };
@@ -30,7 +31,9 @@ type Gate = {
 /** Sign in with a pass-phrase, and who is signed in. */
 export const sessionRoutes = (app: FastifyInstance, gate: Gate): void => {
   const { accessNow, roleOf, sessions, attempts, secure, bench, clock } = gate;
-  const inTurn = oneByOne();
+  // One derivation at a time: each costs 32 MB, and the store shares the threads they run on. This computer has a line of
+  // its own, so that the helm does not wait behind thirty guesses from the network.
+  const [inTurnHere, inTurn] = [oneByOne(), oneByOne()];
 
   app.get('/api/session', (request): SessionNow => {
     const role = roleOf(request);
@@ -44,16 +47,17 @@ export const sessionRoutes = (app: FastifyInstance, gate: Gate): void => {
   });
 
   app.post('/api/sign-in', async (request, reply) => {
+    const access = accessNow();
+    if (access === closed) return reply.code(503).send(noOneCanSignIn);
     const nowMs = clock.monotonicMs();
     const waitS = attempts.begin(request.ip, nowMs);
     if (waitS > 0) return reply.code(429).header('retry-after', waitS).send(tooMany(waitS));
     const said = request.body;
     const passPhrase =
       said && typeof said === 'object' && 'passPhrase' in said ? String(said.passPhrase) : '';
-    const access = accessNow();
-    // One derivation at a time: each costs 32 MB, and the store shares the threads they run on.
+    const line = isThisComputer(request.ip) ? inTurnHere : inTurn;
     const role =
-      access && passPhrase.length <= 1000 ? await inTurn(() => roleFor(access, passPhrase)) : undefined;
+      access && passPhrase.length <= 1000 ? await line(() => roleFor(access, passPhrase)) : undefined;
     const openedBy = role && access?.passPhrases[role];
     if (!role || openedBy === undefined)
       return reply.code(401).send({ error: 'wrong-pass-phrase', message: 'That is not the pass-phrase.' });
@@ -62,6 +66,12 @@ export const sessionRoutes = (app: FastifyInstance, gate: Gate): void => {
     reply.header('set-cookie', `${cookieName}=${sessions.begin(role, openedBy, nowMs)}; ${flags}`);
     return { role };
   });
+};
+
+const noOneCanSignIn = {
+  error: 'access-not-read',
+  message:
+    'No one can sign in: the pass-phrases cannot be read. On the boat’s computer: elbowroom access --role act',
 };
 
 export const tooMany = (waitS: number) => ({

@@ -63,6 +63,20 @@ describe('a host that starts unattended', () => {
       expect(readFileSync(join(dataDir, 'host.yaml'), 'utf8')).toBe(slip);
     }));
 
+  it('does not bring back settings whose file was removed before a good start', () =>
+    inFolder({ 'host.yaml': good }, async (dataDir) => {
+      await (await start(dataDir)).close();
+      rmSync(join(dataDir, 'host.yaml'));
+      await (await start(dataDir)).close();
+      writeFileSync(join(dataDir, 'host.yaml'), slip);
+      const host = await start(dataDir);
+      expect(await nowOf(host)).toMatchObject({
+        degrees: 'celsius',
+        alerts: alertOf('settings-not-read', /without outputs/),
+      });
+      await host.close();
+    }));
+
   it('runs without outputs when there never was a good one', () =>
     inFolder({ 'host.yaml': slip }, async (dataDir) => {
       const host = await start(dataDir);
@@ -70,6 +84,10 @@ describe('a host that starts unattended', () => {
       await host.close();
     }));
 
+  const acknowledged = async (host: Awaited<ReturnType<typeof runHost>>) => {
+    const alert = '/api/nodes/host/alerts/host-access:not-read/acknowledge';
+    return (await fetch(new URL(alert, host.page), { method: 'POST' })).status;
+  };
   const wide = { pageListen: '0.0.0.0' };
   it('listens on this computer only, shows and takes no orders, while access.json cannot be read', () =>
     inFolder({ 'access.json': '{"passPhrases":' }, async (dataDir) => {
@@ -78,15 +96,14 @@ describe('a host that starts unattended', () => {
       expect((await nowOf(host)).alerts).toMatchObject(
         alertOf('access-not-read', /access\.json is not what/),
       );
-      const alert = '/api/nodes/host/alerts/host-access:not-read/acknowledge';
-      const acknowledge = await fetch(new URL(alert, host.page), { method: 'POST' });
-      expect(acknowledge.status).toBe(403);
+      expect(await acknowledged(host)).toBe(403);
       await host.close();
     }));
 
-  it('listens on this computer only where a wide page has lost its access file', () =>
+  it('listens on this computer only, and takes no orders, where a wide page has lost its access file', () =>
     inFolder({}, async (dataDir) => {
       const host = await start(dataDir, wide);
+      expect(await acknowledged(host)).toBe(403);
       expect(new URL(host.page ?? '').hostname).toBe('127.0.0.1');
       expect((await nowOf(host)).alerts).toMatchObject(alertOf('access-not-read', /without a pass-phrase/));
       await host.close();
