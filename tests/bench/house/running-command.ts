@@ -9,8 +9,9 @@ export type RunningCommand = {
   readonly child: ChildProcess;
   /** Everything it said on both streams so far. */
   readonly said: () => string;
-  /** Resolves with the exit code, or the signal that ended it. */
+  /** Resolves with the exit code, or the signal that ended it, once all that it said has come. */
   readonly ended: Promise<number | NodeJS.Signals>;
+  /** Resolves when it has ended; after SIGKILL what it had started may go on for a moment. */
   kill(signal?: NodeJS.Signals): Promise<void>;
 };
 
@@ -26,7 +27,10 @@ export const startCommand = (...args: string[]): RunningCommand => {
     text += chunk;
   });
   const ended = new Promise<number | NodeJS.Signals>((done) => {
-    child.on('exit', (code, signal) => done(code ?? signal ?? 'SIGKILL'));
+    child.on('close', (code, signal) => done(code ?? signal ?? 'SIGKILL'));
+  });
+  const gone = new Promise<void>((done) => {
+    child.on('exit', () => done());
   });
   return {
     child,
@@ -34,7 +38,7 @@ export const startCommand = (...args: string[]): RunningCommand => {
     ended,
     async kill(signal = 'SIGTERM') {
       child.kill(signal);
-      await ended;
+      await (signal === 'SIGKILL' ? gone : ended);
     },
   };
 };

@@ -68,7 +68,7 @@ export const troublesEverywhere = async (
  * What is wrong with the layout of the page as it is: texts that lie on one another, texts that leave the screen or
  * are cut off by what holds them, a page wider than its window. Empty when all is well.
  */
-const layoutTroubles = (page: Page): Promise<readonly string[]> =>
+export const layoutTroubles = (page: Page): Promise<readonly string[]> =>
   page.evaluate(() => {
     type Text = { readonly what: string; readonly node: Node; readonly box: DOMRect };
     const troubles: string[] = [];

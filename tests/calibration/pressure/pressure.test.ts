@@ -34,6 +34,7 @@ test.each([
 test('a metre of fresh water at 20 C is 9.79 kPa, and 9.78 in air', () => {
   const column = { heightM: 1, waterC: 20, latitudeDeg: 45 };
   expect(waterKpa(column)).toBeCloseTo(9.79, 2);
+  // By hand: 998.207 kg/m3 times 9.80620 m/s2 is 9.7886 kPa; air of 1.2 kg/m3 beside the hose takes its own weight off.
   expect(hoseKpa(column)).toBeCloseTo(9.7886 - 1.2 * 0.0098062, 3);
 });
 

@@ -21,6 +21,13 @@ beforeEach(() => {
 });
 afterEach(() => rmSync(dataDir, { recursive: true, force: true }));
 
+it('waits as long as the titles here say', () => {
+  const minutes = [stoppedForMs, owedAtStartMs, tryAgainMs, afterBreakMs, withoutInputsMs].map(
+    (ms) => ms / 60_000,
+  );
+  expect(minutes).toEqual([15, 2, 5, 60, 24 * 60]);
+});
+
 const start = () => new Owed(dataDir, time.clock);
 const made = async () => true;
 const failed = async () => false;

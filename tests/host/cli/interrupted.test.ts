@@ -23,7 +23,7 @@ async function atTheTerminal(typed: string, keys: readonly (readonly [RegExp, st
       child.stdin.write(next[1]);
     }
   });
-  const [exitCode] = (await once(child, 'exit')) as [number];
+  const [exitCode] = (await once(child, 'close')) as [number];
   return { exitCode, screen };
 }
 

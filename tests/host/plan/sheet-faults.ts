@@ -15,6 +15,21 @@ const wordsOf = (svg: string) =>
     return { text, px, anchor, left, right: left + wide, bottom: Number(y) };
   });
 
+/** Words along a slope, all of one sheet along the same: where they are along it and across it. */
+const slantedOf = (svg: string) =>
+  [
+    ...svg.matchAll(
+      /<text transform="translate\((-?[\d.]+) (-?[\d.]+)\) rotate\((-?[\d.]+)\)" font-size="([\d.]+)"([^>]*)>([^<]+)</g,
+    ),
+  ].map(([, x, y, degrees, size, attributes = '', text = '']) => {
+    const [atX, atY, px, angle] = [Number(x), Number(y), Number(size), (Number(degrees) * Math.PI) / 180];
+    const [cos, sin] = [Math.cos(angle), Math.sin(angle)];
+    const wide = letterEm(attributes) * px * text.length;
+    const from = atX * cos + atY * sin;
+    const end = { x: atX + wide * cos, y: atY + wide * sin };
+    return { text, px, from, to: from + wide, across: atY * cos - atX * sin, end };
+  });
+
 const boxesOf = (svg: string): Box[] =>
   [...svg.matchAll(/<rect x="([\d.]+)" y="([\d.]+)" width="([\d.]+)" height="([\d.]+)" rx/g)].map((match) => {
     const [left = 0, top = 0, width = 0, height = 0] = match.slice(1).map(Number);
@@ -34,6 +49,21 @@ export const sheetFaults = (svg: string): string[] => {
   const width = fullWidth - shift;
   const words = wordsOf(svg);
   const boxes = boxesOf(svg);
+  const slanted = slantedOf(svg);
+  const written = svg.match(/<text/g)?.length ?? 0;
+  const looked = words.length + slanted.length;
+  if (written === 0 || looked !== written) faults.push(`${looked} of ${written} words can be looked at`);
+  for (const [i, { text, px, from, to, across, end }] of slanted.entries()) {
+    if (px < 9) faults.push(`${text} is ${px} px`);
+    if (end.x < -shift || end.x > width || end.y < 0 || end.y > height)
+      faults.push(`${text} leaves the sheet`);
+    for (const other of slanted.slice(i + 1))
+      if (
+        Math.min(to, other.to) - Math.max(from, other.from) > 0 &&
+        Math.abs(across - other.across) < 0.8 * Math.min(px, other.px)
+      )
+        faults.push(`${text} lies on ${other.text}`);
+  }
   for (const [i, { text, px, anchor, left, right, bottom }] of words.entries()) {
     if (px < 9) faults.push(`${text} is ${px} px`);
     if (left < -shift || right > width || bottom - px < 0 || bottom > height)

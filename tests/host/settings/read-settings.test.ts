@@ -8,6 +8,7 @@ import { exampleHostSettings } from '../../../host/settings/example.js';
 import { readHostSettings, readNamedFile } from '../../../host/settings/read-settings.js';
 import { splitEndpoint } from '../../../host/settings/schema.js';
 import { SettingsError } from '../../../host/settings/settings-file.js';
+import { freePort } from '../../../host/supervise/free-port.js';
 import { systemClock } from '../../../node/time/clock.js';
 
 let folder = '';
@@ -132,9 +133,10 @@ describe('outputs from settings', () => {
   it('are as many as were named, each with its own name', async () => {
     write('hook', 'twenty-four bytes or more');
     write('password', 'p');
+    const port = await freePort();
     const settings = read(
       `settings: 1
-nmea: { udp: [{ to: "127.0.0.1:10110" }], tcp: { listen: "127.0.0.1:41899" } }
+nmea: { udp: [{ to: "127.0.0.1:10110" }], tcp: { listen: "127.0.0.1:${port}" } }
 messages:
   webhooks: [{ url: "https://example.org/x", secretFile: hook }]
   mail: { server: mail.example.org, user: u, passwordFile: password, from: a@example.org, to: [b@example.org] }
@@ -152,7 +154,7 @@ messages:
       'webhook to example.org',
       'mail to b@example.org through mail.example.org',
       'NMEA 0183 over UDP to 127.0.0.1:10110',
-      'NMEA 0183 over TCP at 127.0.0.1:41899',
+      `NMEA 0183 over TCP at 127.0.0.1:${port}`,
     ]);
     await outputs.stop();
   });
