@@ -89,7 +89,7 @@ describe.each(boats)('the whole story on $boat', ({ answers, engines, struck, st
         '--json',
       ],
     );
-    await until('the ice bath', () => /Taken in the ice bath/.test(calibrate.said()), 100);
+    await until('the ice bath', () => /Taken in the ice bath/.test(calibrate.said()));
     await house.act({ action: 'dip', probe: elbow, bath: 'boiling', settled: true });
     expect(await calibrate.ended, calibrate.said()).toBe(0);
     expect(JSON.parse(readFileSync(join(certificates, `${elbow}@1.json`), 'utf8')).probe.id).toBe(elbow);

@@ -19,7 +19,7 @@ let output: RunningOutput | undefined;
 
 const startBroker = async (): Promise<void> => {
   broker = spawn('mosquitto', ['-c', join(folder, 'broker.conf')], { stdio: 'ignore' });
-  await until('the broker to listen', () => isOpen(), 20);
+  await until('the broker to listen', () => isOpen());
 };
 const stopBroker = async (): Promise<void> => {
   const ended = new Promise((done) => broker?.once('exit', done));
@@ -147,5 +147,5 @@ it('a host that is killed outright is offline by the broker’s last will', asyn
   );
   await until('the host to be online', async () => (await retained())['boat/available'] === 'online');
   await host.kill('SIGKILL');
-  await until('the last will', async () => (await retained())['boat/available'] === 'offline', 30);
+  await until('the last will', async () => (await retained())['boat/available'] === 'offline');
 });

@@ -79,4 +79,4 @@ it('the stock firmware on the emulated ATmega328P, noise at its converter’s pi
     // Four standard errors of the mean of a level, and what dither of half a count leaves.
     expect(worstBias).toBeLessThan((4 * idealSd) / Math.sqrt(passesPerLevel) + 0.02);
   }
-}, 240_000);
+});

@@ -121,7 +121,7 @@ it('Bench: throttle and a shed vane are felt in the engine, and read as they are
 it('Bench: a bag over the intake ends in the real alarm, its steps, buttons and both figures in view at the helm, and the buzzer sounds', async () => {
   await press('Starboard', 'Bag the intake');
   const alarm = page.getByRole('article', { name: /^alarm/ }).first();
-  await alarm.waitFor({ timeout: 60_000 });
+  await alarm.waitFor(patient);
   await expect.poll(async () => (await truth()).pins.buzzer, patient).toBe(true);
   await go('now');
   expect(await alarm.getByRole('listitem').count()).toBeGreaterThanOrEqual(3);

@@ -5,6 +5,7 @@ import { fileURLToPath } from 'node:url';
 import type { Page } from 'playwright-core';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import type { CalibrationDue } from '../../host/engine-health/calibration-due.js';
+import { freePort } from '../../host/supervise/free-port.js';
 import { thermistorCertificate } from '../calibration/made-points.js';
 import { chooseOption, expectAccessible, PageHouse, patient, shoot } from './page/page-house.js';
 
@@ -22,13 +23,14 @@ describe('the page as it travels', () => {
 describe('a host whose owner reads Fahrenheit and sends to instruments', () => {
   let house: PageHouse;
   let page: Page;
-  const nmeaPort = 20_000 + (process.pid % 20_000);
+  let nmeaPort: number;
   const go = async (screen: string, on = page) => {
     await on.goto(`${house.url}#${screen}`);
     await on.locator('main').waitFor(patient);
   };
 
   beforeAll(async () => {
+    nmeaPort = await freePort();
     house = await PageHouse.open({
       hostYaml: `settings: 1
 degrees: fahrenheit
@@ -45,7 +47,7 @@ nmea: { tcp: { listen: "127.0.0.1:${nmeaPort}" } }
     );
     page = await house.visit();
     await page.getByText('Live', { exact: true }).waitFor(patient);
-  }, 60_000);
+  });
   afterAll(() => house?.close());
 
   it('packed files are sent to who can unpack them, for good; the document is asked for again', async () => {
@@ -141,7 +143,7 @@ describe('a host that sends nothing ashore', () => {
   beforeAll(async () => {
     house = await PageHouse.open();
     page = await house.visit('#diagnostics');
-  }, 60_000);
+  });
   afterAll(() => house?.close());
 
   it('says so, and names the file that would change it', async () => {

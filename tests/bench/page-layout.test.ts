@@ -94,7 +94,7 @@ describe('no text overlaps another, leaves the screen or is cut off, at any size
     expect(troubles).toContain('"too long for it" is cut off by');
   });
 
-  it.each(states)('Now: %s', { timeout: 120_000 }, async (_, reach, sign) => {
+  it.each(states)('Now: %s', async (_, reach, sign) => {
     await reach();
     await page.locator(sign).first().waitFor(patient);
     await expectGood();
@@ -108,14 +108,14 @@ describe('no text overlaps another, leaves the screen or is cut off, at any size
     ['set-up', '.setpoints'],
     ['diagnostics', '.diagnostics table'],
   ];
-  it.each(screens)('%s', { timeout: 120_000 }, async (hash, sign) => {
+  it.each(screens)('%s', async (hash, sign) => {
     await page.goto(`${house.url}#${hash}`);
     await page.locator(sign).first().waitFor(patient);
     await page.waitForLoadState('networkidle').catch(() => undefined);
     await expectGood();
   });
 
-  it('history with trips, one laid over another', { timeout: 120_000 }, async () => {
+  it('history with trips, one laid over another', async () => {
     await page.goto(`${house.url}#history?last=15552000000`);
     await page.getByRole('button', { name: 'List the trips in view' }).click(patient);
     const boxes = page.getByRole('checkbox', { name: /^Compare the trip/ });
@@ -125,7 +125,7 @@ describe('no text overlaps another, leaves the screen or is cut off, at any size
     await expectGood();
   });
 
-  it('Now: no data', { timeout: 120_000 }, async () => {
+  it('Now: no data', async () => {
     await page.goto(`${house.url}#now`);
     alarm('starboard');
     await page.locator('.card.alarm').waitFor(patient);

@@ -171,7 +171,7 @@ describe('every screen over an invented season', () => {
     await go('set-up');
     await page.getByRole('button', { name: 'Limits of Starboard wet elbow' }).click(patient);
     const warning = page.locator('.setpoints fieldset.warning');
-    await warning.getByText(/Reached \d+ times? in \d+ stored hours/).waitFor({ timeout: 60_000 });
+    await warning.getByText(/Reached \d+ times? in \d+ stored hours/).waitFor(patient);
     await warning.getByLabel(/^Above/).fill('96');
     await warning.getByText(/Never reached in/).waitFor(patient);
     const write = page.getByRole('button', { name: 'Save limits' });

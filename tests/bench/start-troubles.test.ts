@@ -120,8 +120,8 @@ describe('a start that cannot continue says what, where and what to do, and ends
   it('a link port in use is said, while the node guards and waits for it', async () => {
     const link = ['--link', `127.0.0.1:${taken.port}`];
     const command = startCommand('node', '--kit', kit, '--board', 'tcp://127.0.0.1:1', ...link);
-    await expect.poll(() => command.said(), { timeout: 60_000 }).toMatch(/No host can be served.*--link/);
-    await expect.poll(() => command.said(), { timeout: 60_000 }).toMatch(/127\.0\.0\.1:1\b/);
+    await expect.poll(() => command.said(), { timeout: 150_000 }).toMatch(/No host can be served.*--link/);
+    await expect.poll(() => command.said(), { timeout: 150_000 }).toMatch(/127\.0\.0\.1:1\b/);
     expect(command.child.exitCode).toBeNull();
     await command.kill();
     expect(await command.ended).toBe(0);
@@ -137,7 +137,7 @@ describe('a start that cannot continue says what, where and what to do, and ends
       '--link',
       '127.0.0.1:0',
     );
-    await expect.poll(() => command.said(), { timeout: 60_000 }).toMatch(/127\.0\.0\.1:1/);
+    await expect.poll(() => command.said(), { timeout: 150_000 }).toMatch(/127\.0\.0\.1:1/);
     await command.kill();
     expect(await command.ended).toBe(0);
   });

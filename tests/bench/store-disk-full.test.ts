@@ -74,5 +74,5 @@ describe('a full disk', () => {
       await node.stop();
       disk.remove();
     }
-  }, 300_000);
+  });
 });

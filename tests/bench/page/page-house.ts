@@ -9,7 +9,8 @@ import { benchKitYaml } from '../../../node/bench/index.js';
 import { ScriptedNode } from './scripted-node.js';
 import { writeSeasonOnce } from './write-season-once.js';
 
-export const patient = { timeout: 30_000 };
+/** As long as a busy machine may take; what is looked for comes within a second on a quiet one. */
+export const patient = { timeout: 120_000 };
 
 /** A real host and a real Chromium, with a scripted node at the other end of a real link. */
 export class PageHouse {

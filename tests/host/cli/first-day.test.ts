@@ -165,7 +165,7 @@ describe('forward', () => {
     const { exitCode, stderr } = await forward('--once');
     expect(exitCode).toBe(3);
     expect(stderr).toMatch(/Sending to http.*\nNot taken \(1 of 5 tries\)/);
-  }, 40_000);
+  });
 });
 
 describe('--data-dir', () => {

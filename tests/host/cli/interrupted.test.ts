@@ -46,7 +46,7 @@ it('Ctrl-D and Ctrl-C at any question of calibrate end with 130, a sentence and 
   } finally {
     rmSync(folder, { recursive: true, force: true });
   }
-}, 90_000);
+});
 
 it('plan at a terminal ends with an offer to write, and keeps the answers beside the kit', async () => {
   const folder = mkdtempSync(join(tmpdir(), 'elbowroom-planned-'));
@@ -76,4 +76,4 @@ it('plan at a terminal ends with an offer to write, and keeps the answers beside
   } finally {
     rmSync(folder, { recursive: true, force: true });
   }
-}, 60_000);
+});

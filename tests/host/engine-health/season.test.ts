@@ -83,7 +83,7 @@ describe('health, over a season whose truth is known', () => {
     runs = store.runSpans({ engine: 'port', from: 0, to: nowMs + dayMs });
     health = await healthOf(store, nowMs - 180 * dayMs, nowMs);
     store.close();
-  }, 120_000);
+  });
   afterAll(() => rmSync(folder, { recursive: true, force: true }));
 
   it('interrupted, continues by its own calendar, and is written once', () => {

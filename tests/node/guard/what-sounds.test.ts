@@ -137,4 +137,4 @@ sounds; \`proofHours\` in the kit sets the two. An acknowledged blindness is cal
 short tone while that engine runs; \`reminderMinutes\` in the kit, 1 to 30.
 `;
   await expect(text).toMatchFileSnapshot(page);
-}, 60_000);
+});
