@@ -18,7 +18,7 @@ export const limitsNow = (
   stopped: boolean,
   allowedC: number | undefined,
 ): Pick<ProbeSettings, 'alarm' | 'warning'> => {
-  if (stopped) return whileStopped;
+  if (stopped) return { alarm: withAllowance(stoppedElbowLimit, allowedC) };
   if (allowedC === undefined) return probe;
   const { alarm, warning } = probe;
   return {
@@ -26,11 +26,9 @@ export const limitsNow = (
     ...(warning && { warning: withAllowance(warning, allowedC) }),
   };
 };
-const whileStopped = { alarm: stoppedElbowLimit } as const;
-
 /**
  * The limits while readings scatter as those of a loose connection do: a tight limit is passed by chance then, the standard one
- * in earnest. Judged by the middle of the last readings, not by each.
+ * in earnest. Judged by the middle of the last readings, not by each, and that has to stay above the limit for longer.
  */
 export const limitsWhileScattered = (limits: ReturnType<typeof limitsNow>): ReturnType<typeof limitsNow> => {
   const alarm = limits.alarm && atLeast(limits.alarm, elbowLimits.alarm);
@@ -38,8 +36,13 @@ export const limitsWhileScattered = (limits: ReturnType<typeof limitsNow>): Retu
   return { ...(alarm && { alarm }), ...(warning && { warning }) };
 };
 
-const atLeast = (limit: LatchLimit, standard: LatchLimit): LatchLimit =>
-  limit.raiseAt >= standard.raiseAt ? limit : standard;
+const atLeast = (limit: LatchLimit, standard: LatchLimit): LatchLimit => {
+  const higher = limit.raiseAt >= standard.raiseAt ? limit : standard;
+  return { ...higher, holdS: Math.max(higher.holdS, scatteredHoldS) };
+};
+
+/** The middle of five readings that scatter by 60 K passes a limit 45 K above by chance for a second and more, hardly for this, s. */
+const scatteredHoldS = 5;
 
 /** A passed limit of this probe, the graver of the two. `stopped` as for the readings that have just been judged. */
 export function highLimit(

@@ -26,8 +26,8 @@ export type Rest = {
  */
 const fastCPerS = 0.3;
 /**
- * A heavy manifold gave its elbow 0.35 K/s in the first two minutes after a stop that was seen (simulated): only what is faster
- * than this says within this time that such an input is wrong. The limit of a stopped elbow judges all the while.
+ * A heavy manifold gave its elbow 0.35 K/s in the first two minutes after a stop that was seen, and the riser of a small engine
+ * 0.39 K/s some minutes later while its gas fell (simulated): only what is faster than this says then that such an input is wrong. The limit of a stopped elbow judges all the while.
  */
 const fastAtFirstCPerS = 0.6;
 const atFirstS = 180;
@@ -74,7 +74,7 @@ export function stepRest(
   const soaking = before.soaking && stillSoaks(forS, elbowC, lowest, highestC);
   const lowestC = before.soaking && !soaking ? elbowC : lowest;
   const hot = !soaking && !metalCools && isHot(elbowC, lowestC, highestC, limitC);
-  const fastFrom = seenOff && forS <= atFirstS ? fastAtFirstCPerS : fastCPerS;
+  const fastFrom = seenOff && (forS <= atFirstS || metalCools) ? fastAtFirstCPerS : fastCPerS;
   const fast = forS > onItsWayS && slopeCPerS > fastFrom;
   return {
     forS,

@@ -61,7 +61,7 @@ const fasterThanMetalK = 30;
 /** Gas that fell for this long without a break: no engine is run so, and what it had said before was metal. */
 const metalAfterS = 600;
 /** So long it must fall for a slow rise of the elbow to be taken for heat soak, s. */
-const metalShowsS = 60;
+export const metalShowsS = 60;
 /** A gas probe this cold, this long after a start, belongs to an engine that does not run, C and s. */
 const coldGasC = 60;
 const warmsWithinS = 120;
@@ -115,7 +115,8 @@ export function stepRunning(state: RunState, signs: RunSigns): RunState {
 function whileStopped(state: RunState, { exhaust, elbow, dtS }: RunSigns): RunState {
   const seenOffS = state.wasOn ? 0 : state.seenOffS === undefined ? undefined : state.seenOffS + dtS;
   const believed = seenOffS !== undefined && seenOffS < offBelievedForS;
-  const coolingS = exhaust && fallsAsMetal(exhaust) ? state.coolingS + dtS : 0;
+  // A moment without gas takes nothing back.
+  const coolingS = !exhaust ? state.coolingS : fallsAsMetal(exhaust) ? state.coolingS + dtS : 0;
   const ranBefore = state.phase === 'running';
   const rest = elbow
     ? stepRest(state.rest, elbow, ranBefore, dtS, coolingS >= metalShowsS, believed)

@@ -1,10 +1,18 @@
 import type { LatchLimit } from './latch.js';
 
 /**
- * A stopped engine's elbow soaks up heat from the manifold, to 91 C in the worst simulated case, and that is normal.
- * Above this, held for long, it is not; and a hot dip in boiling water must sound with the engine off.
+ * The limit of a stopped engine's elbow, unless it is known to soak up the heat of a manifold that cools; a hot dip in boiling
+ * water must sound with the engine off.
  */
 export const stoppedElbowLimit = { raiseAt: 93, clearAt: 88, holdS: 5 } as const;
+
+/**
+ * After a stop that was seen, while the gas falls as cooling metal does, a healthy elbow warms from the dry riser, to 100 C and
+ * more after half an hour at full power, and its hose stays below 70 C. No faster than this, C/s (simulated: 0.39 at most; a
+ * probe in boiling water is faster), and no further than what the better wet-exhaust hose is commonly rated for, 121 C.
+ */
+const soaksCPerS = 0.45;
+const hottestSoakC = 120;
 
 /** The standard warning limit of a wet elbow, C: what `elbowLimits` of `settings-from-kit.ts` says. */
 export const standardWarningC = 82;
@@ -27,6 +35,8 @@ const forgottenC = 40;
 
 type Now = {
   readonly stopped: boolean;
+  /** Its stop was seen and its gas has fallen for a while as metal cools. */
+  readonly metalCools: boolean;
   readonly elbowC: number | undefined;
   readonly runningForS: number;
   /** How long the engine had warmed through, s. */
@@ -44,12 +54,20 @@ export const isSlug = ({ runningForS, warmS }: Pick<Now, 'runningForS' | 'warmS'
  * elbow does not: an elbow that stays hot or warms was not reached by its water.
  */
 export function soakAllowance(beforeC: number | undefined, now: Now): number | undefined {
-  if (now.stopped) return stoppedElbowLimit.raiseAt;
+  if (now.stopped) return whileStopped(beforeC, now);
   if (beforeC === undefined || now.elbowC === undefined) return beforeC;
   const fallenC = now.runningForS > primesWithinS ? beforeC - fallsCPerS * now.dtS : beforeC;
   const followedC = Math.min(fallenC, now.elbowC + aboveElbowK);
   const allowedC = isSlug(now) ? Math.max(standardWarningC, followedC) : followedC;
   return allowedC < forgottenC ? undefined : allowedC;
+}
+
+function whileStopped(beforeC: number | undefined, { elbowC, metalCools, dtS }: Now): number {
+  const changedC = (beforeC ?? stoppedElbowLimit.raiseAt) + (metalCools ? soaksCPerS : -fallsCPerS) * dtS;
+  return Math.max(
+    stoppedElbowLimit.raiseAt,
+    Math.min(changedC, hottestSoakC, (elbowC ?? Number.NEGATIVE_INFINITY) + aboveElbowK),
+  );
 }
 
 /** The limit with the allowance: never lower than it was. */

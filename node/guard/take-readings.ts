@@ -9,6 +9,7 @@ import { limitsNow, limitsWhileScattered } from './high-limit.js';
 import { clearedLatch, stepLatch } from './latch.js';
 import { firstProbeState, type ProbeState, type ProbeStates } from './probe-state.js';
 import { witnessOf } from './reference-probe.js';
+import { metalShowsS } from './running.js';
 import { arrangementOf, type GuardSettings, type ProbeSettings } from './settings.js';
 import { soakAllowance } from './soak-allowance.js';
 
@@ -54,8 +55,10 @@ export function takeReadings(
       const limits = scattered ? limitsWhileScattered(usual) : usual;
       const judgedC = scattered ? middleC(channel) : temperatureC;
       // Holds are measured by when the readings were made, and never over a gap.
-      const { lastGoodAtMs } = before.channel;
-      const sinceS = lastGoodAtMs === undefined ? 0 : Math.min(2, (reading.readAtMs - lastGoodAtMs) / 1000);
+      const { lastGoodAtMs, missingSinceMs } = before.channel;
+      const mostS = missingSinceMs === undefined ? 2 : mostAfterMissingS;
+      const sinceS =
+        lastGoodAtMs === undefined ? 0 : Math.min(mostS, (reading.readAtMs - lastGoodAtMs) / 1000);
       if (limits.alarm) alarm = stepLatch(alarm, judgedC, limits.alarm, sinceS);
       if (limits.warning) warning = stepLatch(warning, judgedC, limits.warning, sinceS);
     }
@@ -73,6 +76,9 @@ export function takeReadings(
   return probes;
 }
 
+/** What a reading after missing ones adds to a hold at the most, s: two wild ones on either side of a gap are no second. */
+const mostAfterMissingS = 0.5;
+
 /** What soaked-up heat allows this elbow now; nothing for any other probe. */
 function allowedOf(
   probe: ProbeSettings,
@@ -84,5 +90,7 @@ function allowedOf(
   if (probe.place !== 'wet-elbow') return undefined;
   const { run, warmS } = engineStateOf(state.engines, probe.engine);
   const dtS = Math.max(0, nowMs - state.atMs) / 1000;
-  return soakAllowance(allowedC, { stopped, elbowC: channel.fastC, runningForS: run.forS, warmS, dtS });
+  const metalCools = run.seenOffS !== undefined && run.coolingS >= metalShowsS;
+  const { fastC: elbowC } = channel;
+  return soakAllowance(allowedC, { stopped, metalCools, elbowC, runningForS: run.forS, warmS, dtS });
 }

@@ -122,16 +122,16 @@ describe('guard', () => {
     expect(raised.state.entries[0]?.alert.message).toMatch(/9[01]\.\d C/);
   });
 
-  it('a step to 95 C raises the alarm one second later, and 84 C clears it', () => {
+  it('a step to 95 C raises the alarm within four seconds, and 84 C clears it', () => {
     const calm = run(startGuard(asMonotonicMs(0)), 0, 5, () => 40);
     expect(calm.alerts).toEqual([]);
     const before = run(calm.state, 5100, 0.9, () => 95);
     expect(before.alerts.filter((a) => a.priority === 'alarm')).toEqual([]);
-    const after = run(before.state, 6100, 0.1, () => 95);
+    const after = run(before.state, 6100, 2.9, () => 95);
     expect(after.alerts).toMatchObject([
       { id: 'cooling:port', rule: 'high-limit', priority: 'alarm', state: 'unacknowledged' },
     ]);
-    const cool = run(after.state, 6300, 1, () => 60);
+    const cool = run(after.state, 9100, 1, () => 60);
     expect(cool.alerts).toMatchObject([{ id: 'cooling:port', state: 'rectified' }]);
   });
 

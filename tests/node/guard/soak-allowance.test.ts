@@ -1,12 +1,12 @@
 import { describe, expect, it } from 'vitest';
-import { soakAllowance, withAllowance } from '../../../node/guard/soak-allowance.js';
+import { soakAllowance, stoppedElbowLimit, withAllowance } from '../../../node/guard/soak-allowance.js';
 
 /** A limit of 75 C, as a plan may propose; the elbow was at 80 C when its engine was started again. */
 const limit = { raiseAt: 75, clearAt: 72, holdS: 2 };
 
 /** The first second after the start at which the elbow is above its limit, if it is in two minutes. */
 function passesAtS(elbowAt: (s: number) => number, warmS = 0): number | undefined {
-  const rest = { warmS, dtS: 0.2 };
+  const rest = { warmS, dtS: 0.2, metalCools: false };
   let allowedC = soakAllowance(undefined, { stopped: true, elbowC: elbowAt(0), runningForS: 0, ...rest });
   for (let s = 0.2; s <= 120; s += 0.2) {
     const elbowC = elbowAt(s);
@@ -39,8 +39,40 @@ describe('limits after a hot restart', () => {
     expect(passesAtS(at)).toBeCloseTo(40 + 35 / 2, 0);
   });
 
+  /** The first second after a seen stop at which a stopped elbow is above its limit for 5 s, if it is in an hour. */
+  const stoppedPassesAtS = (elbowAt: (s: number) => number, coolsAt: (s: number) => boolean) => {
+    let allowedC: number | undefined;
+    let heldS = 0;
+    for (let s = 0.2; s <= 3600; s += 0.2) {
+      const [elbowC, metalCools] = [elbowAt(s), coolsAt(s)];
+      const now = { stopped: true, elbowC, metalCools, runningForS: s, warmS: 420, dtS: 0.2 };
+      allowedC = soakAllowance(allowedC, now);
+      const { raiseAt, holdS } = withAllowance(stoppedElbowLimit, allowedC);
+      heldS = elbowC >= raiseAt ? heldS + 0.2 : 0;
+      if (heldS >= holdS) return s;
+    }
+    return undefined;
+  };
+  /** As the hottest healthy elbow below 120 C that was simulated: 104 C ten minutes after the stop, 0.25 K/s at most. */
+  const soaks = (s: number) =>
+    s < 600 ? 104 - 60 * (1 - s / 600) ** 2.5 : 44 + 60 * Math.exp((600 - s) / 3000);
+
+  it('an elbow that soaks to 104 C beside a manifold that cools passes none; where nothing shows that it cools, 93 C', () => {
+    expect(stoppedPassesAtS(soaks, (s) => s > 60)).toBeUndefined();
+    expect(stoppedPassesAtS(soaks, () => false)).toBeLessThan(500);
+    // A gas probe that is away for a quarter of a minute changes nothing.
+    expect(stoppedPassesAtS(soaks, (s) => s > 60 && (s < 620 || s > 635))).toBeUndefined();
+  });
+
+  it('beside a cooling manifold boiling water sounds within seconds, and 120 C is the end', () => {
+    const dipped = (s: number) => (s < 900 ? 60 : 100 - 40 * Math.exp((900 - s) / 3));
+    expect(stoppedPassesAtS(dipped, (s) => s > 60)).toBeLessThan(915);
+    const ever = (s: number) => 50 + 0.1 * s;
+    expect(stoppedPassesAtS(ever, (s) => s > 60)).toBeCloseTo(705, 0);
+  });
+
   it('on a stopped engine 93 C is the limit, and an engine never known to be stopped has its own', () => {
-    const now = { elbowC: 60, runningForS: 5, warmS: 0, dtS: 1 };
+    const now = { elbowC: 60, runningForS: 5, warmS: 0, dtS: 1, metalCools: false };
     expect(soakAllowance(undefined, { ...now, stopped: true })).toBe(93);
     expect(withAllowance(limit, soakAllowance(undefined, { ...now, stopped: false }))).toBe(limit);
   });
