@@ -69,6 +69,7 @@ export function assess(
       highestRiseK: round(fit.highestRiseK),
       ...(fit.afterSwellK !== undefined && { afterSwellK: round(fit.afterSwellK) }),
       ...(fit.highestLedRiseK !== undefined && { highestLedRiseK: round(fit.highestLedRiseK) }),
+      ...(fit.fastestCPerS !== undefined && { fastestCPerS: round(fit.fastestCPerS) }),
       ...(fit.twinExhaust && {
         twinExhaust: { middleK: round(fit.twinExhaust.middleK), spreadK: round(fit.twinExhaust.spreadK) },
       }),

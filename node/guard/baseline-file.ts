@@ -22,6 +22,8 @@ const elbow = z.strictObject({
   highestRiseK: kelvin,
   /** The same with each second led by its slope; files of 0.2.0 and before end without it. */
   highestLedRiseK: kelvin.optional(),
+  /** Fastest rise of normal running, K/s; files of 0.2.0 and before end without it. */
+  fastestCPerS: z.number().min(0).max(100).optional(),
   /** Highest half-minute mean of the residual in steady running. */
   steadyMeanK: kelvin.optional(),
   /** As the spreads, while the gas falls and the swell after a closed throttle has passed. */
@@ -68,13 +70,14 @@ export function armedBaseline(file: BaselineFile, probe: string, leadS: number):
   if (!learned?.armed || learned.leadS !== leadS) return undefined;
   const { coefficients, exhaustC, seaC, highestRiseK, highestLedRiseK, steadyMeanK, afterSwellK, spread } =
     learned;
-  const { twinExhaust } = learned;
+  const { twinExhaust, fastestCPerS } = learned;
   return {
     coefficients,
     gasC: exhaustC,
     highestRiseK,
     spread,
     ...(highestLedRiseK !== undefined && { highestLedRiseK }),
+    ...(fastestCPerS !== undefined && { fastestCPerS }),
     ...(steadyMeanK !== undefined && { steadyMeanK }),
     ...(afterSwellK !== undefined && { afterSwellK }),
     ...(seaC && { seaC }),

@@ -35,6 +35,8 @@ export type ElbowBaseline = {
   /** Highest rise met in normal running, and the highest as led by its slope; the latter absent in older files. */
   readonly highestRiseK: number;
   readonly highestLedRiseK?: number;
+  /** Fastest rise of normal running but for one second in a thousand and closed throttles, K/s; absent in older files. */
+  readonly fastestCPerS?: number;
   /** Highest half-minute mean of the led residual in steady running; absent in older files. */
   readonly steadyMeanK?: number;
   /**

@@ -4,7 +4,8 @@ import { type Seat, type SeatKnowledge, seatAtRest, stepSeat } from './detached-
 import { type ElbowView, secondsTo } from './elbow-view.js';
 import { isExplained, isWithinNormal } from './explained-rise.js';
 import type { Finding } from './finding.js';
-import { type LearnedState, type LearnedTuning, learnedAtRest, stepLearned } from './learned-detector.js';
+import { stepLearned } from './learned-detector.js';
+import { type LearnedState, type LearnedTuning, learnedAtRest } from './learned-state.js';
 import { type PlainState, plainAtRest, stepPlain } from './plain-detector.js';
 import { engineOfProbe, type ProbeSettings } from './settings.js';
 import { standardWarningC } from './soak-allowance.js';

@@ -1,13 +1,15 @@
 import { type ElbowBaseline, expectedRiseK } from './baseline.js';
 import type { ElbowView } from './elbow-view.js';
 import { isGasLost } from './exhaust-memory.js';
-import type { LearnedTuning } from './learned-detector.js';
+import type { LearnedTuning } from './learned-state.js';
 
 /** Gas ahead of its 22 s memory by this much rises, K. */
 const gasRisesK = 5;
 
-/** No healthy elbow warmed faster than 1.2 K/s on the simulated boats, and one without water soon is faster, K/s. */
+/** Hardly any healthy elbow warmed faster than 1.2 K/s on the simulated boats, and one without water soon is faster, K/s. */
 const healthyCPerS = 1.5;
+/** A light elbow on a small engine may be as fast as commissioning met it, and a quarter more. */
+const aboveFastest = 1.25;
 /** Above the highest rise that commissioning met, K. */
 const aboveHighestK = 4;
 
@@ -18,13 +20,13 @@ const aboveHighestK = 4;
  */
 export const isWithinNormal = (
   { elbowC, seaC, slopeCPerS, phase, exhaust }: ElbowView,
-  { highestRiseK, gasC }: ElbowBaseline,
+  { highestRiseK, gasC, fastestCPerS = 0 }: ElbowBaseline,
 ): boolean =>
   phase === 'running' &&
   exhaust !== undefined &&
   !isGasLost(exhaust, gasC) &&
   seaC !== undefined &&
-  slopeCPerS < healthyCPerS &&
+  slopeCPerS < Math.max(healthyCPerS, aboveFastest * fastestCPerS) &&
   elbowC - seaC < highestRiseK + aboveHighestK;
 
 /**

@@ -76,9 +76,11 @@ export function fitBaseline(seconds: readonly NormalSecond[], leadS: number): El
   ) as ElbowBaseline['spread'];
   const twinExhaust = twinExhaustOf(seconds);
   const steadyMeanK = steadyMeanOf(seconds, bare, leadS);
+  const rates = seconds.map(({ slopeCPerS, exhaust }) => (isThrottledBack(exhaust) ? 0 : slopeCPerS));
   return {
     ...bare,
     spread,
+    fastestCPerS: Math.max(0, quantile(rates, 0.999)),
     steadyMeanK,
     ...(afterSwellK !== undefined && { afterSwellK }),
     ...(twinExhaust && { twinExhaust }),

@@ -6,74 +6,14 @@ import {
   meanTauS,
   settledS,
   unknownSeaK,
+  warmUpS,
 } from './baseline.js';
 import { type ElbowView, secondsTo } from './elbow-view.js';
 import { isGasLost, isIdling, isLevel, isSteady } from './exhaust-memory.js';
 import type { Finding, Judged } from './finding.js';
+import { type LearnedState, type LearnedTuning, learnedAtRest } from './learned-state.js';
 import { isSwellOver, mayBeSwell } from './swell.js';
 import { isDrivenAlike, type OtherElbow, unsteadyK } from './unsteady.js';
-
-/** The numbers of the learned detector. K is kelvin above what was learnt. */
-export type LearnedTuning = {
-  /** How far ahead the slope leads the residual, s. */
-  readonly leadS: Readonly<Record<'strap-on' | 'well' | 'free', number>>;
-  readonly leastK: number;
-  readonly spreadFactor: number;
-  readonly spreadMoreK: number;
-  readonly graceS: number;
-  /** Allowance after a start, on top of what was soaked up, and the most of that; it fades with 40 s. */
-  readonly afterStartK: number;
-  readonly mostSoakK: number;
-  /** Sum of what is above the threshold that raises, the one that does while the residual does not recover, and the most that a moment adds. */
-  readonly cusum: Readonly<
-    Record<
-      'strap-on' | 'well' | 'free',
-      { readonly limitKS: number; readonly growingKS: number; readonly capK: number }
-    >
-  >;
-  readonly steadyTwinK: number;
-  readonly steadySingleK: number;
-  readonly alarmK: number;
-  readonly alarmCPerS: number;
-  /** Part of the other engine's residual that is taken for weather, and its bound in K. */
-  readonly twinShare: number;
-  readonly twinClipK: number;
-  /** The most of its residual of now that is taken so while both are driven alike, K. */
-  readonly twinNowClipK: number;
-};
-
-export type LearnedState = {
-  readonly cusumKS: number;
-  /** 30 s memory of the residual, K, and how long the moment has been steady, s. */
-  readonly meanK: number;
-  readonly steadyS: number;
-  readonly overS: number;
-  readonly alarmS: number;
-  readonly ceilingS: number;
-  /** Residual at the moment of arming: after a hot restart the elbow still gives off what it soaked up, K. */
-  readonly soakK: number;
-  /** Led residual of this pass, for the other engine and for evidence. */
-  readonly residualK: number;
-  /** How much longer the engine counts as one whose thermostat has yet to open, s; absent in states of earlier versions. */
-  readonly coldS?: number;
-  /** The highest residual of late, K; absent as above. */
-  readonly peakK?: number;
-  /** Whether the swell after a closed throttle has passed; absent as above. */
-  readonly swellOver?: boolean;
-};
-export const learnedAtRest: LearnedState = {
-  cusumKS: 0,
-  meanK: 0,
-  steadyS: 0,
-  overS: 0,
-  alarmS: 0,
-  ceilingS: 0,
-  soakK: 0,
-  residualK: 0,
-  coldS: 0,
-  peakK: 0,
-  swellOver: false,
-};
 
 const fallingCPerS = -0.04;
 const alarmHoldS = 1.5;
@@ -91,9 +31,17 @@ const coldLastsS = 180;
 const mayOpen: ReadonlySet<Bin> = new Set(['steady', 'rising', 'rising-fast']);
 /** More than the limit of steady running, K, where only the slow memory of the gas still rises. */
 const risingMoreK = 2;
+/** And so much more within `coldWithinS` of the start: a thermostat that opens then overshoots by 6 to 8 K for a minute, simulated. */
+const openingMoreK = 4;
 /** A residual this far below its highest of late recovers, K; and how fast that is forgotten, s. */
 const recoversK = 1;
 const peakFadesS = 20;
+/**
+ * The highest mean that an hour of steady running showed is passed in a season of ten and more: by a factor of 1.6 at most, and a
+ * step of a converter, K; simulated thermostats that hunt.
+ */
+const huntingFactor = 1.6;
+const huntingMoreK = 0.6;
 const ceilingHoldS = 8;
 /** Allowance for each K that gas and sea are beyond what was learnt; the gas by the steepest elbows simulated, the sea by the damping of the fit. */
 const gasBeyondShare = 0.1;
@@ -133,6 +81,7 @@ export function stepLearned(
   const thresholdOf = (q998K: number) =>
     Math.max(tuning.leastK, tuning.spreadFactor * q998K + tuning.spreadMoreK);
   const usualK = thresholdOf(baseline.spread[bin].q998K);
+  const movingK = thresholdOf(baseline.spread[binOf(exhaust, warmUpS)].q998K);
   const beyondK =
     gasBeyondShare * Math.max(0, exhaust.a - baseline.gasC.max) +
     seaBeyondShare * unknownSeaK(baseline, seaC);
@@ -154,7 +103,8 @@ export function stepLearned(
         ? usualK
         : undefined;
   const k =
-    (unexcusedK ?? unsteadyK(usualK, expectedK, exhaust, baseline, swell ? undefined : other)) +
+    (unexcusedK ??
+      unsteadyK({ usualK, movingK, expectedK, exhaust, baseline, other: swell ? undefined : other })) +
     (tuning.afterStartK + soakK) * Math.exp(-(view.sinceStartS - tuning.graceS) / 40) +
     beyondK;
   const { limitKS: usualLimitKS, growingKS, capK } = tuning.cusum[view.mounting];
@@ -174,9 +124,9 @@ export function stepLearned(
       other === undefined ? tuning.steadySingleK : tuning.steadyTwinK,
       0.6 * baseline.spread.steady.q998K + 0.4 + beyondK,
       // A thermostat that hunts makes means of its own.
-      1.3 * (baseline.steadyMeanK ?? 0) + 0.5 + beyondK,
+      huntingFactor * (baseline.steadyMeanK ?? 0) + huntingMoreK + beyondK,
     ) +
-    (levelled ? risingMoreK : 0) +
+    (levelled ? (view.sinceStartS < coldWithinS ? openingMoreK : risingMoreK) : 0) +
     soakK * Math.exp(-(view.sinceStartS - tuning.graceS) / soakFadesS);
   const steadyS = steady || levelled ? state.steadyS + dtS : 0;
   const overS =
@@ -240,5 +190,18 @@ function stepCeiling(
           values: { riseOverSeaK: riseK },
           thresholds: { riseOverSeaK: limitK, holdS: ceilingHoldS },
         };
-  return { state: { ...learnedAtRest, ceilingS }, finding };
+  // What is known of start, swell and thermostat outlasts a moment without gas; sums and holds do not.
+  const { meanK, soakK, coldS, peakK, swellOver } = state;
+  return {
+    state: {
+      ...learnedAtRest,
+      meanK,
+      soakK,
+      ceilingS,
+      coldS: coldS ?? 0,
+      peakK: peakK ?? 0,
+      swellOver: swellOver ?? false,
+    },
+    finding,
+  };
 }

@@ -18,7 +18,8 @@ const rateCPerS = { 'strap-on': 0.8, well: 1.2, free: 0.8 } as const;
 const rateHoldS = { 'strap-on': 3, well: 4, free: 3 } as const;
 const riseHoldS = 8;
 const soonCPerS = 0.45;
-const soonWithinS = 40;
+/** A healthy well warms for a quarter of a minute at most when a thermostat opens or the load comes: it is foreseen no further. */
+const soonWithinS = { 'strap-on': 40, well: 25, free: 40 } as const;
 const soonRiseK = 16;
 const soonHoldS = 2;
 /** After a start a high rise counts only while it grows, and later while it does not fall. */
@@ -34,8 +35,8 @@ const aboveNormalK = 8;
 /** And while a swell of warm water after a closed throttle may last, K. */
 const swellMoreK = 4;
 
-/** Rise over the sea that hardly any healthy elbow shows; more is allowed at high load, K. */
-export const riseLimitK = (gasC: number | undefined): number => 20 + 0.05 * Math.max(0, (gasC ?? 300) - 100);
+/** Rise over the sea that hardly any healthy elbow shows (39 K at 400 C in a cold sea, simulated); more is allowed at high load, K. */
+export const riseLimitK = (gasC: number | undefined): number => 20 + 0.065 * Math.max(0, (gasC ?? 300) - 100);
 
 /**
  * Works from the first minute, with nothing learnt: rise over the sea, rate, and predicted time to the limit. The
@@ -78,7 +79,7 @@ export function stepPlain(
       !warmedWater &&
         !normal.explained &&
         slope > soonCPerS &&
-        toLimitS < soonWithinS &&
+        toLimitS < soonWithinS[view.mounting] &&
         (riseK ?? soonRiseK + 1) > soonRiseK,
     ),
   };
@@ -97,7 +98,11 @@ export function stepPlain(
     finding: { rule, priority, values, thresholds },
   });
   if (next.soonS >= soonHoldS)
-    return found('limit-soon', 'alarm', { riseCPerS: soonCPerS, secondsToLimit: soonWithinS, limitC });
+    return found('limit-soon', 'alarm', {
+      riseCPerS: soonCPerS,
+      secondsToLimit: soonWithinS[view.mounting],
+      limitC,
+    });
   if (next.highRiseS >= riseHoldS)
     return found('rise-over-sea', 'alarm', { riseOverSeaK: limitK + highRiseMoreK });
   if (next.rateS >= rateHoldS[view.mounting])

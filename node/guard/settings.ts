@@ -4,7 +4,7 @@ import type { Place } from '../kit/places.js';
 import type { ProbeId } from '../reading/reading.js';
 import type { ElbowBaseline } from './baseline.js';
 import type { LatchLimit } from './latch.js';
-import type { LearnedTuning } from './learned-detector.js';
+import type { LearnedTuning } from './learned-state.js';
 
 export type ProbeSettings = {
   readonly id: ProbeId;

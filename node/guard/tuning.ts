@@ -1,4 +1,4 @@
-import type { LearnedTuning } from './learned-detector.js';
+import type { LearnedTuning } from './learned-state.js';
 
 /** Chosen on simulated boats (`npm run campaign`), never on the seeds its results are stated for. */
 export const learnedTuning: LearnedTuning = {

@@ -23,22 +23,27 @@ export const isDrivenAlike = (exhaust: ExhaustMemory, other: OtherElbow | undefi
   Math.abs(other.exhaust.a - exhaust.a) < alikeK &&
   Math.abs(other.exhaust.c - exhaust.c) < alikeK;
 
+export type Unsteady = {
+  /** The threshold of this kind of moment, and the one of gas that moves so on a warm engine, K. */
+  readonly usualK: number;
+  readonly movingK: number;
+  readonly expectedK: number;
+  readonly exhaust: ExhaustMemory;
+  readonly baseline: ElbowBaseline;
+  readonly other: OtherElbow | undefined;
+};
+
 /**
  * The threshold outside of steady running, K. There an elbow also moves by the heat that coolant and metal have stored: when a
  * thermostat opens, after the throttle is closed, on a cold engine driven hard. The gas knows nothing of it, and six trips show
  * it only six times. So a residual is believed once the led rise passes the highest that normal running showed; or earlier,
  * where a twin that is driven alike does not do likewise.
  */
-export function unsteadyK(
-  usualK: number,
-  expectedK: number,
-  exhaust: ExhaustMemory,
-  { highestRiseK, highestLedRiseK = highestRiseK + ledMoreK }: ElbowBaseline,
-  other: OtherElbow | undefined,
-): number {
+export function unsteadyK({ usualK, movingK, expectedK, exhaust, baseline, other }: Unsteady): number {
+  const { highestRiseK, highestLedRiseK = highestRiseK + ledMoreK } = baseline;
   const beyondNormalK = highestLedRiseK + aboveHighestK - expectedK;
   const beyondTwinK = isDrivenAlike(exhaust, other)
-    ? apartFromTwin * usualK + Math.max(0, other.residualK)
+    ? apartFromTwin * Math.max(usualK, movingK) + Math.max(0, other.residualK)
     : Number.POSITIVE_INFINITY;
   return Math.max(usualK, Math.min(beyondNormalK, beyondTwinK));
 }

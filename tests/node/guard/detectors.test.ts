@@ -1,11 +1,13 @@
 import { describe, expect, it } from 'vitest';
 import { type ElbowBaseline, expectedRiseK } from '../../../node/guard/baseline.js';
 import type { ElbowView } from '../../../node/guard/elbow-view.js';
+import { type EngineState, firstEngineState, stepEngine } from '../../../node/guard/engine.js';
 import { type ExhaustMemory, isIdling, stepExhaustMemory } from '../../../node/guard/exhaust-memory.js';
 import { isExplained, isWithinNormal } from '../../../node/guard/explained-rise.js';
 import { fitBaseline, type NormalSecond } from '../../../node/guard/fit-baseline.js';
 import { clearedLatch, stepLatch } from '../../../node/guard/latch.js';
-import { type LearnedState, learnedAtRest, stepLearned } from '../../../node/guard/learned-detector.js';
+import { stepLearned } from '../../../node/guard/learned-detector.js';
+import { type LearnedState, learnedAtRest } from '../../../node/guard/learned-state.js';
 import { plainAtRest, stepPlain } from '../../../node/guard/plain-detector.js';
 import { firstRunState, stepRunning } from '../../../node/guard/running.js';
 import { learnedTuning } from '../../../node/guard/tuning.js';
@@ -47,14 +49,14 @@ describe('the plain detector', () => {
     ],
     ['1.1 K/s at a well, as when a thermostat opens', { slopeCPerS: 1.1, elbowC: 32 }, undefined],
     [
-      '30 K above the sea at 250 C of gas (limit 27.5) for 8 s',
+      '30 K above the sea at 250 C of gas (limit 29.75) for 8 s',
       { elbowC: 50 },
       { rule: 'rise-over-sea', priority: 'warning' },
     ],
     ['42 K above the sea', { elbowC: 62 }, { rule: 'rise-over-sea', priority: 'alarm' }],
     [
-      '0.5 K/s at 63 C: 82 C in 38 s',
-      { slopeCPerS: 0.5, elbowC: 63 },
+      '0.5 K/s at a ring at 63 C: 82 C in 38 s',
+      { slopeCPerS: 0.5, elbowC: 63, mounting: 'strap-on' as const },
       { rule: 'limit-soon', priority: 'alarm' },
     ],
     ['the same, stopped', { slopeCPerS: 0.5, elbowC: 63, phase: 'stopped' as const }, undefined],
@@ -76,11 +78,18 @@ describe('the plain detector', () => {
     else expect(found).toMatchObject(expected);
   });
 
+  it('a well that warms by 1.1 K/s is not foreseen at its limit from 50 C, as a ring is; from 60 C it is', () => {
+    const warms = { ...calm, slopeCPerS: 1.1, elbowC: 50, seaC: 30 };
+    expect(plainAfter(warms)).toBeUndefined();
+    expect(plainAfter({ ...warms, mounting: 'strap-on' })).toMatchObject({ rule: 'limit-soon', s: 2 });
+    expect(plainAfter({ ...warms, elbowC: 60 })).toMatchObject({ rule: 'limit-soon', s: 2 });
+  });
+
   it('holds: 3 s for the rate at a ring and 4 s at a well, 8 s for the rise, 2 s for the time to the limit', () => {
     expect(plainAfter({ ...calm, slopeCPerS: 0.9, elbowC: 32, mounting: 'strap-on' })?.s).toBeCloseTo(3, 0);
     expect(plainAfter({ ...calm, slopeCPerS: 1.3, elbowC: 32 })?.s).toBeCloseTo(4, 0);
     expect(plainAfter({ ...calm, elbowC: 50 })?.s).toBeCloseTo(8, 0);
-    expect(plainAfter({ ...calm, slopeCPerS: 0.5, elbowC: 63 })?.s).toBeCloseTo(2, 0);
+    expect(plainAfter({ ...calm, slopeCPerS: 0.5, elbowC: 63, mounting: 'strap-on' })?.s).toBeCloseTo(2, 0);
   });
 });
 
@@ -255,6 +264,9 @@ describe('the learned detector', () => {
     const opens = { ...calm, elbowC: 20 + baseline.highestRiseK, slopeCPerS: 1 };
     expect(isWithinNormal(opens, baseline)).toBe(true);
     expect(isWithinNormal({ ...opens, slopeCPerS: 1.6 }, baseline)).toBe(false);
+    // On a boat that does so in normal running it is normal.
+    expect(isWithinNormal({ ...opens, slopeCPerS: 2.4 }, { ...baseline, fastestCPerS: 2 })).toBe(true);
+    expect(isWithinNormal({ ...opens, slopeCPerS: 2.6 }, { ...baseline, fastestCPerS: 2 })).toBe(false);
     expect(isWithinNormal({ ...opens, elbowC: opens.elbowC + 5 }, baseline)).toBe(false);
     expect(isWithinNormal({ ...opens, seaC: undefined }, baseline)).toBe(false);
     // What was learnt cannot judge it then: gas lost, its probe fallen out, or an engine that only may run.
@@ -280,10 +292,67 @@ describe('the learned detector', () => {
     const learnt = { ...baseline, highestLedRiseK: 40 };
     const elbowC = 20 + expectedRiseK(baseline, exhaust, 20) + 7;
     const ruleBeside = (other: OtherElbow | undefined) =>
-      run({ exhaust, elbowC }, undefined, 150, { learnt, ...(other && { other }) })?.rule;
+      run({ exhaust, elbowC, sinceStartS: 1300 }, undefined, 150, { learnt, ...(other && { other }) })?.rule;
     expect(ruleBeside({ meanK: 0, residualK: 0, exhaust })).toBe('above-learned-steady');
     expect(ruleBeside({ meanK: 7, residualK: 7, exhaust })).toBeUndefined();
     expect(ruleBeside(undefined)).toBeUndefined();
+  });
+
+  it('the same within 20 minutes of the start, when a thermostat may open: 9 K above', () => {
+    const exhaust = { a: 250, b: 249, c: 225 };
+    const spread = { ...baseline.spread, rising: { q998K: 4, seconds: 500 } };
+    const learnt = { ...baseline, highestLedRiseK: 40, spread };
+    const other = { meanK: 0, residualK: 0, exhaust };
+    const ruleOf = (aboveK: number) =>
+      run(
+        { exhaust, elbowC: 20 + expectedRiseK(baseline, exhaust, 20) + aboveK, sinceStartS: 700 },
+        undefined,
+        150,
+        {
+          learnt,
+          other,
+        },
+      )?.rule;
+    expect(ruleOf(6.5)).toBeUndefined();
+    expect(ruleOf(9)).toBe('above-learned-steady');
+  });
+
+  it('a mean of 4.5 K is quiet on a boat whose thermostat hunts by 2.5 K, and a warning on one whose does not', () => {
+    const ruleOf = (steadyMeanK: number) =>
+      run({ elbowC: 24.5 + expected }, undefined, 300, {
+        learnt: {
+          ...baseline,
+          steadyMeanK,
+          spread: { ...baseline.spread, steady: { q998K: 3.5, seconds: 1 } },
+        },
+      })?.rule;
+    expect(ruleOf(2.5)).toBeUndefined();
+    expect(ruleOf(1)).toBe('above-learned-steady');
+  });
+
+  it('on a cold engine a thermostat may open before its twin’s, as far as gas that rises ever moved this elbow', () => {
+    const exhaust = { a: 300, b: 296, c: 240 };
+    const wide = { q998K: 8, seconds: 500 };
+    const learnt = { ...baseline, highestLedRiseK: 40, spread: { ...baseline.spread, 'rising-fast': wide } };
+    const other = { meanK: 0, residualK: -1, exhaust };
+    const elbowC = 20 + expectedRiseK(baseline, exhaust, 20) + 15;
+    const cold = { exhaust, elbowC, warmS: 350, sinceStartS: 350, mounting: 'strap-on' as const };
+    expect(run(cold, undefined, 20, { learnt, other })).toBeUndefined();
+    expect(run(cold, undefined, 20, { learnt: { ...learnt, spread: baseline.spread }, other })?.rule).toBe(
+      'above-learned',
+    );
+  });
+
+  it('a moment without gas is not the end of a thermostat that is yet to open, nor of soaked-up heat', () => {
+    const before = { ...learnedAtRest, coldS: 120, soakK: 9, meanK: -3, swellOver: true, cusumKS: 4 };
+    const { state } = stepLearned(
+      before,
+      { ...calm, exhaust: undefined },
+      baseline,
+      undefined,
+      learnedTuning,
+    );
+    expect(state).toMatchObject({ coldS: 120, soakK: 9, meanK: -3, swellOver: true, cusumKS: 0 });
   });
 
   it('a gulp of air that takes half of the water for six seconds is quiet at a well; the same rise that does not turn is not', () => {
@@ -352,6 +421,25 @@ describe('the learned detector', () => {
     const { seaC: _, ...old } = { ...baseline, coefficients: baseline.coefficients.slice(0, 6) };
     const gas = { a: 250, b: 250, c: 250 };
     expect(expectedRiseK(old, gas, 25)).toBe(expectedRiseK(old, gas, 5));
+  });
+});
+
+describe('the memory of the gas', () => {
+  it('outlasts ten seconds without it: what rose two minutes ago still has', () => {
+    const sign = { wired: true, input: true, elbow: undefined, learnedMaxC: undefined, dtS: 0.2 };
+    const through = (state: EngineState, forS: number, exhaustC: number | undefined) => {
+      let next = state;
+      for (let s = 0; s < forS; s += 0.2) next = stepEngine(next, { ...sign, exhaustC });
+      return next;
+    };
+    const opened = through(through(firstEngineState, 600, 150), 30, 320);
+    const kept = through(opened, 10, 320).exhaust;
+    const away = through(opened, 10, undefined);
+    expect(away.exhaust).toBeUndefined();
+    const back = through(away, 0.2, 320).exhaust;
+    // As if it had been read all the while, but for the reading that came late.
+    for (const one of ['a', 'b', 'c'] as const) expect(back?.[one]).toBeCloseTo(kept?.[one] ?? 0, -1);
+    expect((back?.a ?? 0) - (back?.c ?? 0)).toBeGreaterThan(40);
   });
 });
 
@@ -432,6 +520,13 @@ describe('a running input that says stopped', () => {
       elbowC: 38 + Math.max(0, s - fromS) * cPerS,
     });
     expect(through(340, broken(300, 0.4)).deniedAtS).toBe(305);
+    // But the riser of a small engine does while its gas falls.
+    const cools = (s: number) => ({
+      ...broken(300, 0.4)(s),
+      gasC: s <= 100 ? 400 : 60 + 340 * Math.exp((100 - s) / 600),
+    });
+    expect(through(340, cools).deniedAtS).toBeUndefined();
+    expect(through(340, (s) => ({ ...cools(s), ...broken(300, 0.7)(s) })).deniedAtS).toBe(305);
     expect(through(240, broken(200, 0.7)).deniedAtS).toBe(205);
   });
 
