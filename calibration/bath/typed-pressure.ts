@@ -22,25 +22,17 @@ export function pressureTyped(
   { barometer, report, altitudeM }: TypedPlace,
   names: PlaceNames,
 ): Pressure | undefined {
-  const qnh = report === undefined ? undefined : typed(report, names.report);
-  if (qnh && altitudeM === undefined)
+  const qnhHectopascals =
+    report === undefined ? undefined : hectopascalsTyped(report, { name: names.report, altitudeM: 0 });
+  if (qnhHectopascals !== undefined && altitudeM === undefined)
     refuse(`${names.report} is reduced to sea level; give ${names.altitude} with it.`);
-  const qnhHectopascals = qnh && inHectopascals(qnh.value, qnh.unit ?? 'hpa');
-  if (qnh && qnhHectopascals !== undefined) {
-    const doubt = doubtAboutPressure({ ...qnh, altitudeM: 0 });
-    if (doubt) refuse(`${names.report}: ${doubt}`);
-  }
-  if (barometer !== undefined) {
-    const read = typed(barometer, names.barometer);
-    const doubt = doubtAboutPressure({ ...read, altitudeM, qnhHectopascals });
-    if (doubt) refuse(`${names.barometer}: ${doubt}`);
+  if (barometer !== undefined)
     return checked({
       from: 'station',
-      hectopascals: inHectopascals(read.value, read.unit ?? 'hpa'),
+      hectopascals: hectopascalsTyped(barometer, { name: names.barometer, altitudeM, qnhHectopascals }),
       ...(altitudeM !== undefined && { altitudeM }),
       ...(qnhHectopascals !== undefined && { qnhHectopascals }),
     });
-  }
   if (altitudeM === undefined) return undefined;
   return checked(
     qnhHectopascals === undefined
@@ -49,10 +41,22 @@ export function pressureTyped(
   );
 }
 
-/** Hectopascals of `1009`, `29.8inHg` or `757 mmHg`, as it was typed. Throws, with the field `name` in front, for what is no pressure. */
-export function hectopascalsTyped(text: string, name: string): number {
-  const { value, unit } = typed(text, name);
-  return inHectopascals(value, unit ?? 'hpa');
+/**
+ * Hectopascals of `1009`, `29.8inHg` or `757 mmHg`, as it was typed of a place. Throws, with the field `name` in front, for
+ * what is no pressure, looks like another unit, or does not fit what else is known of the place.
+ */
+export function hectopascalsTyped(
+  text: string,
+  place: {
+    readonly name: string;
+    readonly altitudeM?: number | undefined;
+    readonly qnhHectopascals?: number | undefined;
+  },
+): number {
+  const read = typed(text, place.name);
+  const doubt = doubtAboutPressure({ ...place, ...read });
+  if (doubt) refuse(`${place.name}: ${doubt}`);
+  return inHectopascals(read.value, read.unit ?? 'hpa');
 }
 
 const decimal = /^[+-]?(\d+\.?\d*|\.\d+)$/;

@@ -27,8 +27,12 @@ export const convertBoiling = defineCommand({
       .example('$0 convert boiling --qnh-hpa 1020 --altitude-m 300', 'A lake in the hills')
       .example('$0 convert boiling --pressure-hpa 29.1inHg', 'By the barometer on the bulkhead'),
   handler: async (options) => {
-    const pressureHpa = inUnit(options.pressureHpa, (text) => hectopascalsTyped(text, '--pressure-hpa'));
-    const qnhHpa = inUnit(options.qnhHpa, (text) => hectopascalsTyped(text, '--qnh-hpa'));
+    const pressureHpa = inUnit(options.pressureHpa, (text) =>
+      hectopascalsTyped(text, { name: '--pressure-hpa' }),
+    );
+    const qnhHpa = inUnit(options.qnhHpa, (text) =>
+      hectopascalsTyped(text, { name: '--qnh-hpa', altitudeM: 0 }),
+    );
     const altitudeM = inUnit(options.altitudeM, typedAltitude);
     if (pressureHpa !== undefined && (qnhHpa !== undefined || altitudeM !== undefined))
       throw new UsageError(

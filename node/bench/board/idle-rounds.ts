@@ -28,7 +28,7 @@ export class IdleRounds {
   #eventAtCycle = 0;
   /** Length of the undisturbed round last seen from this instruction and this memory; 0 while none was. */
   #roundCycles = 0;
-  /** Where the round began: `look` is due when the chip is here again. */
+  /** Where the round began: `skip` is due when the chip is here again. */
   pc = -1;
   /** Without a whole round by this cycle, `begin` is due at another instruction. */
   giveUpAtCycle = 0;

@@ -104,6 +104,10 @@ describe('elbowroom convert, one value', () => {
     [['boiling', '--pressure-hpa', '1000', '--altitude-m', '3'], /pressure of the place itself/],
     [['boiling', '--qnh-hpa', '1000'], /give --altitude-m with it/],
     [['boiling', '--pressure-hpa', '14.7psi'], /--pressure-hpa: "psi" is no unit of pressure/],
+    [['boiling', '--pressure-hpa', '29.9'], /--pressure-hpa: 29\.9 looks like inHg. Write 29\.9inHg/],
+    [['boiling', '--pressure-hpa', '760'], /--pressure-hpa: 760 looks like mmHg/],
+    [['boiling', '--pressure-hpa', '760', '--json'], /or 760hPa if it is that/],
+    [['boiling', '--qnh-hpa', '30.1', '--altitude-m', '300'], /--qnh-hpa: 30\.1 looks like inHg/],
     [['boiling', '--altitude-m', '2 miles'], /--altitude-m, in metres or with its unit such as 980ft/],
     [['boiling', '--pressure-hpa', '1000', '--column', '2'], /--column needs a quantity given as -/],
   ])('%j ends with 2', async (args, message) => {
