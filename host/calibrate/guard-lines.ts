@@ -8,7 +8,7 @@ import {
 import type { Kit } from '../../node/index.js';
 import { type Degrees, pointText } from '../wording/degrees.js';
 
-/** For every certified probe with an alarm: where to set it so that its temperature is not passed unheard. */
+/** For every certified probe with an alarm: where to set it so that it sounds before its temperature is passed. */
 export const guardLines = (
   kitProbes: Kit['probes'],
   certificates: Readonly<Record<string, Certificate>>,
@@ -19,7 +19,7 @@ export const guardLines = (
     const limitC = limits.alarm?.raiseAtC;
     if (!certificate || limitC === undefined) return [];
     return [
-      `${id}: where ${pointText(degrees, limitC)} must not be passed unheard, set the alarm to ${pointText(degrees, guardedLimitC(certificate, limitC))}: late in at most ${100 * usualLateChance} of 100 cases by its certificate.`,
+      `${id}: to be warned before ${pointText(degrees, limitC)}, set the alarm to ${pointText(degrees, guardedLimitC(certificate, limitC))}: late in at most ${100 * usualLateChance} of 100 cases by its certificate.`,
     ];
   });
 

@@ -18,7 +18,7 @@ export const accessCommand = defineCommand({
   ...summaries.access,
   when: 'Before the page listens wider than this computer (elbowroom watch --page-listen), and to change a pass-phrase.',
   caution:
-    'Who may act can silence an alarm and change its limits: give that pass-phrase only to people on watch.',
+    'Anyone with the pass-phrase to act can silence an alarm and change its limits: give it only to people on watch.',
   builder: (yargs) =>
     yargs
       .options(storeOption)
@@ -106,13 +106,13 @@ const readPassPhrase = async (role: string): Promise<string> => {
   const ask = async (question: string): Promise<string> => {
     if (asks) process.stderr.write(question);
     const { value, done } = await each.next();
-    if (done) throw new UsageError('No pass-phrase came; nothing was changed.');
+    if (done) throw new UsageError('No pass-phrase was given; nothing was changed.');
     return value;
   };
   try {
     const passPhrase = await ask(`Pass-phrase to ${role} (not shown): `);
     if (asks && (await ask('The same again: ')) !== passPhrase)
-      throw new UsageError('The two are not alike; nothing was changed. Run the command again.');
+      throw new UsageError('The two differ; nothing was changed. Run the command again.');
     return passPhrase;
   } finally {
     lines.close();

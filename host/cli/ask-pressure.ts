@@ -15,13 +15,13 @@ export async function askedPressure(options: Parameters<typeof pressureFrom>[0])
     const doubtC = seaLevelDoubtHectopascals(given) * boilingSlopeCPerHectopascal(stationPressureOf(given));
     if (doubtC > 0.05)
       console.error(
-        `A barometer set to sea level would be ${doubtC.toFixed(1)} C wrong at the boil here, and nothing says that this one is not. Give ${given.altitudeM === undefined ? '--altitude-m, and ' : ''}the weather report as --qnh-hpa too, or the certificate carries that doubt.`,
+        `A barometer set to sea level would be ${doubtC.toFixed(1)} C wrong at the boil here, and this one may be. Give ${given.altitudeM === undefined ? '--altitude-m, and ' : ''}the weather report as --qnh-hpa too, or the certificate includes that error.`,
       );
     return given;
   }
   if (!process.stdin.isTTY)
     throw new UsageError(
-      'Where water boils depends on the air: give --altitude-m with --pressure-hpa or --qnh-hpa, or alone.',
+      'The boiling point depends on air pressure: give --altitude-m with --pressure-hpa or --qnh-hpa, or alone.',
     );
   return interview(async (ask) => {
     for (;;) {

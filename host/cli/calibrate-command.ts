@@ -129,7 +129,7 @@ const thermometersOf = ({ probes }: Kit, wanted: readonly string[] = []): Kit['p
   const other = chosen.find((p) => !isThermometer(p));
   if (other)
     throw new UsageError(
-      `--probe ${other.id}: it is no thermometer. Calibrate it with: elbowroom calibrate-pressure --probe ${other.id}`,
+      `--probe ${other.id}: it does not measure temperature. Calibrate it with: elbowroom calibrate-pressure --probe ${other.id}`,
     );
   return chosen;
 };
@@ -180,7 +180,7 @@ const takeBaths = (begun: Session, remaining: readonly Bath[], taking: Taking) =
   console.error(`${cautions}\n`);
   if (goesOn)
     console.error(
-      `Going on with the unfinished session: ${begun.done.map(({ kind }) => kind).join(', ') || 'nothing'} taken, ${remaining.length} to go.`,
+      `Continuing the unfinished session: ${begun.done.map(({ kind }) => kind).join(', ') || 'nothing'} taken, ${remaining.length} to go.`,
     );
   const display = new ProgressDisplay(process.stderr, degrees);
   return runSession(begun, remaining, {
@@ -202,13 +202,13 @@ const takeBaths = (begun: Session, remaining: readonly Bath[], taking: Taking) =
 
 const leftIn = (folder: string): Promise<Session | undefined> =>
   unfinishedSession(folder).catch((error: Error) => {
-    throw new UsageError(`${error.message}\nBegin again with --fresh.`, { cause: error });
+    throw new UsageError(`${error.message}\nStart again with --fresh.`, { cause: error });
   });
 
 const expectSame = (differs: string | undefined, folder: string, degrees: Degrees): void => {
   if (differs !== undefined)
     throw new UsageError(
-      `There is an unfinished session in ${folder}, and ${readable(degrees, differs)}.\nGo on with it by elbowroom calibrate with what it was begun with, or begin again with --fresh (its points are then lost).`,
+      `There is an unfinished session in ${folder}, and ${readable(degrees, differs)}.\nContinue it with elbowroom calibrate and the same options, or start again with --fresh (its points are then lost).`,
     );
 };
 

@@ -49,7 +49,7 @@ export const commissionCommand = defineCommand({
         type: 'boolean',
         default: false,
         describe:
-          'You heard the buzzer at the helm during the hot dip; say it once, it is kept with its date',
+          'You heard the buzzer at the helm during the hot dip; give it once; it is stored with the date',
       })
       .option('import', {
         type: 'string',
@@ -71,7 +71,7 @@ export const commissionCommand = defineCommand({
     const settings = settingsFromKit(kit);
     console.error('Reading what was recorded.');
     const history = await recordedHistory({ from, to, csvPath, dataDir, node: kit.node }, settings);
-    console.error('Judging it, second by second.');
+    console.error('Running the guard over it.');
     const book = new CommissionBook(settings);
     let span: { first: number; last: number } | undefined;
     const { alerts } = replay(history, settings, (state) => {
@@ -117,7 +117,7 @@ export const commissionCommand = defineCommand({
     for (const line of guardLines(kit.probes, inForce, degrees)) console.error(line);
     for (const alert of alerts.filter((a) => a.priority !== 'caution'))
       console.error(
-        `Beware: this history holds this ${alert.priority} (${readable(degrees, alert.message)}) at ${localStamp(alert.at)}. If it was real, learn from another span.`,
+        `Note: this history contains this ${alert.priority} (${readable(degrees, alert.message)}) at ${localStamp(alert.at)}. If it was real, learn from another span.`,
       );
     if ((fitted || buzzerConfirmed) && !dryRun) {
       if (existsSync(out)) copyFileSync(out, `${out}.${before ? `issue-${before.issue}` : 'unusable'}`);
@@ -162,7 +162,7 @@ const earlierBaseline = (path: string): BaselineFile | undefined => {
   try {
     return parseBaseline(readFileSync(path, 'utf8'), path);
   } catch (error) {
-    console.error(`${(error as Error).message}\nIt is put aside as ${path}.unusable.`);
+    console.error(`${(error as Error).message}\nIt is kept as ${path}.unusable.`);
     return undefined;
   }
 };

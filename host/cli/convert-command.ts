@@ -23,7 +23,7 @@ export const convertCommand = defineCommand({
       )
       .example(
         '$0 convert thermistor --r25-ohms 10000 --beta-k 3977 --ohms 2200',
-        'What a meter at the probe comes to',
+        'The temperature of a resistance read with a meter',
       )
       .example('$0 convert boiling --pressure-hpa 1009', 'Where water boils today'),
   handler: () => undefined,

@@ -5,5 +5,5 @@ export const degreesOption = {
   choices: scales,
   global: true,
   requiresArg: true,
-  describe: 'What you read, this once; elbowroom degrees keeps a choice. Files and --json stay Celsius',
+  describe: 'Unit shown by this command; elbowroom degrees sets it for all. Files and --json stay Celsius',
 } as const;

@@ -60,7 +60,7 @@ export async function finishCalibration(
   }
   if (inKit.kitBackup !== undefined)
     console.error(
-      `The kit names the new certificates. The way back: copy ${inKit.kitBackup} over ${kitPath}.`,
+      `The kit names the new certificates. To undo: copy ${inKit.kitBackup} over ${kitPath}.`,
     );
   if (inKit.kitNotChanged !== undefined)
     console.error(

@@ -64,7 +64,7 @@ export const logCommand = defineCommand({
     const now = systemClock.wallMs();
     const when = momentOf('at', options.at, before?.at ?? now);
     if (when > now)
-      throw new UsageError(`--at ${options.at} is yet to come. The log is for work that is done.`);
+      throw new UsageError(`--at ${options.at} is in the future. The log is for work that is done.`);
     // Reading first refuses a folder without a store: an entry in a new one would be lost to the boat.
     const engine =
       before && options.engine === undefined ? before.engine : engineAsked(options.engine, dataDir);

@@ -8,14 +8,14 @@ import { keepOnWithoutReader } from './steady-output.js';
 import { summaries } from './summaries.js';
 import { kitOption } from './usual-options.js';
 
-/** A board needs about 2 s from opening its port to its first word; after this it is worth a line. */
+/** A board needs about 2 s from opening its port to its first message; after this a line is printed. */
 const boardTakesMs = 5000;
 /** What is not done by then (a disk that hangs) is left: the pins are low by then, and the missing-pulse circuit sounds. */
 const stopWithinMs = 1_900;
 
 export const nodeCommand = defineCommand({
   ...summaries.node,
-  when: 'Where the guard should run alone: on a computer of its own, or under a supervisor. Else elbowroom watch starts it.',
+  when: 'Where the guard should run alone: on a computer of its own, or under a supervisor. Otherwise elbowroom watch starts it.',
   caution: "It does not replace the engine's own alarms.",
   builder: (yargs) =>
     yargs
@@ -42,12 +42,12 @@ export const nodeCommand = defineCommand({
       .option('link-secret', {
         type: 'string',
         describe:
-          'The file that a host must have the same of to be obeyed; by default link-secret beside the data folder',
+          'File with the link secret: the node takes commands only from a host with the same file; by default link-secret beside the data folder',
       })
       .option('invented', { type: 'boolean', default: false, hidden: true })
       .option('exit-with-parent', { type: 'boolean', default: false, hidden: true })
       .example('$0 node --kit kit.yaml --data-dir elbowroom-data/node', 'Guards without a host')
-      .example('$0 node --health 127.0.0.1:8474', 'For a supervisor that asks whether it lives'),
+      .example('$0 node --health 127.0.0.1:8474', 'For a supervisor that checks whether it is alive'),
   handler: async ({
     kit,
     board,

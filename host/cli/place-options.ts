@@ -73,7 +73,7 @@ export function bathFrom(
   if (text === 'boiling') {
     if (!pressure)
       throw new UsageError(
-        'Where water boils depends on the air: give --pressure-hpa, --qnh-hpa with --altitude-m, or --altitude-m.',
+        'The boiling point depends on air pressure: give --pressure-hpa, --qnh-hpa with --altitude-m, or --altitude-m.',
       );
     return boilingBath(pressure, number);
   }

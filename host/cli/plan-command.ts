@@ -37,7 +37,7 @@ export const planCommand = defineCommand({
         describe: 'Print a file of answers to start from',
       })
       .option('out', { type: 'string', describe: 'Folder for kit.yaml, plan.txt and the wiring drawings' })
-      .option('force', { type: 'boolean', default: false, describe: 'Write over a kit.yaml that is there' })
+      .option('force', { type: 'boolean', default: false, describe: 'Overwrite an existing kit.yaml' })
       .option('json', { type: 'boolean', default: false, describe: 'The plan as one JSON document' })
       .example('$0 plan', 'Asks nine to eleven questions')
       .example('$0 plan --example > answers.yaml', 'A file to change')
@@ -96,7 +96,7 @@ const planned = (answers: PlanAnswers): Plan => {
 const askHere = async (): Promise<PlanAnswers> => {
   if (!process.stdin.isTTY)
     throw new UsageError(
-      'The questions need a terminal, and stdin is none. Give a file: elbowroom plan --example > answers.yaml, change it, then elbowroom plan --answers answers.yaml',
+      'The questions need a terminal, and stdin is not one. Give a file: elbowroom plan --example > answers.yaml, change it, then elbowroom plan --answers answers.yaml',
     );
   return interview((ask) => askAll(ask, (words) => console.error(words)));
 };
@@ -125,7 +125,7 @@ const writePlan = async (plan: Plan, words: string, folder: string, force: boole
   const there = await stat(kitPath).catch(() => undefined);
   if (there && !force)
     throw new UsageError(
-      `${kitPath} is there already. Take another folder, or add --force to write over it.`,
+      `${kitPath} already exists. Choose another folder, or add --force to overwrite it.`,
     );
   try {
     makeFolder(join(folder, 'wiring'));

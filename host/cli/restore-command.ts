@@ -13,7 +13,7 @@ export const restoreCommand = defineCommand({
   ...summaries.restore,
   when: 'On a new computer, or after a disk failed. With sudo, all of it belongs to the owner of the boat’s folder. Stop elbowroom watch first.',
   caution:
-    'Nothing guards the engines until elbowroom watch runs again. Then look at elbowroom status, and hear the buzzer.',
+    'Nothing guards the engines until elbowroom watch runs again. Then check elbowroom status, and test the buzzer.',
   builder: (yargs) =>
     yargs
       .positional('file', { type: 'string', demandOption: true, describe: 'A file of elbowroom backup' })

@@ -13,7 +13,7 @@ export const serviceCommand = defineCommand({
   ...summaries.service,
   when: 'Once the kit is in the boat. A guard that must be started by hand after each power cut is not on watch.',
   caution:
-    "It does not replace the engine's own alarms. After installing, cut the power and hear that it comes back.",
+    "It does not replace the engine's own alarms. After installing, cut the power and check that it starts again.",
   builder: (yargs) =>
     yargs
       .positional('task', { choices: tasks, demandOption: true, describe: 'What to do with the unit' })

@@ -12,7 +12,7 @@ export const settlingOptions = {
   'trend-c-per-min': {
     type: 'string',
     requiresArg: true,
-    describe: `Largest trend that counts as settled, in C also for who reads Fahrenheit; ${usualRules.trendCPerMin} when absent`,
+    describe: `Largest trend that counts as settled, in C even if you read Fahrenheit; ${usualRules.trendCPerMin} when absent`,
   },
   'timeout-s': {
     type: 'string',

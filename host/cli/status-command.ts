@@ -13,7 +13,7 @@ import { boatDataOption, jsonOption, kitOption } from './usual-options.js';
 
 export const statusCommand = defineCommand({
   ...summaries.status,
-  when: 'Before you cast off, and whenever you wonder. It changes nothing.',
+  when: 'Before you cast off, and whenever in doubt. It changes nothing.',
   caution: "It does not replace the engine's own alarms, nor the chirp of the buzzer as an engine starts.",
   builder: (yargs) =>
     yargs

@@ -8,7 +8,7 @@ export type OutputStatus = {
   readonly waiting: number;
   /** Given up, with the reason in `lastError`. */
   readonly dropped: number;
-  /** Who listens just now; only where the output can know. */
+  /** Connected listeners; only for outputs that can count them. */
   readonly listeners?: number;
   readonly lastError?: string;
 };

@@ -91,7 +91,7 @@ const guardText = (probe: PlannedProbe, plan: NtcPlan, { degrees, width }: Sheet
   if (!alarm) return [];
   const at = (u: number) => pointText(degrees, alarm.temperatureC - guardBandC(u));
   return folded(
-    `guard band: where ${pointText(degrees, alarm.temperatureC, 0)} must not be passed unheard, set the alarm to ${at(alarm.calibratedUncertaintyC)} calibrated, ${at(alarm.asBoughtUncertaintyC)} new (late in at most ${100 * usualLateChance} of 100 cases)`,
+    `guard band: to be warned before ${pointText(degrees, alarm.temperatureC, 0)}, set the alarm to ${at(alarm.calibratedUncertaintyC)} calibrated, ${at(alarm.asBoughtUncertaintyC)} new (late in at most ${100 * usualLateChance} of 100 cases)`,
     width,
     '  ',
   );

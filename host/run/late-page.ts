@@ -28,7 +28,7 @@ export async function pageOrWait(
       rule: 'page-not-served',
       priority: 'warning',
       message,
-      actions: ['Nothing needs a restart: the page comes by itself. Guard, store and messages continue.'],
+      actions: ['Nothing needs a restart: the page starts by itself. Guard, store and messages continue.'],
     });
   try {
     return await serve();

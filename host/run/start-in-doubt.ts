@@ -91,7 +91,7 @@ export const accessToStartWith = (
         rule: 'access-not-read',
         message: `The page listens on this computer only. ${error.message}`,
         actions: [
-          'Put it right, then restart the host.',
+          'Correct it, then restart the host.',
           'Until then look at the page on the boat’s computer, where it shows everything; the buzzer sounds all the same.',
         ],
       },

@@ -114,7 +114,7 @@ export const historyRoutes = (app: FastifyInstance, store: Store, clock: Clock):
       reply.code(400);
       return {
         error: 'bad-request',
-        message: `${new Date(rest.at).toISOString().slice(0, 10)} is yet to come. The log is for work that is done.`,
+        message: `${new Date(rest.at).toISOString().slice(0, 10)} is in the future. The log is for work that is done.`,
       };
     }
     return store.service.add(note ? { ...rest, note } : rest);

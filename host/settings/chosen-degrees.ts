@@ -22,7 +22,7 @@ const scaleOfShell = (word: string | undefined): Scale | undefined => {
   const scale = asScale(word.toLowerCase());
   if (scale) return scale;
   throw new SettingsError(
-    `ELBOWROOM_DEGREES is "${word}". Set it to celsius or fahrenheit, or take it out of the environment.`,
+    `ELBOWROOM_DEGREES is "${word}". Set it to celsius or fahrenheit, or unset it.`,
   );
 };
 

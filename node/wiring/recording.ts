@@ -7,7 +7,7 @@ import { asMonotonicMs } from '../time/clock.js';
 
 /**
  * A session at the board as lines of JSON: first the kit as text and when it began, then everything that was sensed,
- * pass by pass, before any conversion. What went wrong aboard can so be looked at ashore and kept as a test.
+ * pass by pass, before any conversion. So a fault aboard can be studied ashore and kept as a test.
  */
 type Head = { readonly recording: 1; readonly startedAt: number; readonly kit: string };
 

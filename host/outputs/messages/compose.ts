@@ -21,7 +21,7 @@ const oneLine = (text: string) => text.replace(/\s+/g, ' ').trim();
 
 const headline = (scene: Scene, change: Change): string => {
   if (!('alert' in change))
-    return change.kind === 'silent' ? `no word from ${change.node}` : `${change.node} sends again`;
+    return change.kind === 'silent' ? `no contact with ${change.node}` : `${change.node} sends again`;
   const { alert } = change;
   const said = readable(scene.degrees, alert.message);
   if (change.kind === 'ended') return `ended: ${said}`;
@@ -145,7 +145,7 @@ export const composeSignOfLife = (scene: Scene, at: string, id: string): Message
     `Sign of life of ${localStamp(scene.nowMs)}.`,
     activeText(scene),
     readingsText(scene, 'Now, and the span since the last sign of life:'),
-    `The next one comes tomorrow at ${at}, by the boat's clock. If it does not come, look after the boat: computer, power or network is silent, and so would be an alarm.`,
+    `The next one comes tomorrow at ${at}, by the boat's clock. If it does not come, check the boat: computer, power or network is silent, and so would be an alarm.`,
   ),
   changes: [],
 });

@@ -12,7 +12,7 @@ const lastMs = 8_640_000_000_000_000;
  */
 export const checkRow = (row: ReadingRow): ReadingRow | string => {
   const at = Math.round(row.at);
-  if (!(at >= 0 && at <= lastMs)) return `time ${row.at} is not a moment`;
+  if (!(at >= 0 && at <= lastMs)) return `time ${row.at} is not a valid time`;
   const values = quantities.filter((quantity) => row[valueNames[quantity].value] !== undefined);
   if (values.length > 1) return `there are values of ${values.join(' and ')} in one reading`;
   if ((row.quality === 'good') !== (values.length === 1))
@@ -25,7 +25,7 @@ export const checkRow = (row: ReadingRow): ReadingRow | string => {
     if (value !== undefined && !Number.isFinite(value)) return `${name} ${value} is not a number`;
   }
   for (const { value, uncertainty } of Object.values(valueNames)) {
-    if (Math.abs(row[value] ?? 0) > greatest) return `${value} ${row[value]} is past all measuring`;
+    if (Math.abs(row[value] ?? 0) > greatest) return `${value} ${row[value]} is out of any range`;
     if (!((row[uncertainty] ?? 0) >= 0 && (row[uncertainty] ?? 0) <= greatest))
       return `${uncertainty} ${row[uncertainty]} is not an uncertainty`;
   }

@@ -55,7 +55,7 @@ export class ReadingSpans {
     if (!(from >= 0 && to >= from && to < 1e16))
       throw new StoreError(
         'bad-span',
-        `A span from ${from} to ${to} is none: give milliseconds, from before to.`,
+        `A span from ${from} to ${to} is not valid: give milliseconds, from before to.`,
       );
     const known = this.probeNamed(probe);
     const none: Series = { id: -1, probe: known, rate: 'second' };

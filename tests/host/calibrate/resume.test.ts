@@ -105,7 +105,7 @@ describe('an unfinished session', () => {
       const refused = await calibrate('--altitude-m', '3');
       expect(refused.exitCode).toBe(2);
       expect(refused.stderr).toMatch(
-        /of an earlier release\. .*take the baths again\.\nBegin again with --fresh/s,
+        /of an earlier release\. .*take the baths again\.\nStart again with --fresh/s,
       );
       expect(readFileSync(path, 'utf8')).toBe(text);
       expect((await calibrate('--altitude-m', '3', '--fresh')).stderr).toMatch(/No node answers/);

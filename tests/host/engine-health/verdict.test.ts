@@ -22,7 +22,7 @@ const soaks = (lastK: number) => [
 ];
 
 describe('the verdict on an engine', () => {
-  it('a probe that reads 2.5 K too warm after a night looks like 10 % less cooling, and is called the probe', () => {
+  it('a probe that reads 2.5 K too warm after a night looks like 10 % less cooling, and the verdict is the probe', () => {
     // 22.5 K over the sea were expected; 25 K are measured, of which 2.5 K are the probe's: 22.5 / 25 = 0.9.
     const verdict = verdictOf(engine(0.9), soaks(2.6));
     expect(verdict.kind).toBe('probe');
@@ -35,7 +35,7 @@ describe('the verdict on an engine', () => {
     expect(verdictOf(engine(0.9), []).kind).toBe('less-cooling');
   });
 
-  it('a drift that explains only a third of the loss does not excuse the cooler', () => {
+  it('a drift that explains only a third of the loss is still less cooling', () => {
     expect(verdictOf(engine(0.8), soaks(1.7)).kind).toBe('less-cooling');
   });
 

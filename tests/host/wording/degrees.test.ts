@@ -137,6 +137,6 @@ describe('a moment given to an option', () => {
   });
 
   it.each(['yesterday', '2026-13-01', '2026-05-01T99:00', '1767225600'])('%s is refused', (text) => {
-    expect(() => momentOf('from', text, 0)).toThrow(`--from ${text} is not a moment`);
+    expect(() => momentOf('from', text, 0)).toThrow(`--from ${text} is not a valid time`);
   });
 });

@@ -1,6 +1,6 @@
 import type { BytePort, PortOpener } from '../../../node/board/byte-port.js';
 
-/** A line to a board whose other end is the test: notes what was written, says what it is given, and breaks on demand. */
+/** A line to a board whose other end is the test: records what was written, sends what it is given, and closes on demand. */
 export class ScriptedPort implements BytePort {
   readonly label: string;
   readonly written: number[][] = [];
