@@ -1,5 +1,5 @@
 /**
- * Whose turn it is after an error: `usage` is for the person who asked (a wrong option or file), `unavailable` for the world
+ * Who can correct an error: `usage` is for the person who asked (a wrong option or file), `unavailable` for the world
  * (a cable, a port, a disk). The other two end commands: done and the answer is bad, and stopped by a person.
  */
 export type ErrorCategory = 'usage' | 'unavailable' | 'bad-answer' | 'interrupted';

@@ -1,6 +1,6 @@
 import { type Certificate, certificateName } from './certificate.js';
 
-/** The certificate for people: plain text, one screen. */
+/** The certificate as text: plain text, one screen. */
 export function certificateText(certificate: Certificate): string {
   const { probe, issuedAt, points, model, residualsC, validC } = certificate;
   const lines = [

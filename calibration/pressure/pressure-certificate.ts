@@ -101,7 +101,7 @@ export function issuePressureCertificate(
 const byWeight = (a: PressureLine, b: PressureLine): number =>
   b.standardUncertaintyKpa - a.standardUncertaintyKpa;
 
-/** Reads a pressure certificate. `file` names it in errors. Throws for what is none, is newer or was edited. */
+/** Reads a pressure certificate. `file` names it in errors. Throws for a file that is not one, is newer or was edited. */
 export function parsePressureCertificate(text: string, file: string): PressureCertificate {
   let document: unknown;
   try {

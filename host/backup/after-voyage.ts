@@ -26,7 +26,7 @@ type Options = {
 /**
  * Writes a backup to the folder that host.yaml names once every engine has been stopped for a quarter of an hour after
  * one ran; one that was missed is made after the next start. The running inputs say what runs; without any a backup is made
- * each day. A stick that is not there or full is a caution, gone with the next backup that succeeds. The answer stops it.
+ * each day. A stick that is not there or full is a caution, gone with the next backup that succeeds. What it returns stops it.
  */
 export const backupAfterVoyages = (options: Options): (() => void) => {
   const owed = new Owed(options.folders.dataDir, options.clock);
@@ -49,7 +49,7 @@ export const backupAfterVoyages = (options: Options): (() => void) => {
   };
 };
 
-/** Of a node that is not connected nothing is known. */
+/** Nothing is known of a node that is not connected. */
 export const enginesOf = (nodes: ReturnType<LiveSource['nodes']>): Engines => {
   const known = nodes.flatMap(({ connected, status }) => (connected && status ? [status.running] : []));
   if (known.length === 0) return 'unknown';
@@ -74,11 +74,11 @@ export const backUpOnce = async (options: Options): Promise<boolean> => {
     const stamp = new Date(clock.wallMs()).toISOString().replace(/[:.]/g, '-');
     const written = `elbowroom-${boat}-${stamp}.tar.gz`;
     const { leftOut } = await writeBackup(folders, join(to, written), clock, signal);
-    // Never the one just written: a clock that was set back gives it the oldest name.
+    // Never the one just written: after a clock was set back it has the oldest name.
     const others = backupsOf(boat, to).filter((name) => name !== written);
     for (const name of others.slice(0, Math.max(0, others.length + 1 - keep))) rmSync(join(to, name));
     live.own.clear(failedId);
-    // What went meanwhile was of no use any more.
+    // A file that has gone meanwhile is not needed.
     const outside = leftOut.filter((path) => !path.startsWith(join(folders.dataDir, sep)));
     sayLeftOut(live.own, outside);
     return true;

@@ -10,9 +10,9 @@ export type BoatFolders = { readonly kitPath: string; readonly dataDir: string }
 export type BoatFile = { readonly name: string; readonly path: string };
 
 export const storeName = 'data/host/elbowroom.sqlite';
-/** Of the store, copied in its own way; and what only a running process needs. */
+/** The store, which is copied separately, and what only a running process needs. */
 const notCopied = /^(elbowroom\.sqlite(-wal|-shm|-journal)?|in-use|backup-owed\.json)$/;
-/** What a file is written to before it takes its name (write-file-atomic). */
+/** Temporary files of write-file-atomic. */
 const halfWritten = /\.\d{4,10}$/;
 
 /** Messages that wait to be sent, and which were: weeks later they would be sent ashore as if they were of today. */
@@ -69,7 +69,7 @@ const filesIn = (folder: string, as: string, deep: number): readonly string[] =>
   });
 };
 
-/** Whether a file in the boat's folder is a kit; one that cannot be read is none. */
+/** Whether a file in the boat's folder is a kit; an unreadable file is not. */
 const isKit = (path: string): boolean => {
   try {
     const { kit, probes } = parse(readFileSync(path, 'utf8')) as { kit?: unknown; probes?: unknown };

@@ -3,7 +3,7 @@ import { z } from 'zod';
 /** The first file of every backup. */
 export const manifestName = 'elbowroom-backup.json';
 
-/** No way out of the folders it is put back into. */
+/** No path leads out of the folders it is restored to. */
 const entryName = z
   .string()
   .max(100)

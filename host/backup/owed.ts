@@ -73,7 +73,7 @@ export class Owed {
       this.fromBefore = false;
       this.keep({ owed: (this.ranAtMs ?? beganMs) > beganMs, madeAt: this.clock.wallMs() });
     } else {
-      // One that took long wears the stick: it is tried again the later.
+      // A long attempt wears the stick: the next waits longer.
       this.notBeforeMs = nowMs + Math.max(tryAgainMs, 5 * (nowMs - beganMs));
       this.keep({ owed: true, ...(madeAt !== undefined && { madeAt }) });
     }

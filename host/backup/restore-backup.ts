@@ -111,7 +111,7 @@ export const restoreBackup = async (options: RestoreOptions): Promise<Restored> 
 
 type Owner = { readonly uid: number; readonly gid: number };
 
-/** Whose a path is, or will be: the owner of the nearest folder that exists. */
+/** The owner that a path has, or will have: that of the nearest folder that exists. */
 const ownerOf = (path: string): Owner => statSync(path, { throwIfNoEntry: false }) ?? ownerOf(dirname(path));
 
 /**
@@ -133,7 +133,7 @@ const giveTo = ({ uid, gid }: Owner, roots: readonly string[], paths: readonly s
   }
 };
 
-/** Moves, and the way back. */
+/** Moves files, and can move them back. */
 class Moves {
   private readonly done: { readonly from: string; readonly to: string }[] = [];
 

@@ -2,7 +2,7 @@ import { readdirSync, readFileSync, statSync } from 'node:fs';
 import { resolve } from 'node:path';
 import { parse } from 'yaml';
 
-/** Where systems mount what is put in. */
+/** Where systems mount removable disks. */
 const mountedBelow = /^\/(media|mnt|run\/media)\//;
 
 /**

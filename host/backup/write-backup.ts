@@ -23,7 +23,7 @@ import { type BoatFile, type BoatFolders, boatFiles, storeName } from './boat-fi
 import { type Manifest, manifestName } from './manifest.js';
 import { tarEnd, tarHeader, tarPadding } from './tar.js';
 
-/** Whatever keeps a backup from being made, in words. */
+/** Why a backup could not be made. */
 export class BackupError extends RoomError {
   readonly code = 'backup-not-written';
   readonly errorCategory = 'unavailable';

@@ -35,7 +35,7 @@ export type DeskState = {
   readonly refusals: Session['refusals'];
   /** What the probes say together about a bath, or about one of them. */
   readonly findings: readonly BathFinding[];
-  /** Why a file of an unfinished session cannot be gone on with; a new session takes its place. */
+  /** Why the file of an unfinished session cannot be used; a new session takes its place. */
   readonly unreadable?: string;
 };
 

@@ -9,13 +9,13 @@ export type LiveEvent =
   | { readonly kind: 'board'; readonly state: Extract<NodeMessage, { kind: 'status' }>['board'] }
   | { readonly kind: 'link'; readonly up: boolean };
 
-/** Between two tries to reach a node that does not answer. */
+/** Between two attempts to reach a node that does not answer. */
 const retryMs = 1000;
 
 /**
  * Listens to a node beside its host, from now on: what the node kept from earlier is passed over, and nothing is
  * acknowledged, so that the host misses nothing. Connects again until `signal` says stop. Throws `LinkError` for an
- * address that is none.
+ * invalid address.
  */
 export async function listenToNode(
   address: string,

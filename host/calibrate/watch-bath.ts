@@ -14,7 +14,7 @@ export type BathWatch = {
 };
 
 /**
- * Watches the bath that a session has begun until every probe has settled, patience is over, or `stop` is called, and
+ * Watches the bath that a session has begun until every probe has settled, the timeout is over, or `stop` is called, and
  * gives the session back with all it saw. The caller takes the points.
  */
 export async function watchBath(from: Session, watch: BathWatch): Promise<Session> {

@@ -1,7 +1,7 @@
 import type { Bath } from '../../calibration/index.js';
 import { type Degrees, pointText } from '../wording/degrees.js';
 
-/** Said once, before anything hot or wet is touched. */
+/** Printed once, before anything hot or wet is touched. */
 export const cautions = `Before you start
   Boiling water and steam scald. Work on a level place ashore or at the dock, never under way.
   Keep mains leads and the cooker's controls away from the water; lift the pot lid away from you.

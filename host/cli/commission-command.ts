@@ -145,7 +145,7 @@ const seenFromKit = (kitPath: string, out: string): string =>
     .split(sep)
     .join('/');
 
-/** The owner's word, of now or kept from before, with every probe that was dipped until now. */
+/** The owner's confirmation, new or kept from before, with every probe that was dipped so far. */
 const buzzerProof = (
   before: BuzzerProof | undefined,
   confirmedNowAt: string | undefined,

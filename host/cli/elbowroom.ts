@@ -2,7 +2,7 @@
 import { existsSync } from 'node:fs';
 
 /**
- * What the command `elbowroom` starts: says in words that Node is too old, before anything is loaded that an old one cannot
+ * What the command `elbowroom` starts: reports that Node is too old, before anything is loaded that an old one cannot
  * even read.
  */
 const oldestNode = [20, 19] as const;

@@ -21,7 +21,7 @@ export class UsageError extends RoomError {
   readonly errorCategory = 'usage';
 }
 
-/** Asked well, and the world did not allow it: no board, a port in use, a full disk. */
+/** The options are right and something else is missing: no board, a port in use, a full disk. */
 export class UnavailableError extends RoomError {
   readonly code = 'unavailable';
   readonly errorCategory = 'unavailable';

@@ -59,9 +59,7 @@ export async function finishCalibration(
     for (const doubt of certificate.doubts ?? []) console.error(`${probe}: ${readable(degrees, doubt)}`);
   }
   if (inKit.kitBackup !== undefined)
-    console.error(
-      `The kit names the new certificates. To undo: copy ${inKit.kitBackup} over ${kitPath}.`,
-    );
+    console.error(`The kit names the new certificates. To undo: copy ${inKit.kitBackup} over ${kitPath}.`);
   if (inKit.kitNotChanged !== undefined)
     console.error(
       `${inKit.kitNotChanged}\nGive each probe its line in the kit:\n${made.map(({ probe, path }) => `  ${probe}: certificate: ${path}`).join('\n')}`,

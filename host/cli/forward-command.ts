@@ -123,7 +123,7 @@ const sendAll = async (store: Store, destination: Destination): Promise<void> =>
         `${destination.url} does not take readings: ${result.why}. What is sent stays sent.`,
       );
     else {
-      console.error(`Not taken (${failures} of ${mostFailures} tries): ${result.why}.`);
+      console.error(`Not taken (${failures} of ${mostFailures} attempts): ${result.why}.`);
       await pause(result.waitMs);
     }
   }

@@ -30,7 +30,7 @@ export const importCommand = defineCommand({
   handler: async ({ file, what, rate, dataDir, json }) => {
     const store = openStore(dataDir, systemClock);
     try {
-      // The parser makes nothing of a lone -.
+      // The parser ignores a lone -.
       const source = file === '-' || file === '' ? process.stdin : createReadStream(file);
       const reading =
         what === 'service'

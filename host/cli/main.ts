@@ -4,7 +4,7 @@ import { commandsFor } from './commands.js';
 import { exitCodes } from './exit.js';
 import { parserFor } from './parser.js';
 
-/** A reader that closed the pipe has had enough; that is not an error. */
+/** A reader may close the pipe early; that is not an error. */
 process.stdout.on('error', (error: NodeJS.ErrnoException) => {
   process.exit(error.code === 'EPIPE' ? 0 : exitCodes.unavailable);
 });

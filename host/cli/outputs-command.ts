@@ -15,7 +15,7 @@ import { storeOption } from './store-option.js';
 import { summaries } from './summaries.js';
 import { jsonOption } from './usual-options.js';
 
-/** What became of one trial message. */
+/** The result of one test message. */
 type Trial = { readonly destination: string; readonly taken: boolean; readonly detail?: string };
 
 export const outputsCommand = defineCommand({

@@ -59,7 +59,7 @@ export const pressureFrom = ({ pressureHpa, qnhHpa, altitudeM }: Place): Pressur
 
 /**
  * `ice`, `packed-ice`, `boiling` or `T:u`: what a reference thermometer reads and its standard uncertainty, both in Celsius, or both in
- * Fahrenheit when T ends in F. Who reads Fahrenheit must say which, since 140 could be meant as either.
+ * Fahrenheit when T ends in F. A person who reads Fahrenheit must say which, since 140 could be meant as either.
  */
 export function bathFrom(
   text: string,

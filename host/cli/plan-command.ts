@@ -63,7 +63,7 @@ export const planCommand = defineCommand({
   },
 });
 
-/** Where to write what was just planned; undefined for nowhere. */
+/** Where to write the plan; undefined for no files. */
 const askFolder = async (): Promise<string | undefined> => {
   const typed = await interview((ask) =>
     ask('\nFolder for kit.yaml, the drawings and your answers, or no [kit]: '),
@@ -124,9 +124,7 @@ const writePlan = async (plan: Plan, words: string, folder: string, force: boole
   const kitPath = join(folder, 'kit.yaml');
   const there = await stat(kitPath).catch(() => undefined);
   if (there && !force)
-    throw new UsageError(
-      `${kitPath} already exists. Choose another folder, or add --force to overwrite it.`,
-    );
+    throw new UsageError(`${kitPath} already exists. Choose another folder, or add --force to overwrite it.`);
   try {
     makeFolder(join(folder, 'wiring'));
     for (const [name, svg] of sketchesFor(plan)) await writeFile(join(folder, 'wiring', name), svg);

@@ -5,7 +5,7 @@ const onceAfterMs = 4_000;
 const onceGivesUpAfterMs = 20_000;
 const lookEveryMs = 200;
 
-/** Said before the board is opened, so that the wait is explained from its first second. */
+/** Printed before the board is opened, so that the wait is explained from its first second. */
 export const lookingWords = `Looking for up to ${onceGivesUpAfterMs / 1000} s.`;
 
 /** Waits until the board has been there for some seconds, or has had its chance. `say` is called with each new state of the board. */

@@ -28,7 +28,7 @@ type Settling = {
   readonly timeoutS: string;
 };
 
-/** The usual rules, and of them what was asked for. Throws `UsageError` for what is no number above zero. */
+/** The usual rules, with the options that were given. Throws `UsageError` unless a value is above zero. */
 export function settlingFrom({ holdS, trendCPerMin, timeoutS }: Settling): {
   readonly rules: SettlingRules;
   readonly asked: Partial<SettlingRules>;

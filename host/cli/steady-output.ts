@@ -4,7 +4,7 @@ import { isatty } from 'node:tty';
 const mostWaitingBytes = 64 * 1024;
 
 /**
- * For commands that run for months: nothing that becomes of the terminal or the log can stop or end them. Words are
+ * For commands that run for months: no failure of the terminal or the log can stop or end them. Words are
  * written without waiting, dropped when they pile up, and the end of their reader is not the end of the command.
  * A terminal that closes (SIGHUP) or that is set to stop what writes in the background (SIGTTOU) does not either;
  * `onHangUp` is called at a SIGHUP, which by custom also asks to read the settings again.
@@ -41,7 +41,7 @@ const steady = (stream: NodeJS.WriteStream): void => {
       dropped = 0;
       write(chunk, written);
     } catch {
-      // A full disk, a terminal that is gone: the work matters, not its words.
+      // A full disk, a terminal that is gone: the work matters, not the log.
     }
     return true;
   };

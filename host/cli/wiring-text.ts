@@ -14,7 +14,7 @@ const fixed = (
   toReader: (value: number) => number = (same) => same,
 ): string => (value === undefined ? '' : toReader(value).toFixed(digits));
 
-/** The chain from left to right as the signal goes. */
+/** The chain from left to right, as the signal travels. */
 const columnsIn = ({ letter, point, span }: Degrees): readonly Column[] => [
   ['probe', ({ probe }) => probe],
   ['input', ({ input }) => input],

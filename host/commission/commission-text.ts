@@ -1,7 +1,7 @@
 import { type Assessment, bins, secondsWanted } from '../../node/index.js';
 import { type Degrees, pointText, readable, spanText } from '../wording/degrees.js';
 
-/** The check list and the bins, for people. */
+/** The check list and the bins as text. */
 export function commissionText({ steps, elbows, unfitted }: Assessment, degrees: Degrees): string {
   const lines: string[] = [];
   for (const { name, done, seen, next } of steps) {

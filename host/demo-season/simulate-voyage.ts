@@ -14,7 +14,7 @@ export type Sailed = {
 /** Noise of each kind of input, kelvin, as the bench's converters have it about. */
 const noiseK = (place: string) => (place === 'dry-exhaust' || place === 'before-turbo' ? 0.4 : 0.08);
 
-/** Sails one voyage in the plant and writes down what its probes would have read, once a second. */
+/** Simulates one voyage in the plant and records what its probes would have read, once a second. */
 export const sail = async (
   voyage: Voyage,
   engines: readonly KitEngine[],
@@ -51,7 +51,7 @@ export const sail = async (
 };
 
 const throttleAt = ({ legs, bag }: Voyage, s: number): number => {
-  // A hand on the throttle: idle from fifty seconds after the bag until a minute after it is gone.
+  // The throttle is moved: idle from fifty seconds after the bag until a minute after it is gone.
   if (bag && s > bag.atS + 50 && s < bag.atS + bag.forS + 60) return 0.05;
   let left = s;
   for (const leg of legs) {

@@ -17,13 +17,13 @@ export type SeasonOptions = {
   readonly node: string;
   readonly engines: readonly KitEngine[];
   readonly probes: readonly ProbeCard[];
-  /** As the node's guard has them, so that the season's alerts are the ones it would have raised. */
+  /** The guard's own limits, so that the season's alerts are the ones it would have raised. */
   readonly settings: GuardSettings;
-  /** Ends the work between two voyages. */
+  /** Stops between two voyages. */
   readonly signal?: AbortSignal;
 };
 
-/** What every reading of the season bears where a certificate would be named, so that none passes for measured. */
+/** In every reading of the season in place of a certificate, so that none looks measured. */
 export const inventedMark = 'invented-season@1';
 const dayMs = 86_400_000;
 

@@ -7,7 +7,7 @@ export type ColdSoak = {
   readonly offsets: Readonly<Record<string, number>>;
 };
 
-/** Metal that heats for an hour needs a night to forget it. */
+/** Metal that was hot for an hour needs a night to cool. */
 const soakMs = 8 * 3_600_000;
 const mostMinutes = 3;
 /** Further apart than this they are not at one temperature. */

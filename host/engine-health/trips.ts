@@ -23,7 +23,7 @@ const hoursAround = [1, 0, -1, -2, -3];
 
 /**
  * Trips within a span: whole hours that hold readings, in and around those in which an engine ran, joined when they touch,
- * read by the minute. Gives way to other work after every trip, so that a season does not hold up the present.
+ * read by the minute. Yields to other work after every trip, so that a season does not delay live data.
  */
 export const tripsOf = async (store: Store, from: number, to: number): Promise<readonly Trip[]> => {
   const probes = store.probes();

@@ -14,7 +14,7 @@ const shortColumns = [...columnNames.slice(0, 7), 'pressureKpa', 'speedRpm'] as 
 
 type Column = (typeof columnNames)[number];
 
-/** How a spreadsheet recognises a formula, which it would run; a number is none. */
+/** How a spreadsheet recognises a formula, which it would run; a number is not one. */
 const formulaStart = /^[=+\-@\t\r]/;
 const neutralised = /^'(?=[=+\-@\t\r])/;
 

@@ -111,7 +111,7 @@ const isDay = (text: string): boolean => {
 
 const timeShape = /^\d{4}-\d{2}-\d{2}[Tt ]\d{2}:\d{2}:\d{2}(\.\d{1,9})?([Zz]|[+-]\d{2}:\d{2})$/;
 
-/** Wall milliseconds of an RFC 3339 time of the years 1970 to 2100, or nothing when it is none. Finer parts than a millisecond are rounded. */
+/** Wall milliseconds of an RFC 3339 time of the years 1970 to 2100, or undefined for other text. Finer parts than a millisecond are rounded. */
 export const parseRfc3339 = (text: string): number | undefined => {
   if (!timeShape.test(text) || !isDay(text)) return undefined;
   const fraction = /\.\d+/.exec(text)?.[0] ?? '';

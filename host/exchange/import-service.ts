@@ -35,7 +35,7 @@ export const importService = async (store: Store, chunks: AsyncIterable<Uint8Arr
   return { lines, added, already, differing: 0, refused, firstRefused };
 };
 
-/** The entry, or why it is none. */
+/** The entry, or what is wrong with it. */
 const serviceEntryFrom = (line: string): Omit<ServiceEntry, 'id'> | string => {
   let value: unknown;
   try {

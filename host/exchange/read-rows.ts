@@ -19,7 +19,7 @@ export class ImportError extends RoomError {
 
 /**
  * The lines of a CSV, JSON lines or line protocol file, whichever its first line is. Empty lines and lines that begin
- * with # are passed over. A damaged line costs itself alone, an open quote too. Throws `ImportError`.
+ * with # are passed over. A damaged line loses only itself, an open quote too. Throws `ImportError`.
  */
 export async function* readRows(chunks: AsyncIterable<Uint8Array>): AsyncGenerator<ReadLine> {
   let read: Format['read'] | undefined;

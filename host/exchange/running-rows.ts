@@ -5,7 +5,7 @@ import type { ExchangeRow } from './exchange-row.js';
 /** Channels so named carry the running input of an engine, where a reading has its temperature: 1 runs, 0 is stopped. */
 export const runningPrefix = 'running-';
 
-/** The engine whose running input goes by this name; nothing for a probe. */
+/** The engine whose running input has this name; nothing for a probe. */
 const engineNamed = (name: string): Engine | undefined =>
   name.startsWith(runningPrefix) ? name.slice(runningPrefix.length) : undefined;
 

@@ -10,7 +10,7 @@ const schema = z.strictObject({
   bucket: z.string().min(1),
   /** Tag that separates this boat's readings from those of others on the same server. */
   boat: z.string().min(1).max(80),
-  /** A file that holds the access token and nothing else; the token itself is kept nowhere else. */
+  /** A file that holds only the access token, which is stored only there. */
   tokenFile: z.string().optional(),
 });
 

@@ -19,7 +19,7 @@ type Options = {
 };
 
 /**
- * The one hand that writes the kit file. What is asked at once is done one after another, each reading what the one
+ * Serialises writes to the kit file. What is asked at once is done one after another, each reading what the one
  * before it wrote: setpoints of two probes are both kept, and so is every backup.
  */
 export class KitKeeper {

@@ -2,7 +2,7 @@ import { openAddress, parseNodeAddress } from './node-address.js';
 
 /**
  * Whether something listens where a node should be, within `withinMs`. Gives it nothing to do. Throws `LinkError` for an
- * address that is none.
+ * invalid address.
  */
 export const nodeAnswers = async (address: string, withinMs = 1_500): Promise<boolean> => {
   const opening = openAddress(parseNodeAddress(address)).then(

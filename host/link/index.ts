@@ -1,4 +1,4 @@
-/** The listening side: every node's messages in order and without holes, handed to the store and to the present. */
+/** The listening side: every node's messages in order and without gaps, handed to the store and to the present. */
 
 export { Live } from '../live/live.js';
 export { startLink } from './link.js';

@@ -22,7 +22,7 @@ type LinkOptions = {
 const shortestPauseMs = 200;
 const longestPauseMs = 5_000;
 
-/** Keeps a connection to every node for as long as it runs. Throws `LinkError` for an address that is none. */
+/** Keeps a connection to every node for as long as it runs. Throws `LinkError` for an invalid address. */
 export const startLink = ({ addresses, store, live, clock, secret = () => undefined }: LinkOptions): Link => {
   const parsed = addresses.map(parseNodeAddress);
   const counters: LinkCounters = { damagedFrames: 0, duplicates: 0, notUnderstood: 0, askedAgain: 0 };

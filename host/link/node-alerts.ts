@@ -15,7 +15,7 @@ export const reportVersion = (own: HostAlerts, node: string, address: string, ot
     });
 };
 
-/** A page that cannot silence the buzzer must say so before somebody needs it. */
+/** A page that cannot silence the buzzer must say so in advance. */
 export const reportSecret = (own: HostAlerts, node: string, address: string, proven: boolean): void => {
   const id = `host-not-obeyed:${node}`;
   if (proven) own.clear(id);

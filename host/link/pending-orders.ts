@@ -4,7 +4,7 @@ import type { CommandAnswer, Order } from '../live/live.js';
 
 const answerWithinMs = 5_000;
 
-/** Orders on their way over one connection, each with the caller that waits for its answer. */
+/** Commands sent over one connection, each with the caller that waits for its answer. */
 export class PendingOrders {
   private readonly waiting = new Map<string, (answer: CommandAnswer) => void>();
   private readonly send: (order: ToNodeMessage) => void;
@@ -13,7 +13,7 @@ export class PendingOrders {
     this.send = send;
   }
 
-  /** Sends an order; answers `ok: false` where the node does not within 5 s, or the connection ends. Never rejects. */
+  /** Sends a command; resolves with `ok: false` where the node does not answer within 5 s, or the connection ends. Never rejects. */
   readonly give = (order: Order): Promise<CommandAnswer> => {
     const requestId = randomUUID();
     return new Promise((resolve) => {

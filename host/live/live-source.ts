@@ -39,7 +39,7 @@ export type Delivery = {
 /** What the page needs from the connection to the nodes; `host/live/live.ts` provides it. */
 export interface LiveSource {
   nodes(): readonly NodeNow[];
-  /** Every message as it arrives, stored or not. The answer stops the calls. */
+  /** Every message as it arrives, stored or not. Returns a function that stops the calls. */
   on(listener: (node: string, message: NodeMessage, delivery: Delivery) => void): () => void;
   /** A node connected, disconnected, or came back. */
   onChange(listener: () => void): () => void;

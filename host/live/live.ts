@@ -39,7 +39,7 @@ type NodeState = {
 
 /** The present, as the page and the outputs see it. A message is here the moment it arrives, stored or not. */
 export class Live implements LiveSource {
-  /** Trouble of the host itself: appears among the nodes while it is active. */
+  /** Faults of the host itself: appear among the nodes while active. */
   readonly own: HostAlerts;
   private readonly states = new Map<string, NodeState>();
   private readonly listeners = new Set<(node: string, message: NodeMessage, delivery: Delivery) => void>();

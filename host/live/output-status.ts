@@ -13,7 +13,7 @@ export type OutputStatus = {
   readonly lastError?: string;
 };
 
-/** Something that leaves the host until it is stopped. */
+/** An output of the host, running until it is stopped. */
 export interface RunningOutput {
   status(): readonly OutputStatus[];
   stop(): Promise<void>;

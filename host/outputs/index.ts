@@ -1,4 +1,4 @@
-/** What leaves the host for other instruments and other people. */
+/** Outputs of the host: instruments, MQTT, messages. */
 import type { Clock } from '../../node/index.js';
 import type { LiveSource } from '../live/live-source.js';
 import type { OutputStatus, RunningOutput } from '../live/output-status.js';

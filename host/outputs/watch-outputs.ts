@@ -7,7 +7,7 @@ const id = 'host-outputs:not-delivered';
 export const worthTelling = 5;
 
 /**
- * Gives what is to be called with every output's counts: it makes an output that keeps failing an alert of the host,
+ * Returns a function to call with every output's counts: it makes an output that keeps failing an alert of the host,
  * named with its reason, and ends it when one gets through.
  */
 export const watchOutputs = (

@@ -1,4 +1,4 @@
-/** A file of answers that names every question, with what may be answered, for people to change. */
+/** A file of answers that names every question, with the possible answers, to be edited. */
 export const exampleAnswers = `# Answers for: elbowroom plan --answers this-file.yaml --out .
 # What you leave out keeps its usual answer, which is the one written here (but one engine). Numbers are in the unit of their name;
 # with a unit of your own in words they are converted: 167 F, 13 ft, AWG 20.

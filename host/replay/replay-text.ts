@@ -3,7 +3,7 @@ import { evidenceIn } from '../wording/evidence.js';
 import { localStamp } from '../wording/moments.js';
 import type { Replayed, ReplayedAlert } from './replay.js';
 
-/** A replay for people: alerts with their evidence, hours, and what other limits would have done. */
+/** A replay as text: alerts with their evidence, hours, and what other limits would have done. */
 export function replayText(replayed: Replayed, degrees: Degrees): string {
   const { alerts, running, recordedHours, setpoints } = replayed;
   const lines = [

@@ -52,7 +52,7 @@ const timeMarks = ({ from, to }: Span): { readonly at: number; readonly label: s
   return marks;
 };
 
-/** One picture of one to four probes over time: the mean as a line, the span of each bucket as a band, holes as holes. */
+/** One picture of one to four probes over time: the mean as a line, the span of each bucket as a band, gaps as gaps. */
 export const plotSvg = ({ title, span, traces, limits, shaded }: Plot, degrees: Degrees): string => {
   const values = traces.flatMap(({ envelope }) =>
     [...envelope.minC, ...envelope.maxC].flatMap((c) => (c === undefined ? [] : degrees.point(c))),

@@ -1,7 +1,7 @@
 import type { FastifyInstance } from 'fastify';
 import type { OutputStatus } from '../live/output-status.js';
 
-/** What leaves the host, and how each way out is doing. */
+/** What leaves the host, and the state of each output. */
 export type OutputsNow = { readonly outputs: readonly OutputStatus[] };
 
 /** `GET /api/outputs`: counts since the host started. */

@@ -21,9 +21,7 @@ const scaleOfShell = (word: string | undefined): Scale | undefined => {
   if (word === undefined || word === '') return undefined;
   const scale = asScale(word.toLowerCase());
   if (scale) return scale;
-  throw new SettingsError(
-    `ELBOWROOM_DEGREES is "${word}". Set it to celsius or fahrenheit, or unset it.`,
-  );
+  throw new SettingsError(`ELBOWROOM_DEGREES is "${word}". Set it to celsius or fahrenheit, or unset it.`);
 };
 
 /**

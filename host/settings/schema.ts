@@ -24,7 +24,7 @@ const nmea = z.strictObject({
     .regex(/^[A-Z][A-Z0-9]$/, 'two capital letters such as YX or II')
     .default('YX'),
   everyS: z.number().min(0.5).max(60).default(2),
-  /** Probe id to the name the display shows; a probe that is not named here goes by its id. */
+  /** Probe id to the name the display shows; a probe that is not named here has its id. */
   names: z.record(z.string(), nmeaName).default({}),
   udp: z.array(z.strictObject({ to: endpoint, broadcast: z.boolean().default(false) })).default([]),
   tcp: z.strictObject({ listen: endpoint }).optional(),

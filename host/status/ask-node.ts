@@ -13,7 +13,7 @@ type Of<K extends NodeMessage['kind']> = Extract<NodeMessage, { kind: K }>;
 
 /**
  * What the node at `address` says of itself within some seconds; undefined where none answers. Gives no orders and
- * acknowledges nothing, so that the host misses nothing. Throws `LinkError` for an address that is none.
+ * acknowledges nothing, so that the host misses nothing. Throws `LinkError` for an invalid address.
  */
 export const askNode = async (address: string, degrees: Degrees): Promise<NodeStatus | undefined> => {
   const wire = await Promise.race([

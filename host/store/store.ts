@@ -44,7 +44,7 @@ export type KnownBoat = { readonly engines: readonly EngineCard[]; readonly prob
 
 type InBuckets = Span & { readonly probe: string; readonly atMost?: number; readonly everyMs?: number };
 
-/** All that the host keeps, in one SQLite file. What waits for its commit is part of every answer. */
+/** All that the host keeps, in one SQLite file. Every query includes what waits for its commit. */
 export class Store {
   /** Where the link hands in what nodes say. */
   readonly intake: Intake;
@@ -238,7 +238,7 @@ export class Store {
     }
   }
 
-  /** What the file holds and how it fares. `refusedRows` and `collisions` count since this process opened it. */
+  /** What the file holds and its state. `refusedRows` and `collisions` count since this process opened it. */
   about() {
     const one = (sql: string) => (this.tables.file.prepare(sql).pluck().get() as number | null) ?? 0;
     return {

@@ -29,10 +29,10 @@ export type Alert = {
   readonly state: AlertState;
   readonly probe?: ProbeId;
   readonly engine?: Engine;
-  /** As the owner calls that engine. */
+  /** The owner's name for that engine. */
   readonly engineName?: string;
   readonly sinceMs: MonotonicMs;
-  /** While it is acknowledged and lasts, a short sound calls it to mind this often, s. Such an alert cannot be shelved. */
+  /** While it is acknowledged and lasts, a short sound reminds of it this often, s. Such an alert cannot be shelved. */
   readonly remindEveryS?: number;
   readonly acknowledgedAtMs?: MonotonicMs;
   readonly silencedUntilMs?: MonotonicMs;

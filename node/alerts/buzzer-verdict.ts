@@ -4,5 +4,5 @@
  */
 export type BuzzerVerdict = 'well' | 'silent-pin' | 'silent-circuit' | 'always-on';
 
-/** The rule of an alert that the buzzer itself may not bring to anyone's ears. */
+/** The rule of an alert that the buzzer itself may be unable to sound. */
 export const buzzerSilentRule = 'buzzer-no-current';

@@ -25,7 +25,7 @@ export type Condition = {
   readonly priority: Priority;
   readonly probe?: ProbeId;
   readonly engine?: Engine;
-  /** How its owner calls that engine, and what it drives. */
+  /** The owner's name for that engine, and what it drives. */
   readonly engineSaid?: { readonly name: string; readonly kind: EngineKind };
   readonly message: string;
   /** What to do, where the situation alone does not say. */
@@ -33,7 +33,7 @@ export type Condition = {
   readonly evidence: Evidence;
   /** The temperature named in the message, where there is one. */
   readonly nowC?: number;
-  /** Once acknowledged it is called to mind this often while it lasts, s. */
+  /** Once acknowledged, a reminder sounds this often while it lasts, s. */
   readonly remindEveryS?: number;
   /** What people are asked to acknowledge. They are asked again when something joins that they were not asked about. */
   readonly asksFor?: readonly string[];

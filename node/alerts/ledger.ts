@@ -96,8 +96,8 @@ function calledAgain({ alert, highestC }: Entry, condition: Condition, nowMs: Mo
 }
 
 /**
- * Graver than people were called for, with nothing new to do while the engine idles: it is shown as it is now, and no one is
- * called again. Whoever acknowledged it was not called for an alarm, so that one under load is another call.
+ * More severe than people were called for, with nothing new to do while the engine idles: it is shown as it is now, and no one is
+ * called again. A person who acknowledged the warning was not called for an alarm, so an alarm under load is another call.
  */
 function grown(entry: Entry, condition: Condition, nowMs: MonotonicMs): Entry {
   const { milderSinceMs: _, ...rest } = entry;

@@ -3,7 +3,7 @@ import { buzzerSilentRule } from '../alerts/buzzer-verdict.js';
 import { isBlindness, isSetUp } from '../alerts/condition.js';
 import type { MonotonicMs } from '../time/clock.js';
 
-/** Spans of on and off by turns, beginning with on, in milliseconds; after the last the pattern starts again. */
+/** Spans of on and off in turn, beginning with on, in milliseconds; after the last the pattern starts again. */
 export type Pattern = readonly number[];
 
 /** What the buzzer and the lamp should be doing. Data: no pin is touched here. */
@@ -63,7 +63,7 @@ export const annunciation = (alerts: readonly Alert[], nowMs: MonotonicMs): Annu
 /** What a test plays: exactly what an alarm plays, or it would prove nothing. */
 export const testAnnunciation: Annunciation = { buzzer: alarmSound, lamp: fastFlash, soundingIds: ['test'] };
 
-/** Whether the moment has come to call an acknowledged alert to mind; counted from the acknowledgement. */
+/** Whether a reminder of an acknowledged alert is due; counted from the acknowledgement. */
 const isReminded = ({ state, remindEveryS, acknowledgedAtMs }: Alert, nowMs: MonotonicMs): boolean => {
   if (state !== 'acknowledged' || remindEveryS === undefined || acknowledgedAtMs === undefined) return false;
   const sinceMs = nowMs - acknowledgedAtMs;

@@ -8,7 +8,7 @@ export type BoardErrorCode =
   | 'wrong-chip'
   | 'not-written';
 
-/** Thrown for what the caller must fix. What cables and boards do by themselves is a status, not an error. */
+/** Thrown for what the caller must correct. A lost cable or board is a status, not an error. */
 export class BoardError extends RoomError {
   readonly code: BoardErrorCode;
 

@@ -5,7 +5,7 @@ import type { BoardCounters, BoardStatus } from './status.js';
 
 /** A board for the life of the node: it may be disconnected, it reconnects by itself, and never throws for that. */
 export interface BoardLink {
-  /** Counts of an analogue pin such as A0. Throws BoardError `bad-pin` for a name that is none. */
+  /** Counts of an analogue pin such as A0. Throws BoardError `bad-pin` for an invalid name. */
   analogInput(pin: string): AnalogInput;
   /** Throws BoardError `bad-pin` where the pin is already an input. */
   digitalOutput(pin: number): DigitalOutput;

@@ -1,4 +1,4 @@
-/** An open line to a board: a serial port or a socket. Closed once, then dead. */
+/** An open line to a board: a serial port or a socket. It is closed once and not opened again. */
 export interface BytePort {
   /** For people: the path or the address that was opened. */
   readonly label: string;

@@ -4,7 +4,7 @@ import { firmataBaud, openSerialPort } from './serial-port.js';
 import { tcpOpener } from './tcp-port.js';
 import { isLikelyBoard, listUsbPorts, makerOf, type UsbPort } from './usb-ports.js';
 
-/** Where the openers look; a test hands in its own. */
+/** Where the openers look; tests pass their own. */
 export type Surroundings = {
   readonly listUsbPorts: () => Promise<readonly UsbPort[]>;
   readonly openSerial: (path: string) => Promise<BytePort>;

@@ -11,7 +11,7 @@ export const firmwareLabel = ({ name, version }: Firmware): string =>
   `${name} ${version.major}.${version.minor}`;
 
 /**
- * Says what is wrong with a firmware, or nothing. Stock StandardFirmata from protocol 2.3 on is taken; other
+ * Says what is wrong with a firmware; undefined where nothing is. Stock StandardFirmata from protocol 2.3 on is taken; other
  * sketches speak Firmata too, but answer I2C and pull-ups in ways that are not known here.
  */
 export function objectionToFirmware(firmware: Firmware): string | undefined {

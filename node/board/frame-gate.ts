@@ -9,7 +9,7 @@ export type Refusal =
   /** The Firmata library threw on a message the gate let through. */
   | 'library-threw';
 
-/** What the board may truthfully say at this moment; the gate asks before every message. */
+/** What the board can send at this moment; the gate checks every message against it. */
 export interface Expected {
   /** False until the firmware is known and the pins are set up: measurements before that cannot be used. */
   isMeasuring(): boolean;

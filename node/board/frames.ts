@@ -1,6 +1,6 @@
 import { firmataCode } from './firmata-protocol.js';
 
-/** One whole message from the firmware, well formed; whether it makes sense now is the gate's business. */
+/** One whole message from the firmware, well formed; the gate checks whether it is expected now. */
 export type Frame = { readonly bytes: readonly number[] } & (
   | { readonly kind: 'analog'; readonly channel: number; readonly counts: number }
   | { readonly kind: 'digital'; readonly port: number; readonly levels: number }

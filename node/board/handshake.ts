@@ -67,7 +67,7 @@ export class Handshake {
     return this.tick(nowMs);
   }
 
-  /** To be called a few times a second: asks again what was not answered, and gives up in the end. */
+  /** Call a few times a second: asks again what was not answered, and gives up in the end. */
   tick(nowMs: MonotonicMs): HandshakeOutcome {
     if (this.#firmware && this.#pins && this.#channels)
       return {

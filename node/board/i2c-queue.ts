@@ -163,7 +163,7 @@ export class I2cQueue implements I2cBus {
     this.#busy = false;
   }
 
-  /** A request that throws, as when its port is gone under it, costs itself and not the queue behind it. */
+  /** A request that throws, as when its port is gone under it, fails alone and does not block the queue. */
   async #runGuarded(job: Job): Promise<void> {
     try {
       await job.run();

@@ -48,6 +48,6 @@ export type BoardCounters = {
   readonly i2cUnanswered: number;
   /** I2C requests that were sent a second time. */
   readonly i2cRepeated: number;
-  /** Pins found in another mode or level than was ordered, and set right. */
+  /** Pins found in another mode or level than was ordered, and corrected. */
   readonly pinsRepaired: number;
 };

@@ -60,7 +60,7 @@ export type Meter<C> = Thermometer<C> | Gauge<C>;
 export interface ChannelKind<C> {
   /** Its lines in kit.yaml. */
   readonly schema: z.ZodType<C>;
-  /** One right example of them. */
+  /** One example of them. */
   readonly example: string;
   /** Circuits that fail together: thermistor dividers share a supply, amplifiers measure their own cold junction. */
   readonly circuit: 'divider' | 'amplifier' | 'other';
@@ -84,11 +84,11 @@ export interface ChannelKind<C> {
 
   /** Opens the input. Called once in the life of a board. */
   open(probe: ProbeId, channel: C, board: InputBoard): Input;
-  /** Counts or volts to ohm, volt or microvolt: no temperature yet, and no opinion about one. */
+  /** Counts or volts to ohm, volt or microvolt: no temperature yet. */
   electrical(channel: C, sample: HeardSample, coldJunctionC?: number): Electrical;
   readonly meter: Meter<C>;
   readonly words: FaultWords;
-  /** What only this kind can find in a reading at the berth; `coldBoatC` is what everything should read, where known. */
+  /** Faults that only this kind can find in a reading at the berth; `coldBoatC` is what everything should read, where known. */
   doubts?(channel: C, signal: Signal, coldBoatC?: number): Fault | undefined;
 }
 

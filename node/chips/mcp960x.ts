@@ -68,7 +68,7 @@ export class Mcp960x {
   /** One consistent pair of voltage and cold junction, or the reason why there is none. Never rejects. */
   async read(): Promise<Mcp960xAnswer> {
     const answer = await this.#read();
-    // Whatever went wrong may have been a loss of power.
+    // The failure may have been a loss of power.
     if (answer.kind === 'fault') this.#untilSettingsCheck = 0;
     return answer;
   }

@@ -28,10 +28,10 @@ export type Assessment = {
 /** How far apart the probes of a cold boat may read, K. */
 const coldWithinK = { thermistor: 1.5, thermocouple: 4 };
 
-/** The owner's word that the buzzer was heard at the helm: when it was given, and the probes dipped hot until then. */
+/** The owner's confirmation that the buzzer was heard at the helm: its date, and the probes dipped hot until then. */
 export type BuzzerProof = NonNullable<BaselineFile['buzzer']>;
 
-/** What is done, what is not, and what may be armed. `buzzer` is the owner's word, of now or of an earlier time. */
+/** What is done, what is not, and what may be armed. `buzzer` is the owner's confirmation, new or earlier. */
 export function assess(
   book: CommissionBook,
   settings: GuardSettings,

@@ -11,7 +11,7 @@ export type ElbowNotes = {
   hottestStoppedC: number;
 };
 
-/** What was seen of one engine's way of running. */
+/** What was seen of one engine while running. */
 export type EngineNotes = {
   trips: number;
   slams: number;
@@ -31,12 +31,12 @@ const tripS = 600;
 const coldAfterS = 6 * 3600;
 /** A stop shorter than this before the next start is a hot restart. */
 const hotWithinS = 1800;
-/** Between two notes further apart than this nothing is known, s. */
+/** A gap between two records longer than this is unknown, s. */
 const gapS = 60;
-/** About a week of running at one note a second; more would only repeat it. */
+/** About a week of running at one record a second; more would only repeat it. */
 const mostSeconds = 600_000;
 
-/** Takes the guard's own states, about one a second, and keeps what commissioning needs. No clock, nothing from outside. */
+/** Takes the guard's own states, about one a second, and keeps what commissioning needs. Pure. */
 export class CommissionBook {
   readonly elbows = new Map<string, ElbowNotes>();
   readonly engines: ReadonlyMap<Engine, EngineNotes>;

@@ -1,8 +1,8 @@
 import { type ErrorCategory, RoomError } from '../../calibration/index.js';
 
 /**
- * Every way the node ends on purpose, and whose turn it is: `usage` is for the person who wrote the settings,
- * `unavailable` is for the world (a cable, a port, a disk).
+ * Every error with which the node ends on purpose, and who can correct it: `usage` is for the person who wrote the settings,
+ * `unavailable` is for what surrounds the program (a cable, a port, a disk).
  */
 export const nodeErrorCodes = {
   'kit-not-found': 'usage',

@@ -1,4 +1,4 @@
-/** Has one conversation with a chip finish before the next begins. */
+/** Lets one exchange with a chip finish before the next begins. */
 export type Turn = <T>(talk: () => Promise<T>) => Promise<T>;
 
 /**

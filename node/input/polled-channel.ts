@@ -6,7 +6,7 @@ import type { Input, Sample, Sampled } from './sample.js';
 export type PolledOptions = {
   readonly probe: ProbeId;
   /**
-   * One question to the chip. A chip that does not answer gives a `nothing` sample; one that has nothing new gives
+   * One request to the chip. A chip that does not answer gives a `nothing` sample; one that has nothing new gives
    * undefined, so that no value counts twice. One that throws is a chip that did not answer.
    */
   readonly ask: () => Promise<Sample | undefined>;

@@ -2,7 +2,7 @@ import type { ChipFault } from '../chips/checked-reads.js';
 import type { MissingReason, ProbeId } from '../reading/reading.js';
 import type { MonotonicMs } from '../time/clock.js';
 
-/** What one input said since it was last asked, before anybody judges it. */
+/** What one input measured since it was last read, before any check. */
 export type Sample =
   /** Counts of a converter whose reference is the probe's own supply, so that the supply cancels. */
   | {
@@ -40,7 +40,7 @@ export type Sampled = {
   readonly referencePinOff?: boolean;
 };
 
-/** How one probe is read. It keeps nothing but what has come since it was last asked. */
+/** How one probe is read. It keeps only what has arrived since it was last read. */
 export interface Input {
   readonly probe: ProbeId;
   /** What came since the last call, or undefined when nothing did. */

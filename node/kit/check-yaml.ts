@@ -7,7 +7,7 @@ import { describeTrouble, type YamlTrouble } from './yaml-trouble.js';
 export type YamlWords = {
   /** What messages call the file. */
   readonly file: string;
-  /** A right line for a place such as `probes.0.channel`, where there is one. */
+  /** A correct example line for a place such as `probes.0.channel`, where there is one. */
   readonly exampleFor?: (where: string) => string | undefined;
   /** What to do once the file is corrected. */
   readonly next?: string;
@@ -30,7 +30,7 @@ export const checkYaml = <Schema extends z.ZodType>(
   if (document.errors.length > 0)
     throw settingsWrong(
       words,
-      // A tab throws the parser off its track: what it says after the first is about the tab.
+      // A tab confuses the parser: its later complaints are about the tab.
       document.errors.slice(0, /^[ ]*\t/m.test(text) ? 1 : undefined).map((error) => ({
         ...lines.linePos(error.pos[0]),
         where: '',

@@ -1,6 +1,6 @@
 import { channelKinds } from '../channels/table.js';
 
-/** One right line for each place in the file where somebody may go wrong. Read from the most particular down. */
+/** One correct example line for each place in the file. The most specific comes first. */
 const examples: readonly (readonly [where: RegExp, example: string])[] = [
   [/^kit$/, 'kit: 1'],
   [/^boat/, 'boat: { name: An Invented Boat }'],

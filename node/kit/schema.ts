@@ -33,7 +33,7 @@ const listenAddress = z
 const probe = z.strictObject({
   id: slug,
   name: z.string().min(1).max(60),
-  /** The id of an engine, or `all` for what they share; left out, what goes without saying. */
+  /** The id of an engine, or `all` for what they share; the obvious one when left out. */
   engine: slug.optional(),
   place: z.enum(places),
   mounting: z.enum(['strap-on', 'well', 'free']).default('strap-on'),
@@ -78,7 +78,7 @@ export const kitSchema = z
     canary: referencePin.optional(),
     /** Where the buzzer's current is read back. */
     buzzerCurrent: buzzerCurrent.optional(),
-    /** A blindness that was acknowledged is called to mind this often while its engine runs. */
+    /** After a blindness was acknowledged, a reminder sounds this often while its engine runs. */
     reminderMinutes: z.number().min(1).max(30).default(10),
     /**
      * An elbow probe that nothing moved for this many hours of running is doubted: the crew is asked to change the throttle,

@@ -2,7 +2,7 @@ import type { Limit } from './limit.js';
 import type { Place } from './places.js';
 
 /**
- * Between these a setpoint can be meant at all; outside it is a mistake, Fahrenheit, or another probe's. Wet
+ * Between these a setpoint is plausible; outside it is a mistake, Fahrenheit, or another probe's. Wet
  * elbow: rubber exhaust hose bears 100 to 121 C. Dry exhaust: iron glows dull red from about 550 C, and a diesel's gas
  * stays below 800 C (all common practice, no source). Sea and air: what boats meet, with room to spare.
  */
@@ -17,7 +17,7 @@ export const setpointsC: Readonly<Partial<Record<Place, { readonly least: number
 
 type Limits = { readonly alarm?: Limit | undefined; readonly warning?: Limit | undefined };
 
-/** What is wrong with the setpoints of one probe, each with the setting it is about; empty when they can be meant. */
+/** What is wrong with the setpoints of one probe, each with the setting it is about; empty when they are plausible. */
 export const setpointTroubles = (
   place: Place,
   limits: Limits,
@@ -42,7 +42,7 @@ export const setpointTroubles = (
     return [
       {
         path: ['limits', kind, 'raiseAtC'],
-        message: `${raiseAtC} C cannot be meant at a ${place} probe; its setpoints lie between ${least} and ${most} C.${hint}`,
+        message: `${raiseAtC} C is not plausible for a ${place} probe; its setpoints must be between ${least} and ${most} C.${hint}`,
       },
     ];
   });

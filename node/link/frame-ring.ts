@@ -1,5 +1,5 @@
 /**
- * Where the frames wait for a listener. Bounded in bytes: an absent host must not grow the node. What a listener has
+ * Where the frames wait for a listener. Bounded in bytes: without a host the node's memory must not grow. What a listener has
  * stored waits only for a second one, and may take a quarter of the room.
  */
 export class FrameRing {
@@ -35,7 +35,7 @@ export class FrameRing {
   push(encode: (seq: number) => string): number {
     const seq = this.next++;
     const text = encode(seq);
-    // Memory of its own: a small buffer shares a slab with whatever was made beside it, and would hold that, too.
+    // A copy: a small buffer shares a slab with its neighbours, and would keep those in memory, too.
     const frame = Buffer.allocUnsafeSlow(Buffer.byteLength(text));
     frame.write(text);
     this.frames.set(seq, frame);

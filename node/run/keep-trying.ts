@@ -1,4 +1,4 @@
-/** Waits between two tries: soon at first, and never given up. */
+/** Waits between two attempts: soon at first, and for ever. */
 const waitsMs = [1_000, 2_000, 5_000, 10_000, 30_000] as const;
 
 export type Trying = {

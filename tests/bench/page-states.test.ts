@@ -212,20 +212,20 @@ describe('Now, in every state a helm may see', () => {
     // Listens where the page plays: whatever goes to the loudspeaker also goes to an analyser.
     await heard.addInitScript(() => {
       const connect = AudioNode.prototype.connect as (to: AudioNode) => AudioNode;
-      let ear: AnalyserNode | undefined;
+      let analyser: AnalyserNode | undefined;
       AudioNode.prototype.connect = function (this: AudioNode, to: AudioNode) {
         if (to instanceof AudioDestinationNode) {
-          ear ??= new AnalyserNode(to.context, { fftSize: 32_768 });
-          connect.call(this, ear);
+          analyser ??= new AnalyserNode(to.context, { fftSize: 32_768 });
+          connect.call(this, analyser);
         }
         return connect.call(this, to);
       } as typeof AudioNode.prototype.connect;
       Object.assign(globalThis, {
-        playedS: () => ear?.context.currentTime ?? 0,
+        playedS: () => analyser?.context.currentTime ?? 0,
         loudest: () => {
           const samples = new Float32Array(32_768);
-          ear?.getFloatTimeDomainData(samples);
-          return [ear?.context.state, samples.reduce((most, s) => Math.max(most, Math.abs(s)), 0)];
+          analyser?.getFloatTimeDomainData(samples);
+          return [analyser?.context.state, samples.reduce((most, s) => Math.max(most, Math.abs(s)), 0)];
         },
       });
     });

@@ -72,7 +72,7 @@ describe('a start that cannot continue says what, where and what to do, and ends
       /--kit/,
     ],
     [
-      'watch with a link address that is none',
+      'watch with an invalid link address',
       () => ['watch', '--kit', kit, '--link', 'nowhere', '--data-dir', join(folder, 'watch')],
       2,
       /nowhere/,
@@ -93,7 +93,7 @@ describe('a start that cannot continue says what, where and what to do, and ends
       /--data-dir|folder/,
     ],
     [
-      'a page port that is none',
+      'an invalid page port',
       () => ['watch', '--kit', kit, '--page-port', 'abc'],
       2,
       /--page-port must be a number/,

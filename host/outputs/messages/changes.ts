@@ -19,7 +19,7 @@ const isActive = (alert: AlertRow) => alert.state !== 'rectified';
 
 /**
  * What people were called for. Message and rule follow what is true now, but the evidence stays that of the call, so
- * another one is another call: the condition has grown a step graver, or graver again after it had eased, or something
+ * another one is another call: the condition has become a step more severe, or severe again after it had eased, or something
  * joined it. Two calls with the same measured numbers to the last digit would be taken for one.
  */
 const calledFor = ({ evidence }: AlertRow) => JSON.stringify(evidence);

@@ -9,7 +9,7 @@ export type Scene = {
   readonly boat: string;
   readonly invented: boolean;
   readonly nowMs: number;
-  /** For the words; the numbers beside them stay Celsius. */
+  /** Unit of the text; numeric fields stay Celsius. */
   readonly degrees: Degrees;
   readonly active: readonly AlertRow[];
   readonly readings: readonly ProbeNow[];
@@ -134,7 +134,7 @@ const dailyWords = ({ active, readings }: Scene): string => {
   return silent === 0 ? 'all quiet' : `no alert, but ${silent} of ${readings.length} probes do not read`;
 };
 
-/** The daily word that all is as it should be, so that its absence is noticed. */
+/** The daily sign of life, so that its absence is noticed. */
 export const composeSignOfLife = (scene: Scene, at: string, id: string): Message => ({
   id,
   kind: 'sign-of-life',

@@ -1,13 +1,13 @@
 import type { MailSettings } from '../../settings/schema.js';
 import type { Destination, Message } from './message.js';
 
-/** What host.yaml says of mail, with the files it names already read. */
+/** Mail settings of host.yaml, with the files it names already read. */
 export type MailTarget = Omit<MailSettings, 'passwordFile' | 'caFile'> & {
   readonly password?: string;
   readonly ca?: string;
 };
 
-/** One for each recipient: who was refused is tried again, and the others do not get it twice. */
+/** One for each recipient: a refused one is tried again, and the others do not get it twice. */
 export const mailDestinations = (to: MailTarget): readonly Destination[] =>
   to.to.map((recipient) => mailDestination({ ...to, to: [recipient] }));
 
@@ -40,7 +40,7 @@ export const mailDestination = (to: MailTarget): Destination => {
         text: message.text,
         date: new Date(message.at),
         messageId: `<${message.id}@${domain}>`,
-        // RFC 3834: no out-of-office answers to a machine.
+        // RFC 3834: stops out-of-office replies.
         headers: { 'Auto-Submitted': 'auto-generated' },
         priority: message.changes.some((c) => 'alert' in c && c.alert.priority === 'alarm')
           ? 'high'

@@ -1,6 +1,6 @@
 import type { AlertRow } from '../../../node/index.js';
 
-/** Something worth telling somebody who is not aboard. */
+/** A message to people who are not aboard. */
 export type Change =
   | {
       readonly kind: 'raised' | 'worse' | 'ended';
@@ -46,7 +46,7 @@ export type Message = {
   readonly readings: readonly ProbeNow[];
 };
 
-/** One way to reach somebody. `deliver` resolves when it was taken, and rejects with a reason otherwise. */
+/** One recipient. `deliver` resolves when it was taken, and rejects with a reason otherwise. */
 export interface Destination {
   /** For a person: `webhook to https://example.org/boat`. */
   readonly name: string;

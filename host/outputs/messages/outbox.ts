@@ -94,7 +94,7 @@ export class MessageOutbox {
   async #tryNext(): Promise<void> {
     const { nowMs, destination, tryForMs, chance, log } = this.#options;
     const now = nowMs();
-    // A clock set back must not make everybody wait for the time it was.
+    // A clock that was set back must not delay messages until the old time.
     const due = [...this.#entries.values()].find(
       (e) => e.nextAt <= now || e.nextAt - now > longestWaitMs * 1.3,
     );

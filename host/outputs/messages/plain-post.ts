@@ -6,7 +6,7 @@ export type PlainPost = {
   readonly headers: Readonly<Record<string, string>>;
   /** Whole header lines that are secret, such as `Authorization: Bearer ...`, from a file of their own. */
   readonly secretHeaders?: Readonly<Record<string, string>>;
-  /** What `{priority}` becomes; a relay counts as it likes. */
+  /** What `{priority}` becomes; each relay has its own scale. */
   readonly priorities: Readonly<Record<MessagePriority, string>>;
   readonly timeoutS: number;
 };
@@ -61,7 +61,7 @@ export const plainPostDestination = (to: PlainPost): Destination => ({
   },
 });
 
-/** Lines of `Name: value` in a secret file; throws with the line that is none. */
+/** Lines of `Name: value` in a secret file; throws and names a line that is not one. */
 export const headerLines = (text: string): Readonly<Record<string, string>> =>
   Object.fromEntries(
     text

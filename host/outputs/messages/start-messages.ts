@@ -23,7 +23,7 @@ export type MessagesOptions = {
   readonly settings: MessageSettings;
   readonly destinations: readonly Destination[];
   readonly dataDir: string;
-  /** For the words of a message; Celsius unless given. */
+  /** Unit of the text of a message; Celsius unless given. */
   readonly degrees?: Degrees;
   readonly live: Pick<LiveSource, 'nodes' | 'on' | 'onChange'>;
   readonly clock: Clock;

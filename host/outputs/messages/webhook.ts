@@ -20,7 +20,7 @@ const signatureOf = (
   return `v1,${createHmac('sha256', key).update(`${id}.${timestampS}.${body}`).digest('base64')}`;
 };
 
-/** A server that said no, and perhaps when to come again. */
+/** A server that refused, and perhaps when to try again. */
 class WebhookError extends RoomError {
   readonly code = 'webhook-refused';
   readonly errorCategory = 'unavailable';

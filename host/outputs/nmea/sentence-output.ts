@@ -1,6 +1,6 @@
 import type { OutputStatus } from '../../live/output-status.js';
 
-/** A way out for NMEA 0183 sentences. `send` never waits and never throws. */
+/** Sends NMEA 0183 sentences. `send` never waits and never throws. */
 export interface SentenceOutput {
   send(sentences: readonly string[]): void;
   status(): OutputStatus;

@@ -8,7 +8,7 @@ import { serveOverTcp } from './serve-tcp.js';
 import { temperaturesToSend } from './temperatures.js';
 import { encodeXdr, type Measurement } from './xdr.js';
 
-/** Sends what to do now, and every probe's temperature, to the instruments aboard, every `everyS` seconds, until stopped. Fails alone. */
+/** Sends what to do now, and every probe's temperature, to the instruments aboard, every `everyS` seconds, until stopped. An error stops nothing else. */
 export const startNmea = (
   settings: NmeaSettings,
   from: { readonly live: Pick<LiveSource, 'nodes'> },
@@ -55,7 +55,7 @@ const sort = (talker: string, measurements: readonly Measurement[]) => {
   return { sendable, why };
 };
 
-/** One output whose errors stay its own: counted, and the last one kept. */
+/** An output that catches its errors: counted, and the last one kept. */
 const alone = (output: SentenceOutput) => {
   let failed = 0;
   let lastError: string | undefined;

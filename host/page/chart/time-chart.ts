@@ -176,7 +176,7 @@ export class TimeChart {
     const width = Math.max(3, this.xOf(band.everyS) - this.xOf(0));
     // In a wide view a trip is a bar, and the engines' bars would cover each other.
     const aside = width === 3 ? this.#asideOf(token) : 0;
-    // Buckets of the view before, seen from close by, until the new ones come: a wall of grey would say nothing.
+    // Buckets of the view before, seen from close by, until the new ones come: an all grey chart would be useless.
     if (width > this.plotWidth / 8) return;
     times.forEach((at, i) => {
       const low = band.low[i];

@@ -76,7 +76,7 @@ const noOneCanSignIn = {
 
 export const tooMany = (waitS: number) => ({
   error: 'too-many-tries',
-  message: `Too many wrong tries. Wait ${waitS} s.`,
+  message: `Too many failed logins. Wait ${waitS} s.`,
 });
 
 /** The greater role first: a phrase that opens both acts. */

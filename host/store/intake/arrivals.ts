@@ -2,7 +2,7 @@ import type { NumberedMessage, ReadingRow } from '../../../node/index.js';
 import type { Gap } from '../tables/gap-log.js';
 import type { Rate, StoredProbe } from '../tables/names.js';
 
-/** What the link hands over, in the order of the node's numbers. */
+/** What the link delivers, in the order of the node's numbers. */
 export type Arrival =
   | { readonly kind: 'message'; readonly numbered: NumberedMessage }
   | { readonly kind: 'gap'; readonly gap: Gap };

@@ -1,6 +1,6 @@
 import { quantities, type ReadingRow, valueNames } from '../../../node/index.js';
 
-/** Beyond this a value is none; the file keeps thousandths in 32 bits. */
+/** Values beyond this are refused; the file keeps thousandths in 32 bits. */
 const greatest = 100_000;
 const valueColumns = Object.values(valueNames).flatMap(({ value, uncertainty }) => [value, uncertainty]);
 /** The last millisecond that a date can name. */

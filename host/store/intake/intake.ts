@@ -81,7 +81,7 @@ export class Intake {
     return this.tables.file.prepare('SELECT 1 FROM progress WHERE node = ?').get(node) !== undefined;
   }
 
-  /** To be called about once a second: commits what is due, seals what is old. Trouble is noted, not thrown. */
+  /** Call about once a second: commits what is due, seals what is old. Trouble is noted, not thrown. */
   tick(): void {
     const now = this.clock.monotonicMs();
     if (

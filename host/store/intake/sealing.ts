@@ -42,7 +42,7 @@ export class Sealing {
       this.left.push(series);
   }
 
-  /** After a failure: begin the hour again. Sealing what is sealed changes nothing. */
+  /** After a failure: start the hour again. Sealing a sealed hour changes nothing. */
   restart(): void {
     this.hour = undefined;
     this.left = [];

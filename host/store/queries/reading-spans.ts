@@ -21,7 +21,7 @@ export class ReadingSpans {
     this.envelopes = new Envelopes(file, readings);
   }
 
-  /** Every reading of a span as rows, in order of time. Throws `StoreError` for a probe that is none. */
+  /** Every reading of a span as rows, in order of time. Throws `StoreError` for an unknown probe. */
   rows(probe: string, rate: Rate, { from, to }: Span): readonly ReadingRow[] {
     const known = this.probeNamed(probe);
     const { names, readings } = this.tables;

@@ -22,7 +22,7 @@ const overAt = ({ state, rectifiedAt }: AlertRow): number | undefined =>
 const rowOf = (active: Active): AlertRow => JSON.parse(active.text) as AlertRow;
 
 /**
- * Keeps what each node said of its alerts. A node always names all that are active or in view, so an absent one has
+ * Stores the alerts that each node reported. A node always lists all that are active or in view, so an absent one has
  * ended. An alert that was over and is active again is another event, and another record, also where no one had
  * acknowledged the first.
  */
@@ -60,7 +60,7 @@ export class AlertLog {
       }
   }
 
-  /** Ended when its condition ended; `at` is only for one that a node dropped without a word. */
+  /** Ended when its condition ended; `at` is only for one that a node no longer lists. */
   private end(known: Active, at: number): void {
     this.file.prepare('UPDATE alert SET endedAt = ? WHERE id = ?').run(overAt(rowOf(known)) ?? at, known.id);
   }

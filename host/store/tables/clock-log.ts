@@ -3,7 +3,7 @@ import type { File } from './open-file.js';
 
 /**
  * A step of a node's wall clock. Its readings before bear times of the old clock and those after of the new one, so that
- * they may overlap or leave a hole that is none. Times on from `afterAt`, less the sum of steps, run on without a jump.
+ * they may overlap or leave a gap that is not one. Times on from `afterAt`, less the sum of steps, run on without a jump.
  */
 export type ClockStep = {
   readonly node: string;

@@ -1,7 +1,7 @@
 import { type EngineCard, firstEngineCards } from '../../../node/index.js';
 import type { File } from './open-file.js';
 
-/** What each node said of its engines. */
+/** The engines that each node reported. */
 export class EngineList {
   private readonly file: File;
 
@@ -16,7 +16,7 @@ export class EngineList {
       .run(node, JSON.stringify(engines));
   }
 
-  /** Of one node; what every node had when none said so. */
+  /** Of one node; what every node had when the kit had no list. */
   of(node: string): readonly EngineCard[] {
     const cards = this.isThere()
       ? (this.file.prepare('SELECT cards FROM engineList WHERE node = ?').pluck().get(node) as

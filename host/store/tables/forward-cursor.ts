@@ -5,8 +5,8 @@ export type Resend = { readonly series: number; readonly hour: number; readonly 
 export type RefusedLine = { readonly at: number; readonly line: string; readonly why: string };
 
 /**
- * What each time-series server still lacks. Two marks say it all: how far each series was sent, in time, and
- * which older hours have had late rows since. Both change in the transactions that they speak of, so that a
+ * What each time-series server still lacks. Two marks are enough: how far each series was sent, in time, and
+ * which older hours have had late rows since. Both change in the transactions that they describe, so that a
  * process killed anywhere sends a stretch twice at worst and skips none; the server keeps one of two equal points.
  */
 export class ForwardCursor {
@@ -104,7 +104,7 @@ export class ForwardCursor {
       .all(destination) as RefusedLine[];
   }
 
-  /** The last hundred refused lines are kept to look at; the counter knows them all. */
+  /** The last hundred refused lines are kept to look at; the counter counts them all. */
   private trimRefused(destination: string): void {
     this.file
       .prepare(

@@ -12,7 +12,7 @@ export type StoredProbe = {
   readonly node?: string;
   readonly probe: string;
   readonly card?: ProbeCard;
-  /** What its readings are of, for ever: a probe that measures something else needs an id of its own. */
+  /** The quantity of its readings, for ever: a probe that measures something else needs an id of its own. */
   readonly quantity: Quantity;
 };
 
@@ -54,7 +54,7 @@ export class Names {
     return this.probes;
   }
 
-  /** By the unique name; looks into the file once more before it says no. */
+  /** By the unique name; looks in the file once more before it reports it missing. */
   find(name: string): StoredProbe | undefined {
     const known = this.probes.find((p) => p.name === name);
     if (known) return known;
@@ -84,7 +84,7 @@ export class Names {
     return this.probes.find((p) => p.name === name) as StoredProbe;
   }
 
-  /** Keeps what a node says of a probe, where it differs from what is kept. */
+  /** Stores what a node reports about a probe, where it differs from what is kept. */
   setCard(probe: StoredProbe, card: ProbeCard): void {
     const text = JSON.stringify(card);
     if (probe.card && JSON.stringify(probe.card) === text) return;
@@ -94,7 +94,7 @@ export class Names {
 
   /**
    * Whether readings of this quantity may be kept under this probe. The first value of a probe settles what it
-   * measures; later ones of another quantity would be stored as what they are not.
+   * measures; later ones of another quantity would be stored under the wrong one.
    */
   takes(probe: StoredProbe, quantity: Quantity): boolean {
     if (probe.quantity === quantity) return true;
@@ -112,7 +112,7 @@ export class Names {
     return true;
   }
 
-  /** Only what is no temperature is in the table; a file of the first layout has none. */
+  /** Only quantities other than temperature are in the table; a file of the first layout has none. */
   private quantities(): ReadonlyMap<number, Quantity> {
     if (this.file.pragma('user_version', { simple: true }) === 1) return new Map();
     const rows = this.file.prepare('SELECT probe, quantity FROM quantity').all() as QuantityRow[];

@@ -1,4 +1,4 @@
-/** 'Elbr' in ASCII: how the file says that it is ours. */
+/** 'Elbr' in ASCII: marks the file as ours. */
 export const applicationId = 0x456c_6272;
 export const layoutVersion = 2;
 

@@ -24,7 +24,7 @@ export class StoreError extends RoomError {
     this.code = code;
   }
 
-  /** Whether the asker must change something, or the world did not allow it. */
+  /** Whether the caller must change something, or the system did not allow it. */
   get errorCategory(): ErrorCategory {
     return categories[this.code];
   }

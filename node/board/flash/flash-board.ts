@@ -52,7 +52,7 @@ export async function flashBoard(
       notWritten(`Byte ${address + wrongAt} reads back as ${read[wrongAt]} instead of ${bytes[wrongAt]}`)();
     onProgress({ doing: 'checking', share: Math.min(1, (address + bytes.length) / program.length) });
   }
-  // It may leave without a word, being busy starting the new program.
+  // It may not answer, because it is starting the new program.
   await bootloader.leave().catch(() => {});
   return { bytes: program.length, pages: pages.length };
 }

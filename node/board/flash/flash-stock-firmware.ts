@@ -14,7 +14,7 @@ const firmwares: Record<FlashableBoard, { readonly version: string; readonly rea
   mega: { version: '2.3', read: stockMegaFirmware },
 };
 
-/** A server that gives a serial port to one client at a time may not have seen the last one go. */
+/** A server that serves one client at a time may not have noticed that the last one disconnected. */
 const reopenAfterMs = 500;
 
 export type FlashOptions = {

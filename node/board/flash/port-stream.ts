@@ -3,7 +3,7 @@ import type { BytePort } from '../byte-port.js';
 
 const mostReceivedBytes = 8;
 
-/** A byte port as the bootloader libraries want it: a stream that calls back, and says `data` and `close`. */
+/** A byte port as the bootloader libraries need it: a stream with callbacks that emits `data` and `close`. */
 export class PortStream extends EventEmitter {
   isOpen = true;
   readonly #port: BytePort;
@@ -24,7 +24,7 @@ export class PortStream extends EventEmitter {
     });
   }
 
-  /** What came back since the last write, for people. */
+  /** What came back since the last write, for messages. */
   get received(): string {
     if (!this.isOpen) return `the line closed: ${this.#why}`;
     return this.#received.length === 0 ? 'it says nothing' : `it says ${hex(this.#received)}`;

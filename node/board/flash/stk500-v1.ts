@@ -15,7 +15,7 @@ const readPage = 0x74;
 const flashMemory = 0x46;
 
 /**
- * The Uno's and the Nano's bootloader, spoken to by stk500 2.0.3. Signature and read-back go through that
+ * The Uno's and the Nano's bootloader, through stk500 2.0.3. Signature and read-back go through that
  * library's own sender, because its `getSignature` throws where it cannot be caught, as its `verifyPage` does on
  * a silent line, and neither its `verify` nor its `verifySignature` compares anything.
  */

@@ -11,7 +11,7 @@ const readWithCommand = 0x20;
 const statusOk = 0x00;
 
 /**
- * The Mega's bootloader, spoken to by stk500-v2 1.0.4, which frames, numbers, sums and times out. It looks at no
+ * The Mega's bootloader, through stk500-v2 1.0.4, which frames, numbers, sums and times out. It looks at no
  * answer's status and reads nothing back (its `verify` is empty), so both are done here.
  */
 export function stk500V2(stream: PortStream): Bootloader {

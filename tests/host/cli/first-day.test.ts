@@ -164,7 +164,7 @@ describe('forward', () => {
     store.close();
     const { exitCode, stderr } = await forward('--once');
     expect(exitCode).toBe(3);
-    expect(stderr).toMatch(/Sending to http.*\nNot taken \(1 of 5 tries\)/);
+    expect(stderr).toMatch(/Sending to http.*\nNot taken \(1 of 5 attempts\)/);
   });
 });
 

@@ -260,7 +260,7 @@ describe('elbowroom report', () => {
     expect(html).not.toMatch(/Starboard/);
   });
 
-  it('names the certificate file that is none', async () => {
+  it('names the file that is not a certificate', async () => {
     writeHistory();
     writeFileSync(at('bad.json'), '{}');
     expect((await report('--certificates', folder)).stderr).toMatch(/bad\.json/);

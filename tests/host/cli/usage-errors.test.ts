@@ -80,7 +80,7 @@ describe('a data folder that cannot be made is named, at once', () => {
   });
 });
 
-describe('a kit file that is none', () => {
+describe('a file that is not a kit', () => {
   const wiring = async (content: string | Uint8Array) => {
     const kit = join(folder, 'kit.yaml');
     writeFileSync(kit, content);

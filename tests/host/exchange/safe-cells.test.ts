@@ -23,7 +23,7 @@ describe('a cell that a spreadsheet would run as a formula', () => {
   });
 });
 
-describe('a time that is none', () => {
+describe('an invalid time', () => {
   test.each([
     '2026-02-30T00:00:00Z',
     '2026-02-29T00:00:00Z',

@@ -61,7 +61,7 @@ describe('damaged input', () => {
     }
     await new Promise((resolve) => wire.end(resolve));
     expect(odd).toBeUndefined();
-    // The mutations must reach both ways out, or this proves nothing.
+    // The mutations must reach both outcomes, or this proves nothing.
     expect(damaged).toBeGreaterThan(count / 10);
     expect(whole).toBeGreaterThan(count / 1000);
   }, 1_800_000);

@@ -261,7 +261,7 @@ describe('which sound is wanted', () => {
   });
 });
 
-it('a typed number may have a comma; what is no number is none', () => {
+it('a typed number may have a comma; other text is no number', () => {
   expect(['68,5', ' 68.5 ', '−3', '-0,25', '75'].map(decimalOf)).toEqual([68.5, 68.5, -3, -0.25, 75]);
   expect(['', '-', '6 8', '1e3', '68,5,1', 'Infinity'].map(decimalOf)).toEqual(
     Array.from({ length: 6 }, () => undefined),

@@ -215,7 +215,7 @@ describe('the plot', () => {
     );
   const linesOf = (svg: string) => /<path d="([^"]*)" fill="none"/.exec(svg)?.[1] ?? '';
 
-  it('draws nothing where nothing was read: a hole splits the line in two', () => {
+  it('draws nothing where nothing was read: a gap splits the line in two', () => {
     expect(linesOf(plot([50, 51, undefined, 53, 54])).match(/M/g)?.length).toBe(2);
     expect(linesOf(plot([50, 51, 52, 53, 54])).match(/M/g)?.length).toBe(1);
   });

@@ -6,7 +6,7 @@ import { runHost } from '../../../host/run/run-host.js';
 
 it.each([
   ['a token file that is gone', { tokenFile: '/nowhere/token.txt' }, /token file \/nowhere\/token\.txt/],
-  ['a destination that is none', { url: 'ftp://example.org' }, /forward\.json/],
+  ['an invalid destination', { url: 'ftp://example.org' }, /forward\.json/],
 ])('with %s the host stores and shows, and says what is not sent', async (_what, wrong, words) => {
   const dataDir = mkdtempSync(join(tmpdir(), 'elbowroom-host-'));
   const right = { url: 'http://127.0.0.1:1', org: 'elbowroom', bucket: 'elbowroom', boat: 'Invented' };

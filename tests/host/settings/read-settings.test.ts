@@ -57,9 +57,9 @@ describe('host.yaml', () => {
     ['an unknown word', 'settings: 1\nnema: {}\n', /line 2, column 1.*nema/s],
     ['a port too big', 'settings: 1\nnmea:\n  udp: [{ to: "10.0.0.1:70000" }]\n', /line 3.*at most 65535/s],
     ['a name NMEA cannot carry', 'settings: 1\nnmea:\n  names: { a: "P*S" }\n', /line 3.*letters, digits/s],
-    ['a time that is none', 'settings: 1\nmessages:\n  signOfLife: "25:00"\n', /line 3.*signOfLife/s],
+    ['an invalid time', 'settings: 1\nmessages:\n  signOfLife: "25:00"\n', /line 3.*signOfLife/s],
     [
-      'an address that is none',
+      'an invalid address',
       'settings: 1\nmessages:\n  mail: { server: s, from: boat, to: [a@b.org] }\n',
       /line 3.*e-mail address/s,
     ],

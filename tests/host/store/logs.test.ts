@@ -201,7 +201,7 @@ describe('the other tables', () => {
     expect(store.envelope({ ...span, probe: 'port-elbow', atMost: 10 }).n.reduce((a, b) => a + b)).toBe(1);
   });
 
-  it('count a reading that falls on a taken millisecond, and a row that is none', () => {
+  it('count a reading that falls on a taken millisecond, and an invalid row', () => {
     const row = reading('port-elbow', startAt);
     store.intake.take(next({ kind: 'readings', rate: 'second', rows: [row, { ...row, temperatureC: 1 }] }));
     store.intake.take(next({ kind: 'readings', rate: 'second', rows: [{ ...row, at: -5 }] }));

@@ -34,7 +34,7 @@ const silence: AlertCommand = { do: 'silence', alertId: 'cooling:port' };
 
 describe('the ledger of alerts', () => {
   // Where the clauses come from: DEVELOPERS.md, Sources.
-  it('one situation seen by two rules is one alert of the graver priority (MSC.302(87) 5.2)', () => {
+  it('one situation seen by two rules is one alert of the higher priority (MSC.302(87) 5.2)', () => {
     const { alerts } = ledger().at(0, [condition('warning', 'port', 'fast-rise'), condition('alarm')]);
     expect(alerts).toMatchObject([{ id: 'cooling:port', priority: 'alarm', rule: 'high-limit' }]);
   });

@@ -53,7 +53,7 @@ const said: readonly (readonly [LifeState, Readonly<Record<LifeEvent, LifeState>
       unshelve: 'acknowledged',
       age: 'acknowledged',
     },
-    'MSC.252(83) 20.2.7, 20.2.8: steady until rectified; what becomes graver is reported again (common practice, no source)',
+    'MSC.252(83) 20.2.7, 20.2.8: steady until rectified; what becomes more severe is reported again (common practice, no source)',
   ],
   [
     'shelved',
@@ -67,7 +67,7 @@ const said: readonly (readonly [LifeState, Readonly<Record<LifeEvent, LifeState>
       unshelve: 'unacknowledged',
       age: 'shelved',
     },
-    'common practice, no source: the shelf ends by time or by hand, and never hides what became graver',
+    'common practice, no source: the shelf ends by time or by hand, and never hides what became more severe',
   ],
   [
     'rectified-unacknowledged',

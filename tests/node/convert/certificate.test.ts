@@ -51,7 +51,7 @@ test('a kit that names none goes by the datasheet', () => {
   expect(readCertificate(without, folder)).toBeUndefined();
 });
 
-describe('a certificate is refused, with the reason and the way out, when it was made', () => {
+describe('a certificate is refused, with the reason and the remedy, when it was made', () => {
   test.each([
     ['for another probe', thermistorCertificate(), probe({ id: 'sea' }), /was made for probe port-elbow/],
     [

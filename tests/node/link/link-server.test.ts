@@ -93,7 +93,7 @@ describe('the link over TCP', () => {
     expect(h.seqs()[0]).toBe(link.framesLost + 1);
   });
 
-  test('a port in use is an error that names the port and the way out', async () => {
+  test('a port in use is an error that names the port and the remedy', async () => {
     const other = createServer();
     await new Promise<void>((done) => other.listen(0, '127.0.0.1', () => done()));
     closing.push(() => other.close());

@@ -23,7 +23,7 @@ describe('what a kit names beside itself', () => {
       'certificate-wrong',
     ],
     ['baseline', 'probes:\n', 'baseline: none.yaml\nprobes:\n', 'baseline-not-found'],
-  ])('a %s that is not there is an error that names the file and the way out', (_, piece, instead, code) => {
+  ])('a %s that is not there is an error that names the file and the remedy', (_, piece, instead, code) => {
     writeFileSync(path, changed(piece, instead));
     const file = /none\.\w+/.exec(instead)?.[0] ?? '';
     expect(() => loadWholeKit(path)).toThrow(
@@ -34,7 +34,7 @@ describe('what a kit names beside itself', () => {
     );
   });
 
-  test('a certificate that is none is refused', () => {
+  test('a file that is not a certificate is refused', () => {
     writeFileSync(join(folder, 'none.json'), '{"hello":1}');
     writeFileSync(path, changed('    mounting: well\n', '    mounting: well\n    certificate: none.json\n'));
     expect(() => loadWholeKit(path)).toThrow(/The certificate of probe port-elbow cannot be used/);

@@ -31,7 +31,7 @@ test('any other path says which there are', async () => {
   expect(await get('/')).toEqual({ status: 404, body: { paths: ['/health', '/alive'] } });
 });
 
-test('a port in use is an error that names the way out', async () => {
+test('a port in use is an error that names the remedy', async () => {
   const other = createServer();
   await new Promise<void>((done) => other.listen(0, '127.0.0.1', done));
   closing.push(() => other.close());
