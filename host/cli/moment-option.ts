@@ -14,6 +14,6 @@ export const momentOf = (option: string, text: string | undefined, otherwise: nu
   const at = day === undefined ? parseRfc3339(text) : new Date(`${day}T${time}`).getTime();
   if (at !== undefined && Number.isFinite(at)) return at;
   throw new UsageError(
-    `--${option} ${text} is not a moment. Write it as 2026-05-01 or 2026-05-01T08:00 in local time, or with a zone: 2026-05-01T08:00:00Z.`,
+    `--${option} ${text} is not a valid time. Write it as 2026-05-01 or 2026-05-01T08:00 in local time, or with a zone: 2026-05-01T08:00:00Z.`,
   );
 };

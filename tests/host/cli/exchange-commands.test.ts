@@ -179,7 +179,7 @@ describe('export and import', () => {
       [['--sqlite', file, '--data-dir', dataDir], 3, /exists already/],
       [['--data-dir', join(folder, 'nowhere')], 3, /There is no store in .*nowhere/],
       [['--probe', 'funnel', '--data-dir', dataDir], 2, /no readings of funnel. It has: port-elbow, sea/],
-      [['--from', 'teatime', '--data-dir', dataDir], 2, /--from teatime is not a moment/],
+      [['--from', 'teatime', '--data-dir', dataDir], 2, /--from teatime is not a valid time/],
     ];
     for (const [args, exitCode, words] of trials) {
       const out = await runCommandHere(exportCommand, 'export', ...args);

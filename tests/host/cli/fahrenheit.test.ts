@@ -133,7 +133,7 @@ describe('elbowroom --degrees fahrenheit', () => {
     expect(replayed).not.toMatch(celsius);
     const commissioned = await runCommandHere(commissionCommand, 'commission', ...asked, '--dry-run');
     expect(commissioned.stdout).toMatch(/\[open\]/);
-    expect(commissioned.stderr).toMatch(/Beware/);
+    expect(commissioned.stderr).toMatch(/Note: this history/);
     expect(commissioned.stdout + commissioned.stderr).not.toMatch(celsius);
   });
 

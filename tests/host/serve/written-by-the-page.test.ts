@@ -133,7 +133,7 @@ describe('work from the page', () => {
     const answer = await app.inject({ method: 'POST', url: '/api/service', payload });
     expect(answer.statusCode).toBe(code);
     expect(store.service.entries()).toHaveLength(code === 200 ? 1 : 0);
-    if (code === 400) expect(answer.json().message).toContain('is yet to come');
+    if (code === 400) expect(answer.json().message).toContain('is in the future');
     store.close();
   });
 });
