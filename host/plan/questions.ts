@@ -135,7 +135,7 @@ export const askAll = async (
         given = next;
         break;
       }
-      say(`${JSON.stringify(typed)} does not fit. Wanted: ${question.accepts}.`);
+      say(`${JSON.stringify(typed)} does not fit. Expected: ${question.accepts}.`);
     }
   }
   return answersSchema.parse(given);

@@ -100,12 +100,12 @@ describe('the question round', () => {
       cable: { metres: 6 },
     });
     expect(said).toEqual([
-      '"main, main" does not fit. Wanted: one to four different names such as: main, or: port, starboard, generator.',
-      '"duo" does not fit. Wanted: uno, nano or mega.',
-      '"155, 167" does not fit. Wanted: two temperatures with their unit such as 68 C, 75 C or 155 F, 167 F; the alarm at most 121 C.',
-      '"10000 hot" does not fit. Wanted: two numbers such as 10000 3977.',
-      '"perhaps" does not fit. Wanted: yes or no.',
-      '"400" does not fit. Wanted: a length of 0.2 to 50 m and a size of 0.1 to 2.5 mm2, such as 4 m, 0.5 mm2 or 13 ft, AWG 20.',
+      '"main, main" does not fit. Expected: one to four different names such as: main, or: port, starboard, generator.',
+      '"duo" does not fit. Expected: uno, nano or mega.',
+      '"155, 167" does not fit. Expected: two temperatures with their unit such as 68 C, 75 C or 155 F, 167 F; the alarm at most 121 C.',
+      '"10000 hot" does not fit. Expected: two numbers such as 10000 3977.',
+      '"perhaps" does not fit. Expected: yes or no.',
+      '"400" does not fit. Expected: a length of 0.2 to 50 m and a size of 0.1 to 2.5 mm2, such as 4 m, 0.5 mm2 or 13 ft, AWG 20.',
     ]);
   });
 });
