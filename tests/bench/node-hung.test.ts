@@ -6,7 +6,11 @@ import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { freePort } from '../../host/supervise/free-port.js';
 import { type RunningCommand, startCommand, until } from './house/running-command.js';
 
-type Truth = { emulatedS: number; pins: { missingPulseSounding: boolean; heartbeatEdges: number } };
+type Truth = {
+  emulatedS: number;
+  pins: { missingPulseSounding: boolean; heartbeatEdges: number };
+  missingPulseSoundsFromS: number;
+};
 
 const entry = resolve(import.meta.dirname, '../../dist/host/cli/elbowroom.js');
 /** On SIGUSR2 the process runs in a circle and comes back to nothing, as a bug could make it. */
@@ -34,13 +38,13 @@ describe('a node that is there but does nothing', () => {
       return pins.heartbeatEdges > 20 && !pins.missingPulseSounding;
     });
   const soundsAfterS = async (fault: () => void) => {
-    const { emulatedS } = await truth();
     fault();
+    const { emulatedS } = await truth();
     const heard = await until('the missing-pulse circuit', async () => {
       const now = await truth();
       return now.pins.missingPulseSounding && now;
     });
-    return heard.emulatedS - emulatedS;
+    return heard.missingPulseSoundsFromS - emulatedS;
   };
 
   beforeAll(async () => {

@@ -20,6 +20,11 @@ export class MissingPulse {
     this.#lastEdgeAtS = atS;
   }
 
+  /** When it sounds, or began to, unless another edge comes before, s. */
+  get soundsFromS(): number {
+    return this.#lastEdgeAtS + this.soundsAfterS;
+  }
+
   isSounding(atS: number): boolean {
     return atS - this.#lastEdgeAtS > this.soundsAfterS;
   }

@@ -25,6 +25,7 @@ export const truthOf = ({ boat, emulation, port }: Bench) => ({
     ]),
   ),
   pins: boat.pins,
+  missingPulseSoundsFromS: boat.missingPulse.soundsFromS,
   board: {
     powered: emulation.board.powered,
     cableIn: port.pluggedIn,

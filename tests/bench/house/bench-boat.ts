@@ -8,6 +8,7 @@ type Truth = {
   emulatedS: number;
   probes: Record<string, { temperatureC: number }>;
   pins: { buzzer: boolean; lamp: boolean; heartbeatEdges: number; missingPulseSounding: boolean };
+  missingPulseSoundsFromS: number;
 };
 
 export type NowProbe = {

@@ -143,6 +143,8 @@ describe('the control endpoint', () => {
     expect(stage.boat.elements.get('sea-water')?.temperatureC).toBeCloseTo(40, 2);
     expect(truth.probes?.['port-elbow']).toMatchObject({ fault: 'short' });
     expect(truth.pins).toEqual({ buzzer: false, lamp: false, heartbeatEdges: 0, missingPulseSounding: true });
+    // No edge ever came, and the circuit waits 2.2 s.
+    expect(truth.missingPulseSoundsFromS).toBe(2.2);
     expect(truth.board).toMatchObject({ powered: false });
   });
 
