@@ -6,10 +6,10 @@ import { benchLanes } from './lanes.js';
 
 /**
  * Runs the whole suite: each lane in a process of its own, side by side. Arguments go to every lane, so
- * `npm test -- --sequence.shuffle.files` works. The pure tests only need the processor, so they yield to the lanes that
- * run in real time. Ends with a table of what each lane took.
+ * `npm test -- --sequence.shuffle.files` works. Pure tests and boards on emulated time only need the processor, so they
+ * yield to the lanes that run in real time. Ends with a table of what each lane took.
  */
-const lanes = [{ name: 'fast', niceness: 10 }, ...benchLanes.map((name) => ({ name, niceness: 0 }))] as const;
+const lanes = ['fast', ...benchLanes].map((name) => ({ name, niceness: { fast: 10, boards: 5 }[name] ?? 0 }));
 
 type Result = {
   readonly lane: string;

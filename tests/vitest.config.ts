@@ -18,9 +18,6 @@ const bench = (name: BenchLane, index: number) => ({
     maxWorkers: name === 'programs' ? 2 : 1,
     // One after another where somebody runs several lanes in one process.
     sequence: { groupOrder: index + 1 },
-    // Real servers, a real browser and boards in real time: on a busy machine one may answer too late once. A second
-    // failure counts, and every retry is printed.
-    retry: 1,
     testTimeout: 360_000,
     hookTimeout: 360_000,
   },

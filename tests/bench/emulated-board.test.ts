@@ -87,6 +87,27 @@ describe('the emulated board on a TCP port', () => {
     }
   };
 
+  it('comes up on a computer so slow that the port is opened again before it has started', async () => {
+    served = await serveBoard({ speed: 0 });
+    const { emulation, port } = served;
+    for (let opened = 1; opened <= 3; opened++) {
+      const { socket, bytes } = await open(port.port);
+      await until(() => port.clientConnected);
+      emulation.advanceCycles(0.8 * 16e6);
+      if (opened === 3) await until(() => bytes.includes(0xf7));
+      else expect(bytes).toEqual([]);
+      socket.destroy();
+      await until(() => !port.clientConnected);
+    }
+    // Once it has spoken, opening resets it, as the adapter of a real one does: it starts from the beginning.
+    const { bytes } = await open(port.port);
+    await until(() => port.clientConnected);
+    emulation.advanceCycles(1.6 * 16e6);
+    expect(emulation.board.isStarting).toBe(true);
+    emulation.advanceCycles(0.8 * 16e6);
+    await until(() => bytes.includes(0xf7));
+  });
+
   it('serves Firmata to one client, refuses when unplugged, and greets again when replugged', async () => {
     served = await serveBoard({ speed: Number.POSITIVE_INFINITY });
     const first = await open(served.port.port);

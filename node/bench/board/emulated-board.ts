@@ -21,6 +21,9 @@ export const clockHz = 16_000_000;
 /** The emulator's data memory starts with 256 bytes of registers. */
 const registerBytes = 0x100;
 
+/** Stock firmware introduces itself 2.1 s after a reset (measured); what is silent for longer never will. */
+const startTakesS = 4;
+
 /** Why the chip woke, as bits of MCUSR (ATmega328P data sheet DS40002061, 10.9.1). */
 const wokeBy = { power: 0x01, resetLine: 0x02, watchdog: 0x08 } as const;
 
@@ -60,6 +63,8 @@ export class EmulatedBoard {
   #silicon: Silicon | undefined;
   /** Cycles that passed before the present silicon woke, powered or not. */
   #cyclesBefore = 0;
+  #wokeAtS = 0;
+  #hasSpoken = false;
   #highOutputs = new Set<number>();
   /** A chip holds the two wires low: no transfer ends, and stock firmware waits for ever. */
   busHeld = false;
@@ -85,6 +90,11 @@ export class EmulatedBoard {
 
   get nowS(): number {
     return this.cycles / clockHz;
+  }
+
+  /** It woke a short while ago, and its program has said nothing on the serial line yet. */
+  get isStarting(): boolean {
+    return this.powered && !this.#hasSpoken && this.nowS - this.#wokeAtS < startTakesS;
   }
 
   /** Bytes the present silicon could not take. */
@@ -150,10 +160,15 @@ export class EmulatedBoard {
 
   #wake(cause: keyof typeof wokeBy): Silicon {
     const { chip, bootFromByte } = this.#make;
+    this.#wokeAtS = this.#cyclesBefore / clockHz;
+    this.#hasSpoken = false;
     const cpu = new CPU(this.#flash, chip.lastDataAddress + 1 - registerBytes);
     for (const timer of chip.timers) attachTimer(cpu, timer);
     new AVREEPROM(cpu, new EEPROMMemoryBackend(chip.eepromBytes), chip.eeprom);
-    const usart = new MendedUsart(cpu, chip.usart, clockHz, (byte) => this.#wiring.onSerialOut(byte));
+    const usart = new MendedUsart(cpu, chip.usart, clockHz, (byte) => {
+      this.#hasSpoken = true;
+      this.#wiring.onSerialOut(byte);
+    });
     const twi = new AVRTWI(cpu, chip.twi, clockHz);
     twi.eventHandler = new TwoWireBus(cpu, twi, {
       clockHz,

@@ -24,7 +24,8 @@ export type ServedBoard = {
 
 /**
  * Starts a board that serves its serial bytes on a TCP port of loopback (0 picks a free one:
- * read it back from `port.port`). Opening the port resets the board unless `resetOnOpen` is false.
+ * read it back from `port.port`). Opening the port resets the board unless `resetOnOpen` is false. One that is still
+ * starting is left to it: on a computer too slow to start it within the node's patience it would never come up.
  */
 export async function serveBoard(options: {
   readonly firmware?: FirmwareVersion;
@@ -39,7 +40,7 @@ export async function serveBoard(options: {
     options.outside ?? nothingConnected,
   );
   const port = new TcpPort(emulation.line, options.tcpPort ?? 0, () => {
-    if (options.resetOnOpen ?? true) emulation.board.reset();
+    if ((options.resetOnOpen ?? true) && !emulation.board.isStarting) emulation.board.reset();
   });
   await port.plug();
   return running(emulation, port, options.speed);
