@@ -1,10 +1,11 @@
 import type { FalseAlert, WatcherName } from './record.js';
-import { type Delays, loads, mountings, type Rate, type Summary } from './summary.js';
+import { type Delays, loads, mountings, type Rate, type Summary, type WatcherSummary } from './summary.js';
 
 const watcherWords: Readonly<Record<WatcherName, string>> = {
   switch: 'a plain switch at 93 °C',
   limits: 'limits only (before commissioning)',
   learned: 'with the learned normal',
+  pressure: 'with the learned normal and a pressure probe',
 };
 const mountingWords = { well: 'wetted well', 'strap-on': 'strap-on ring' } as const;
 const loadWords = { 'wide-open': 'wide open', cruise: 'cruise', idle: 'idle' } as const;
@@ -19,22 +20,29 @@ export function campaignTable(seed: number, trips: number, summaries: readonly S
   return [
     `Simulation, seed ${seed}, ${trips} ordinary commissioning trips a boat.`,
     ...summaries.map(about),
-    ...(['learned', 'limits', 'switch'] as const).flatMap((name) => watcherTable(name, summaries)),
+    ...(['learned', 'pressure', 'limits', 'switch'] as const).flatMap((name) =>
+      watcherTable(name, summaries),
+    ),
     '',
     ...summaries.map(
       ({ plant, notArmed, watchers, falseStuck, falseFallen, falseUnseen, overload, falseOverload }) =>
-        `${plant}: not armed because ${JSON.stringify(notArmed)}; false cautions of stuck probes ${falseStuck}, of fallen ones ${falseFallen}; false warnings of an engine that runs unseen, per 1,000 h, ${rateCell(falseUnseen)}; overload (8 to 30 % more torque) reported after ${delayCell(overload)}, in vain per 1,000 h ${rateCell(falseOverload)}; false alerts by rule ${JSON.stringify(watchers.learned.falseByRule)}; limits only ${JSON.stringify(watchers.limits.falseByRule)}`,
+        `${plant}: not armed because ${JSON.stringify(notArmed)}; false cautions of stuck probes ${falseStuck}, of fallen ones ${falseFallen}; false warnings of an engine that runs unseen, per 1,000 h, ${rateCell(falseUnseen)}; overload (8 to 30 % more torque) reported after ${delayCell(overload)}, in vain per 1,000 h ${rateCell(falseOverload)}; false alerts by rule ${JSON.stringify(watchers.learned.falseByRule)}; limits only ${JSON.stringify(watchers.limits.falseByRule)}${watchers.pressure ? `; with pressure ${JSON.stringify(watchers.pressure.falseByRule)}` : ''}`,
     ),
   ].join('\n');
 }
 
 function watcherTable(name: WatcherName, summaries: readonly Summary[]): readonly string[] {
-  const row = (label: string, cell: (watcher: Summary['watchers'][WatcherName]) => string) =>
-    `| ${label} | ${summaries.map(({ watchers }) => cell(watchers[name])).join(' | ')} |`;
+  const aboard = summaries.flatMap(({ plant, watchers }) => {
+    const watcher = watchers[name];
+    return watcher ? [{ plant, watcher }] : [];
+  });
+  if (aboard.length === 0) return [];
+  const row = (label: string, cell: (watcher: WatcherSummary) => string) =>
+    `| ${label} | ${aboard.map(({ watcher }) => cell(watcher)).join(' | ')} |`;
   return [
     '',
-    `| ${watcherWords[name]} | ${summaries.map(({ plant }) => `${plant} plant`).join(' | ')} |`,
-    `|---|${summaries.map(() => '---').join('|')}|`,
+    `| ${watcherWords[name]} | ${aboard.map(({ plant }) => `${plant} plant`).join(' | ')} |`,
+    `|---|${aboard.map(() => '---').join('|')}|`,
     ...mountings.flatMap((mounting) =>
       loads.map((load) =>
         row(`full loss, ${mountingWords[mounting]}, ${loadWords[load]}`, ({ losses }) =>

@@ -6,6 +6,7 @@ import { type GuardState, guard, startGuard } from '../../../node/guard/guard.js
 import type { GuardSettings, ProbeSettings } from '../../../node/guard/settings.js';
 import { campaignSettings } from './campaign-settings.js';
 import type { DrawnBoat } from './drawn-boat.js';
+import type { PumpLearner } from './learn-pumps.js';
 import { followLegs, ordinaryHour } from './voyage.js';
 
 /** What commissioning left a boat with. */
@@ -17,13 +18,15 @@ export type CommissionedBoat = {
 
 /**
  * Takes a boat on `trips` ordinary trips and commissions her as her owner does, through the same book and the same
- * assessment. `takesProposals`: the owner copies the proposed limits into the kit.
+ * assessment. `takesProposals`: the owner copies the proposed limits into the kit. What pressure probes read is learnt on
+ * the same trips, beside it.
  */
 export function commissionBoat(
   boat: DrawnBoat,
   trips: number,
   random: Random,
   takesProposals: boolean,
+  pumps?: PumpLearner,
 ): CommissionedBoat {
   const settings: GuardSettings = campaignSettings(boat.probes, boat.mode);
   const book = new CommissionBook(settings);
@@ -33,9 +36,12 @@ export function commissionBoat(
     // What follows the last leg under way teaches nothing.
     const homeAtS = legs.findLast((leg) => leg.throttle.port > 0)?.untilS ?? 0;
     let state: GuardState = startGuard(boat.atMs);
+    pumps?.putToSea();
     for (let s = 0; s < homeAtS && followLegs(plant, legs, s); s += 0.2) {
-      state = guard(state, boat.pass(), settings).state;
+      const input = boat.pass();
+      state = guard(state, input, settings).state;
       book.take(state);
+      pumps?.pass(input);
     }
   }
   const { elbows, unfitted } = assess(book, settings, undefined);

@@ -19,6 +19,7 @@ Invented boats, commissioned on six ordinary trips and then taken through a seas
   --trips N    commissioning trips of each boat (6)
   --boat N     voyages of each boat (10)
   --workers N  processes that sail boats, each yielding to everything else (1)
+  --pressure   a pressure probe behind each raw-water pump, and a table of the guard that reads it (a third more time)
   --loose      every probe of every boat has a loose connection, one to six bursts an hour
   --minutes N  no further boat sails after so long; what has been sailed counts
   --keep FILE  append the record of each boat to this file, one JSON document a line, as soon as she is home
@@ -38,6 +39,7 @@ const { values } = parseArgs({
     minutes: { type: 'string' },
     fallen: { type: 'string' },
     loose: { type: 'boolean', default: false },
+    pressure: { type: 'boolean', default: false },
     keep: { type: 'string' },
     from: { type: 'string' },
     json: { type: 'boolean', default: false },
@@ -93,6 +95,7 @@ else {
         voyagesPerBoat: whole('boat'),
         workers: whole('workers'),
         loose: values.loose,
+        pressure: values.pressure,
         engines: enginesOf(values.engines, plants),
         ...(values.minutes !== undefined && { minutes: whole('minutes') }),
         onBoat: (record, done, all) => {

@@ -4,9 +4,15 @@ import type { Mounting, PlantName } from './campaign-plant.js';
 import type { FaultKind } from './fault.js';
 import type { Load } from './voyage.js';
 
-/** What watches: a plain switch at 93 C, this guard before commissioning, and this guard as commissioned. */
-export const watcherNames = ['switch', 'limits', 'learned'] as const;
+/**
+ * What watches: a plain switch at 93 C, this guard before commissioning, and this guard as commissioned; where pressure
+ * probes are fitted, also the commissioned guard with them beside its temperatures.
+ */
+const temperatureWatchers = ['switch', 'limits', 'learned'] as const;
+export const watcherNames = [...temperatureWatchers, 'pressure'] as const;
 export type WatcherName = (typeof watcherNames)[number];
+export const watchersAboard = (pressure: boolean): readonly WatcherName[] =>
+  pressure ? watcherNames : temperatureWatchers;
 
 /** An alert about the cooling of an engine that lacked none: while it ran, while it was stopped, or just after a hot restart. */
 export type FalseAlert = {
@@ -69,7 +75,12 @@ export type BoatRecord = {
   readonly overloads: (number | null)[];
   /** Cautions of an overload on an engine that had none. */
   falseOverload: number;
-  readonly watchers: Readonly<Record<WatcherName, WatcherRecord>>;
+  readonly watchers: OfWatchers<WatcherRecord>;
+};
+
+/** One of each watcher aboard; that with pressure only where its probes are fitted. */
+export type OfWatchers<T> = Readonly<Record<(typeof temperatureWatchers)[number], T>> & {
+  readonly pressure?: T;
 };
 
 const newWatcher = (): WatcherRecord => ({
@@ -80,7 +91,10 @@ const newWatcher = (): WatcherRecord => ({
   brokenProbe: 0,
 });
 
-export const newRecord = (about: Pick<BoatRecord, 'plant' | 'boat' | 'mounting' | 'elbows'>): BoatRecord => ({
+export const newRecord = (
+  about: Pick<BoatRecord, 'plant' | 'boat' | 'mounting' | 'elbows'>,
+  pressure: boolean,
+): BoatRecord => ({
   ...about,
   voyages: 0,
   runningHours: 0,
@@ -91,5 +105,10 @@ export const newRecord = (about: Pick<BoatRecord, 'plant' | 'boat' | 'mounting' 
   falseUnseen: 0,
   overloads: [],
   falseOverload: 0,
-  watchers: { switch: newWatcher(), limits: newWatcher(), learned: newWatcher() },
+  watchers: {
+    switch: newWatcher(),
+    limits: newWatcher(),
+    learned: newWatcher(),
+    ...(pressure && { pressure: newWatcher() }),
+  },
 });

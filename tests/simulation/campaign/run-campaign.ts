@@ -18,6 +18,8 @@ export type CampaignOptions = {
   readonly engines?: EngineMode;
   /** Every probe of every boat has a loose connection. */
   readonly loose?: boolean;
+  /** A pressure probe behind each raw-water pump. */
+  readonly pressure?: boolean;
   /** After so long no further boat sails; what has been sailed counts. */
   readonly minutes?: number;
   readonly onBoat?: (record: BoatRecord, done: number, all: number) => void;
@@ -34,6 +36,7 @@ export async function runCampaign(options: CampaignOptions): Promise<BoatRecord[
     workers,
     minutes,
     loose = false,
+    pressure = false,
     engines,
     onBoat,
   } = options;
@@ -48,6 +51,7 @@ export async function runCampaign(options: CampaignOptions): Promise<BoatRecord[
         boat,
         trips,
         loose,
+        pressure,
         ...(engines && { engines }),
         voyages: Math.min(voyagesPerBoat, left),
       });

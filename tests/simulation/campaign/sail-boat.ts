@@ -6,7 +6,16 @@ import { type PlantName, plantNames } from './campaign-plant.js';
 import { commissionBoat } from './commission-boat.js';
 import { DrawnBoat, passS } from './drawn-boat.js';
 import { applyFault, drawFault, type Fault, type FaultKind, mendBoat } from './fault.js';
-import { type BoatRecord, type Moment, newRecord, type WatcherName, watcherNames } from './record.js';
+import { PumpLearner } from './learn-pumps.js';
+import { PumpGauges } from './pump-gauges.js';
+import {
+  type BoatRecord,
+  type Moment,
+  newRecord,
+  type WatcherName,
+  type WatcherRecord,
+  watchersAboard,
+} from './record.js';
 import type { EngineMode } from './twin-settings.js';
 import { drawVoyage, followLegs } from './voyage.js';
 import { type Level, Watchers } from './watchers.js';
@@ -21,6 +30,8 @@ export type BoatOptions = {
   readonly engines?: EngineMode;
   /** Every probe has a loose connection, whatever was drawn. */
   readonly loose?: boolean;
+  /** A pressure probe behind each raw-water pump, and one more guard that reads it. */
+  readonly pressure?: boolean;
 };
 
 /** A restart belongs to the stop before it for this long, s. */
@@ -33,19 +44,26 @@ export function sailBoat({
   boat: number,
   voyages,
   trips,
-  loose,
+  loose = false,
   engines: mode,
+  pressure = false,
 }: BoatOptions): BoatRecord {
   const random = makeRandom(seed * 100_003 + number * 3 + plantNames.indexOf(plant));
   const mounting = number % 2 === 0 ? 'strap-on' : 'well';
   const boat = new DrawnBoat(Math.floor(random.next() * 2 ** 31), mounting, plant, loose, mode);
-  const { probes, elbows } = commissionBoat(boat, trips, random, random.chance(0.5));
-  const record = newRecord({ plant, boat: number, mounting, elbows });
+  // Chance of its own, so that boat and voyages do not depend on what is fitted.
+  const gauges = pressure ? new PumpGauges(makeRandom(seed * 7_919 + number), loose) : undefined;
+  const learner = gauges && new PumpLearner(boat, gauges);
+  const { probes, elbows } = commissionBoat(boat, trips, random, random.chance(0.5), learner);
+  const record = newRecord({ plant, boat: number, mounting, elbows }, pressure);
+  let learnt = learner?.learnt;
   for (let v = 0; v < voyages; v++) {
     mendBoat(boat);
     boat.moored();
-    const watchers = new Watchers(probes, boat.atMs, boat.mode);
-    new Voyage(boat, watchers, random, v % 2 === 1 ? drawFault(random) : undefined, record).sail();
+    const pumps = gauges && learnt && { probes: gauges.probes, learnt };
+    const watchers = new Watchers(probes, boat.atMs, boat.mode, pumps);
+    new Voyage(boat, watchers, random, v % 2 === 1 ? drawFault(random) : undefined, record, gauges).sail();
+    learnt = watchers.learntPumps;
     record.voyages++;
   }
   return record;
@@ -57,6 +75,8 @@ class Voyage {
   private readonly fault: Fault | undefined;
   private readonly random: Random;
   private readonly record: BoatRecord;
+  private readonly gauges: PumpGauges | undefined;
+  private readonly names: readonly WatcherName[];
   private readonly before: Record<WatcherName, Record<Engine, Level['priority']>>;
   private readonly firstAtS: Partial<Record<WatcherName, number>> = {};
   private readonly flowAt: Partial<Record<WatcherName, number>> = {};
@@ -74,14 +94,17 @@ class Voyage {
     random: Random,
     fault: Fault | undefined,
     record: BoatRecord,
+    gauges: PumpGauges | undefined,
   ) {
     this.boat = boat;
     this.watchers = watchers;
     this.random = random;
     this.fault = fault;
     this.record = record;
+    this.gauges = gauges;
+    this.names = watchersAboard(gauges !== undefined);
     const none = () => ({ port: 'none' as const, starboard: 'none' as const });
-    this.before = { switch: none(), limits: none(), learned: none() };
+    this.before = { switch: none(), limits: none(), learned: none(), pressure: none() };
   }
 
   sail(): void {
@@ -106,16 +129,16 @@ class Voyage {
       applyFault(fault, boat, s, passS);
       this.pass(fault.kind, s);
       if (hoseAtS === undefined && engine.hoseC >= 120) hoseAtS = s;
-      const allSpoke = watcherNames.every((name) => this.firstAtS[name] !== undefined);
+      const allSpoke = this.names.every((name) => this.firstAtS[name] !== undefined);
       if (allSpoke && fault.kind !== 'overload' && (fault.kind !== 'full-loss' || hoseAtS !== undefined))
         break;
     }
-    for (const name of watcherNames) this.note(fault, name, hoseAtS);
+    for (const name of this.names) this.note(fault, name, hoseAtS);
     if (fault.kind === 'overload') this.record.overloads.push(this.overloadAtS ?? null);
   }
 
   private note(fault: Fault, name: WatcherName, hoseAtS: number | undefined): void {
-    const watcher = this.record.watchers[name];
+    const watcher = this.recordOf(name);
     const afterS = this.firstAtS[name] ?? null;
     if (fault.kind === 'full-loss')
       watcher.losses.push({
@@ -129,10 +152,11 @@ class Voyage {
 
   /** One pass; `acting` is the fault that acts, for `faultS` now. */
   private pass(acting?: FaultKind, faultS = 0): void {
-    const { boat, watchers, record, fault } = this;
+    const { boat, watchers, record, fault, gauges } = this;
     const input = boat.pass();
     this.atS += passS;
-    const found = watchers.pass(input, passS);
+    const pressures = gauges?.read((engine) => boat.plant.pumpPressureKpa(engine), input.nowMs);
+    const found = watchers.pass(input, passS, pressures);
     for (const { rule, probe } of found) {
       const itself = fault && probe.startsWith(fault.engine) && acting !== undefined;
       if (rule === 'probe-stuck' && !itself) record.falseStuck++;
@@ -143,15 +167,15 @@ class Voyage {
       const own = acting !== undefined && fault?.engine === engine ? acting : undefined;
       this.follow(engine, own === undefined);
       this.noteOverload(engine, own, faultS);
-      for (const name of watcherNames) {
+      for (const name of this.names) {
         const now = watchers.levels[name][engine];
         const before = this.before[name][engine];
         if (now.priority === before) continue;
         this.before[name][engine] = now.priority;
         if (now.priority === 'none' || (before === 'alarm' && now.priority === 'warning')) continue;
-        if (own && probeFaults.has(own)) record.watchers[name].brokenProbe++;
+        if (own && probeFaults.has(own)) this.recordOf(name).brokenProbe++;
         else if (!own || !coolingFaults.has(own))
-          record.watchers[name].falseAlerts.push({
+          this.recordOf(name).falseAlerts.push({
             when: this.whenOf(engine),
             priority: now.priority,
             rule: now.rule,
@@ -164,6 +188,12 @@ class Voyage {
         }
       }
     }
+  }
+
+  private recordOf(name: WatcherName): WatcherRecord {
+    const record = this.record.watchers[name];
+    if (!record) throw new Error(`No record of the watcher ${name}.`);
+    return record;
   }
 
   private noteOverload(engine: Engine, own: FaultKind | undefined, faultS: number): void {

@@ -2,7 +2,7 @@ import type { Mounting, PlantName } from './campaign-plant.js';
 import {
   type BoatRecord,
   type FalseAlert,
-  type WatcherName,
+  type OfWatchers,
   type WatcherRecord,
   watcherNames,
 } from './record.js';
@@ -59,7 +59,7 @@ export type Summary = {
   readonly armed: { readonly elbows: number; readonly armed: number };
   /** Why elbows were not armed, and how many of them. */
   readonly notArmed: Readonly<Record<string, number>>;
-  readonly watchers: Readonly<Record<WatcherName, WatcherSummary>>;
+  readonly watchers: OfWatchers<WatcherSummary>;
 };
 
 export function summarise(plant: PlantName, all: readonly BoatRecord[]): Summary {
@@ -92,18 +92,24 @@ export function summarise(plant: PlantName, all: readonly BoatRecord[]): Summary
     armed: { elbows: elbows.length, armed: elbows.filter(({ armed }) => armed).length },
     notArmed: tally(elbows.flatMap(({ because }) => because.map((why) => why.replace(/[\d.]+/g, '#')))),
     watchers: Object.fromEntries(
-      watcherNames.map((name) => [name, summariseWatcher(boats, name, totals)]),
+      watcherNames.flatMap((name) => {
+        const records = boats.flatMap(({ mounting, watchers }) => {
+          const record = watchers[name];
+          return record ? [{ mounting, record }] : [];
+        });
+        // A table that lacks some of the boats would not be comparable with the one beside it.
+        return records.length === boats.length ? [[name, summariseWatcher(records, totals)]] : [];
+      }),
     ) as Summary['watchers'],
   };
 }
 
 function summariseWatcher(
-  boats: readonly BoatRecord[],
-  name: WatcherName,
+  boats: readonly { readonly mounting: Mounting; readonly record: WatcherRecord }[],
   totals: Readonly<Record<FalseAlert['when'], number>>,
 ): WatcherSummary {
   const gather = <T>(of: (watcher: WatcherRecord) => readonly T[], mounting?: Mounting): T[] =>
-    boats.flatMap((boat) => (mounting && boat.mounting !== mounting ? [] : of(boat.watchers[name])));
+    boats.flatMap((boat) => (mounting && boat.mounting !== mounting ? [] : of(boat.record)));
   const falseAlerts = gather((w) => w.falseAlerts);
   const losses = gather((w) => w.losses);
   const strainers = gather((w) => w.strainers);
@@ -137,7 +143,7 @@ function summariseWatcher(
       reached: losses.filter(({ hoseUnwarned }) => hoseUnwarned !== null).length,
       unwarned: losses.filter(({ hoseUnwarned }) => hoseUnwarned === true).length,
     },
-    brokenProbe: boats.reduce((total, boat) => total + boat.watchers[name].brokenProbe, 0),
+    brokenProbe: boats.reduce((total, { record }) => total + record.brokenProbe, 0),
     falseWhile: {
       running: falseWhen('running'),
       stopped: falseWhen('stopped'),

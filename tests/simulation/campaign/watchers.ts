@@ -2,7 +2,9 @@ import type { Evidence } from '../../../node/alerts/alert.js';
 import { type TwinId as Engine, twins as engines } from '../../../node/bench/plant/twins.js';
 import { type GuardInput, type GuardState, guard, startGuard } from '../../../node/guard/guard.js';
 import type { ProbeSettings } from '../../../node/guard/settings.js';
+import type { Reading } from '../../../node/reading/reading.js';
 import { campaignSettings } from './campaign-settings.js';
+import { rememberedPumps } from './learn-pumps.js';
 import type { WatcherName } from './record.js';
 import type { EngineMode } from './twin-settings.js';
 
@@ -23,19 +25,39 @@ export class Watchers {
     switch: { port: quiet, starboard: quiet },
     limits: { port: quiet, starboard: quiet },
     learned: { port: quiet, starboard: quiet },
+    pressure: { port: quiet, starboard: quiet },
   };
   private readonly hotS: Record<Engine, number> = { port: 0, starboard: 0 };
-  private readonly guards: Readonly<Record<'limits' | 'learned', Guarded>>;
+  private readonly guards: {
+    readonly limits: Guarded;
+    readonly learned: Guarded;
+    readonly pressure?: Guarded;
+  };
 
-  constructor(probes: readonly ProbeSettings[], atMs: GuardInput['nowMs'], mode: EngineMode) {
+  /** `pumps`: the pressure probes, and a guard that has learnt what they read; their watcher is aboard only then. */
+  constructor(
+    probes: readonly ProbeSettings[],
+    atMs: GuardInput['nowMs'],
+    mode: EngineMode,
+    pumps?: { readonly probes: readonly ProbeSettings[]; readonly learnt: GuardState },
+  ) {
+    const start = startGuard(atMs);
     this.guards = {
       limits: new Guarded(
         probes.map(({ baseline: _, ...probe }) => probe),
-        atMs,
+        start,
         mode,
       ),
-      learned: new Guarded(probes, atMs, mode),
+      learned: new Guarded(probes, start, mode),
+      ...(pumps && {
+        pressure: new Guarded([...probes, ...pumps.probes], rememberedPumps(pumps.learnt, atMs), mode),
+      }),
     };
+  }
+
+  /** What the guard with the pressure probes knows now. */
+  get learntPumps(): GuardState | undefined {
+    return this.guards.pressure?.state;
   }
 
   /** Engines whose gas the commissioned guard now finds hotter than any it learnt. */
@@ -44,8 +66,12 @@ export class Watchers {
   }
 
   /** Gives the cautions about probes that the commissioned guard has raised in this pass. */
-  pass(input: GuardInput, dtS: number): readonly { readonly rule: string; readonly probe: string }[] {
-    for (const name of ['limits', 'learned'] as const)
+  pass(
+    input: GuardInput,
+    dtS: number,
+    pressures: readonly Reading[] = [],
+  ): readonly { readonly rule: string; readonly probe: string }[] {
+    for (const name of ['limits', 'learned', 'pressure'] as const)
       for (const engine of engines) this.levels[name][engine] = quiet;
     for (const { result, probe } of input.readings) {
       const engine = engines.find((e) => probe === `${e}-elbow`);
@@ -55,17 +81,21 @@ export class Watchers {
       this.levels.switch[engine] = on ? { priority: 'alarm', rule: 'switch' } : quiet;
     }
     this.guards.limits.pass(input, this.levels.limits);
+    this.guards.pressure?.pass(
+      { ...input, readings: [...input.readings, ...pressures] },
+      this.levels.pressure,
+    );
     return this.guards.learned.pass(input, this.levels.learned);
   }
 }
 
 class Guarded {
-  private state: GuardState;
+  state: GuardState;
   private readonly settings;
 
-  constructor(probes: readonly ProbeSettings[], atMs: GuardInput['nowMs'], mode: EngineMode) {
+  constructor(probes: readonly ProbeSettings[], start: GuardState, mode: EngineMode) {
     this.settings = campaignSettings(probes, mode);
-    this.state = startGuard(atMs);
+    this.state = start;
   }
 
   finds(id: string): boolean {
