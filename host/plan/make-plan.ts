@@ -112,6 +112,15 @@ const planThermocouple = (
   return { kind: 'thermocouple', points: marks(spot).map(at), best: at(spot.bestAtC) };
 };
 
+/** What a pump says of an engine of which nothing says whether it runs; see hardware-notes/placement.md. */
+const pressureWithoutInputs = ({ exhaustGas }: PlanAnswers): string => {
+  const untilWhen =
+    exhaustGas.amplifier === 'none'
+      ? 'until the board is switched off, for no exhaust-gas probe shows that the engine has stopped'
+      : 'until its exhaust gas is below 80 °C';
+  return `Without running inputs a pump that stops with its engine looks like one that has lost its water. Where only the pressure probe is left to show an engine’s cooling (its elbow probe not fitted, or faulty), the kit sounds as blind at idle and after every stop, ${untilWhen}; the probe never learns its zero, and a pump that still gives more than 10 kPa is not judged. Write runningInputs: true, fed from an oil-pressure switch of its own.`;
+};
+
 const remarksOn = (plan: Omit<Plan, 'remarks' | 'parts'>): string[] => {
   const { answers, bus, allocation, response, missingPulse } = plan;
   const remarks: string[] = [];
@@ -128,6 +137,7 @@ const remarksOn = (plan: Omit<Plan, 'remarks' | 'parts'>): string[] => {
     remarks.push(
       'Without running inputs a stopped engine and an idling engine without water look alike: the guard must wait for a limit.',
     );
+  if (answers.rawWaterPressure && !answers.runningInputs) remarks.push(pressureWithoutInputs(answers));
   if (answers.runningInputs && answers.runningSource === 'ignition')
     remarks.push(
       'A running input from the ignition says that the key is on, not that the engine turns. A diesel with a mechanical stop runs on with the key off: the guard then takes it for stopped, with the limits of a stopped engine. An oil-pressure switch of its own or the alternator (D+ or W) is safer.',

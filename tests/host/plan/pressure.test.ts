@@ -34,6 +34,23 @@ it('names the seacock at the step, the parts, and draws the circuit', () => {
   );
 });
 
+it.each([
+  ['below 80 °C', {}],
+  ['until the board is switched off', { exhaustGas: { amplifier: 'none' } }],
+])(
+  'without running inputs it says that the kit sounds as blind after every stop, %s, and what to do',
+  (until, more) => {
+    const blind = makePlan(
+      answersSchema.parse({ ...twin, rawWaterPressure: true, runningInputs: false, ...more }),
+    ).remarks.filter((remark) => remark.includes('pressure probe'));
+    expect(blind).toHaveLength(1);
+    expect(blind[0]).toContain('sounds as blind at idle and after every stop');
+    expect(blind[0]).toContain(until);
+    expect(blind[0]).toContain('Write runningInputs: true');
+    expect(plan.remarks.join()).not.toContain('sounds as blind');
+  },
+);
+
 it('leaves a plan without it as it was', () => {
   const without = makePlan(answersSchema.parse(twin));
   expect(without.gauges).toEqual([]);

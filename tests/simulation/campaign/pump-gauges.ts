@@ -47,6 +47,7 @@ class PumpGauge {
   private readonly wandersKpa: number;
   private wander = 0;
   private lagged = 0;
+  private lastAtMs: number | undefined;
   private missingS = 0;
   private burstS = 0;
 
@@ -66,7 +67,10 @@ class PumpGauge {
   read(trueKpa: number, readAtMs: Reading['readAtMs']): Reading {
     const { random, lagS } = this;
     const probe = `${this.engine}-pump`;
-    this.lagged += (trueKpa - this.lagged) * (1 - Math.exp(-passS / lagS));
+    // A snubber does not remember the voyage before.
+    const goesOn = this.lastAtMs !== undefined && readAtMs - this.lastAtMs < 60_000;
+    this.lagged = goesOn ? this.lagged + (trueKpa - this.lagged) * (1 - Math.exp(-passS / lagS)) : trueKpa;
+    this.lastAtMs = readAtMs;
     this.wander += -this.wander * (passS / 1800) + Math.sqrt((2 * passS) / 1800) * random.normal();
     if (this.missingS > 0) this.missingS -= passS;
     else if (random.chance((this.dropoutsPerHour * passS) / 3600)) this.missingS = random.between(0.5, 15);
