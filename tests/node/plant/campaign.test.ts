@@ -15,6 +15,7 @@ describe('the campaign, short', () => {
       voyagesPerBoat: isLong ? 6 : 2,
       trips: 6,
       workers: 0,
+      pressure: true,
     });
     for (const plant of plants) {
       const { armed, stops, watchers, falseUnseen } = summarise(plant, records);
@@ -25,6 +26,11 @@ describe('the campaign, short', () => {
       expect(all.map(({ missed }) => missed)).toEqual(all.map(() => 0));
       expect(hose.unwarned).toBe(0);
       expect(falseUnseen.count).toBe(0);
+      // The same boats and voyages with a pressure probe: nothing that the elbows show may be lost for it.
+      const beside = Object.values(watchers.pressure?.losses ?? {});
+      expect(beside.map(({ n }) => n)).toEqual(all.map(({ n }) => n));
+      expect(beside.map(({ missed }) => missed)).toEqual(all.map(() => 0));
+      expect(watchers.pressure?.hose.unwarned).toBe(0);
       // The second plant is for the record: what it finds is published in hardware-notes/how-early.md, not chosen here.
       if (plant === 'first') for (const { alarms } of Object.values(falseWhile)) expect(alarms.count).toBe(0);
       if (isLong) expect(all.reduce((sum, { n }) => sum + n, 0)).toBeGreaterThan(2);
