@@ -36,10 +36,10 @@ export const firstEngineState: EngineState = {
 const blockCoolsS = 2400;
 
 /**
- * How far above the hottest gas of commissioning an overload begins: a season's loads passed six trips by 20 to 30 K at 370 to 405 C on
+ * How far above the hottest gas of commissioning an overload begins: a season’s loads passed six trips by 20 to 54 K at 370 to 454 C on
  * simulated boats that had no overload, in proportion to their gas.
  */
-const overloadMoreK = (learnedMaxC: number): number => Math.max(18, 0.08 * learnedMaxC);
+const overloadMoreK = (learnedMaxC: number): number => Math.max(18, 0.12 * learnedMaxC);
 const overloadHoldS = 60;
 
 /** By id; an engine that has not been judged yet is absent. */

@@ -8,7 +8,7 @@ import {
   unknownSeaK,
   warmUpS,
 } from './baseline.js';
-import { type ElbowView, secondsTo } from './elbow-view.js';
+import { type ElbowView, inSwell, secondsTo } from './elbow-view.js';
 import { isGasLost, isIdling, isLevel, isSteady } from './exhaust-memory.js';
 import type { Finding, Judged } from './finding.js';
 import { type LearnedState, type LearnedTuning, learnedAtRest } from './learned-state.js';
@@ -36,12 +36,9 @@ const openingMoreK = 4;
 /** A residual this far below its highest of late recovers, K; and how fast that is forgotten, s. */
 const recoversK = 1;
 const peakFadesS = 20;
-/**
- * The highest mean that an hour of steady running showed is passed in a season of ten and more: by a factor of 1.6 at most, and a
- * step of a converter, K; simulated thermostats that hunt.
- */
-const huntingFactor = 1.6;
-const huntingMoreK = 0.6;
+/** A thermostat that hunts made half-minute means of 2 K and more in an hour of commissioning; in a season one of them lasts up to so long, s. */
+const huntsFromK = 2;
+const huntingHoldS = 60;
 const ceilingHoldS = 8;
 /** Allowance for each K that gas and sea are beyond what was learnt; the gas by the steepest elbows simulated, the sea by the damping of the fit. */
 const gasBeyondShare = 0.1;
@@ -109,8 +106,9 @@ export function stepLearned(
     beyondK;
   const { limitKS: usualLimitKS, growingKS, capK } = tuning.cusum[view.mounting];
   const peakK = Math.max(residualK, (state.peakK ?? 0) * Math.exp(-dtS / peakFadesS));
-  // Water that comes back after a gulp of air lets the residual fall, and that is waited for.
-  const grows = !swell && residualK >= peakK - recoversK;
+  // Water that comes back after a gulp of air lets the residual fall, and that is waited for; so is a thermostat that after a closed
+  // throttle opens once more.
+  const grows = !inSwell(view) && residualK >= peakK - recoversK;
   const limitKS = swell ? swellLimitKS[view.mounting] : grows ? growingKS : usualLimitKS;
   const easing = slope < fallingCPerS && residualK < 25;
   const cusumKS = easing
@@ -124,16 +122,18 @@ export function stepLearned(
       other === undefined ? tuning.steadySingleK : tuning.steadyTwinK,
       0.6 * baseline.spread.steady.q998K + 0.4 + beyondK,
       // A thermostat that hunts makes means of its own.
-      huntingFactor * (baseline.steadyMeanK ?? 0) + huntingMoreK + beyondK,
+      1.3 * (baseline.steadyMeanK ?? 0) + 0.5 + beyondK,
     ) +
     (levelled ? (view.sinceStartS < coldWithinS ? openingMoreK : risingMoreK) : 0) +
     soakK * Math.exp(-(view.sinceStartS - tuning.graceS) / soakFadesS);
   const steadyS = steady || levelled ? state.steadyS + dtS : 0;
   const overS =
     coldS === 0 && steadyS > settledS && meanK - sharedMeanK > steadyLimitK ? state.overS + dtS : 0;
+  const steadyForS = (baseline.steadyMeanK ?? 0) > huntsFromK ? huntingHoldS : steadyHoldS;
+  const stands = overS >= steadyForS;
   const warned = cusumKS > limitKS;
   const grave =
-    (warned || overS >= steadyHoldS) &&
+    (warned || stands) &&
     (residualK > tuning.alarmK + (swell ? swellAlarmMoreK : 0) ||
       (slope > tuning.alarmCPerS && !swell && secondsTo(view, 82) < 60));
   const next: LearnedState = {
@@ -168,7 +168,7 @@ export function stepLearned(
   });
   if (next.alarmS >= alarmHoldS) return found(warned ? 'above-learned' : 'above-learned-steady', 'alarm');
   if (warned) return found('above-learned', 'warning');
-  if (overS >= steadyHoldS) return found('above-learned-steady', 'warning');
+  if (stands) return found('above-learned-steady', 'warning');
   return { state: next, finding: undefined };
 }
 
