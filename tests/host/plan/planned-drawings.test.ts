@@ -39,18 +39,18 @@ describe('the drawings and lists of a planned kit', () => {
     },
   );
 
-  it('of a drawing that was spoilt it is said what is wrong: a word on another, off the sheet, out of its box', () => {
+  it('finds what is wrong with a spoilt drawing: words that overlap, leave the sheet or leave their box', () => {
     const word = (x: number, text: string) =>
       `<text x="${x}" y="40" font-size="12" text-anchor="start">${text}</text>`;
     const sheet = (inside: string) => `<svg viewBox="0 0 400 100">${inside}</svg>`;
     expect(sheetFaults(sheet(word(10, 'buzzer') + word(100, 'lamp')))).toEqual([]);
-    expect(sheetFaults(sheet(word(10, 'buzzer') + word(30, 'lamp')))).toEqual(['buzzer lies on lamp']);
+    expect(sheetFaults(sheet(word(10, 'buzzer') + word(30, 'lamp')))).toEqual(['buzzer overlaps lamp']);
     expect(sheetFaults(sheet(word(380, 'buzzer')))).toEqual(['buzzer leaves the sheet']);
     const slope = (x: number) =>
       `<text transform="translate(${x} 90) rotate(-30)" font-size="12" fill="red">100 kΩ</text>`;
     // Across the slope they are 30 sin 30 = 15 px apart, then 5.
     expect(sheetFaults(sheet(slope(10) + slope(40)))).toEqual([]);
-    expect(sheetFaults(sheet(slope(10) + slope(20)))).toEqual(['100 kΩ lies on 100 kΩ']);
+    expect(sheetFaults(sheet(slope(10) + slope(20)))).toEqual(['100 kΩ overlaps 100 kΩ']);
     const box = '<rect x="5" y="20" width="30" height="40" rx="3"/>';
     expect(sheetFaults(sheet(box + word(10, 'buzzer')))).toEqual(['buzzer leaves its box']);
     expect(sheetFaults(sheet('<text font-size="12">buzzer</text>'))).toEqual([
