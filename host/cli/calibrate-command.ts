@@ -21,7 +21,7 @@ import { nodeAddressOf } from './node-address-of.js';
 import { bathFrom, placeOptions, referenceFor, referenceOption } from './place-options.js';
 import { settlingFrom, settlingOptions } from './settling-options.js';
 import { summaries } from './summaries.js';
-import { jsonOption, kitOption } from './usual-options.js';
+import { jsonOption, kitOption, nodeOption } from './usual-options.js';
 
 export const calibrateCommand = defineCommand({
   ...summaries.calibrate,
@@ -32,11 +32,7 @@ export const calibrateCommand = defineCommand({
     yargs
       .options({
         ...kitOption,
-        node: {
-          type: 'string',
-          requiresArg: true,
-          describe: 'Address of the node; from the kit when absent',
-        },
+        ...nodeOption,
         probe: {
           type: 'string',
           array: true,

@@ -15,7 +15,7 @@ import { defineCommand } from './define-command.js';
 import { UnavailableError, UsageError } from './exit.js';
 import { nodeAddressOf } from './node-address-of.js';
 import { summaries } from './summaries.js';
-import { kitOption } from './usual-options.js';
+import { kitOption, nodeOption } from './usual-options.js';
 
 const cautions = `The pump's circuit is below the waterline: engine stopped and its key out, CLOSE THE SEACOCK before you open the
 fitting, catch the water, and open the seacock again before you start the engine. Then look for drips.`;
@@ -29,11 +29,7 @@ export const calibratePressureCommand = defineCommand({
     yargs
       .options({
         ...kitOption,
-        node: {
-          type: 'string',
-          requiresArg: true,
-          describe: 'Address of the node; from the kit when absent',
-        },
+        ...nodeOption,
         probe: { type: 'string', requiresArg: true, demandOption: true, describe: 'The pressure probe' },
         'water-c': {
           type: 'number',

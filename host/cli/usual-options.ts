@@ -3,6 +3,10 @@ import { usualBoatData } from '../settings/data-folders.js';
 /** Options that several commands take, in the same words. */
 export const kitOption = { kit: { type: 'string', default: 'kit.yaml', describe: 'The kit file' } } as const;
 
+export const nodeOption = {
+  node: { type: 'string', requiresArg: true, describe: 'Address of the node; from the kit when absent' },
+} as const;
+
 export const jsonOption = {
   json: { type: 'boolean', default: false, describe: 'Print one JSON document' },
 } as const;

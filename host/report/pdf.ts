@@ -24,7 +24,8 @@ export const findChromium = (path = process.env.PATH ?? ''): string | undefined 
   return undefined;
 };
 
-const flags = [
+/** Without a screen, as root too, and without a request to the network. */
+export const chromiumFlags = [
   '--headless',
   '--no-sandbox',
   '--disable-gpu',
@@ -33,7 +34,6 @@ const flags = [
   '--disable-background-networking',
   '--disable-component-update',
   '--disable-sync',
-  '--no-pdf-header-footer',
 ];
 
 /** Prints a file of ours to PDF. Rejects with Chromium's own words when it fails or takes more than a minute. */
@@ -43,7 +43,8 @@ export const printToPdf = async (chromium: string, htmlPath: string, pdfPath: st
     await promisify(execFile)(
       chromium,
       [
-        ...flags,
+        ...chromiumFlags,
+        '--no-pdf-header-footer',
         `--user-data-dir=${profile}`,
         `--print-to-pdf=${resolve(pdfPath)}`,
         pathToFileURL(resolve(htmlPath)).href,

@@ -7,6 +7,7 @@ import { mcp960x as chip } from './chip.js';
 import { hex, letterType } from './fields.js';
 import type { ChannelKind } from './kind.js';
 import {
+  calibratedThermocouple,
   microvoltsPerC,
   reversedThermocouple,
   thermocoupleMeter,
@@ -59,10 +60,7 @@ export const mcp960x = {
   meter: {
     ...thermocoupleMeter,
     inputUncertaintyC: () => offsetMicrovolts / microvoltsPerC / Math.sqrt(3),
-    calibrated: ({ thermocouple }, wire) => ({
-      sensor: { kind: 'thermocouple', type: thermocouple },
-      chain: mcp960xChain(wire),
-    }),
+    calibrated: calibratedThermocouple(mcp960xChain),
   },
   words: thermocoupleWords,
   doubts: reversedThermocouple,

@@ -4,6 +4,7 @@ import { onAds1115 } from './ads1115-input.js';
 import { ads1115Address, letterType, slug } from './fields.js';
 import type { ChannelKind } from './kind.js';
 import {
+  calibratedThermocouple,
   microvoltsPerC,
   reversedThermocouple,
   thermocoupleMeter,
@@ -43,10 +44,7 @@ export const thermocoupleAds1115 = {
   meter: {
     ...thermocoupleMeter,
     inputUncertaintyC: () => offsetMicrovolts / microvoltsPerC / Math.sqrt(3),
-    calibrated: ({ thermocouple }, wire) => ({
-      sensor: { kind: 'thermocouple', type: thermocouple },
-      chain: ads1115ThermocoupleChain(wire),
-    }),
+    calibrated: calibratedThermocouple(ads1115ThermocoupleChain),
   },
   words: thermocoupleWords,
   doubts: reversedThermocouple,

@@ -1,3 +1,4 @@
+import type { mcp960xChain, ThermocoupleType, ToleranceClass } from '../../calibration/index.js';
 import type { MissingReason, Signal } from '../reading/reading.js';
 import type { Fault, FaultWords } from './fault.js';
 
@@ -26,6 +27,14 @@ export const thermocoupleMeter = {
   outsideCurve: ({ raw, rawUnit }: Signal): MissingReason =>
     rawUnit === 'microvolt' && raw < reversedBelowMicrovolts ? 'reversed' : 'implausible',
 } as const;
+
+/** What a calibration must know of a thermocouple whose voltage is read through `chainOf`. */
+export const calibratedThermocouple =
+  (chainOf: typeof mcp960xChain) =>
+  ({ thermocouple: type }: { readonly thermocouple: ThermocoupleType }, wire?: ToleranceClass) => ({
+    sensor: { kind: 'thermocouple', type } as const,
+    chain: chainOf(wire),
+  });
 
 export const thermocoupleWords: FaultWords = {
   open: [

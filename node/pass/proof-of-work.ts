@@ -46,7 +46,8 @@ const withinC = 0.2;
 /** One step of the virtual boat is a second of hers. */
 const warmS = 4;
 const heatedS = 10;
-const alarmedByS = 7;
+/** The jump looks like a loose connection, whose readings must stay above the limit for 5 s (`high-limit.ts`). */
+const alarmedByS = 10;
 const unseenByS = 38;
 const cycleS = 40;
 

@@ -2,7 +2,8 @@ import type { BoardLink } from '../board/board-link.js';
 import type { BoardCounters, BoardStatus } from '../board/status.js';
 import type { Clock } from '../time/clock.js';
 
-const counters: BoardCounters = {
+/** Of a board that has connected and lost nothing. */
+export const cleanCounters: BoardCounters = {
   connects: 1,
   resets: 0,
   framesAdmitted: 0,
@@ -14,7 +15,7 @@ const counters: BoardCounters = {
   pinsRepaired: 0,
 };
 
-/** Replaces a board while a recording is replayed: nothing comes from it and nothing reaches a pin. */
+/** Replaces a board while a recording is replayed: it has no inputs and moves no pin. */
 export const replayBoard = (clock: Clock): BoardLink => {
   const status: BoardStatus = {
     state: 'connected',
@@ -31,7 +32,7 @@ export const replayBoard = (clock: Clock): BoardLink => {
     },
     status: () => status,
     onStatus: () => {},
-    counters: () => counters,
+    counters: () => cleanCounters,
     unconfirmedMs: () => 0,
     close: async () => {},
   };

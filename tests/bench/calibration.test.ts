@@ -15,6 +15,7 @@ import { nodeAnswers } from '../../host/link/answers.js';
 import { freePort } from '../../host/supervise/free-port.js';
 import { benchKitYaml } from '../../node/bench/index.js';
 import { systemClock } from '../../node/time/clock.js';
+import { quickCalibration } from './house/quick-calibration.js';
 import { type RunningCommand, startCommand, until } from './house/running-command.js';
 
 const probes = ['port-elbow', 'sea-water', 'port-exhaust'] as const;
@@ -40,19 +41,8 @@ const calibrate = () =>
   startCommand(
     ...['calibrate', '--kit', kit, '--node', link, '--out', certificates, '--json'],
     ...probes.flatMap((probe) => ['--probe', probe]),
-    // The bench's barometer is at 1013.25 hPa by default; a shorter hold than an owner should use.
-    ...[
-      '--pressure-hpa',
-      '1013.25',
-      '--altitude-m',
-      '0',
-      '--hold-s',
-      '10',
-      '--trend-c-per-min',
-      '2',
-      '--timeout-s',
-      '280',
-    ],
+    ...quickCalibration,
+    ...['--timeout-s', '280'],
   );
 
 beforeAll(async () => {

@@ -3,6 +3,7 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { BenchHouse } from './house/bench-boat.js';
+import { quickCalibration } from './house/quick-calibration.js';
 import { startCommand, until } from './house/running-command.js';
 
 /** Part tolerances, one count of the converter, and the noise on top. */
@@ -75,19 +76,8 @@ describe.each(boats)('the whole story on $boat', ({ answers, engines, struck, st
     const certificates = join(folder, 'certificates');
     const calibrate = startCommand(
       ...['calibrate', '--kit', house.kit, '--node', house.link, '--out', certificates, '--probe', elbow],
-      ...[
-        '--pressure-hpa',
-        '1013.25',
-        '--altitude-m',
-        '0',
-        '--hold-s',
-        '10',
-        '--trend-c-per-min',
-        '2',
-        '--timeout-s',
-        '100',
-        '--json',
-      ],
+      ...quickCalibration,
+      ...['--timeout-s', '100', '--json'],
     );
     await until('the ice bath', () => /Taken in the ice bath/.test(calibrate.said()));
     await house.act({ action: 'dip', probe: elbow, bath: 'boiling', settled: true });

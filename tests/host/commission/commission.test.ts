@@ -12,6 +12,7 @@ import {
   tripsWanted,
 } from '../../../node/index.js';
 import { kitYaml, recordPlant } from '../replay/plant-history.js';
+import { trial } from './sea-trial.js';
 
 const kit = parseKit(kitYaml, 'test kit');
 const settings = settingsFromKit(kit);
@@ -20,27 +21,7 @@ const both = (plant: Plant, value: number) => {
   plant.setThrottle('starboard', value);
 };
 
-/** One sea trial of 45 min: when, throttle. */
-const trial: readonly (readonly [number, number])[] = [
-  [10, 0.05],
-  [300, 0.2],
-  [480, 0.4],
-  [660, 0.6],
-  [840, 0.8],
-  [1020, 1],
-  [1260, 0.06],
-  [1380, 1],
-  [1500, 0.06],
-  [1620, 0.85],
-  [1740, 0.7],
-  [2200, 0.06],
-  [2300, 0],
-  [2500, 0.06],
-  [2560, 0.7],
-  [3200, 0],
-];
-
-/** The boat lies for seven hours, then makes `trips` such trials, an hour and a half apart. */
+/** The boat is moored for seven hours, then makes `trips` such trials, an hour and a half apart. */
 function bookAfter(trips: number): CommissionBook {
   const book = new CommissionBook(settings);
   const cycleS = 5400;

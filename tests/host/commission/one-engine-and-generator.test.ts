@@ -9,6 +9,7 @@ import {
   tripsWanted,
 } from '../../../node/index.js';
 import { recordBoat } from '../replay/record-boat.js';
+import { trial } from './sea-trial.js';
 
 /** One propulsion engine, which has no twin, and a generator set; each with a ring, as planned for most boats. */
 const kit = parseKit(
@@ -31,25 +32,6 @@ probes:
 const settings = settingsFromKit(kit);
 const startAt = Date.parse('2026-05-01T00:00:00Z');
 
-/** The trial that commissioning asks for: the lever of the engine, the electrical load of the generator. */
-const trial: readonly (readonly [s: number, value: number])[] = [
-  [10, 0.05],
-  [300, 0.2],
-  [480, 0.4],
-  [660, 0.6],
-  [840, 0.8],
-  [1020, 1],
-  [1260, 0.06],
-  [1380, 1],
-  [1500, 0.06],
-  [1620, 0.85],
-  [1740, 0.7],
-  [2200, 0.06],
-  [2300, 0],
-  [2500, 0.06],
-  [2560, 0.7],
-  [3200, 0],
-];
 const nightS = 7 * 3600;
 const cycleS = 4800;
 

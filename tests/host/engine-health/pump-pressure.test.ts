@@ -1,14 +1,11 @@
-import { mkdtempSync, rmSync } from 'node:fs';
-import { tmpdir } from 'node:os';
-import { join } from 'node:path';
-import { afterEach, beforeEach, describe, expect, it } from 'vitest';
+import { describe, expect, it } from 'vitest';
 import { healthOf } from '../../../host/engine-health/health.js';
 import { pumpVerdictOf, pumpWords } from '../../../host/engine-health/pump-verdict.js';
-import { openStore, type Store } from '../../../host/store/index.js';
 import { makeRandom } from '../../../node/bench/plant/random.js';
 import type { EngineCard } from '../../../node/index.js';
 import type { ReadingRow } from '../../../node/link/messages.js';
-import { card, movableClock, numbering, startAt } from '../store/made-readings.js';
+import { card, startAt } from '../store/made-readings.js';
+import { store, withStore } from './one-engine-store.js';
 
 const dayMs = 86_400_000;
 const main: EngineCard = { id: 'main', name: 'Main', shortName: 'Main', kind: 'propulsion', alike: [] };
@@ -23,20 +20,7 @@ const probes = [
 const gasAt = (s: number) => (s < 1200 ? 30 : 200 + 60 * Math.floor((s - 1200) / 1800));
 const kpaAt = (s: number) => (s < 1200 ? 0 : 80 * (gasAt(s) / 400) ** 2);
 
-let folder: string;
-let store: Store;
-beforeEach(() => {
-  folder = mkdtempSync(join(tmpdir(), 'elbowroom-pump-'));
-  store = openStore(folder, movableClock().clock);
-  store.intake.take(
-    numbering()({ kind: 'hello', boat: 'Invented', invented: true, engines: [main], probes }),
-  );
-  store.intake.commit();
-});
-afterEach(() => {
-  store.close();
-  rmSync(folder, { recursive: true, force: true });
-});
+withStore(main, probes);
 
 /** Trips of two hours on as many days; what the pressure truly is of that of a new pump, and how far its zero is off, kPa. */
 async function sail(

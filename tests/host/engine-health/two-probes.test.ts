@@ -1,13 +1,10 @@
-import { mkdtempSync, rmSync } from 'node:fs';
-import { tmpdir } from 'node:os';
-import { join } from 'node:path';
-import { afterEach, beforeEach, describe, expect, it } from 'vitest';
+import { describe, expect, it } from 'vitest';
 import { healthOf } from '../../../host/engine-health/health.js';
 import { verdictOf } from '../../../host/engine-health/verdict.js';
-import { openStore, type Store } from '../../../host/store/index.js';
 import type { EngineCard } from '../../../node/index.js';
 import type { ReadingRow } from '../../../node/link/messages.js';
-import { card, movableClock, numbering, startAt } from '../store/made-readings.js';
+import { card, startAt } from '../store/made-readings.js';
+import { closeStore, openNewStore, store, withStore } from './one-engine-store.js';
 
 const hourMs = 3_600_000;
 const dayMs = 24 * hourMs;
@@ -30,20 +27,7 @@ const trips = 9;
 const gasAt = (s: number) => 200 + 40 * Math.floor(s / 1800);
 const riseAt = (s: number) => 0.1 * (gasAt(s) - 100);
 
-let folder: string;
-let store: Store;
-beforeEach(() => {
-  folder = mkdtempSync(join(tmpdir(), 'elbowroom-two-elbows-'));
-  store = openStore(folder, movableClock().clock);
-  store.intake.take(
-    numbering()({ kind: 'hello', boat: 'Invented', invented: true, engines: [main], probes }),
-  );
-  store.intake.commit();
-});
-afterEach(() => {
-  store.close();
-  rmSync(folder, { recursive: true, force: true });
-});
+withStore(main, probes);
 
 /** Nine trips of two hours on nine days, the well 5 K above the ring; `said` spoils what a probe reads. */
 async function sail(said: (probe: 'ring' | 'well', riseK: number, trip: number) => number | 'open') {
@@ -103,14 +87,11 @@ describe('health of an engine with two probes on its elbow', () => {
   });
 
   it('a boat with one elbow and one gas probe has too few to compare after a night', async () => {
-    const two = probes.filter(({ id }) => id !== 'well');
-    store.close();
-    rmSync(folder, { recursive: true, force: true });
-    store = openStore(folder, movableClock().clock);
-    store.intake.take(
-      numbering()({ kind: 'hello', boat: 'Invented', invented: true, engines: [main], probes: two }),
+    closeStore();
+    openNewStore(
+      main,
+      probes.filter(({ id }) => id !== 'well'),
     );
-    store.intake.commit();
     expect((await healthOf(store, startAt, startAt + dayMs)).coldSoaksTell).toBe(false);
   });
 

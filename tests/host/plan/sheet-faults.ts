@@ -62,7 +62,7 @@ export const sheetFaults = (svg: string): string[] => {
         Math.min(to, other.to) - Math.max(from, other.from) > 0 &&
         Math.abs(across - other.across) < 0.8 * Math.min(px, other.px)
       )
-        faults.push(`${text} lies on ${other.text}`);
+        faults.push(`${text} overlaps ${other.text}`);
   }
   for (const [i, { text, px, anchor, left, right, bottom }] of words.entries()) {
     if (px < 9) faults.push(`${text} is ${px} px`);

@@ -6,6 +6,7 @@ import { thermistorOhms } from '../../../calibration/index.js';
 import type { BoardLink } from '../../../node/board/board-link.js';
 import { type NodeOptions, type RunningNode, runNode } from '../../../node/run/run-node.js';
 import { asMonotonicMs, asWallMs } from '../../../node/time/clock.js';
+import { cleanCounters } from '../../../node/wiring/replay-board.js';
 import { thermistorCertificate, trueLaw } from '../../calibration/made-points.js';
 
 const turn = setImmediate;
@@ -165,17 +166,7 @@ export class SimpleBoat {
       unconfirmedMs: () => 0,
       status: () => status,
       onStatus: () => {},
-      counters: () => ({
-        connects: 1,
-        resets: 0,
-        framesAdmitted: 0,
-        framesEarly: 0,
-        refused: 0,
-        refusedBy: {},
-        i2cUnanswered: 0,
-        i2cRepeated: 0,
-        pinsRepaired: 0,
-      }),
+      counters: () => cleanCounters,
       close: async () => {},
     };
   }
