@@ -39,7 +39,7 @@ export default defineConfig({
           // By itself vitest leaves one core idle.
           maxWorkers: cpus().length,
           // This lane yields to the others, so a limit on the wall clock must be a generous one.
-          testTimeout: 180_000,
+          testTimeout: 900_000,
           expect: { poll: { timeout: 20_000 } },
         },
       },
