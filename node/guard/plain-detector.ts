@@ -22,6 +22,9 @@ const soonCPerS = 0.45;
 const soonWithinS = { 'strap-on': 40, well: 25, free: 40 } as const;
 const soonRiseK = 16;
 const soonHoldS = 2;
+/** A healthy well was no faster than this for so long, K/s, simulated; and what is slower has to lead beyond the limit of the rise within this, s. */
+const thermostatCPerS = 1.8;
+const thermostatEndsS = 5;
 /** After a start a high rise counts only while it grows, and later while it does not fall. */
 const soakedS = 45;
 const soakedCPerS = 0.1;
@@ -37,6 +40,13 @@ const swellMoreK = 4;
 
 /** Rise over the sea that hardly any healthy elbow shows (39 K at 400 C in a cold sea, simulated); more is allowed at high load, K. */
 export const riseLimitK = (gasC: number | undefined): number => 20 + 0.065 * Math.max(0, (gasC ?? 300) - 100);
+
+/** Whether a well rises as beside a thermostat that opens: not very fast, and to where healthy elbows are. */
+const mayBeThermostat = ({ mounting, slopeCPerS, elbowC, seaC }: ElbowView, limitK: number): boolean =>
+  mounting === 'well' &&
+  slopeCPerS < thermostatCPerS &&
+  seaC !== undefined &&
+  elbowC - seaC + thermostatEndsS * slopeCPerS < limitK;
 
 /**
  * Works from the first minute, with nothing learnt: rise over the sea, rate, and predicted time to the limit. The
@@ -71,7 +81,10 @@ export function stepPlain(
     sure && !soaked && !allowed && !warmedWater && riseK !== undefined && riseK > limitK + moreK;
   const toLimitS = secondsTo(view, limitC);
   const next: PlainState = {
-    rateS: held(state.rateS, !warmedWater && !normal.explained && slope > rateCPerS[view.mounting]),
+    rateS: held(
+      state.rateS,
+      !warmedWater && !normal.explained && slope > rateCPerS[view.mounting] && !mayBeThermostat(view, limitK),
+    ),
     riseS: held(state.riseS, risen(0)),
     highRiseS: held(state.highRiseS, risen(highRiseMoreK)),
     soonS: held(

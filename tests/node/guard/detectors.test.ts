@@ -41,7 +41,13 @@ function plainAfter(view: ElbowView, withinS = 30) {
 describe('the plain detector', () => {
   it.each([
     ['10 K above the sea and still', {}, undefined],
-    ['1.3 K/s at a well', { slopeCPerS: 1.3, elbowC: 32 }, { rule: 'fast-rise', priority: 'warning' }],
+    ['1.9 K/s at a well', { slopeCPerS: 1.9, elbowC: 32 }, { rule: 'fast-rise', priority: 'warning' }],
+    [
+      '1.3 K/s at a well, as when the thermostat of a small engine opens',
+      { slopeCPerS: 1.3, elbowC: 32 },
+      undefined,
+    ],
+    ['1.3 K/s at a well 26 K above the sea', { slopeCPerS: 1.3, elbowC: 46 }, { rule: 'fast-rise' }],
     [
       '0.9 K/s at a ring',
       { slopeCPerS: 0.9, elbowC: 32, mounting: 'strap-on' as const },
@@ -87,7 +93,7 @@ describe('the plain detector', () => {
 
   it('holds: 3 s for the rate at a ring and 4 s at a well, 8 s for the rise, 2 s for the time to the limit', () => {
     expect(plainAfter({ ...calm, slopeCPerS: 0.9, elbowC: 32, mounting: 'strap-on' })?.s).toBeCloseTo(3, 0);
-    expect(plainAfter({ ...calm, slopeCPerS: 1.3, elbowC: 32 })?.s).toBeCloseTo(4, 0);
+    expect(plainAfter({ ...calm, slopeCPerS: 1.9, elbowC: 32 })?.s).toBeCloseTo(4, 0);
     expect(plainAfter({ ...calm, elbowC: 50 })?.s).toBeCloseTo(8, 0);
     expect(plainAfter({ ...calm, slopeCPerS: 0.5, elbowC: 63, mounting: 'strap-on' })?.s).toBeCloseTo(2, 0);
   });

@@ -133,7 +133,7 @@ test('every fault that hides the cooling under way sounds in time, and the table
 Not in this table, because the guard is not there to sound: a lost board, cable, computer or program stops the heartbeat, and
 [the missing-pulse circuit](missing-pulse.md) sounds. A probe that falls off at a steady load may stay hidden for up to four
 hours of running (\`tests/node/guard/hidden-probes.test.ts\`): after two the crew is asked to change the throttle, after four it
-sounds; \`proofHours\` in the kit sets the two. An acknowledged blindness is called to mind every ten minutes by one long and one
+sounds; \`proofHours\` in the kit sets the two. After a blindness is acknowledged a reminder sounds every ten minutes: one long and one
 short tone while that engine runs; \`reminderMinutes\` in the kit, 1 to 30.
 `;
   await expect(text).toMatchFileSnapshot(page);
