@@ -35,7 +35,7 @@ export const settingsToStartWith = (
         rule: 'settings-not-read',
         message: `${copy ? 'The host runs with the settings of its last good start.' : 'The host runs without outputs and backups.'} ${error.message}`,
         actions: [
-          'Put host.yaml right, then restart the host.',
+          'Correct host.yaml, then restart the host.',
           'The guard, the page and the store do not depend on it.',
         ],
       },
@@ -68,8 +68,8 @@ const lastGood = (dataDir: string): HostSettings | undefined => {
 
 /**
  * Who may sign in. An access file that cannot be understood throws `AccessError`, a wide page without one `PageError`; but
- * where `unattended` the page listens on this computer only, shows everything there and takes no orders, because guessing
- * would grant access.
+ * where `unattended` the page listens on this computer only, and while no one can sign in it shows everything there and takes
+ * no orders, because guessing would grant access.
  */
 export const accessToStartWith = (
   asked: Parameters<typeof loadAccess>[0] & { readonly pageListen?: string },
@@ -92,7 +92,7 @@ export const accessToStartWith = (
         message: `The page listens on this computer only. ${error.message}`,
         actions: [
           'Correct it, then restart the host.',
-          'Until then look at the page on the boat’s computer, where it shows everything; the buzzer sounds all the same.',
+          'Until then look at the page on the boat’s computer; the buzzer sounds all the same.',
         ],
       },
     };

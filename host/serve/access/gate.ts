@@ -29,7 +29,8 @@ export const gate = (app: FastifyInstance, options: GateOptions): ((request: Fas
   const { clock } = options;
   const accessNow = () => options.access() ?? (options.loopback ? undefined : closed);
   const sessions = new Sessions();
-  const attempts = new Attempts();
+  // Apart, so that a program that goes on with a revoked token keeps no person on its computer from signing in.
+  const [attempts, wrongTokens] = [new Attempts(), new Attempts()];
 
   const roleOf = (request: FastifyRequest): Role | undefined => {
     const access = accessNow();
@@ -59,9 +60,8 @@ export const gate = (app: FastifyInstance, options: GateOptions): ((request: Fas
     if (openPaths.test(request.url)) return;
     const role = roleOf(request);
     if (role === undefined) {
-      const wrongToken = request.headers.authorization !== undefined;
-      if (wrongToken) {
-        const waitS = attempts.begin(request.ip, clock.monotonicMs());
+      if (request.headers.authorization !== undefined) {
+        const waitS = wrongTokens.begin(request.ip, clock.monotonicMs());
         if (waitS > 0) return reply.code(429).header('retry-after', waitS).send(tooMany(waitS));
       }
       return reply

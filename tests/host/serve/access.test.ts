@@ -225,6 +225,18 @@ describe('the gate', () => {
     await Promise.all(guesses);
   });
 
+  it('a program with a revoked token is slowed, and keeps no person on its computer from signing in', async () => {
+    await setPassPhrase(dir, 'act', 'kittiwake over the bar');
+    const { app, signIn } = await open();
+    const codes = [];
+    for (let i = 0; i < 7; i++) {
+      const headers = { authorization: 'Bearer revoked' };
+      codes.push((await app.inject({ url: '/api/now', headers })).statusCode);
+    }
+    expect(codes).toEqual([401, 401, 401, 401, 401, 429, 429]);
+    expect((await signIn('kittiwake over the bar')).statusCode).toBe(200);
+  });
+
   it('serves every file of the page itself before anyone signs in, and nothing beside', async () => {
     await setPassPhrase(dir, 'act', 'kittiwake over the bar');
     const { app } = await open();
