@@ -13,8 +13,9 @@ type Truth = {
 };
 
 const entry = resolve(import.meta.dirname, '../../dist/host/cli/elbowroom.js');
-/** On SIGUSR2 the process runs in a circle and comes back to nothing, as a bug could make it. */
-const loopOnSignal = "data:text/javascript,process.on('SIGUSR2',()=>{for(;;);})";
+/** On SIGUSR2 the process runs in a circle and comes back to nothing, on SIGWINCH it forgets to handle a rejection, as bugs could make it. */
+const bugOnSignal =
+  "data:text/javascript,process.on('SIGUSR2',()=>{for(;;);});process.on('SIGWINCH',()=>{Promise.reject(new Error('made'))})";
 
 /** Allowed from the fault to the sound: the circuit's own 2.2 s, and the rest of a pass already under way. */
 const heardWithinS = 5;
@@ -29,7 +30,7 @@ describe('a node that is there but does nothing', () => {
   const truth = async () => (await (await fetch(`http://127.0.0.1:${ports.control}/truth`)).json()) as Truth;
   const startNode = () => {
     const where = ['--board', `tcp://127.0.0.1:${ports.board}`, '--link', `127.0.0.1:${ports.link}`];
-    const args = ['--import', loopOnSignal, entry, 'node', '--kit', kit, ...where];
+    const args = ['--import', bugOnSignal, entry, 'node', '--kit', kit, ...where];
     node = spawn(process.execPath, [...args, '--data-dir', join(dataDir, 'node')], { stdio: 'ignore' });
   };
   const untilBeating = () =>
@@ -77,5 +78,14 @@ describe('a node that is there but does nothing', () => {
     node?.kill('SIGKILL');
     startNode();
     await until('a heartbeat', async () => !(await truth()).pins.missingPulseSounding);
+  });
+
+  it('with a rejection that nothing handles it ends with code 1 and is heard within 5 s, until it is started again', async () => {
+    await untilBeating();
+    const ended = new Promise((done) => node?.once('exit', done));
+    expect(await soundsAfterS(() => node?.kill('SIGWINCH'))).toBeLessThan(heardWithinS);
+    expect(await ended).toBe(1);
+    startNode();
+    await untilBeating();
   });
 });
