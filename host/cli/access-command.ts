@@ -54,7 +54,7 @@ export const accessCommand = defineCommand({
     if (revoke !== undefined) {
       revokeToken(dataDir, revoke);
       console.error(`The token ${revoke} is revoked from now on.`);
-      warnIfNobodyActs(dataDir);
+      warnIfNoOneMayAct(dataDir);
       return;
     }
     try {
@@ -70,13 +70,13 @@ export const accessCommand = defineCommand({
       console.error(
         `This is the token ${token}; it may ${role} and is not shown again. It holds from now on.`,
       );
-      warnIfNobodyActs(dataDir);
+      warnIfNoOneMayAct(dataDir);
       return;
     }
     const passPhrase = await readPassPhrase(role);
     await setPassPhrase(dataDir, role, passPhrase);
     console.error(`The pass-phrase to ${role} is set and holds from now on; open pages are asked for it.`);
-    warnIfNobodyActs(dataDir);
+    warnIfNoOneMayAct(dataDir);
   },
 });
 
@@ -89,7 +89,7 @@ const whoHasAccess = (access: Access | undefined): string => {
 };
 
 /** A pass-phrase to watch closes the page for everybody who has no other, the helm included. */
-const warnIfNobodyActs = (dataDir: string): void => {
+const warnIfNoOneMayAct = (dataDir: string): void => {
   const access = readAccess(dataDir);
   if (access && !someoneMayAct(access))
     console.error(

@@ -18,6 +18,7 @@ import { type HoursRun, hoursRun } from './queries/hours-run.js';
 import { ReadingSpans, type Span } from './queries/reading-spans.js';
 import { type AlertHistory, AlertLog } from './tables/alert-log.js';
 import { ClockLog, type ClockStep } from './tables/clock-log.js';
+import { copyTo, holdStill } from './tables/copy-file.js';
 import { EngineList } from './tables/engine-list.js';
 import { ForwardCursor } from './tables/forward-cursor.js';
 import { type Gap, GapLog } from './tables/gap-log.js';
@@ -29,8 +30,6 @@ import { ServiceLog } from './tables/service-log.js';
 
 const episodeBeforeMs = 60_000;
 const episodeAfterMs = 120_000;
-/** Of a copy: about half a megabyte between two looks at everything else. */
-const pagesAtOnce = 100;
 
 /** Opens the store of a data folder to read and write, making it when there is none. Throws `StoreError`. */
 export const openStore = (dataDir: string, clock: Clock): Store =>
@@ -216,26 +215,12 @@ export class Store {
 
   /** From now on this reader sees one moment of the store, whatever the host writes meanwhile. */
   holdStill(): void {
-    this.tables.file.exec('BEGIN');
-    this.tables.file.prepare('SELECT count(*) FROM node').get();
+    holdStill(this.tables.file);
   }
 
-  /**
-   * Copies the store to a new file as of this moment, while another process writes. Held still, because SQLite begins a copy
-   * again whenever another connection has written (sqlite3_backup_step). `signal` stops it with its reason.
-   */
-  async copyTo(path: string, signal?: AbortSignal): Promise<void> {
-    this.holdStill();
-    try {
-      await this.tables.file.backup(path, {
-        progress: () => {
-          signal?.throwIfAborted();
-          return pagesAtOnce;
-        },
-      });
-    } finally {
-      this.tables.file.exec('ROLLBACK');
-    }
+  /** Copies the store to a new file as of this moment, while another process writes. `signal` stops it with its reason. */
+  copyTo(path: string, signal?: AbortSignal): Promise<void> {
+    return copyTo(this.tables.file, path, signal);
   }
 
   /** What the file holds and its state. `refusedRows` and `collisions` count since this process opened it. */

@@ -1,21 +1,13 @@
-import {
-  ADCMuxInputType,
-  AVRADC,
-  AVREEPROM,
-  AVRIOPort,
-  AVRTWI,
-  avrInstruction,
-  CPU,
-  EEPROMMemoryBackend,
-  PinState,
-} from 'avr8js';
+import { AVREEPROM, AVRIOPort, AVRTWI, avrInstruction, CPU, EEPROMMemoryBackend, PinState } from 'avr8js';
+import { attachConverter } from './attach-converter.js';
 import { type AvrChip, atmega328p } from './avr-chip.js';
+import type { BoardWiring } from './board-wiring.js';
 import { IdleRounds } from './idle-rounds.js';
 import { attachTimer } from './patched-timer.js';
-import { MendedUsart } from './patched-usart.js';
+import { PatchedUsart } from './patched-usart.js';
 import { attachWatchdog } from './patched-watchdog.js';
 import { SelfProgramming, spmOpcode } from './self-programming.js';
-import { TwoWireBus, type TwoWireChip } from './two-wire-bus.js';
+import { TwoWireBus } from './two-wire-bus.js';
 
 export const clockHz = 16_000_000;
 /** The emulator's data memory starts with 256 bytes of registers. */
@@ -34,22 +26,6 @@ export type BoardMake = {
   readonly bootFromByte?: number;
 };
 const uno: BoardMake = { chip: atmega328p };
-
-/** What the board's sockets are wired to. The board asks; nothing here has a clock of its own. */
-export type BoardWiring = {
-  /**
-   * Counts of the 10-bit converter for A0 and up at `atS`, before clipping to 0..1023 and truncation,
-   * so that noise may be added; undefined where nothing is connected.
-   */
-  analogCounts(channel: number, atS: number): number | undefined;
-  /** Level that the outside drives onto a digital pin, asked every few milliseconds; undefined floats (reads low). */
-  inputLevel(pin: number, atS: number): boolean | undefined;
-  /** The chips that answer at this moment. */
-  chips(): readonly TwoWireChip[];
-  /** A digital pin as an output changed; an undriven pin counts as low, as with a pull-down resistor. */
-  onOutput(pin: number, high: boolean, atS: number): void;
-  onSerialOut(byte: number): void;
-};
 
 /**
  * An Arduino-class board: its microcontroller at 16 MHz with flash, USART, converter, two-wire unit, timers and
@@ -165,7 +141,7 @@ export class EmulatedBoard {
     const cpu = new CPU(this.#flash, chip.lastDataAddress + 1 - registerBytes);
     for (const timer of chip.timers) attachTimer(cpu, timer);
     new AVREEPROM(cpu, new EEPROMMemoryBackend(chip.eepromBytes), chip.eeprom);
-    const usart = new MendedUsart(cpu, chip.usart, clockHz, (byte) => {
+    const usart = new PatchedUsart(cpu, chip.usart, clockHz, (byte) => {
       this.#hasSpoken = true;
       this.#wiring.onSerialOut(byte);
     });
@@ -175,7 +151,7 @@ export class EmulatedBoard {
       chips: () => (this.busHeld ? 'held' : this.#wiring.chips()),
       nowS: () => this.nowS,
     });
-    this.#connectConverter(cpu);
+    attachConverter(cpu, chip.adc, (channel) => this.#wiring.analogCounts(channel, this.nowS));
     const pins = this.#connectPins(cpu);
     const boot = bootFromByte === undefined ? undefined : this.#startInBootloader(cpu, bootFromByte, cause);
     const silicon = { cpu, usart, pins, boot, idle: new IdleRounds(cpu) };
@@ -215,19 +191,6 @@ export class EmulatedBoard {
     return pins;
   }
 
-  #connectConverter(cpu: CPU): void {
-    const adc = new AVRADC(cpu, this.#make.chip.adc);
-    /** An unconnected input keeps about the charge of the channel converted before it. */
-    let held = 0;
-    adc.onADCRead = (input) => {
-      if (input.type === ADCMuxInputType.SingleEnded)
-        held = this.#wiring.analogCounts(input.channel, this.nowS) ?? held;
-      else held = input.type === ADCMuxInputType.Constant ? (input.voltage / 5) * 1024 : held;
-      const counts = Math.min(Math.max(Math.floor(held), 0), 1023);
-      cpu.addClockEvent(() => adc.completeADCRead(counts), adc.sampleCycles);
-    };
-  }
-
   #driveInputs({ pins }: Silicon): void {
     for (const [number, { port, bit }] of pins.entries())
       port.setPin(bit, this.#wiring.inputLevel(number, this.nowS) ?? false);
@@ -263,7 +226,7 @@ function step({ cpu, idle }: Silicon, end: number): void {
 type Silicon = {
   readonly cpu: CPU;
   readonly idle: IdleRounds;
-  readonly usart: MendedUsart;
+  readonly usart: PatchedUsart;
   readonly pins: readonly Pin[];
   readonly boot: BootParts | undefined;
 };

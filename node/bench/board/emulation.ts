@@ -1,4 +1,5 @@
-import { type BoardMake, type BoardWiring, clockHz, EmulatedBoard } from './emulated-board.js';
+import type { BoardWiring } from './board-wiring.js';
+import { type BoardMake, clockHz, EmulatedBoard } from './emulated-board.js';
 import { SerialLine } from './serial-line.js';
 
 /** Emulated time between two looks at the world: inputs, chips and circuits outside the board. */

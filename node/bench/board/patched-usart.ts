@@ -14,7 +14,7 @@ const mostWaitingBytes = 4096;
  * UDRE is cleared on entry to its interrupt, though on the chip only a write to UDR clears it.
  * (ATmega328P datasheet DS40002061, section 19.11.)
  */
-export class MendedUsart {
+export class PatchedUsart {
   readonly #usart: AVRUSART;
   #waiting: number[] = [];
   #lostBytes = 0;
