@@ -15,7 +15,7 @@ export type LinearProblem = {
 
 export type LinearFit = {
   readonly parameters: readonly number[];
-  /** Undefined when neither the caller nor the scatter of the points can tell: as many parameters as points. */
+  /** Undefined when neither the caller nor the scatter of the points gives one: as many parameters as points. */
   readonly covariance: readonly (readonly number[])[] | undefined;
   readonly residuals: readonly number[];
   /** Root of sum(residual^2) / (points - parameters); undefined without spare points. */
@@ -30,7 +30,7 @@ export type LinearFit = {
 /**
  * Generalised least squares by Householder QR on scaled columns, whitened by the errors.
  * With stated errors the covariance follows from them (JCGM 100, 5.2 and H.3); without, from the residuals.
- * Throws when there are fewer points than parameters, or when the points cannot tell the parameters apart.
+ * Throws when there are fewer points than parameters, or when the points cannot separate the parameters.
  */
 export function fitLinear({ design, observed, errors }: LinearProblem): LinearFit {
   const points = observed.length;
@@ -119,5 +119,5 @@ const notPositive = (what: string): ThermometryError =>
 const noSpread = (count: number): ThermometryError =>
   new ThermometryError(
     'no-spread',
-    `The points lie too close together to tell ${count} parameters apart. Spread them over the range you care about.`,
+    `The points are too close together to separate ${count} parameters. Spread them over the range you care about.`,
   );

@@ -1,6 +1,6 @@
 import type { LinearFit } from './linear-fit.js';
 
-/** A fit as people and scripts read it: parameters by name. `null` marks what the points cannot tell. */
+/** A fit as people and scripts read it: parameters by name. `null` marks what the points cannot determine. */
 export type NamedFit = {
   readonly model: string;
   readonly points: number;

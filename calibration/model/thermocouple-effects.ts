@@ -26,7 +26,7 @@ export function thermocoupleKnowledge(
   points: readonly CalibrationPoint[],
 ): ProbeKnowledge {
   const type = typeOf(sensor);
-  expectBathsToTell(sensor);
+  expectBathsToDiffer(sensor);
   const curve = thermocoupleCurve(type);
   const { offsetMicrovolts = 6, gainShare = 0.002 } = chain;
   const slope = remembered((t) => curve.seebeckMicrovoltsPerC(t));
@@ -83,7 +83,7 @@ export function thermocoupleKnowledge(
 }
 
 /** Throws for a sensor that no bath can calibrate. */
-export function expectBathsToTell(sensor: Sensor, name = 'This probe'): void {
+export function expectBathsToDiffer(sensor: Sensor, name = 'This probe'): void {
   if (sensor.kind === 'thermocouple' && sensor.type === 'B')
     throw new ThermometryError(
       'not-physical',

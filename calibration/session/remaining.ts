@@ -8,7 +8,7 @@ const longestS = 1800;
 /**
  * Seconds until a probe that is not settled should be, at least the rest of the hold. The approach to a bath decays
  * exponentially: two slopes say how fast, and so when the line through a whole hold will be flat enough. Absent while
- * there is no saying: too few readings, or a trend that does not shrink.
+ * it cannot be estimated: too few readings, or a trend that does not shrink.
  */
 export function remainingS(
   samples: readonly Sample[],

@@ -1,7 +1,7 @@
 import type { Bath, CalibrationPoint } from '../bath/point.js';
 import { ThermometryError } from '../errors.js';
 import type { InputChain } from '../model/input-chain.js';
-import { expectBathsToTell } from '../model/thermocouple-effects.js';
+import { expectBathsToDiffer } from '../model/thermocouple-effects.js';
 import { nominalReading, type Sensor } from '../reading/sensor.js';
 import type { ElectricalSignal } from '../reading/signal.js';
 import { lagFrom } from './lag.js';
@@ -71,7 +71,7 @@ export function startSession(
 ): Session {
   if (Object.keys(probes).length === 0)
     throw new ThermometryError('too-few-points', 'A session needs at least one probe.');
-  for (const { name, sensor } of Object.values(probes)) expectBathsToTell(sensor, name);
+  for (const { name, sensor } of Object.values(probes)) expectBathsToDiffer(sensor, name);
   return { session: 2, rules, probes, points: {}, done: [], watches: {}, refusals: [] };
 }
 
@@ -141,7 +141,7 @@ export type ProbeProgress = Stretch & {
   readonly signal?: ElectricalSignal;
   readonly missing?: string;
   readonly restarts: number;
-  /** Until it should be settled; absent while there is no saying. */
+  /** Until it should be settled; absent while it cannot be estimated. */
   readonly remainingS?: number;
 };
 

@@ -5,7 +5,7 @@ import type { HostAlerts } from '../live/host-alerts.js';
 import type { LiveSource } from '../live/live-source.js';
 import type { BackupSettings } from '../settings/schema.js';
 import type { BoatFolders } from './boat-files.js';
-import { type Engines, Owed } from './owed.js';
+import { DueBackup, type Engines } from './due-backup.js';
 import { backupsOf, boatInName, isFull, mayBeDeleted, requireOtherFileSystem } from './stick.js';
 import { writeBackup } from './write-backup.js';
 
@@ -29,14 +29,14 @@ type Options = {
  * each day. A stick that is not there or full is a caution, gone with the next backup that succeeds. What it returns stops it.
  */
 export const backupAfterVoyages = (options: Options): (() => void) => {
-  const owed = new Owed(options.folders.dataDir, options.clock);
+  const due = new DueBackup(options.folders.dataDir, options.clock);
   const stop = new AbortController();
   let busy = false;
   const timer = setInterval(() => {
-    const isDue = owed.look(enginesOf(options.live.nodes()));
+    const isDue = due.look(enginesOf(options.live.nodes()));
     if (!isDue || busy) return;
     busy = true;
-    void owed
+    void due
       .make(() => backUpOnce({ ...options, signal: stop.signal }))
       .finally(() => {
         busy = false;

@@ -32,7 +32,7 @@ export const flashCommand = defineCommand({
     const done = await flashStockFirmware({
       connection: port,
       board,
-      onProgress: progress.tell,
+      onProgress: progress.show,
       onAskedAs: (other) => console.error(`No answer as ${board}; asking whether it is ${other}`),
     }).finally(progress.endLine);
     if (json) console.log(JSON.stringify(done));
@@ -50,12 +50,12 @@ function progressOn(out: NodeJS.WriteStream) {
     if (out.isTTY && written !== '') out.write('\n');
     written = '';
   };
-  const tell = ({ doing, share }: { readonly doing: string; readonly share: number }) => {
+  const show = ({ doing, share }: { readonly doing: string; readonly share: number }) => {
     const line = `${doing} ${Math.floor(share * 10) * 10} %`;
     if (line === written) return;
     written = line;
     out.write(out.isTTY ? `\r${line.padEnd(16)}` : `${line}\n`);
     if (share === 1) endLine();
   };
-  return { tell, endLine };
+  return { show, endLine };
 }

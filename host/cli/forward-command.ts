@@ -34,7 +34,10 @@ export const forwardCommand = defineCommand({
         describe:
           'Address of a server that takes the InfluxDB v2 line protocol, with the write path where it needs one; the host sends to it from its next start',
       })
-      .option('boat', { type: 'string', describe: 'With --to: the name that tells this boat from others' })
+      .option('boat', {
+        type: 'string',
+        describe: 'With --to: the name that distinguishes this boat from others',
+      })
       .option('token-file', {
         type: 'string',
         describe: 'With --to: a file that holds the write token alone',
@@ -63,7 +66,7 @@ export const forwardCommand = defineCommand({
       const destination = to === undefined ? known(dataDir) : begin(dataDir, store, { ...options, to });
       if (span) askAgain(store, destination, span);
       if (once) await sendAll(store, destination);
-      if (status) tellStatus(store, destination, json);
+      if (status) reportStatus(store, destination, json);
     } finally {
       store.close();
     }
@@ -130,7 +133,7 @@ const sendAll = async (store: Store, destination: Destination): Promise<void> =>
   console.error(`${lines} lines sent; nothing is left.`);
 };
 
-const tellStatus = (store: Store, destination: Destination, json: boolean): void => {
+const reportStatus = (store: Store, destination: Destination, json: boolean): void => {
   const status = forwardStatus(store, destination);
   if (json) {
     console.log(JSON.stringify(status));

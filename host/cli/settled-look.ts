@@ -1,6 +1,6 @@
 import type { Clock, WiringLook } from '../../node/index.js';
 
-/** After a start the chips need setting up and a few seconds of readings tell noise from change. */
+/** After a start the chips need setting up and a few seconds of readings separate noise from change. */
 const onceAfterMs = 4_000;
 const onceGivesUpAfterMs = 20_000;
 const lookEveryMs = 200;

@@ -34,7 +34,7 @@ export const wiringCommand = defineCommand({
       .example('$0 wiring --record session.jsonl', 'Keep the session, to look at ashore'),
   handler: async ({ kit, board, once, json, record, replay, degrees: wanted }) => {
     const degrees = chosenDegrees({ degrees: wanted });
-    const tell = (look: WiringLook) =>
+    const show = (look: WiringLook) =>
       console.log(
         json
           ? JSON.stringify(look)
@@ -42,7 +42,7 @@ export const wiringCommand = defineCommand({
       );
     if (replay !== undefined) {
       const look = await lookAtRecordingFile(replay);
-      tell(look);
+      show(look);
       return judge(look);
     }
     if (board === undefined) await refuseBesideNode(kit);
@@ -55,14 +55,14 @@ export const wiringCommand = defineCommand({
     if (once) {
       const look = await settledLook(wiring.look, (words) => console.error(words), systemClock);
       await wiring.close();
-      tell(look);
+      show(look);
       return judge(look);
     }
     if (!json && !process.stdout.isTTY && record === undefined)
       throw new UsageError('Live wiring needs a terminal. Use --once, --json or --record in a script.');
     const timer = setInterval(() => {
       if (!json && process.stdout.isTTY) console.log('\x1b[2J\x1b[H');
-      if (json || process.stdout.isTTY) tell(wiring.look());
+      if (json || process.stdout.isTTY) show(wiring.look());
     }, refreshMs);
     await stayUntilStopped(async () => {
       clearInterval(timer);

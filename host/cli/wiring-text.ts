@@ -77,7 +77,7 @@ const faultLines = (look: WiringLook, { degrees, width, bold }: FaultStyle): rea
   if (named.length === 0) return ['No fault found.'];
   return named.flatMap(({ where, fault }) => [
     bold(`FAULT ${where}: ${fault.fault}`),
-    ...folded(readable(degrees, fault.saying), width, '  '),
+    ...folded(readable(degrees, fault.message), width, '  '),
     ...folded(`What to do: ${fault.check}`, width, '  '),
   ]);
 };

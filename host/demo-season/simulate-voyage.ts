@@ -15,7 +15,7 @@ export type Sailed = {
 const noiseK = (place: string) => (place === 'dry-exhaust' || place === 'before-turbo' ? 0.4 : 0.08);
 
 /** Simulates one voyage in the plant and records what its probes would have read, once a second. */
-export const sail = async (
+export const simulateVoyage = async (
   voyage: Voyage,
   engines: readonly KitEngine[],
   probes: readonly ProbeCard[],

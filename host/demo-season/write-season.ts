@@ -8,7 +8,7 @@ import {
 } from '../../node/index.js';
 import type { Store } from '../store/index.js';
 import { guardAlerts } from './guard-alerts.js';
-import { sail } from './simulate-voyage.js';
+import { simulateVoyage } from './simulate-voyage.js';
 import { startOf, troubled, voyages, works } from './voyages.js';
 
 export type SeasonOptions = {
@@ -53,12 +53,12 @@ export const writeSeason = async ({ store, clock, ...options }: SeasonOptions): 
     const startAt = startOf(voyage, todayMs);
     const [there] = store.runSpans({ engine: first, from: startAt, to: startAt + 3_600_000 });
     if (there) continue;
-    const sailed = await sail(voyage, engines, probes, todayMs);
+    const simulated = await simulateVoyage(voyage, engines, probes, todayMs);
     if (signal?.aborted) return false;
-    const { at, byProbe, ran } = sailed;
+    const { at, byProbe, ran } = simulated;
     for (const [probe, temperatureC] of byProbe)
       store.addHistory({ node, probe, at, temperatureC, certificate: inventedMark });
-    store.bulk.alerts(guardAlerts(node, probes, sailed, settings));
+    store.bulk.alerts(guardAlerts(node, probes, simulated, settings));
     const span = { node, startAt: startAt + ran.fromS * 1000, endAt: startAt + ran.toS * 1000 };
     // Last, because a voyage with its hours counted passes for written.
     store.bulk.runSpans(ids.map((engine) => ({ ...span, engine })));

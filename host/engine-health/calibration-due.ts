@@ -1,6 +1,6 @@
 import { type Certificate, certificateName, expandedUncertaintyAt } from '../../calibration/index.js';
 import type { ColdSoak } from './cold-soak.js';
-import { driftOf, tellsOfDrift } from './drift.js';
+import { canShowDrift, driftOf } from './drift.js';
 
 /** When a probe should next be calibrated, and why then. */
 export type CalibrationDue = {
@@ -14,7 +14,7 @@ export type CalibrationDue = {
   readonly dueAt?: number;
   /** What the certificate allows where the probes agree or not (95 %), kelvin. */
   readonly allowedK?: number;
-  /** Whether enough cold soaks were seen since the certificate to tell a drift. */
+  /** Whether enough cold soaks were seen since the certificate to find a drift. */
   readonly driftWatched?: boolean;
   /** Against the middle of all probes after a night, where that is known. */
   readonly driftKPerYear?: number;
@@ -53,7 +53,7 @@ export const calibrationDue = (
     certificate: certificateName(certificate),
     issuedAt,
     allowedK,
-    driftWatched: tellsOfDrift(id, since),
+    driftWatched: canShowDrift(id, since),
     ...(drift && { driftKPerYear: drift.kPerDay * 365.25 }),
     ...(byDrift < byInterval
       ? { why: 'drift' as const, dueAt: byDrift }

@@ -16,7 +16,7 @@ const stillColdWithinK = 4;
 export const fewestProbes = 3;
 
 /**
- * What the probes say of each other after a night: all sit at the engine room's temperature, so that they should
+ * What the probes show about each other after a night: all are at the engine room's temperature, so that they should
  * agree. A drifting probe shows here; a drifting engine does not. `probes` leaves the sea out.
  */
 export const coldSoaks = (trips: readonly Trip[], probes: readonly string[]): readonly ColdSoak[] =>

@@ -1,7 +1,7 @@
 import { linearRegression, mean, sum, sumNthPowerDeviations } from 'simple-statistics';
 import type { ColdSoak } from './cold-soak.js';
 
-/** How one probe leaves the others, from cold soak to cold soak. */
+/** How one probe drifts from the others, from cold soak to cold soak. */
 export type Drift = { readonly kPerDay: number };
 
 const dayMs = 86_400_000;
@@ -15,8 +15,8 @@ const pointsOf = (probe: string, soaks: readonly ColdSoak[]) =>
     return y === undefined ? [] : [{ x: at / dayMs, y }];
   });
 
-/** Whether a drift could be found at all: enough cold soaks, over days enough. */
-export const tellsOfDrift = (probe: string, soaks: readonly ColdSoak[]): boolean => {
+/** Whether a drift could be found at all: enough cold soaks, over enough days. */
+export const canShowDrift = (probe: string, soaks: readonly ColdSoak[]): boolean => {
   const points = pointsOf(probe, soaks);
   return points.length >= fewestSoaks && (points.at(-1)?.x ?? 0) - (points[0]?.x ?? 0) >= shortestDays;
 };
@@ -26,7 +26,7 @@ export const tellsOfDrift = (probe: string, soaks: readonly ColdSoak[]): boolean
  * twice its standard error, or too little was seen. The middle is a median: one drifting probe does not move it.
  */
 export const driftOf = (probe: string, soaks: readonly ColdSoak[]): Drift | undefined => {
-  if (!tellsOfDrift(probe, soaks)) return undefined;
+  if (!canShowDrift(probe, soaks)) return undefined;
   const points = pointsOf(probe, soaks);
   const xs = points.map(({ x }) => x);
   // Days are counted from their middle: slope and errors of numbers near 20,000 would lose digits.

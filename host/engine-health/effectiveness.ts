@@ -5,7 +5,7 @@ import type { SteadyPoint } from './trips.js';
 /** A median and its standard uncertainty. */
 export type Estimate = { readonly value: number; readonly uncertainty: number; readonly points: number };
 
-/** Neighbouring minutes tell much the same: this many count as one. Our choice. */
+/** Neighbouring minutes are correlated: this many count as one. Our choice. */
 const minutesPerIndependentPoint = 5;
 const outsideRangeC = 15;
 const fewestPoints = 5;

@@ -207,7 +207,7 @@ const ratioOf = (
     const first = ratios.filter((r) => r.stretch === stretch).slice(0, tripsToLearn);
     const values = first.map((r) => r.value);
     const usual = median(values);
-    // A few trips tell the usual no better than they agree; what changes between trips is in every one of them.
+    // A few trips give the usual value no better than they agree; what changes between trips is in every one of them.
     const scatter =
       values.length > 1 ? sampleStandardDeviation(values) * Math.sqrt(1 + 1 / values.length) : 0;
     normal.set(stretch, { usual, scatter });

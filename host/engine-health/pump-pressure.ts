@@ -29,17 +29,17 @@ export function pumpHealth(
   { probe, gas }: { readonly probe: string; readonly gas: string },
   stretchOf: (at: number) => number,
 ): PumpHealth {
-  const sailed = trips.flatMap((trip) => {
+  const settled = trips.flatMap((trip) => {
     const points = settledPoints(store, trip, probe, gas);
     return points.length > 0 ? [{ at: trip.startAt, stretch: stretchOf(trip.startAt), points }] : [];
   });
   const learned = new Map<number, Learned>();
-  for (const { stretch } of sailed)
+  for (const { stretch } of settled)
     if (!learned.has(stretch))
-      learned.set(stretch, learn(sailed.filter((s) => s.stretch === stretch).map(({ points }) => points)));
+      learned.set(stretch, learn(settled.filter((s) => s.stretch === stretch).map(({ points }) => points)));
   return {
     probe,
-    ratio: sailed.flatMap(({ at, stretch, points }) => {
+    ratio: settled.flatMap(({ at, stretch, points }) => {
       const known = learned.get(stretch);
       const found = known && estimate(ratiosOf(points, known));
       if (!found) return [];

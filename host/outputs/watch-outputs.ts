@@ -21,10 +21,10 @@ export const watchOutputs = (
     const failedSince = sent > last.sent ? 0 : failed - last.failed;
     return failedSince >= worthTelling && lastError !== undefined;
   };
-  return (statuses) => tell(statuses.filter(isFailing), own);
+  return (statuses) => report(statuses.filter(isFailing), own);
 };
 
-const tell = (failing: readonly OutputStatus[], own: Pick<HostAlerts, 'raise' | 'clear'>): void => {
+const report = (failing: readonly OutputStatus[], own: Pick<HostAlerts, 'raise' | 'clear'>): void => {
   if (failing.length === 0) {
     own.clear(id);
     return;

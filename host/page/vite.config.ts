@@ -8,19 +8,19 @@ import { defineConfig, type Plugin } from 'vite';
 const here = (path: string) => fileURLToPath(new URL(path, import.meta.url));
 const built = here('../../dist/page');
 
-/** The page has one style sheet, so a screen fetched later has none to wait for, and the bundler's help with that is left out. */
+/** The page has one style sheet, so a screen fetched later waits for none, and the bundler's preload helper is left out. */
 const plainImport: Plugin = {
   name: 'plain-import',
   enforce: 'post',
   transform: (code, id) => {
     if (!id.endsWith('vite/preload-helper.js')) return undefined;
     if (!code.includes('__vitePreload'))
-      throw new Error('The bundler helps otherwise now: look at plainImport.');
+      throw new Error('The bundler’s preload helper has changed: check plainImport.');
     return 'export const __vitePreload = (fetched) => fetched();';
   },
 };
 
-/** The fonts are asked for together with the style sheet that names them, not after it; their licence goes with them. */
+/** The fonts are requested together with the style sheet that names them, not after it; their licence goes with them. */
 const ownFont: Plugin = {
   name: 'own-font',
   generateBundle() {

@@ -79,7 +79,7 @@ export const answersSchema = z
     runningInputs: z.boolean().default(true),
     /** A pressure transducer behind each raw-water pump: it sees the water itself. */
     rawWaterPressure: z.boolean().default(false),
-    /** What lights it. All but the ignition tell that the engine turns. */
+    /** What lights it. All but the ignition show that the engine turns. */
     runningSource: z.enum(runningSources).default('oil-pressure'),
     ratedKw: z.number().min(1).max(2000).optional(),
     cable: z

@@ -32,21 +32,21 @@ const clearOfRails = (circuit: NtcCircuit, resistorOhms: number, temperatureC: n
  * The divider resistor for a thermistor. Counts per degree are most when the resistor equals the thermistor, but then
  * so is the heating; the best value weighs both. Throws RangeError when no E24 value keeps the range off the rails.
  */
-export const bestResistor = (circuit: NtcCircuit, wish: DividerWish): DividerChoice => {
-  const uncertaintyC = (ohms: number) => ntcPoint(circuit, ohms, wish.bestAtC).circuitUncertaintyC;
+export const bestResistor = (circuit: NtcCircuit, wanted: DividerWish): DividerChoice => {
+  const uncertaintyC = (ohms: number) => ntcPoint(circuit, ohms, wanted.bestAtC).circuitUncertaintyC;
   const best = (values: readonly number[]) =>
     values.reduce((a, b) => (uncertaintyC(b) < uncertaintyC(a) ? b : a));
   const usable = e24Ohms.filter(
-    (ohms) => clearOfRails(circuit, ohms, wish.fromC) && clearOfRails(circuit, ohms, wish.toC),
+    (ohms) => clearOfRails(circuit, ohms, wanted.fromC) && clearOfRails(circuit, ohms, wanted.toC),
   );
   if (usable.length === 0)
     throw new RangeError(
-      `No divider resistor keeps ${wish.fromC} to ${wish.toC} C off the rails with this part; narrow the range or take one of another value`,
+      `No divider resistor keeps ${wanted.fromC} to ${wanted.toC} C off the rails with this part; narrow the range or take one of another value`,
     );
   const resistorOhms = best(usable);
   return {
     resistorOhms,
-    mostCountsOhms: nearestE24Ohms(elementOf(circuit.part).ohmsAt(wish.bestAtC)),
+    mostCountsOhms: nearestE24Ohms(elementOf(circuit.part).ohmsAt(wanted.bestAtC)),
     heldByRange: resistorOhms !== best(e24Ohms),
   };
 };

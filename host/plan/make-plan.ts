@@ -22,7 +22,7 @@ const cableOhms = ({ metres, squareMm }: PlanAnswers['cable']) => (2 * metres * 
  */
 const dissipationMwPerC = { 'strap-on': 5, well: 6, free: 2 } as const;
 
-/** The board's ten bits are enough while the circuit adds no more than this. Our choice: about what a calibration leaves over. */
+/** The board's ten bits are enough while the circuit adds no more than this. Our choice: about the error that a calibration leaves. */
 const enoughC = 0.3;
 
 const marks = (spot: PlannedSpot): readonly number[] => {
@@ -54,7 +54,7 @@ const converterAddsC = (spot: PlannedSpot, answers: PlanAnswers, converter: Chos
 
 const whyConverter = (chosen: Chosen, asked: boolean, boardC: number, ads1115C: number): string => {
   const both = `the board’s converter adds ${boardC.toFixed(2)} K, an ADS1115 ${ads1115C.toFixed(2)} K`;
-  if (chosen === 'board') return `${both}; a home calibration leaves over more than either`;
+  if (chosen === 'board') return `${both}; a home calibration leaves a larger error than either`;
   if (asked) return `${both}; you asked for it`;
   return boardC > enoughC ? both : `${both}; no pin of the board was left`;
 };

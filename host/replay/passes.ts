@@ -1,7 +1,7 @@
 import { asMonotonicMs, type GuardInput, type Reading, valued } from '../../node/index.js';
 import type { ProbeHistory, RecordedHistory, RunSpan } from './history.js';
 
-/** Readings this close together are one pass of the guard, unless one probe spoke twice in that time. */
+/** Readings this close together are one pass of the guard, unless one probe gave two readings in that time. */
 const togetherMs = 200;
 
 /**

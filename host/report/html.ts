@@ -58,7 +58,7 @@ const momentIn = ({ from, to }: Report['span'], at: number, everyMs: number): st
 const basisNames = {
   'running-input': 'by its running input',
   'exhaust-gas': 'by its exhaust gas',
-  none: 'nothing in the kit can tell',
+  none: 'nothing in the kit shows it',
 } as const;
 
 const facts = ({ hours, alerts, probes, span }: Report, degrees: Degrees): string => {

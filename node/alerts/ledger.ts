@@ -180,8 +180,8 @@ const highestOf = (before: number | undefined, nowC: number | undefined): Pick<E
 
 /** The condition is gone, or cannot be judged now. */
 function quiet(entry: Entry, keeping: Keeping): Entry {
-  const stood = entry.life !== 'rectified-unacknowledged' && entry.life !== 'rectified-acknowledged';
-  return stood && keeping.unjudged?.(entry.alert, entry.situation)
+  const wasActive = entry.life !== 'rectified-unacknowledged' && entry.life !== 'rectified-acknowledged';
+  return wasActive && keeping.unjudged?.(entry.alert, entry.situation)
     ? timed(entry, keeping)
     : rectified(entry, keeping);
 }

@@ -129,7 +129,7 @@ export class FrameGate {
     }
   }
 
-  /** Holds reports back until every channel has spoken in turn, so that a damaged channel number is noticed. */
+  /** Holds reports back until every channel has reported in turn, so that a damaged channel number is noticed. */
   #addToScan(frame: Frame & { kind: 'analog' }): void {
     const channels = this.#expected.analogChannels();
     if (frame.channel !== channels[this.#scan.length]) {

@@ -68,7 +68,7 @@ export class PinAudit {
     const asked = this.#asked;
     this.#asked = undefined;
     const now = this.#ordered().find((one) => one.pin === pin);
-    // The order may have changed while the question was under way; the next turn will tell.
+    // The order may have changed while the question was under way; the next turn will show it.
     if (asked?.mode === undefined || now?.mode !== asked.mode || now.high !== asked.high) return;
     if (mode === asked.mode && (asked.high === undefined || (state !== 0) === asked.high)) {
       this.#confirmedAtMs.set(pin, this.#nowMs());

@@ -102,7 +102,7 @@ export const wrongResistor = (divider: Divider, { raw }: Signal, coldBoatC?: num
   const fitting = Number((divider.resistorOhms * ratio).toPrecision(2));
   return {
     fault: 'wrong-resistor',
-    saying: `On a cold boat of about ${coldBoatC.toFixed(0)} C it would be right with a resistor of about ${fitting} ohm; the kit file says ${divider.resistorOhms}.`,
+    message: `On a cold boat of about ${coldBoatC.toFixed(0)} C it would be right with a resistor of about ${fitting} ohm; the kit file says ${divider.resistorOhms}.`,
     check:
       'Read the colour rings of the divider resistor, or measure it with the probe unplugged, and compare the thermistor with its curve in the kit file.',
   };

@@ -61,7 +61,7 @@ export const reversedThermocouple = (_: unknown, signal: Signal): Fault | undefi
   if (belowTerminalsC < reversedBelowC) return undefined;
   return {
     fault: 'reversed',
-    saying: `It reads ${belowTerminalsC.toFixed(0)} K below its own terminals, which an exhaust cannot be: plus and minus are swapped.`,
+    message: `It reads ${belowTerminalsC.toFixed(0)} K below its own terminals, which an exhaust cannot be: plus and minus are swapped.`,
     check: 'Swap its two wires. Then warm the tip in your hand: the reading must rise.',
   };
 };

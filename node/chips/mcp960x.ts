@@ -112,7 +112,7 @@ export class Mcp960x {
     if (first.updated) {
       const doubt = await this.#selfConsistency.check(pair);
       if (doubt?.kind === 'fault') return doubt;
-      if (doubt) return this.#fault(doubt.fault, doubt.saying);
+      if (doubt) return this.#fault(doubt.fault, doubt.message);
     }
     return { kind: 'sample', chip, emfMicrovolts, coldJunctionC, fresh: first.updated };
   }

@@ -19,7 +19,11 @@ const cleanAfterwards = 25;
 
 /** Voltage and cold junction, read as one. */
 type Pair = { readonly emfMicrovolts: number; readonly coldJunctionC: number };
-type Doubt = { readonly kind: 'doubt'; readonly fault: 'two-chips' | 'not-settled'; readonly saying: string };
+type Doubt = {
+  readonly kind: 'doubt';
+  readonly fault: 'two-chips' | 'not-settled';
+  readonly message: string;
+};
 
 /**
  * Two chips on one address pull the same wires, and a low bit wins: each register is then the AND of both, which
@@ -85,4 +89,4 @@ export class OwnSum {
   }
 }
 
-const doubt = (fault: Doubt['fault'], saying: string): Doubt => ({ kind: 'doubt', fault, saying });
+const doubt = (fault: Doubt['fault'], message: string): Doubt => ({ kind: 'doubt', fault, message });

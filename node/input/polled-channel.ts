@@ -12,14 +12,14 @@ export type PolledOptions = {
   readonly ask: () => Promise<Sample | undefined>;
   readonly clock: Clock;
   readonly everyMs: number;
-  /** Shared by all that are asked over one bus. */
+  /** Shared by all chips on one bus. */
   readonly turn?: Turn;
 };
 
-/** A silent chip is asked ever less often, so that it takes no bus time from the others. */
+/** A silent chip is polled less and less often, so that it takes no bus time from the others. */
 const longestPauseMs = 2_000;
 
-/** A chip that must be asked. Each chip has its own rhythm; the bus puts their questions one after the other. */
+/** A chip that must be polled, at its own rate; the bus takes the requests one after the other. */
 export class PolledChannel implements Input {
   readonly probe: ProbeId;
   private readonly options: PolledOptions;

@@ -50,19 +50,19 @@ export class Reporter {
     this.secondEndsAtMs = parts.clock.monotonicMs() + secondMs;
   }
 
-  tell(sensed: Sensed, { readings, alerts, alertsChanged, raised }: PassResult): void {
+  report(sensed: Sensed, { readings, alerts, alertsChanged, raised }: PassResult): void {
     this.passes++;
     this.running = sensed.running;
     this.alerts = alerts;
     for (const reading of readings) this.means.add(reading);
     this.second.push(...readings.filter((reading) => reading.result.kind === 'measured'));
-    if (alertsChanged) this.tellAlerts();
-    if (sensed.atMs >= this.secondEndsAtMs) this.tellSecond(sensed.atMs);
+    if (alertsChanged) this.reportAlerts();
+    if (sensed.atMs >= this.secondEndsAtMs) this.reportSecond(sensed.atMs);
     if (raised.some((alert) => alert.priority !== 'caution'))
-      for (const chunk of this.episodes.begin(sensed.atMs)) this.tellReadings('episode', chunk);
+      for (const chunk of this.episodes.begin(sensed.atMs)) this.reportReadings('episode', chunk);
     const words = this.statusNow();
     if (words !== this.statusWords || sensed.atMs - this.statusAtMs >= statusAtLeastEveryMs)
-      this.tellStatus(sensed.atMs);
+      this.reportStatus(sensed.atMs);
   }
 
   /** The kit was read again: from now on by its new names, limits and curves. */
@@ -83,20 +83,20 @@ export class Reporter {
       engines: engineCards(kit),
       probes: probeCards(kit, settings),
     });
-    this.tellAlerts();
-    this.tellStatus(clock.monotonicMs());
+    this.reportAlerts();
+    this.reportStatus(clock.monotonicMs());
   }
 
-  private tellSecond(nowMs: MonotonicMs): void {
+  private reportSecond(nowMs: MonotonicMs): void {
     this.secondEndsAtMs += secondMs;
     if (this.secondEndsAtMs <= nowMs) this.secondEndsAtMs = nowMs + secondMs;
-    this.tellReadings('second', this.means.take(nowMs));
+    this.reportReadings('second', this.means.take(nowMs));
     const episode = this.episodes.add(this.second, nowMs);
     this.second = [];
-    if (episode) this.tellReadings('episode', episode);
+    if (episode) this.reportReadings('episode', episode);
   }
 
-  private tellReadings(rate: 'second' | 'episode', readings: readonly Reading[]): void {
+  private reportReadings(rate: 'second' | 'episode', readings: readonly Reading[]): void {
     const { link, wall } = this.parts;
     link.publish({
       kind: 'readings',
@@ -105,7 +105,7 @@ export class Reporter {
     });
   }
 
-  private tellAlerts(): void {
+  private reportAlerts(): void {
     const { link, wall, clock } = this.parts;
     link.publish({
       kind: 'alerts',
@@ -114,7 +114,7 @@ export class Reporter {
     });
   }
 
-  private tellStatus(nowMs: MonotonicMs): void {
+  private reportStatus(nowMs: MonotonicMs): void {
     const { board, link, tally, wall } = this.parts;
     const { state, detail } = board.status();
     const { refused, connects } = board.counters();

@@ -7,7 +7,7 @@ import type { NoticeBoard } from './notice-board.js';
 export type Health = {
   /** Passes are being made. */
   readonly alive: boolean;
-  /** The last pass was complete: the board answers and every input has spoken lately. */
+  /** The last pass was complete: the board answers and every input gave a reading lately. */
   readonly ready: boolean;
   readonly [more: string]: unknown;
 };

@@ -2,7 +2,7 @@ import type { Logger } from 'pino';
 import type { BoardLink } from '../board/board-link.js';
 
 /** A board may take its time to start, and a cable may be bumped; what lasts longer is logged, once each time. */
-const tellBoardTroubleAfterMs = 6_000;
+const reportTroubleAfterMs = 6_000;
 
 /** Gives what stops it. */
 export const logBoardStatus = (
@@ -11,7 +11,7 @@ export const logBoardStatus = (
 ): (() => void) => {
   let timer: NodeJS.Timeout | undefined;
   const expect = () => {
-    timer ??= setTimeout(() => log.warn(board.status().detail), tellBoardTroubleAfterMs);
+    timer ??= setTimeout(() => log.warn(board.status().detail), reportTroubleAfterMs);
   };
   expect();
   board.onStatus(({ state, detail }) => {

@@ -141,7 +141,7 @@ export class Watchkeeper {
       answer(result.answers[i] ?? { ok: false, detail: 'The guard gave no answer.' });
     });
     try {
-      this.tell(sensed, result);
+      this.sendReport(sensed, result);
     } catch (error) {
       // The pass is made and has sounded; what is reported of it must not end it.
       if (sensed.atMs - this.saidAtMs < sayTroubleEveryMs) return;
@@ -151,7 +151,7 @@ export class Watchkeeper {
   }
 
   /** What the pass found, for log, link and disk. */
-  private tell(sensed: Sensed, result: PassResult): void {
+  private sendReport(sensed: Sensed, result: PassResult): void {
     const { log, tally, reporter, pass, keep } = this.parts;
     for (const { id, priority, message } of result.raised) log.warn({ alert: id, priority }, message);
     for (const reading of result.readings) tally.add(reading);
@@ -159,7 +159,7 @@ export class Watchkeeper {
       this.keptAtMs = sensed.atMs;
       keep(pass.state);
     }
-    reporter.tell(sensed, result);
+    reporter.report(sensed, result);
   }
 
   /** Every reason against a beat, the most telling first. */

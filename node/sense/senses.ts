@@ -16,7 +16,7 @@ export type Sensed = {
   readonly referencePin: ReferenceVerdict | 'none';
   /** Mean current through the buzzer since the pass before, mA; absent where it is not wired or not read. */
   readonly buzzerMilliamps?: number;
-  /** True when every channel and the reference pin have spoken lately: only then may the heartbeat run. */
+  /** True when every channel and the reference pin gave readings lately: only then may the heartbeat run. */
   readonly complete: boolean;
 };
 

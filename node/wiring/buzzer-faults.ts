@@ -12,7 +12,7 @@ export const buzzerFaults = ({ buzzerCurrent }: Kit, milliamps: number | undefin
     return [
       {
         fault: 'buzzer-shunt-open',
-        saying: `The pin of the buzzer's current (${buzzerCurrent.pin}) is at the end of its scale.`,
+        message: `The pin of the buzzer's current (${buzzerCurrent.pin}) is at the end of its scale.`,
         check: `Look whether the ${buzzerCurrent.shuntOhms} ohm shunt has come off: without it the buzzer is dead.`,
       },
     ];
@@ -20,7 +20,7 @@ export const buzzerFaults = ({ buzzerCurrent }: Kit, milliamps: number | undefin
   return [
     {
       fault: 'buzzer-no-current',
-      saying: `The buzzer takes ${milliamps.toFixed(1)} mA. Nothing beats now, so the missing-pulse circuit should sound it: about ${buzzerCurrent.ratedMilliamps} mA.`,
+      message: `The buzzer takes ${milliamps.toFixed(1)} mA. Nothing beats now, so the missing-pulse circuit should sound it: about ${buzzerCurrent.ratedMilliamps} mA.`,
       check:
         'Is the kit switch or a key on? Then fuses, buzzer, Q2, and the shunt with its wire. If it sounds: shuntOhms, ratedMilliamps and pin in the kit file.',
     },

@@ -27,7 +27,7 @@ export const diagnose = (probe: Probe, window: ProbeWindow, around: Surroundings
   const { last } = window;
   if (!last)
     return [
-      { fault: 'nothing-yet', saying: 'Nothing has been read from it yet.', check: 'Wait a few seconds.' },
+      { fault: 'nothing-yet', message: 'Nothing has been read from it yet.', check: 'Wait a few seconds.' },
     ];
   const faults: Fault[] = [];
   const { signal } = last.reading;
@@ -47,14 +47,14 @@ export const diagnose = (probe: Probe, window: ProbeWindow, around: Surroundings
   if (coldJunctionC !== undefined && (coldJunctionC < coldJunctionMinC || coldJunctionC > coldJunctionMaxC))
     faults.push({
       fault: 'cold-junction',
-      saying: `The chip says its own temperature is ${coldJunctionC.toFixed(1)} C.`,
+      message: `The chip reports its own temperature as ${coldJunctionC.toFixed(1)} C.`,
       check:
         'Feel the chip. If it is not that hot or cold it is damaged; if it is, move it away from the engine.',
     });
   if (result.kind === 'measured' && window.unchangedForMs(around.nowMs) >= stuckAfterMs)
     faults.push({
       fault: 'stuck',
-      saying: `It has said exactly the same for ${Math.round(window.unchangedForMs(around.nowMs) / 1000)} s, without even noise.`,
+      message: `It has given exactly the same value for ${Math.round(window.unchangedForMs(around.nowMs) / 1000)} s, without even noise.`,
       check: 'Warm the probe in your hand. If nothing moves, the input or the chip hangs: reset the board.',
     });
   return faults;
@@ -62,12 +62,12 @@ export const diagnose = (probe: Probe, window: ProbeWindow, around: Surroundings
 
 const loose = (window: ProbeWindow): Fault => ({
   fault: 'loose',
-  saying: `Contact comes and goes: ${window.breaks} breaks and ${window.strays} stray counts in 10 s.`,
+  message: `Contact comes and goes: ${window.breaks} breaks and ${window.strays} stray counts in 10 s.`,
   check: 'Wiggle each connector while you watch this line, and crimp or solder the one that moves it.',
 });
 
 const contradicting = ({ channel }: Probe, window: ProbeWindow): Fault => ({
   fault: 'contradicting',
-  saying: `Its answers contradict each other: ${window.contradictions} that cannot be, ${window.breaks} jumps in 10 s.`,
+  message: `Its answers contradict each other: ${window.contradictions} that cannot be, ${window.breaks} jumps in 10 s.`,
   check: `Look for a second chip on address ${'address' in channel ? hex(channel.address) : ''} (unplug the others one by one), then for a loose wire of the bus or of the probe.`,
 });

@@ -37,7 +37,7 @@ const anything: FaultWords = {
 
 /** Words for a reading that is missing. `detail` is what the input itself said, where it said anything. */
 export const wordsForMissing = (channel: Channel, reason: MissingReason, detail?: string): Fault => {
-  const [saying, check] = kindOf(channel).words[reason] ??
+  const [message, check] = kindOf(channel).words[reason] ??
     anything[reason] ?? ['It gives no reading.', 'Check its wires.'];
-  return { fault: reason, saying: detail ? `${saying} ${detail}` : saying, check };
+  return { fault: reason, message: detail ? `${message} ${detail}` : message, check };
 };

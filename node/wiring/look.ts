@@ -155,17 +155,17 @@ export class WiringView {
   private faultsOfAll(board: BoardStatus, probes: readonly ProbeLook[]): Fault[] {
     const faults: Fault[] = [];
     if (board.state !== 'connected')
-      faults.push({ fault: board.trouble ?? board.state, saying: board.detail, check: boardCheck });
+      faults.push({ fault: board.trouble ?? board.state, message: board.detail, check: boardCheck });
     if (this.refusedRecently > 0)
       faults.push({
         fault: 'garbled-link',
-        saying: `${this.refusedRecently} messages or stray bytes from the board made no sense and were refused.`,
+        message: `${this.refusedRecently} messages or stray bytes from the board made no sense and were refused.`,
         check: 'Use a short, shielded USB cable away from the alternator, starter and inverter leads.',
       });
     if (this.last?.referencePin === 'off')
       faults.push({
         fault: 'canary-astray',
-        saying: 'The reference pin is not at its known voltage: what the board converts cannot be believed.',
+        message: 'The reference pin is not at its known voltage: what the board converts cannot be believed.',
         check: 'Measure 5 V at the board under load, and the two resistors of the reference pin.',
       });
     faults.push(...buzzerFaults(this.kit, this.buzzerMilliamps));
@@ -174,7 +174,7 @@ export class WiringView {
     if (ofBoard.length > 1 && ofBoard.every(({ quality }) => quality === 'stale'))
       faults.push({
         fault: 'sampling-stopped',
-        saying:
+        message:
           'The board answers, but none of its analogue inputs reports any more: its sampling has stopped.',
         check: 'Reset the board. If it happens again, flash the stock firmware again: elbowroom flash',
       });
@@ -185,7 +185,7 @@ export class WiringView {
     if (dividers.length > 1 && sameWay.size === 1 && (sameWay.has('open') || sameWay.has('short')))
       faults.push({
         fault: 'all-dividers',
-        saying: `All ${dividers.length} thermistor dividers fail the same way, so it is hardly the probes.`,
+        message: `All ${dividers.length} thermistor dividers fail the same way, so it is hardly the probes.`,
         check:
           'Check what they share: their 5 V supply, their ground, and resistorOhms and thermistorSide in the kit file.',
       });

@@ -16,7 +16,7 @@ export const misplacedChips = (
   const faults = [...unexpected].map(
     ([address, name]): Fault => ({
       fault: 'unexpected-chip',
-      saying: `${name} answers on ${hex(address)}, which no probe of the kit file uses.`,
+      message: `${name} answers on ${hex(address)}, which no probe of the kit file uses.`,
       check: 'Compare the address jumper of every amplifier with the kit file.',
     }),
   );
@@ -39,7 +39,7 @@ export const misplacedChips = (
     if (missing.length > 0 && contradicting.length > 0)
       faults.push({
         fault: 'one-address-twice',
-        saying: `${missing.map(hex).join(', ')} does not answer while ${contradicting.map(hex).join(', ')} contradicts itself: the missing ${family.name} is probably on that address too.`,
+        message: `${missing.map(hex).join(', ')} does not answer while ${contradicting.map(hex).join(', ')} contradicts itself: the missing ${family.name} is probably on that address too.`,
         check:
           'Unplug the chip that should be there. If the other one then answers well, correct its jumper.',
       });

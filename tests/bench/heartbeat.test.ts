@@ -97,7 +97,7 @@ describe('the missing-pulse circuit, on the emulated clock', () => {
     await rig.untilBeating();
   });
 
-  test('does not sound for a thermocouple chip that is absent: that is a fault to tell, and the watch continues', async () => {
+  test('does not sound for a thermocouple chip that is absent: that is a fault to report, and the watch continues', async () => {
     const probe = rig.boat.probes.get('starboard-exhaust');
     if (!probe) throw new Error('no such probe');
     probe.fault = 'absent';

@@ -71,7 +71,7 @@ describe('how long a probe still takes', () => {
     },
   );
 
-  it('nothing is said while there is no saying: too few readings, or a trend that does not shrink', () => {
+  it('nothing is said while it cannot be estimated: too few readings, or a trend that does not shrink', () => {
     const saidAfter = (seconds: number) => {
       let session = begun;
       for (let s = 0; s < seconds; s++) session = readAt(session, 'port', s, 0.05 * s);

@@ -86,12 +86,12 @@ function columnReader(
 
 const optionName = (name: string): string => `--${name.replace(/[A-Z]/g, (c) => `-${c.toLowerCase()}`)}`;
 
-type UnitOf = { readonly ending: RegExp; readonly unit: string; readonly tell?: (value: number) => number };
+type UnitOf = { readonly ending: RegExp; readonly unit: string; readonly inUnit?: (value: number) => number };
 
 const unitsIn = ({ letter, point, span }: Degrees): readonly UnitOf[] => [
-  { ending: /MicrovoltsPerC$/, unit: `uV/${letter}`, tell: (perC) => perC / span(1) },
-  { ending: /PerCount$/, unit: `${letter} per count`, tell: span },
-  { ending: /C$/, unit: letter, tell: point },
+  { ending: /MicrovoltsPerC$/, unit: `uV/${letter}`, inUnit: (perC) => perC / span(1) },
+  { ending: /PerCount$/, unit: `${letter} per count`, inUnit: span },
+  { ending: /C$/, unit: letter, inUnit: point },
   { ending: /Mv$/, unit: 'mV' },
   { ending: /Hpa$/, unit: 'hPa' },
   { ending: /ohms$/i, unit: 'ohms' },
@@ -103,8 +103,8 @@ function forPeople(answer: Answer, degrees: Degrees): string {
   const units = unitsIn(degrees);
   return Object.entries(answer)
     .map(([name, value]) => {
-      const { unit = name, tell = (same: number) => same } = units.find((u) => u.ending.test(name)) ?? {};
-      return `${Number(tell(value).toFixed(6))} ${unit}`;
+      const { unit = name, inUnit = (same: number) => same } = units.find((u) => u.ending.test(name)) ?? {};
+      return `${Number(inUnit(value).toFixed(6))} ${unit}`;
     })
     .join(', ');
 }

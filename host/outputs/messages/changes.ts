@@ -84,7 +84,7 @@ export const silenceChanges = (
     const quiet = times.nowMs - since > times.silentS * 1000;
     if (quiet === silent.has(node)) continue;
     if (quiet) silent.add(node);
-    // After a restart of the host a node is not "back" before it has spoken.
+    // After a restart of the host a node is not "back" before it has connected.
     else if (lastHeardAt === undefined || lastHeardAt < times.startedAtMs) continue;
     else silent.delete(node);
     changes.push({

@@ -32,7 +32,7 @@ export type ProbeNow = {
 
 /** What is sent, the same to every destination. Times are wall milliseconds. */
 export type Message = {
-  /** The same on every attempt, so that a receiver can tell a repetition. */
+  /** The same on every attempt, so that a receiver recognises a repetition. */
   readonly id: string;
   readonly kind: 'alerts' | 'sign-of-life' | 'trial';
   readonly at: number;

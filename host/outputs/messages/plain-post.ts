@@ -16,11 +16,11 @@ export const messagePriorities = ['alarm', 'warning', 'caution', 'none'] as cons
 export type MessagePriority = (typeof messagePriorities)[number];
 
 const priorityOf = ({ changes }: Message): MessagePriority => {
-  const grave = changes.flatMap((change) => {
+  const priorities = changes.flatMap((change) => {
     if (!('alert' in change)) return change.kind === 'silent' ? ['warning'] : [];
     return change.kind === 'ended' ? [] : [change.alert.priority];
   });
-  return messagePriorities.find((priority) => grave.includes(priority)) ?? 'none';
+  return messagePriorities.find((priority) => priorities.includes(priority)) ?? 'none';
 };
 
 /** A header's value is Latin-1 on the wire (RFC 9110, 5.5): what does not fit is sent as UTF-8 after RFC 2047. */

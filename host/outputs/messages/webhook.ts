@@ -40,7 +40,7 @@ export const webhookDestination = (
   to: { readonly url: string; readonly secret: string; readonly timeoutS: number },
   clock: Pick<Clock, 'wallMs'>,
 ): Destination => ({
-  // The path may itself be a secret; the host is enough to tell destinations apart.
+  // The path may itself be a secret; the host is enough to distinguish destinations.
   name: `webhook to ${new URL(to.url).host}`,
   deliver: async (message: Message) => {
     const body = JSON.stringify(message);

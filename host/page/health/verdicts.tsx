@@ -76,7 +76,7 @@ const evidence = (
   const cooling = `Cooling on the last trip: ${percent(effectiveness)} of what was learned (± ${percent(twoSigma)}).`;
   if (driftK === undefined && !coldSoaksTell) return cooling;
   if (driftK === undefined)
-    return `${cooling} No two cold starts since then tell whether the probe has drifted.`;
+    return `${cooling} No two cold starts since then show whether the probe has drifted.`;
   const drift = `${driftK > 0 ? '+' : ''}${spanDegrees(driftK, 1)} ${unitSign()}`;
   const without =
     withoutDrift !== undefined && Math.abs(driftK) > 0.5 ? ` Without it: ${percent(withoutDrift)}.` : '';

@@ -2,7 +2,7 @@ import { box, joint, lines, overhang, type Point, shape, sketch, text, wire } fr
 import { block, diode, fuse, ground, nMosfet, pin, resistor, supply } from './symbols.js';
 
 /**
- * Where a running input gets its 12 V from. The first three tell that the engine turns; the ignition says only that the
+ * Where a running input gets its 12 V from. The first three show that the engine turns; the ignition says only that the
  * key is on, and goes off while a diesel with a mechanical stop runs on.
  */
 export const runningSources = ['oil-pressure', 'alternator-d-plus', 'alternator-w', 'ignition'] as const;

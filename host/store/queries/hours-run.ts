@@ -6,7 +6,7 @@ import type { Envelope } from './envelope.js';
 
 export type EngineHours = {
   readonly hours: number;
-  /** Where the answer comes from; `none` says that nothing in the kit can tell. */
+  /** Where the answer comes from; `none` says that nothing in the kit shows it. */
   readonly basis: 'running-input' | 'exhaust-gas' | 'none';
 };
 /** Of each engine, in the order of the list that was given. */

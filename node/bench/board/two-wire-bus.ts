@@ -23,7 +23,7 @@ export class TwoWireBus implements TWIEventHandler {
   readonly #chips: () => readonly TwoWireChip[] | 'held';
   readonly #clockHz: number;
   readonly #nowS: () => number;
-  #spoken: readonly TwoWireChip[] = [];
+  #addressed: readonly TwoWireChip[] = [];
 
   /** `chips` answers with the chips on the wires now, or with `held` while one of them holds a wire low. */
   constructor(
@@ -48,8 +48,8 @@ export class TwoWireBus implements TWIEventHandler {
   }
 
   stop(): void {
-    for (const chip of this.#spoken) chip.end();
-    this.#spoken = [];
+    for (const chip of this.#addressed) chip.end();
+    this.#addressed = [];
     this.#after(1, () => this.#twi.completeStop());
   }
 
@@ -57,14 +57,14 @@ export class TwoWireBus implements TWIEventHandler {
     this.#after(clocksPerByte, () => {
       const chips = this.#chips();
       if (chips === 'held') return;
-      this.#spoken = chips.filter((chip) => chip.address === address && chip.begin(write, this.#nowS()));
-      this.#twi.completeConnect(this.#spoken.length > 0);
+      this.#addressed = chips.filter((chip) => chip.address === address && chip.begin(write, this.#nowS()));
+      this.#twi.completeConnect(this.#addressed.length > 0);
     });
   }
 
   writeByte(value: number): void {
     this.#after(clocksPerByte, () => {
-      const acknowledged = this.#spoken.map((chip) => chip.write(value));
+      const acknowledged = this.#addressed.map((chip) => chip.write(value));
       this.#twi.completeWrite(acknowledged.includes(true));
     });
   }
@@ -72,7 +72,7 @@ export class TwoWireBus implements TWIEventHandler {
   /** Open-drain wires: any chip that pulls a bit low wins, and an idle bus reads 0xFF. */
   readByte(): void {
     this.#after(clocksPerByte, () => {
-      this.#twi.completeRead(this.#spoken.reduce((wires, chip) => wires & chip.read(), 0xff));
+      this.#twi.completeRead(this.#addressed.reduce((wires, chip) => wires & chip.read(), 0xff));
     });
   }
 

@@ -23,7 +23,7 @@ export class NtcDivider extends ProbeCircuit {
 
   /**
    * `exact` leaves out the deviations of the parts. Otherwise a thermistor sold by its beta has the curvature of real
-   * material, which the beta does not tell: that too is for calibration to find.
+   * material, which the beta does not give: that too is for calibration to find.
    */
   constructor(probe: Probe, channel: NtcChannel, seed: number, exact: boolean) {
     super(probe, seed, exact);

@@ -113,19 +113,19 @@ export class ScriptedNode {
       ...alert,
     };
     this.alerts = [...this.alerts.filter(({ id }) => id !== alert.id), raised];
-    this.tellAlerts();
+    this.reportAlerts();
   }
 
   rectify(id: string): void {
     this.alerts = this.alerts.map((a) =>
       a.id === id ? { ...a, state: 'rectified', rectifiedAt: Date.now() } : a,
     );
-    this.tellAlerts();
+    this.reportAlerts();
   }
 
   clear(): void {
     this.alerts = [];
-    this.tellAlerts();
+    this.reportAlerts();
   }
 
   rows(at: number): ReadingRow[] {
@@ -147,26 +147,26 @@ export class ScriptedNode {
       this.alerts = this.alerts.map((a) =>
         a.id === alertId ? { ...a, silencedUntil: Date.now() + 30_000 } : a,
       );
-    this.tellAlerts();
+    this.reportAlerts();
     return { ok: true, detail: '' };
   }
 
   private introduce(): void {
     this.publish({ kind: 'hello', boat: 'Marsh Harrier', invented: true, engines: firstEngineCards, probes });
-    this.tellAlerts();
-    this.tellStatus();
+    this.reportAlerts();
+    this.reportStatus();
   }
 
   private tick(): void {
     this.publish({ kind: 'readings', rate: 'second', rows: this.rows(Date.now() + this.clockSteppedMs) });
-    this.tellStatus();
+    this.reportStatus();
   }
 
-  private tellAlerts(): void {
+  private reportAlerts(): void {
     this.publish({ kind: 'alerts', at: Date.now(), alerts: this.alerts });
   }
 
-  private tellStatus(): void {
+  private reportStatus(): void {
     this.publish({
       kind: 'status',
       at: Date.now(),

@@ -13,7 +13,7 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterEach, beforeEach, describe, expect, it, vi } from 'vitest';
 import { backUpOnce, backupAfterVoyages, enginesOf } from '../../../host/backup/after-voyage.js';
-import { owedAtStartMs, withoutInputsMs } from '../../../host/backup/owed.js';
+import { owedAtStartMs, withoutInputsMs } from '../../../host/backup/due-backup.js';
 import { restoreBackup } from '../../../host/backup/restore-backup.js';
 import { boatInName, mayBeDeleted, requireOtherFileSystem } from '../../../host/backup/stick.js';
 import { Live } from '../../../host/live/live.js';

@@ -47,7 +47,7 @@ describe('elbowroom --degrees fahrenheit', () => {
             readingsPerS: 10,
             counted: { good: 100, doubtful: 0, missing: 0 },
             quality: 'good',
-            faults: [{ fault: 'swapped', saying: 'It reads 30 K below its own terminals.', check: 'Swap.' }],
+            faults: [{ fault: 'swapped', message: 'It reads 30 K below its own terminals.', check: 'Swap.' }],
           },
         ],
         faults: [],

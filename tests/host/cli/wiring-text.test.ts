@@ -36,7 +36,7 @@ const look: WiringLook = {
       readingsPerS: 0,
       counted: { good: 0, doubtful: 0, missing: 32 },
       quality: 'no-answer',
-      faults: [{ fault: 'no-answer', saying: 'The chip does not answer.', check: 'Check its four wires.' }],
+      faults: [{ fault: 'no-answer', message: 'The chip does not answer.', check: 'Check its four wires.' }],
     },
   ],
   faults: [],
@@ -71,14 +71,14 @@ test('without a fault it says so, and colour is never the only sign', () => {
 test('without a board there is one fault, and no probe is blamed for it', () => {
   const away = {
     fault: 'board-away',
-    saying: 'The board is disconnected.',
+    message: 'The board is disconnected.',
     check: 'Look at the board line first.',
   };
   const none: WiringLook = {
     ...look,
     board: { state: 'connecting', detail: 'No board is plugged in.' },
     probes: look.probes.map((probe) => ({ ...probe, quality: 'board-away', faults: [away] })),
-    faults: [{ fault: 'no-port', saying: 'No board is plugged in.', check: 'Check the USB cable.' }],
+    faults: [{ fault: 'no-port', message: 'No board is plugged in.', check: 'Check the USB cable.' }],
   };
   expect(faultCount(none)).toBe(1);
   const said = wiringText(none, { colour: false, degrees: degreesIn('celsius'), width: 130 });

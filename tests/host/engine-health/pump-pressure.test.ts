@@ -23,7 +23,7 @@ const kpaAt = (s: number) => (s < 1200 ? 0 : 80 * (gasAt(s) / 400) ** 2);
 withStore(main, probes);
 
 /** Trips of two hours on as many days; what the pressure truly is of that of a new pump, and how far its zero is off, kPa. */
-async function sail(
+async function storeTrips(
   trips: number,
   part: (trip: number) => number,
   zeroKpa: (trip: number) => number = () => 0,
@@ -56,7 +56,7 @@ async function sail(
 
 describe('the pressure behind a raw-water pump, over weeks', () => {
   it('an impeller that loses 1.5 % a trip is reported as a fall after twelve trips, with how far', async () => {
-    const verdict = await sail(12, (trip) => 1 - 0.015 * trip);
+    const verdict = await storeTrips(12, (trip) => 1 - 0.015 * trip);
     expect(verdict.kind).toBe('falls');
     // The middle of the last three is trip 10, against the middle of the first four, 1.5: 0.85 / 0.9775.
     expect(verdict.ratio).toBeCloseTo(0.85 / 0.9775, 2);
@@ -64,7 +64,7 @@ describe('the pressure behind a raw-water pump, over weeks', () => {
   });
 
   it('a cooler that closes up is reported as a rise', async () => {
-    const verdict = await sail(8, (trip) => (trip < 4 ? 1 : 1.2));
+    const verdict = await storeTrips(8, (trip) => (trip < 4 ? 1 : 1.2));
     expect(verdict.kind).toBe('rises');
     expect(verdict.ratio).toBeCloseTo(1.2, 2);
     expect(pumpWords[verdict.kind].says).toContain('cooler');
@@ -73,7 +73,7 @@ describe('the pressure behind a raw-water pump, over weeks', () => {
   it('a healthy pump is as when learned, also with a zero that wanders by 6 kPa; two trips are too few', async () => {
     expect(
       (
-        await sail(
+        await storeTrips(
           8,
           () => 1,
           (trip) => (trip < 4 ? -3 : 3),

@@ -30,7 +30,7 @@ const riseAt = (s: number) => 0.1 * (gasAt(s) - 100);
 withStore(main, probes);
 
 /** Nine trips of two hours on nine days, the well 5 K above the ring; `said` spoils what a probe reads. */
-async function sail(said: (probe: 'ring' | 'well', riseK: number, trip: number) => number | 'open') {
+async function storeTrips(said: (probe: 'ring' | 'well', riseK: number, trip: number) => number | 'open') {
   const rows: Record<string, ReadingRow[]> = { ring: [], well: [], gas: [], sea: [] };
   for (let trip = 0; trip < trips; trip++)
     for (let s = 0; s < 7200; s += 20) {
@@ -70,7 +70,7 @@ async function sail(said: (probe: 'ring' | 'well', riseK: number, trip: number) 
 describe('health of an engine with two probes on its elbow', () => {
   it('a probe that is lost is followed by the other, by what that one was itself when learned', async () => {
     // A quarter more rise for the same gas is 1 / 1.25 = 80 % of the cooling.
-    const { engine, verdict } = await sail((probe, riseK, trip) =>
+    const { engine, verdict } = await storeTrips((probe, riseK, trip) =>
       probe === 'ring' && trip >= 6 ? 'open' : trip === 8 ? 1.25 * riseK : riseK,
     );
     expect(engine.elbow).toBe('well');
@@ -79,7 +79,7 @@ describe('health of an engine with two probes on its elbow', () => {
   });
 
   it.each(['ring', 'well'] as const)('the one that shows less cooling counts: %s', async (hotter) => {
-    const { engine, verdict } = await sail((probe, riseK, trip) =>
+    const { engine, verdict } = await storeTrips((probe, riseK, trip) =>
       probe === hotter && trip === 8 ? 1.25 * riseK : riseK,
     );
     expect(engine.elbow).toBe(hotter);
@@ -96,7 +96,7 @@ describe('health of an engine with two probes on its elbow', () => {
   });
 
   it('both as learned is as learned, though they read 5 K apart', async () => {
-    const { verdict } = await sail((_, riseK) => riseK);
+    const { verdict } = await storeTrips((_, riseK) => riseK);
     expect(verdict.kind).toBe('as-learned');
     expect(verdict.effectiveness).toBeCloseTo(1, 2);
   });

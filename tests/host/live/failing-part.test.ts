@@ -3,14 +3,14 @@ import { Live } from '../../../host/link/index.js';
 import { systemClock } from '../../../node/index.js';
 
 describe('a part of the host that fails at a message', () => {
-  it('is an alert, keeps nothing from the others, and is over when the part does its work again', () => {
+  it('is an alert, does not stop the others, and is over when the part works again', () => {
     const live = new Live(systemClock);
     let full = true;
-    let heard = 0;
+    let received = 0;
     live.on(() => {
       if (full) throw new Error('no space left on device');
     });
-    live.on(() => heard++);
+    live.on(() => received++);
     const send = () =>
       live.message(
         'boat',
@@ -20,7 +20,7 @@ describe('a part of the host that fails at a message', () => {
     const alert = () => live.own.alerts().find(({ id }) => id === 'host-part:failed');
     send();
     send();
-    expect(heard).toBe(2);
+    expect(received).toBe(2);
     expect(alert()).toMatchObject({ priority: 'caution', state: 'unacknowledged' });
     expect(alert()?.message).toMatch(/no space left on device/);
     full = false;

@@ -17,7 +17,7 @@ const disconnected = (atMs: number): Sensed => ({
   complete: false,
 });
 
-/** A watch without a board: pass and guard are real, what would sound and tell goes nowhere. */
+/** A watch without a board: pass and guard are real, what would sound and report goes nowhere. */
 const watchWith = (pass: Pass, sense: () => Sensed) => {
   const errors: string[] = [];
   const beats = { count: 0 };
@@ -25,7 +25,7 @@ const watchWith = (pass: Pass, sense: () => Sensed) => {
     sense,
     pass,
     annunciator: { play: () => {}, beat: () => beats.count++, stop: () => {} },
-    reporter: { tell: () => {} },
+    reporter: { report: () => {} },
     tally: { add: () => {} },
     wall: { look: () => undefined },
     notices: () => [],
@@ -46,7 +46,7 @@ const watchWith = (pass: Pass, sense: () => Sensed) => {
 
 describe('the order of a pass', () => {
   /** A watch whose board has been disconnected for 20 s, so that its alert sounds, and every effect noted in its order. */
-  const noted = (fails?: 'tell' | 'keep') => {
+  const noted = (fails?: 'report' | 'keep') => {
     const done: string[] = [];
     const pass = new Pass(settings, new Map(), startGuard(asMonotonicMs(0)));
     pass.run(disconnected(0));
@@ -62,7 +62,7 @@ describe('the order of a pass', () => {
         beat: note('beat'),
         stop: () => {},
       },
-      reporter: { tell: note('tell') },
+      reporter: { report: note('report') },
       tally: { add: note('count') },
       wall: { look: () => undefined },
       keep: note('keep'),
@@ -77,10 +77,10 @@ describe('the order of a pass', () => {
     watch.onePass();
     await answered;
     expect(done[0]).toBe('sound board:board:warning');
-    expect(done).toEqual(expect.arrayContaining(['log', 'tell', 'keep', 'answer']));
+    expect(done).toEqual(expect.arrayContaining(['log', 'report', 'keep', 'answer']));
   });
 
-  it.each(['tell', 'keep'] as const)('it has sounded although "%s" fails', (what) => {
+  it.each(['report', 'keep'] as const)('it has sounded although "%s" fails', (what) => {
     const { watch, done } = noted(what);
     watch.onePass();
     expect(done[0]).toBe('sound board:board:warning');

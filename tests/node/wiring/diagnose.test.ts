@@ -136,7 +136,7 @@ describe('each fault is distinguished from the others', () => {
     const cold: Of = () => gasAt(0, 20);
     const look = lookAt(kit, [(pass) => ntcAt(20, pass, 1_000), cold]).look(board);
     expect(look.probes[0]?.faults).toMatchObject([{ fault: 'wrong-resistor' }]);
-    expect(look.probes[0]?.faults[0]?.saying).toContain('about 1000 ohm; the kit file says 10000');
+    expect(look.probes[0]?.faults[0]?.message).toContain('about 1000 ohm; the kit file says 10000');
     expect(faultsOf(kit, [(pass) => ntcAt(20, pass, 10_000), cold]).probes[0]).toEqual([]);
     // With an engine warm there is nothing to compare with, and nothing is claimed.
     const warm: Of = () => gasAt(4_000, 30);
@@ -158,7 +158,7 @@ describe('faults of no single probe', () => {
       detail: 'It runs another program.',
       sinceMs: asMonotonicMs(0),
     });
-    expect(look.faults).toMatchObject([{ fault: 'wrong-firmware', saying: 'It runs another program.' }]);
+    expect(look.faults).toMatchObject([{ fault: 'wrong-firmware', message: 'It runs another program.' }]);
   });
 
   test('all inputs of the board silent: its sampling has stopped', () => {
@@ -177,7 +177,7 @@ describe('faults of no single probe', () => {
     const [fault] = view.look(board, undefined, new Map([[0x61, 'MCP9601']])).faults;
     expect(fault).toMatchObject({
       fault: 'unexpected-chip',
-      saying: expect.stringContaining('MCP9601 answers on 0x61'),
+      message: expect.stringContaining('MCP9601 answers on 0x61'),
     });
   });
 
@@ -190,7 +190,7 @@ describe('faults of no single probe', () => {
     const missing: Of = () => silent('no-answer', 'No acknowledge.');
     const { faults } = lookAt(twoGas, [doubted, missing]).look(board);
     expect(faults).toMatchObject([{ fault: 'one-address-twice' }]);
-    expect(faults[0]?.saying).toContain('0x60 does not answer while 0x67 contradicts itself');
+    expect(faults[0]?.message).toContain('0x60 does not answer while 0x67 contradicts itself');
     expect(faultsOf(twoGas, [() => gasAt(4_000), missing]).all).toEqual([]);
     expect(faultsOf(twoGas, [doubted, () => gasAt(4_000)]).all).toEqual([]);
   });
@@ -218,7 +218,7 @@ describe('faults of no single probe', () => {
       [],
     );
     expect(view.look(board, { ...counters, refused: 0 }).faults).toEqual([]);
-    expect(view.look(board, { ...counters, refused: 7 }).faults[0]?.saying).toContain('7 messages');
+    expect(view.look(board, { ...counters, refused: 7 }).faults[0]?.message).toContain('7 messages');
     expect(view.look(board, { ...counters, refused: 7 }).faults[0]?.fault).toBe('garbled-link');
   });
 });
@@ -230,7 +230,7 @@ test('every fault says what to check', () => {
   ]).look(board);
   for (const { faults } of look.probes)
     for (const fault of faults) {
-      expect(fault.saying.length).toBeGreaterThan(20);
+      expect(fault.message.length).toBeGreaterThan(20);
       expect(fault.check.length).toBeGreaterThan(20);
     }
 });

@@ -10,7 +10,7 @@ export type Engines = 'running' | 'stopped' | 'none' | 'unknown';
 const minuteMs = 60_000;
 /** All engines stopped for this long: in a lock or at a fuel berth they are started again sooner. */
 export const stoppedForMs = 15 * minuteMs;
-/** After the start of a host that finds a backup owed. */
+/** After the start of a host that finds a backup due. */
 export const owedAtStartMs = 2 * minuteMs;
 export const tryAgainMs = 5 * minuteMs;
 /** After one during which the computer or the host went down, in case it is the backup that brings it down. */
@@ -27,16 +27,16 @@ type Kept = {
 };
 
 /**
- * Whether a backup is owed, kept on the disk, so that one survives a computer that is switched off soon after the engines.
+ * Whether a backup is due, kept on the disk, so that one survives a computer that is switched off soon after the engines.
  * A disk that refuses the file is reported elsewhere; until the next start it is kept in memory.
  */
-export class Owed {
+export class DueBackup {
   private readonly path: string;
   private readonly clock: Clock;
   private kept: Kept;
   private ranAtMs: number | undefined;
   private notBeforeMs: number;
-  /** Owed when this host started: made soon, whatever runs now, or it would never be made where one switch starts all. */
+  /** Due when this host started: made soon, whatever runs now, or it would never be made where one switch starts all. */
   private fromBefore: boolean;
 
   constructor(dataDir: string, clock: Clock) {
@@ -62,7 +62,7 @@ export class Owed {
     return this.fromBefore || this.ranAtMs === undefined || nowMs - this.ranAtMs >= stoppedForMs;
   }
 
-  /** Makes one. Of a voyage that continues meanwhile the next one is owed; one that fails or throws is tried again after a while. */
+  /** Makes one. Of a voyage that continues meanwhile the next one is due; one that fails or throws is tried again after a while. */
   async make(backUp: () => Promise<boolean>): Promise<void> {
     const beganMs = this.clock.monotonicMs();
     this.keep({ ...this.kept, begun: true });

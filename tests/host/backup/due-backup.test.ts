@@ -4,12 +4,12 @@ import { join } from 'node:path';
 import { afterEach, beforeEach, expect, it } from 'vitest';
 import {
   afterBreakMs,
-  Owed,
+  DueBackup,
   owedAtStartMs,
   stoppedForMs,
   tryAgainMs,
   withoutInputsMs,
-} from '../../../host/backup/owed.js';
+} from '../../../host/backup/due-backup.js';
 import { movableClock } from '../store/made-readings.js';
 
 let dataDir: string;
@@ -28,23 +28,23 @@ it('waits as long as the titles here say', () => {
   expect(minutes).toEqual([15, 2, 5, 60, 24 * 60]);
 });
 
-const start = () => new Owed(dataDir, time.clock);
+const start = () => new DueBackup(dataDir, time.clock);
 const made = async () => true;
 const failed = async () => false;
 
 it('a voyage is over once, when nothing ran for a quarter of an hour after something had; a lock does not end it', async () => {
-  const owed = start();
+  const due = start();
   time.advance(stoppedForMs * 3);
-  expect(owed.look('stopped'), 'nothing ran yet').toBe(false);
-  expect(owed.look('running')).toBe(false);
+  expect(due.look('stopped'), 'nothing ran yet').toBe(false);
+  expect(due.look('running')).toBe(false);
   time.advance(stoppedForMs - 1);
-  expect(owed.look('stopped'), 'a lock').toBe(false);
-  expect(owed.look('running')).toBe(false);
+  expect(due.look('stopped'), 'a lock').toBe(false);
+  expect(due.look('running')).toBe(false);
   time.advance(stoppedForMs);
-  expect(owed.look('stopped')).toBe(true);
-  await owed.make(made);
+  expect(due.look('stopped')).toBe(true);
+  await due.make(made);
   time.advance(2 * stoppedForMs);
-  expect(owed.look('stopped'), 'only once').toBe(false);
+  expect(due.look('stopped'), 'only once').toBe(false);
 });
 
 it('one missed because the computer was switched off is made after the next start, though an engine runs by then', async () => {
@@ -62,51 +62,51 @@ it('one missed because the computer was switched off is made after the next star
   await next.make(made);
   const third = start();
   time.advance(stoppedForMs);
-  expect(third.look('stopped'), 'nothing is owed any more').toBe(false);
+  expect(third.look('stopped'), 'none is due any more').toBe(false);
 });
 
 it('a failed one is tried again every few minutes, the later the longer it took, and survives a start', async () => {
-  const owed = start();
-  owed.look('running');
+  const due = start();
+  due.look('running');
   time.advance(stoppedForMs);
   for (let i = 0; i < 3; i++) {
-    expect(owed.look('stopped')).toBe(true);
-    await owed.make(failed);
+    expect(due.look('stopped')).toBe(true);
+    await due.make(failed);
     time.advance(tryAgainMs - 1);
-    expect(owed.look('stopped')).toBe(false);
+    expect(due.look('stopped')).toBe(false);
     time.advance(1);
   }
-  await owed.make(async () => {
+  await due.make(async () => {
     time.advance(2 * tryAgainMs);
     return false;
   });
   time.advance(10 * tryAgainMs - 1);
-  expect(owed.look('stopped')).toBe(false);
+  expect(due.look('stopped')).toBe(false);
   const next = start();
   time.advance(owedAtStartMs);
   expect(next.look('stopped')).toBe(true);
 });
 
 it('one that throws is one that failed, and the next is not put off by an hour', async () => {
-  const owed = start();
-  owed.look('running');
+  const due = start();
+  due.look('running');
   time.advance(stoppedForMs);
-  await owed.make(async () => {
+  await due.make(async () => {
     throw new Error('the stick went');
   });
   time.advance(tryAgainMs - 1);
-  expect(owed.look('stopped')).toBe(false);
+  expect(due.look('stopped')).toBe(false);
   time.advance(1);
-  expect(owed.look('stopped')).toBe(true);
+  expect(due.look('stopped')).toBe(true);
   const next = start();
   time.advance(owedAtStartMs);
   expect(next.look('stopped')).toBe(true);
 });
 
 it('after one that the power cut or that brought the host down an hour passes before the next', () => {
-  const owed = start();
-  owed.look('running');
-  void owed.make(() => new Promise(() => {}));
+  const due = start();
+  due.look('running');
+  void due.make(() => new Promise(() => {}));
   const next = start();
   time.advance(afterBreakMs - 1);
   expect(next.look('stopped')).toBe(false);
@@ -114,12 +114,12 @@ it('after one that the power cut or that brought the host down an hour passes be
   expect(next.look('stopped')).toBe(true);
 });
 
-it('without a running input one is made each day, over starts too; while no node is connected none is owed', async () => {
-  const owed = start();
+it('without a running input one is made each day, over starts too; while no node is connected none is due', async () => {
+  const due = start();
   time.advance(owedAtStartMs);
-  expect(owed.look('unknown')).toBe(false);
-  expect(owed.look('none')).toBe(true);
-  await owed.make(made);
+  expect(due.look('unknown')).toBe(false);
+  expect(due.look('none')).toBe(true);
+  await due.make(made);
   const next = start();
   time.advance(withoutInputsMs);
   expect(next.look('none')).toBe(false);
