@@ -101,7 +101,8 @@ describe('the dashboard, asked of a real server', () => {
     expect(await of('port-elbow', 'Share of good readings')).toBeCloseTo(0.75, 2);
     const [since] = await ask(exprOf('Since the last reading'));
     expect(since?.value).toBeGreaterThanOrEqual(0);
-    expect(since?.value).toBeLessThan(120);
+    // In seconds; on a busy machine some minutes pass, in milliseconds it would be tens of thousands at once.
+    expect(since?.value).toBeLessThan(1000);
   });
 
   it('lists the boats for its choice', async () => {
