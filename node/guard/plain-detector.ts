@@ -20,6 +20,8 @@ const riseHoldS = 8;
 const soonCPerS = 0.45;
 /** A healthy well warms for a quarter of a minute at most when a thermostat opens or the load comes: it is foreseen no further. */
 const soonWithinS = { 'strap-on': 40, well: 25, free: 40 } as const;
+/** Where commissioning knows how far it warms normally, only what is beyond that is foreseen at all. */
+const soonWithinLearnedS = 40;
 const soonRiseK = 16;
 const soonHoldS = 2;
 /** A healthy well was no faster than this for so long, K/s, simulated; and what is slower has to lead beyond the limit of the rise within this, s. */
@@ -80,6 +82,7 @@ export function stepPlain(
   const risen = (moreK: number) =>
     sure && !soaked && !allowed && !warmedWater && riseK !== undefined && riseK > limitK + moreK;
   const toLimitS = secondsTo(view, limitC);
+  const withinS = normal.highestRiseK === undefined ? soonWithinS[view.mounting] : soonWithinLearnedS;
   const next: PlainState = {
     rateS: held(
       state.rateS,
@@ -92,7 +95,7 @@ export function stepPlain(
       !warmedWater &&
         !normal.explained &&
         slope > soonCPerS &&
-        toLimitS < soonWithinS[view.mounting] &&
+        toLimitS < withinS &&
         (riseK ?? soonRiseK + 1) > soonRiseK,
     ),
   };
@@ -113,7 +116,7 @@ export function stepPlain(
   if (next.soonS >= soonHoldS)
     return found('limit-soon', 'alarm', {
       riseCPerS: soonCPerS,
-      secondsToLimit: soonWithinS[view.mounting],
+      secondsToLimit: withinS,
       limitC,
     });
   if (next.highRiseS >= riseHoldS)

@@ -89,6 +89,10 @@ describe('the plain detector', () => {
     expect(plainAfter(warms)).toBeUndefined();
     expect(plainAfter({ ...warms, mounting: 'strap-on' })).toMatchObject({ rule: 'limit-soon', s: 2 });
     expect(plainAfter({ ...warms, elbowC: 60 })).toMatchObject({ rule: 'limit-soon', s: 2 });
+    // Commissioned, and not explained by what was learnt, it is, as soon as it was.
+    const held = { ...plainAtRest, soonS: 2 };
+    expect(stepPlain(held, warms, 82).finding).toBeUndefined();
+    expect(stepPlain(held, warms, 82, { highestRiseK: 18 }).finding?.rule).toBe('limit-soon');
   });
 
   it('holds: 3 s for the rate at a ring and 4 s at a well, 8 s for the rise, 2 s for the time to the limit', () => {
