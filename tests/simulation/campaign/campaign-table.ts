@@ -8,7 +8,12 @@ const watcherWords: Readonly<Record<WatcherName, string>> = {
   pressure: 'with the learned normal and a pressure probe',
 };
 const mountingWords = { well: 'wetted well', 'strap-on': 'strap-on ring' } as const;
-const loadWords = { 'wide-open': 'wide open', cruise: 'cruise', idle: 'idle' } as const;
+const loadWords = {
+  'wide-open': 'wide open',
+  cruise: 'cruise',
+  idle: 'idle',
+  start: 'started with the seacock shut',
+} as const;
 const whenWords: Readonly<Record<FalseAlert['when'], string>> = {
   running: 'while running, per 1,000 engine hours',
   stopped: 'on a stopped engine, per 1,000 stops',

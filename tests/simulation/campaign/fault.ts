@@ -52,11 +52,11 @@ export function drawFault(random: Random): Fault {
   const pick = <T>(from: readonly T[]): T => from[Math.floor(random.next() * from.length)] as T;
   const kind = random.chance(0.85) ? pick(often) : pick(seldom);
   const loads: readonly Load[] =
-    kind === 'full-loss' ? ['idle', 'cruise', 'wide-open'] : ['cruise', 'cruise', 'wide-open'];
+    kind === 'full-loss' ? ['start', 'idle', 'cruise', 'wide-open'] : ['cruise', 'cruise', 'wide-open'];
   const load = pick(loads);
   const [low, high] = throttleOf[load];
   const watch: Readonly<Record<FaultKind, number>> = {
-    'full-loss': load === 'idle' ? 1500 : 400,
+    'full-loss': load === 'idle' || load === 'start' ? 1500 : 400,
     impeller: 600,
     strainer: random.between(1200, 3600),
     'sea-step': 300,
@@ -67,7 +67,8 @@ export function drawFault(random: Random): Fault {
     'probe-fallen': 300,
   };
   const sizes: Readonly<Record<FaultKind, number>> = {
-    'full-loss': random.between(0, 0.1),
+    // A seacock that was not opened lets nothing through.
+    'full-loss': load === 'start' ? 0 : random.between(0, 0.1),
     impeller: random.between(0.3, 0.7),
     // Nearly shut: a vane pump draws its water through a fifth of a clean strainer.
     strainer: 0.02,
@@ -83,7 +84,7 @@ export function drawFault(random: Random): Fault {
     engine: random.chance(0.5) ? 'port' : 'starboard',
     load,
     throttle: random.between(low, high),
-    settleS: random.between(60, 400),
+    settleS: load === 'start' ? 0 : random.between(60, 400),
     watchS: watch[kind],
     size: sizes[kind],
   };

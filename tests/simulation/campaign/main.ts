@@ -15,7 +15,8 @@ Invented boats, commissioned on six ordinary trips and then taken through a seas
   --voyages N  how many on each plant (120)
   --seed S     which boats, weather and faults (1); the same seed gives the same table
   --plant P    first, second, third, fourth, fifth or all (all)
-  --engines E  twin (compared), single (each for itself) or generator (governed sets; --plant first) (twin)
+  --engines E  twin (compared), single (each for itself) or generator (governed sets; --plant first)
+               or no-input (compared, without running inputs) (twin)
   --trips N    commissioning trips of each boat (6)
   --boat N     voyages of each boat (10)
   --workers N  processes that sail boats, each yielding to everything else (1)

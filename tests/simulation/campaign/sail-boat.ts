@@ -111,7 +111,8 @@ class Voyage {
     const { boat, fault, random } = this;
     const legs = drawVoyage(random);
     const afloatS = legs.findLast((leg) => leg.throttle.port > 0)?.untilS ?? 0;
-    const faultAtS = fault ? random.between(500, Math.max(600, afloatS - 300)) : Number.POSITIVE_INFINITY;
+    let faultAtS = Number.POSITIVE_INFINITY;
+    if (fault) faultAtS = fault.load === 'start' ? 0 : random.between(500, Math.max(600, afloatS - 300));
     for (let pass = 0; pass * passS < faultAtS && followLegs(boat.plant, legs, pass * passS); pass++)
       this.pass();
     if (fault) this.suffer(fault);

@@ -24,7 +24,7 @@ export type Rate = {
   readonly interval95: readonly number[];
 };
 
-export const loads: readonly Load[] = ['wide-open', 'cruise', 'idle'];
+export const loads: readonly Load[] = ['wide-open', 'cruise', 'idle', 'start'];
 export const mountings: readonly Mounting[] = ['well', 'strap-on'];
 
 /** What many boats of one plant say of one watcher. */

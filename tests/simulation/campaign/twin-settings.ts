@@ -3,9 +3,9 @@ import type { EngineSettings } from '../../../node/guard/settings.js';
 
 /**
  * What the two engines of every boat in the campaign are to each other: compared, or each alone as on a boat with one
- * engine, or each alone and a generator set.
+ * engine, or each alone and a generator set; or compared, with no input that says whether they run.
  */
-export const engineModes = ['twin', 'single', 'generator'] as const;
+export const engineModes = ['twin', 'single', 'generator', 'no-input'] as const;
 export type EngineMode = (typeof engineModes)[number];
 
 /** The two engines as the guard's settings have them. */
@@ -14,6 +14,6 @@ export const twinSettings = (runningInput: boolean, mode: EngineMode = 'twin'): 
     id,
     name: id,
     kind: mode === 'generator' ? 'generator' : 'propulsion',
-    runningInput,
-    alike: mode === 'twin' ? twins.filter((other) => other !== id) : [],
+    runningInput: runningInput && mode !== 'no-input',
+    alike: mode === 'twin' || mode === 'no-input' ? twins.filter((other) => other !== id) : [],
   }));

@@ -9,9 +9,11 @@ export type Leg = {
   readonly roughness: number;
 };
 
-export type Load = 'idle' | 'cruise' | 'wide-open';
+/** `start`: a cold engine is started and idles. */
+export type Load = 'start' | 'idle' | 'cruise' | 'wide-open';
 /** Throttle positions of each load: from and to. */
 export const throttleOf: Readonly<Record<Load, readonly [number, number]>> = {
+  start: [0.05, 0.1],
   idle: [0.05, 0.1],
   cruise: [0.6, 0.85],
   'wide-open': [1, 1],
