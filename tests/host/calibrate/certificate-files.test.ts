@@ -150,7 +150,7 @@ describe('what calibrate and verify refuse before they touch anything', () => {
   };
   it.each([
     [['--probe', 'nowhere', '--pressure-hpa', '1010'], /--probe nowhere: the kit has port-elbow/],
-    [['--bath', 'boiling'], /depends on the air: give --altitude-m/],
+    [['--bath', 'boiling'], /depends on air pressure: give --altitude-m/],
     [['--bath', 'steam', '--pressure-hpa', '1010'], /say ice, packed-ice, boiling, or T:u/],
     [['--bath', '60:0', '--pressure-hpa', '1010'], /uncertainty must be above zero/],
     [['--bath', '140:0.2', '--degrees', 'fahrenheit'], /say which it is: 140F:0.2 or 140C:0.2/],
