@@ -40,6 +40,7 @@ export default defineConfig({
           maxWorkers: cpus().length,
           // This lane yields to the others, so a limit on the wall clock must be a generous one.
           testTimeout: 900_000,
+          hookTimeout: 900_000,
           expect: { poll: { timeout: 20_000 } },
         },
       },
