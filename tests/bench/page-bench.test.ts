@@ -168,12 +168,11 @@ if (isLong)
     const settled = async (bath: 'ice' | 'boiling', begin: string) => {
       await sit(bath);
       await page.getByRole('button', { name: begin }).click(patient);
-      const settling = page.getByRole('region', { name: 'Settling' });
-      await settling.getByRole('heading', { name: `In the ${bath} bath` }).waitFor(patient);
-      await settling
-        .waitFor({ timeout: 240_000, state: 'detached' })
+      await until(`both in the ${bath} bath`, async () => (await takenIn(bath)) === probes.length, 300)
+        .catch(async (error: Error) => {
+          throw new Error(`${error.message}\n${await page.locator('main').innerText()}`);
+        })
         .finally(() => shoot(page, `calibrate-${bath}`));
-      await expect.poll(() => takenIn(bath), patient).toBe(probes.length);
     };
     await settled('ice', 'They are in kitchen ice');
     await page.getByLabel('Altitude of this place').fill('0');
