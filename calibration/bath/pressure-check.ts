@@ -15,7 +15,7 @@ export const inHectopascals = (value: number, unit: PressureUnit): number => val
 
 /** How far the weather moves the pressure of a place, one standard deviation (common practice, no source). */
 const weatherHectopascals = 10;
-/** A barometer and a weather report that are further apart than this do not speak of one place. */
+/** A barometer and a weather report that are further apart than this are not of one place. */
 const togetherHectopascals = 4;
 
 /**

@@ -136,7 +136,7 @@ export const certificateSchema = z.strictObject({
       }),
     )
     .min(2),
-  /** What the points themselves speak against; absent when nothing. */
+  /** Doubts that the points raise; absent when there are none. */
   doubts: z.array(z.string()).optional(),
   budgets: z.array(z.strictObject({ temperatureC: z.number(), lines: z.array(budgetLine) })),
   integrity: z.string(),

@@ -13,7 +13,7 @@ export type Drift = {
   readonly overDays: number;
 };
 
-/** Points this close to the fresh one speak of the same place. */
+/** Points this close to the new one are of the same place. */
 const nearC = 15;
 const msPerYear = 365.25 * 86_400_000;
 

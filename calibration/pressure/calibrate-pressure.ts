@@ -51,7 +51,7 @@ const limits = {
 } as const;
 
 const fewestPoints = 3;
-/** A hose shorter than this says little of the slope, m. */
+/** A hose shorter than this determines the slope badly, m. */
 const leastSpanM = 0.8;
 /** Further from the line than this is a mistake: a height misread, a kink or a bubble in the hose, part of full scale. */
 const mostResidual = 0.01;

@@ -101,7 +101,7 @@ export const unitOf = (sensor: Sensor) => kindOf(sensor).unit;
 export const usualDriftCPerYear = (sensor: Sensor) => kindOf(sensor).driftCPerYear;
 export const sensorName = (sensor: Sensor) => kindOf(sensor).name(sensor);
 
-/** Throws when a signal comes in a unit the sensor does not speak. */
+/** Throws when a signal has another unit than the sensor's. */
 export function checkUnit(sensor: Sensor, signal: ElectricalSignal): void {
   if (signal.rawUnit !== unitOf(sensor))
     throw new ThermometryError(

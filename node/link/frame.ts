@@ -16,7 +16,7 @@ export type DecodedFrame =
   | { readonly ok: true; readonly value: unknown }
   | { readonly ok: false; readonly why: 'too-long' | 'no-checksum' | 'checksum-differs' | 'not-json' };
 
-/** Takes a line without its line feed. A damaged line is a value: on a wire it will happen. */
+/** Takes a line without its line feed. A damaged line is a value and not an exception: on a wire it will happen. */
 export const decodeFrame = (line: string): DecodedFrame => {
   if (line.length > longestFrame) return { ok: false, why: 'too-long' };
   const head = /^([0-9a-f]{8}) /.exec(line);

@@ -6,7 +6,7 @@ import { type LinkSecret, newNonce, nodeProof, sameProof, sealOf, type Talk } fr
 export type GreetingMeaning =
   /** The node answers this host; `proven` when it has the same secret. */
   | { readonly kind: 'for-us'; readonly proven: boolean }
-  /** It greets no host or another one: arrive, and it will greet us. */
+  /** It greets no host, or another one: send `arrive`, and it will greet us. */
   | { readonly kind: 'not-for-us' }
   /** A node of another version. */
   | { readonly kind: 'other-protocol' };

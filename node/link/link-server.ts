@@ -94,7 +94,7 @@ export class LinkServer {
     const server = createServer((socket) => {
       socket.on('error', () => socket.destroy());
       socket.setNoDelay(true);
-      // A host that lost its power never says goodbye; without this its place would be kept for ever.
+      // A host that lost its power never closes its connection; without this its place would be kept for ever.
       socket.setKeepAlive(true, 10_000);
       sockets.add(socket);
       const listener = this.attach(socket, 'socket');

@@ -39,7 +39,7 @@ const mostInOneTurn = 40;
 export class Listener {
   /** False until a host has arrived: on a serial wire there may be none. */
   hasArrived = false;
-  /** Whether it has shown that it has the secret. */
+  /** Whether it has proved that it has the secret. */
   trusted = false;
   readonly wire: Duplex;
   private nextToSend: number;
@@ -67,7 +67,7 @@ export class Listener {
     if (kind === 'serial') this.greet();
   }
 
-  /** Says who this node is: to the host that has arrived, or on a serial wire to any host that may be there. */
+  /** Sends who this node is: to the host that has arrived, or on a serial wire to any host that may be there. */
   greet(): void {
     const { node, boot, ring } = this.side;
     const secret = this.side.secret();
@@ -102,7 +102,7 @@ export class Listener {
     this.nextToSend = this.side.ring.firstUnstoredSeq;
   }
 
-  /** Called every 100 ms: a host that said too much in the last turn is read again. */
+  /** Called every 100 ms: a host that sent too much in the last turn is read again. */
   nextTurn(): void {
     if (this.inThisTurn > mostInOneTurn) this.wire.resume();
     this.inThisTurn = 0;

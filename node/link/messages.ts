@@ -62,7 +62,7 @@ export type AlertRow = Read<z.infer<typeof alertRow>>;
 
 const limit = z.object({ raiseAtC: number, clearAtC: number, holdS: number });
 
-/** What a node says of one of its probes, so that a host needs no kit file. */
+/** What a node reports about one of its probes, so that a host needs no kit file. */
 const probeCard = z.object({
   id: text,
   name: text,
@@ -83,7 +83,7 @@ const counters = z.object({
   boardRefused: count,
   boardReconnects: count,
   passes: count,
-  /** What became of the readings of each probe since the node's start; absent from an older node. */
+  /** How many readings of each probe were good, doubtful or missing since the node's start; absent from an older node. */
   readings: maybe(z.record(text, z.object({ good: count, doubtful: count, missing: count }))),
 });
 export type NodeCounters = Read<z.infer<typeof counters>>;
@@ -125,7 +125,7 @@ const numberedMessage = z.object({
 });
 export type NumberedMessage = Read<z.infer<typeof numberedMessage>>;
 
-/** Counts up when the two ends could no longer understand each other. */
+/** Increased when the two ends would no longer be compatible. */
 export const linkProtocol = 2;
 
 /** The node's answer to a host's `arrive`: what the ring holds, so that a host knows what is gone. */
@@ -138,7 +138,7 @@ const greeting = z.object({
   nextSeq: count,
   /** Of the host that is answered; absent where a serial wire is greeted and no host has arrived. */
   nonce: maybe(text),
-  /** Sealed into everything that the host says in this conversation. */
+  /** Part of the seal of everything that the host sends in this conversation. */
   challenge: maybe(text),
   /** Shows that the node has the link secret; absent when it has none. */
   proof: maybe(text),
@@ -168,16 +168,16 @@ const innerTypes = [
       forS: maybe(number.min(0).max(86_400)),
     }),
   }),
-  /** Sound the alarm and flash the lamp for a few seconds, to hear that they work; refused while an alert sounds. */
+  /** Sound the alarm and flash the lamp for a few seconds, to test them; refused while an alert sounds. */
   z.object({ type: z.literal('test-sound'), requestId, forS: number.min(0.2).max(10) }),
 ] as const;
 
 const inner = z.discriminatedUnion('type', innerTypes);
-/** What a host says once it was greeted. Unsealed, the first two move only its own place and the others are refused. */
+/** What a host sends once it was greeted. Unsealed, the first two move only its own place and the others are refused. */
 export type Inner = Read<z.infer<typeof inner>>;
 
 const toNode = z.discriminatedUnion('type', [
-  /** First on every connection; until then the node says nothing, and anything else ends the connection. */
+  /** First on every connection; until then the node sends nothing, and anything else ends the connection. */
   z.object({ type: z.literal('arrive'), protocol: count, nonce: text.min(16).max(100) }),
   /** `body` is the JSON of an `Inner`; `seal` shows that the sender has the link secret; `count` never repeats. */
   z.object({ type: z.literal('sealed'), count, body: text.max(2_000), seal: text.max(100) }),

@@ -23,7 +23,7 @@ export type ReporterParts = {
   readonly wall: WallTimes;
   readonly board: Pick<BoardLink, 'status' | 'counters'>;
   readonly tally: ReadingTally;
-  /** Reports the boat as invented whatever the kit says: no kit file can make a bench pass for a boat. */
+  /** Reports the boat as invented whatever the kit says: no kit file can make a bench look like a real boat. */
   readonly invented?: boolean;
   readonly clock: Clock;
 };
@@ -72,7 +72,7 @@ export class Reporter {
     this.reportAll();
   }
 
-  /** For a listener that has just come and knows nothing yet. */
+  /** For a listener that has just connected. */
   reportAll(): void {
     const { kit, settings, link, clock } = this.parts;
     const { name, invented } = kit.boat;
@@ -136,7 +136,7 @@ export class Reporter {
     });
   }
 
-  /** What makes a status worth telling before its time. */
+  /** What makes a status be sent before its time. */
   private statusNow(): string {
     const { state, detail } = this.parts.board.status();
     return `${state} ${detail} ${JSON.stringify(this.running)}`;

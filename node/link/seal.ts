@@ -3,7 +3,7 @@ import { createHmac, randomBytes, timingSafeEqual } from 'node:crypto';
 /** What only node and host share: 32 random bytes as text, kept in a file of mode 0600. */
 export type LinkSecret = string;
 
-/** What both ends said of this conversation; new for every one, so that nothing said in another is worth repeating. */
+/** The random numbers of both ends of this conversation; new for each, so that nothing can be replayed from another. */
 export type Talk = {
   /** Chosen by the host. */
   readonly nonce: string;

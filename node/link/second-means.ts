@@ -55,7 +55,7 @@ export class SecondMeans {
       second.missing.set(result.reason, (second.missing.get(result.reason) ?? 0) + 1);
   }
 
-  /** One reading for every probe, unless it missed this second in health, and a fresh start. */
+  /** One reading for every probe, unless it only happened to miss this second, and starts again. */
   take(nowMs: MonotonicMs): Reading[] {
     const { seconds } = this;
     this.seconds = new Map();
@@ -72,7 +72,7 @@ export class SecondMeans {
       const measuredAtMs = this.measuredAtMs.get(probe);
       if (!second && lastReason === undefined && measuredAtMs !== undefined)
         if (nowMs - measuredAtMs <= staleAfterMs) return [];
-      // A chip that is asked only every other second has said nothing new: its last reason remains.
+      // A chip that is polled only every other second has nothing new: its last reason remains.
       const reason = second ? commonest(second.missing) : (lastReason ?? 'stale');
       this.lastReason.set(probe, reason);
       return [{ probe, readAtMs: nowMs, result: { kind: 'missing', reason } }];

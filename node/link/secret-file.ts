@@ -6,7 +6,7 @@ import { type LinkSecret, newSecret } from './seal.js';
 
 /** 32 bytes in base64url. */
 const secretShape = /^[A-Za-z0-9_-]{43}$/;
-/** What a power cut leaves of one: less of it, or zeros. It is made again; anything else is somebody's file. */
+/** What a power cut leaves of one: a part of it, or zeros. It is made again; anything else is another file. */
 const cutOff = /^[A-Za-z0-9_-]{0,42}\0*$/;
 
 /** The file is looked at again no sooner, ms: a host that arrives a hundred times a second costs nothing. */
@@ -15,7 +15,7 @@ const lookAgainAfterMs = 1_000;
 export type SecretTold = {
   /** The file can be neither read nor made; once for each reason. */
   readonly onTrouble: (why: string) => void;
-  /** It could not, and now it can. */
+  /** Reading or making it works again. */
   readonly onWell?: () => void;
 };
 
@@ -75,7 +75,7 @@ const readOrMake = (path: string, known: LinkSecret | undefined): LinkSecret => 
   const mine = `${path}.${process.pid}.new`;
   writeFileAtomic(mine, `${fresh}\n`, { mode: 0o600 });
   try {
-    // A link is made whole or not at all, and fails when the other process was first.
+    // A hard link is atomic, and fails when the other process was first.
     linkSync(mine, path);
   } catch {
     const theirs = read(path);
@@ -87,7 +87,7 @@ const readOrMake = (path: string, known: LinkSecret | undefined): LinkSecret => 
   return fresh;
 };
 
-/** One level and no more: Node's recursion never comes back from a place where nothing can be made, such as /proc. */
+/** One level only: Node's recursion never returns where no folder can be made, such as below /proc. */
 const makeFolderOf = (path: string): void => {
   try {
     mkdirSync(dirname(path));

@@ -34,7 +34,7 @@ export const loadWholeKit = (path: string, instead?: Kit): LoadedKit => {
 };
 
 /**
- * Everything that a start would say against a text in the place of the kit file `path`: its own faults, and those of
+ * Every fault that a start would find in a text in place of the kit file `path`: its own faults, and those of
  * the baseline and certificates it names. Throws `NodeError`; `next` is what its message says to do.
  */
 export const checkWholeKit = (text: string, path: string, next?: string): void => {

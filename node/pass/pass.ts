@@ -66,7 +66,7 @@ export class Pass {
     };
   }
 
-  /** A memory that makes the guard throw would make it throw at every pass; without it, it watches, and what is active sounds again. */
+  /** A state that makes the guard throw would make it throw at every pass; without that state it works, and active alerts sound again. */
   private judge(input: GuardInput): GuardResult & Pick<PassResult, 'forgotten'> {
     try {
       return guard(this.state, input, this.settings);

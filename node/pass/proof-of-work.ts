@@ -43,7 +43,7 @@ const at100C = 243.1;
 const coupleAt100C = 4096;
 const withinC = 0.2;
 
-/** One step of the virtual boat is a second of hers. */
+/** One step of the virtual boat is one of its seconds. */
 const warmS = 4;
 const heatedS = 10;
 /** The jump looks like a loose connection, whose readings must stay above the limit for 5 s (`high-limit.ts`). */
@@ -52,7 +52,7 @@ const unseenByS = 38;
 const cycleS = 40;
 
 /**
- * The work of the guard, done once more on a boat whose answer is known: a probe that must raise the alarm and one that
+ * The work of the guard, repeated on a boat whose result is known: a probe that must raise the alarm and one that
  * must not, through the same conversion, detectors, ledger and sound; then an elbow that is lost and must stop the heartbeat.
  * One step a pass; the heartbeat may run only while every step of the last whole cycle was right.
  */

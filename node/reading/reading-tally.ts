@@ -4,9 +4,9 @@ import type { MissingReason, ProbeId, Reading } from './reading.js';
 export type ReadingCounts = {
   /** With a temperature. */
   readonly good: number;
-  /** The input said something that was not believed. */
+  /** The input gave something that was not believed. */
   readonly doubtful: number;
-  /** The input said nothing, or that there is no probe. */
+  /** The input gave nothing, or shows that there is no probe. */
   readonly missing: number;
 };
 
@@ -25,7 +25,7 @@ const isDoubt: Readonly<Record<MissingReason, boolean>> = {
   'canary-astray': true,
 };
 
-/** Counts what became of every reading, so that none is dropped in silence. */
+/** Counts every reading as good, doubtful or missing, so that none is dropped unnoticed. */
 export class ReadingTally {
   private readonly counts = new Map<ProbeId, { good: number; doubtful: number; missing: number }>();
 

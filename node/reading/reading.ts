@@ -1,7 +1,7 @@
 import type { MonotonicMs } from '../time/clock.js';
 import type { Quantity, Valued } from './quantity.js';
 
-/** The id a probe bears in kit.yaml; its channel and its readings bear the same. */
+/** The id of a probe in kit.yaml; its channel and its readings have the same. */
 export type ProbeId = string;
 
 export type RawUnit = 'ohm' | 'microvolt' | 'volt';

@@ -16,7 +16,7 @@ export type Health = {
 export const aliveWithinMs = 2_000;
 
 const mostConnections = 16;
-/** And who says nothing makes room for who does, ms. */
+/** A connection that sends nothing is closed after this, ms. */
 const limits = {
   headersTimeout: 2_000,
   requestTimeout: 2_000,
@@ -26,7 +26,7 @@ const limits = {
 
 /**
  * Serves the node's health for a supervisor: `GET /health` answers 200 when ready and 503 when not, `GET /alive` when
- * passes are being made. Gives the port taken. Throws `NodeError` when the port is not to be had.
+ * passes are being made. Gives the port taken. Throws `NodeError` when the port is unavailable.
  */
 export const serveHealth = async (
   address: string,
@@ -40,7 +40,7 @@ export const serveHealth = async (
     response.writeHead(well === undefined ? 404 : well ? 200 : 503, { 'content-type': 'application/json' });
     response.end(`${JSON.stringify(well === undefined ? { paths: ['/health', '/alive'] } : health)}\n`);
   });
-  // Connections that are left open must not take the files that board and link need.
+  // Connections that are left open must not use up the file handles that board and link need.
   server.maxConnections = mostConnections;
   await listening(server, host, port, address);
   const bound = server.address();

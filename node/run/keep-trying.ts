@@ -2,7 +2,7 @@
 const waitsMs = [1_000, 2_000, 5_000, 10_000, 30_000] as const;
 
 export type Trying = {
-  /** Resolves after the first try, well or not. */
+  /** Resolves after the first attempt, successful or not. */
   readonly triedOnce: Promise<void>;
   stop(): void;
 };

@@ -8,9 +8,9 @@ import type { NoticeBoard } from './notice-board.js';
 
 export type Reloaded = { readonly ok: boolean; readonly detail: string };
 
-/** A kit file that is saved takes effect by itself; looked at so often, which works on every file system. */
+/** A kit file that is saved takes effect by itself; checked at this interval, which works on every file system. */
 const lookAtKitEveryMs = 2_000;
-/** What could not be used at the start is looked at again so often. */
+/** What could not be used at the start is checked again at this interval. */
 const tryAgainEveryMs = 5_000;
 
 /**
@@ -51,7 +51,7 @@ export class KitInForce {
     this.worthACopy = posted.length === 0;
   }
 
-  /** To be called once no other process writes in the data folder: from then on the last good kit is kept there. */
+  /** Call once no other process writes in the data folder: from then on the last good kit is kept there. */
   keepCopies(): void {
     this.folderHeld = true;
     this.keepCopy();

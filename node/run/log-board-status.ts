@@ -1,10 +1,10 @@
 import type { Logger } from 'pino';
 import type { BoardLink } from '../board/board-link.js';
 
-/** A board may take its time to start, and a cable may be bumped; what lasts longer is logged, once each time. */
+/** A board takes a while to start, and a cable may be bumped; what lasts longer is logged, once each time. */
 const reportTroubleAfterMs = 6_000;
 
-/** Gives what stops it. */
+/** Returns a function that stops it. */
 export const logBoardStatus = (
   board: Pick<BoardLink, 'status' | 'onStatus'>,
   log: Pick<Logger, 'info' | 'warn'>,

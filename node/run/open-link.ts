@@ -61,7 +61,7 @@ export const openLink = (
   };
 };
 
-/** The link secret, read now and not at the first arrival; a notice says when no host can be obeyed. */
+/** The link secret, read now and not at the first arrival; a notice says when no host can send commands. */
 export const openSecret = (path: string, notices: NoticeBoard): ReturnType<typeof secretFile> => {
   const secret = secretFile(path, {
     onTrouble: (message) =>

@@ -38,7 +38,7 @@ export type NodeOptions = {
   readonly dataDir?: string;
   /** Makes sure that no other process writes in the data folder; rejects while one does. */
   readonly holdDataDir?: (dataDir: string) => Promise<void>;
-  /** The file that a host must have the same of to be obeyed; without it none is. */
+  /** The file with the link secret: commands are taken only from a host with the same file, and from none without it. */
   readonly linkSecret?: string;
   /** Path of a recording to watch instead of a board, under the kit it holds; its pins lead nowhere. */
   readonly replay?: string;

@@ -6,7 +6,7 @@ import type { GuardState } from '../guard/guard.js';
 import { readWhole } from '../kit/read-whole.js';
 import type { Clock } from '../time/clock.js';
 
-/** The state as text with its SHA-256; a state with one digit wrong could hold a limit down for ever. */
+/** The state as text with its SHA-256; a state with one wrong digit could disable a limit for ever. */
 type Remembered = {
   readonly layout: 2;
   readonly writtenAt: number;

@@ -49,7 +49,7 @@ const notRead = 'not every input was read';
 const unseen = 'an alert that must be heard is not acknowledged: an engine unseen, or a silent buzzer';
 const starts = 'an engine starts: the circuit is tried';
 
-/** What the last pass found, for those who ask how the node is. */
+/** What the last pass found, for the health page. */
 export type WatchReport = {
   readonly atMs: number;
   readonly complete: boolean;
@@ -61,7 +61,7 @@ export type WatchReport = {
 
 /**
  * Keeps watch: takes what was sensed, lets the guard judge it, sounds, gives the heartbeat, and reports. The order matters:
- * sound comes before everything that could fail or take time, and the heartbeat runs only where nothing forbids it: all
+ * sound comes before everything that could fail or take time, and the heartbeat runs only where nothing speaks against it: all
  * inputs were read, the guard remembers, the proof of work holds, the buzzer pin is as ordered and no engine runs unseen.
  */
 export class Watchkeeper {
@@ -110,7 +110,7 @@ export class Watchkeeper {
       );
     const sensed = sense();
     this.startedAtMs ??= sensed.atMs;
-    // What sounds only once must not sound into a board that is not there yet; without one it is shown after a while.
+    // What sounds only once must not sound while no board is connected yet; without one it is shown after a while.
     this.boardSeen ||= sensed.board === 'connected' || sensed.atMs - this.startedAtMs > boardComesWithinMs;
     const commands = this.waiting.splice(0);
     const result = this.judge(sensed, commands);
@@ -162,7 +162,7 @@ export class Watchkeeper {
     reporter.report(sensed, result);
   }
 
-  /** Every reason against a beat, the most telling first. */
+  /** Every reason against a beat, the most important first. */
   private doubts(sensed: Sensed, result: PassResult, starting: boolean): (string | false | undefined)[] {
     const { pass, proof, buzzerUnconfirmedMs } = this.parts;
     if (result.forgotten !== undefined) this.forgotAtMs = sensed.atMs;
@@ -187,7 +187,7 @@ export class Watchkeeper {
     this.parts.log[known ? 'info' : 'warn'](`The heartbeat is held: ${heldBy}.`);
   }
 
-  /** No caller waits for ever, whatever becomes of the pass. */
+  /** No caller waits for ever, even if the pass fails. */
   private judge(sensed: Sensed, commands: readonly Waiting[]): PassResult {
     try {
       return this.parts.pass.run(

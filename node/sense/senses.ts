@@ -30,7 +30,7 @@ export type SensesParts = {
   readonly clock: Clock;
 };
 
-/** Longer than any channel keeps silent in health: a chip that does not answer is asked every 2 s and still says so. */
+/** Longer than a working channel is silent: a chip that does not answer is polled every 2 s and still gives a `nothing`. */
 export const staleAfterMs = 4_000;
 /** A board that has just come needs its chips set up and its first conversions made, on a slow computer too. */
 export const firstWordWithinMs = 10_000;

@@ -14,6 +14,6 @@ export const systemClock: Clock = {
   wallMs: () => Date.now() as WallMs,
 };
 
-/** For times that come back from a file, a frame or a test; says in one word what the bare number is. */
+/** For times that come back from a file, a frame or a test; marks what the bare number is. */
 export const asMonotonicMs = (ms: number): MonotonicMs => ms as MonotonicMs;
 export const asWallMs = (ms: number): WallMs => ms as WallMs;

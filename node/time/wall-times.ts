@@ -4,7 +4,7 @@ import type { Clock, MonotonicMs, WallMs } from './clock.js';
 const stepMs = 1_000;
 
 /**
- * The wall clock counts whole milliseconds and is steered in small pieces, so the difference of the clocks trembles. It
+ * The wall clock counts whole milliseconds and is steered in small pieces, so the difference of the clocks jitters. It
  * is followed only when it has moved by this much: an alert keeps the same "since" to the millisecond.
  */
 const trembleMs = 20;

@@ -12,7 +12,7 @@ const familyAt: ReadonlyMap<number, ChipFamily> = new Map(
 /** One address after the other, so that the chips of the kit keep most of the bus; a round takes 3 s. */
 const everyMs = 250;
 
-/** Knocks in turn at the addresses that no probe of the kit uses: a chip there has its jumper wrong. */
+/** Scans the addresses that no probe of the kit uses, in turn: a chip there has its jumper wrong. */
 export class I2cScan {
   /** What answers where, now. */
   readonly found = new Map<number, string>();

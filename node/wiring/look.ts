@@ -94,7 +94,7 @@ export class WiringView {
     };
   }
 
-  /** What a board babbles while it resets and until it has shaken hands says nothing of its cable. */
+  /** What a board sends while it resets and before the handshake is no sign of a bad cable. */
   private countRefused({ state, sinceMs }: BoardStatus, refused: number): void {
     if (state !== 'connected') this.connectedSinceMs = undefined;
     else if (this.connectedSinceMs === sinceMs)

@@ -17,7 +17,7 @@ export type ProbeLook = RowValues & {
   readonly coldJunctionC?: number;
   readonly noiseC?: number;
   readonly readingsPerS: number;
-  /** What became of its readings since the look began. */
+  /** How many of its readings were good since the look began. */
   readonly counted: ReadingCounts;
   readonly quality: Quality | 'nothing-yet';
   readonly certificate?: string;

@@ -7,7 +7,7 @@ type Seen = { readonly sampled: Sampled; readonly reading: Reading };
 /** How long a look reaches back. */
 export const windowMs = 10_000;
 
-/** What one probe said in the last seconds, and what can be read from that. */
+/** What one probe gave in the last seconds, and what follows from it. */
 export class ProbeWindow {
   private seen: Seen[] = [];
   private unchangedSinceMs: MonotonicMs | undefined;

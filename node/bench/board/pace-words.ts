@@ -1,4 +1,4 @@
-/** Below this share of its speed it is said; our choice, well above where scans come so late that the node calls the board lost. */
+/** Below this share of its speed a message is printed; our choice, well above where scans come so late that the node calls the board lost. */
 const slowShare = 0.8;
 const sayAgainAfterS = 60;
 
