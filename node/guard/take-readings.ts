@@ -1,7 +1,8 @@
 import { type Reading, temperatureOf } from '../reading/reading.js';
 import type { MonotonicMs } from '../time/clock.js';
-import { middleC, takeReading } from './channel.js';
+import { takeReading } from './channel.js';
 import { isScattered } from './channel-trust.js';
+import { middleC } from './channel-window.js';
 import { isStopped } from './conditions.js';
 import { engineStateOf } from './engine.js';
 import type { GuardState } from './guard-state.js';

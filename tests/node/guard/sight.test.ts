@@ -105,7 +105,7 @@ const open: At = () => ({ elbow: 'open', second: 40, gas: 300, sea: 18 });
 
 describe('an engine that runs while no probe shows its cooling', () => {
   it.each<Shown>(['open', 'short', 'reversed', 'no-answer', 'implausible', 'canary-astray', 'contradicting'])(
-    'with an elbow that is %s sounds a warning after 24 s, stops the heart, and is an alarm 2 minutes later',
+    'with an elbow that is %s sounds a warning after 24 s, stops the heartbeat, and is an alarm 2 minutes later',
     (reason) => {
       const watch = new Watch(one).run(100, well).run(20, () => ({ elbow: reason, gas: 300, sea: 18 }));
       expect(watch.alert()).toBeUndefined();
