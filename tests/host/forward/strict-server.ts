@@ -37,6 +37,8 @@ export class StrictServer {
   private async serve(request: IncomingMessage, response: ServerResponse): Promise<void> {
     const chunks: Buffer[] = [];
     for await (const chunk of request) chunks.push(chunk as Buffer);
+    // A client that gave up has sent a part of a line.
+    if (!request.complete) return;
     this.requests++;
     const manner = this.manners.shift() ?? { kind: 'take' };
     if (manner.kind === 'hang') return;
