@@ -74,15 +74,17 @@ const live = async (breaking?: Breaking): Promise<{ outcome: Outcome; operations
     from.beats = here.beats;
     here.elbowC = hotC;
     from.sounds = here.buzzerOnAtMs.length;
-    // A warning pips three times and pauses; an alarm continues.
-    sounded = await here.until(() => here.buzzerOnAtMs.length > from.sounds + 6, soundsWithinS);
+    sounded = await here.until(() => here.buzzerOnAtMs.length > from.sounds, soundsWithinS);
   } catch {
     // The start failed: the process would end.
     expect(here.node).toBeUndefined();
   }
-  await here.run(4);
+  // By then the warning has become the alarm.
+  await here.run(8);
   const still = here.nowMs - here.lastBeatMs > heartStopsWithinMs;
-  const guards = sounded && !still && here.beats > from.beats + 60;
+  // A warning is three pips and a pause of 14 s; an alarm sounds every 0.8 s, or longer where its pattern begins again.
+  const lately = here.buzzerOnAtMs.filter((atMs) => atMs > here.nowMs - 4_000).length;
+  const guards = sounded && lately > 3 && !still && here.beats > from.beats + 60;
   const { operations } = system;
   system.restore();
   system = undefined;
