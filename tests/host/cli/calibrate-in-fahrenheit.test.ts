@@ -22,8 +22,8 @@ let folder: string;
 let node: LinkServer;
 let ticking: NodeJS.Timeout;
 let address: string;
-/** The true temperature of the elbow probe at a tick. */
-let elbowC: (tick: number) => number;
+/** The true temperature of the elbow probe at an instant: ticks come late on a busy machine. */
+let elbowC: (atMs: number) => number;
 
 /** A node whose elbow probe is in a bath, ten readings a second. */
 beforeEach(async () => {
@@ -38,10 +38,10 @@ beforeEach(async () => {
     onListener: () => {},
   });
   address = `127.0.0.1:${await node.listen('127.0.0.1:0')}`;
-  let tick = 0;
   ticking = setInterval(() => {
-    const raw = Math.round(100 * thermistorOhms(trueLaw, elbowC(tick++))) / 100;
-    const row = { probe: 'port-elbow', at: Date.now(), temperatureC: 1, quality: 'good' as const };
+    const at = Date.now();
+    const raw = Math.round(100 * thermistorOhms(trueLaw, elbowC(at))) / 100;
+    const row = { probe: 'port-elbow', at, temperatureC: 1, quality: 'good' as const };
     node.publish({ kind: 'readings', rate: 'second', rows: [{ ...row, raw, rawUnit: 'ohm' }] });
   }, 100);
 });
@@ -94,9 +94,9 @@ describe('elbowroom --degrees fahrenheit', () => {
     expect(elsewhere.stderr).not.toMatch(celsius);
     // 1 C a second is 108 F a minute, given as a difference and not as a point on the scale.
     let first: number | undefined;
-    elbowC = (tick) => {
-      first ??= tick;
-      return 27 + (tick - first) / 10;
+    elbowC = (atMs) => {
+      first ??= atMs;
+      return 27 + (atMs - first) / 1000;
     };
     const trends = ['--fresh', '--trend-c-per-min', '1', '--timeout-s', '4'];
     const moving = await calibrate('--bath', '86F:0.36', ...trends);
