@@ -24,6 +24,7 @@ export type Entry = {
     readonly rule: string;
     readonly variant?: string;
     readonly nowC?: number;
+    readonly idles?: boolean;
   };
   /** What it said when people were called, and the highest temperature since: what history should keep. */
   readonly calledFor: string;
@@ -59,9 +60,10 @@ export function raised(condition: Condition, nowMs: MonotonicMs): Entry {
   };
 }
 
-export const reportedOf = ({ rule, variant, nowC }: Condition, atMs: MonotonicMs): Entry['told'] => ({
+export const reportedOf = ({ rule, variant, nowC, idles }: Condition, atMs: MonotonicMs): Entry['told'] => ({
   atMs,
   rule,
+  ...(idles && { idles }),
   ...(variant !== undefined && { variant }),
   ...(nowC !== undefined && { nowC }),
 });

@@ -159,8 +159,8 @@ function timed(entry: Entry, { nowMs, escalateAfterS }: Keeping): Entry {
 /** The message follows what is true now; the evidence stays that of the moment people were called. */
 function renewed(entry: Entry, condition: Condition, nowMs: MonotonicMs): Entry {
   const { told } = entry;
-  const { nowC, rule, variant } = condition;
-  const other = rule !== told.rule || variant !== told.variant;
+  const { nowC, rule, variant, idles = false } = condition;
+  const other = rule !== told.rule || variant !== told.variant || idles !== (told.idles ?? false);
   const sinceS = (nowMs - told.atMs) / 1000;
   const moved = nowC !== undefined && Math.abs(nowC - (told.nowC ?? Number.NEGATIVE_INFINITY)) >= renewK;
   if (!(moved && sinceS >= renewS) && !(other && sinceS >= renewRuleS)) return entry;

@@ -22,8 +22,8 @@ export const secondsWanted: Readonly<Record<Bin, number>> = {
 };
 /**
  * An elbow that spreads wider than this at steady load hides a real loss; look for the cause first. Air in the intake of
- * a rough sea spreads a well by 10 K, and the thermostat of a small engine, which warms it by 1.3 K/s, by 15 to 19 K as its slope leads it. What spreads less is armed: it waits longer than others, and the limits judge
- * beside it as they did before.
+ * a rough sea spreads a well by 10 K, and the thermostat of a small engine, which warms it by 1.3 K/s, by 15 to 19 K as its slope leads it. What spreads less is armed: it waits longer than others, and above 15 K the fixed rates
+ * judge beside it as before commissioning.
  */
 const widestSteadyK = 20;
 export const leastSecondsToFit = 300;

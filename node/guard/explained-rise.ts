@@ -10,6 +10,10 @@ const gasRisesK = 5;
 const healthyCPerS = 1.5;
 /** A light elbow on a small engine may be as fast as commissioning met it, and a quarter more. */
 const aboveFastest = 1.25;
+/** Weed in one commissioning trip makes 2.2 K/s of a fastest of 0.2, so no more than this is taken from it, K/s; healthy: 1.44 at most. */
+const mostCPerS = 1.8;
+/** What spreads wider at steady load is judged too late by what was learnt, K. */
+const judgedWellK = 15;
 /** Above the highest rise that commissioning met, K. */
 const aboveHighestK = 4;
 
@@ -20,13 +24,14 @@ const aboveHighestK = 4;
  */
 export const isWithinNormal = (
   { elbowC, seaC, slopeCPerS, phase, exhaust }: ElbowView,
-  { highestRiseK, gasC, fastestCPerS = 0 }: ElbowBaseline,
+  { highestRiseK, gasC, fastestCPerS = 0, spread }: ElbowBaseline,
 ): boolean =>
   phase === 'running' &&
   exhaust !== undefined &&
+  spread.steady.q998K <= judgedWellK &&
   !isGasLost(exhaust, gasC) &&
   seaC !== undefined &&
-  slopeCPerS < Math.max(healthyCPerS, aboveFastest * fastestCPerS) &&
+  slopeCPerS < Math.max(healthyCPerS, Math.min(mostCPerS, aboveFastest * fastestCPerS)) &&
   elbowC - seaC < highestRiseK + aboveHighestK;
 
 /**

@@ -56,6 +56,9 @@ export function highLimit(
   return undefined;
 }
 
+/** A limit that moves with soaked-up heat has decimals. */
+const degrees = (limitC: number): string => `${Math.round(limitC * 10) / 10} C`;
+
 function passed(
   probe: ProbeSettings,
   channel: ChannelState,
@@ -68,8 +71,8 @@ function passed(
   const beyondK = temperatureC - limit.raiseAt;
   const said =
     beyondK >= 0
-      ? `${beyondK.toFixed(1)} K above its ${priority} limit of ${limit.raiseAt} C`
-      : `not yet below ${limit.clearAt} C since it passed its ${priority} limit of ${limit.raiseAt} C`;
+      ? `${beyondK.toFixed(1)} K above its ${priority} limit of ${degrees(limit.raiseAt)}`
+      : `not yet below ${degrees(limit.clearAt)} since it passed its ${priority} limit of ${degrees(limit.raiseAt)}`;
   return {
     situation: elbow ? 'cooling' : 'high-limit',
     subject: elbow ? probe.engine : probe.id,

@@ -62,6 +62,8 @@ const fasterThanMetalK = 30;
 const metalAfterS = 600;
 /** So long it must fall for a slow rise of the elbow to be taken for heat soak, s. */
 export const metalShowsS = 60;
+/** What gas showed before is believed over a gap this long, as of a loose connection, s. */
+const gapS = 15;
 /** A gas probe this cold, this long after a start, belongs to an engine that does not run, C and s. */
 const coldGasC = 60;
 const warmsWithinS = 120;
@@ -115,8 +117,11 @@ export function stepRunning(state: RunState, signs: RunSigns): RunState {
 function whileStopped(state: RunState, { exhaust, elbow, dtS }: RunSigns): RunState {
   const seenOffS = state.wasOn ? 0 : state.seenOffS === undefined ? undefined : state.seenOffS + dtS;
   const believed = seenOffS !== undefined && seenOffS < offBelievedForS;
-  // A moment without gas takes nothing back.
-  const coolingS = !exhaust ? state.coolingS : fallsAsMetal(exhaust) ? state.coolingS + dtS : 0;
+  const coolingS = exhaust
+    ? fallsAsMetal(exhaust)
+      ? state.coolingS + dtS
+      : 0
+    : Math.max(0, Math.min(state.coolingS, metalShowsS + gapS) - dtS);
   const ranBefore = state.phase === 'running';
   const rest = elbow
     ? stepRest(state.rest, elbow, ranBefore, dtS, coolingS >= metalShowsS, believed)

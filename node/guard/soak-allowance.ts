@@ -7,12 +7,12 @@ import type { LatchLimit } from './latch.js';
 export const stoppedElbowLimit = { raiseAt: 93, clearAt: 88, holdS: 5 } as const;
 
 /**
- * After a stop that was seen, while the gas falls as cooling metal does, a healthy elbow warms from the dry riser, to 100 C and
- * more after half an hour at full power, and its hose stays below 70 C. No faster than this, C/s (simulated: 0.39 at most; a
- * probe in boiling water is faster), and no further than what the better wet-exhaust hose is commonly rated for, 121 C.
+ * After a stop that was seen, while the gas falls as cooling metal does, a healthy elbow warms from the dry riser: no faster than
+ * this, C/s (simulated: 0.39 at most; a probe in boiling water is faster). Few soak beyond 98 C (3 of 120 simulated boats after half an
+ * hour at full power), and an engine that idles while its input says stopped has gas that falls likewise: this is the end of it.
  */
 const soaksCPerS = 0.45;
-const hottestSoakC = 120;
+const hottestSoakC = 98;
 
 /** The standard warning limit of a wet elbow, C: what `elbowLimits` of `settings-from-kit.ts` says. */
 export const standardWarningC = 82;

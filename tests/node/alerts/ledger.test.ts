@@ -129,6 +129,10 @@ describe('the ledger of alerts', () => {
     const idle = { ...condition('warning', 'port', 'fast-rise'), idles: true };
     expect(book.at(0, [learned]).alerts[0]?.instruction).toBe('Ease back');
     book.at(5, [learned], acknowledge);
+    const same = ledger();
+    same.at(0, [learned]);
+    same.at(5, [learned], acknowledge);
+    expect(same.at(20, [{ ...learned, idles: true }]).alerts[0]?.state).toBe('unacknowledged');
     expect(book.at(20, [idle]).alerts[0]).toMatchObject({
       state: 'unacknowledged',
       instruction: 'Idle, then stop',
