@@ -105,7 +105,7 @@ function dipStep(book: CommissionBook, settings: GuardSettings, buzzer: BuzzerPr
   const next = [
     ...(undipped.length > 0
       ? [
-          `With the engine off, dip ${undipped.join(' and ')} in boiling water until the buzzer sounds. Boiling water scalds: use a deep pot on a steady surface and a long cable.`,
+          `With the engine off and cold, and its exhaust-gas probe connected, dip ${undipped.join(' and ')} in boiling water, straight from the air, until the buzzer sounds. Boiling water scalds: use a deep pot on a steady surface and a long cable.`,
         ]
       : []),
     ...(buzzer

@@ -129,11 +129,13 @@ const remembrance = ({ lastGoodC }: ChannelState): ChannelState => ({
 const pumpAfterRestart = ({
   memory,
   memories,
+  gulps,
   zeroKpa,
   found,
 }: PumpState & { /** As version 0.2 kept it. */ readonly memories?: { gas?: PumpMemory } }): PumpState => ({
   ...pumpAtRest,
   memory: memory ?? memories?.gas ?? pumpAtRest.memory,
+  ...(gulps && { gulps: { ...gulps, lostS: 0 } }),
   ...(Number.isFinite(zeroKpa) && { zeroKpa }),
   found,
 });

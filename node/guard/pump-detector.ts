@@ -1,3 +1,4 @@
+import { type Gulps, holdAfterGulps, noGulps, stepGulps } from './gulps.js';
 import { expectedAt, idleExpected, learn, nothingLearnt, type PumpMemory } from './pump-memory.js';
 
 /** What is known of one raw-water pump by the pressure behind it. Plain data; survives a restart. */
@@ -11,6 +12,8 @@ export type PumpState = {
   readonly runningS: number;
   readonly primed: boolean;
   readonly memory: PumpMemory;
+  /** The gulps of air that this intake draws; absent in states of 0.2.0 and before. */
+  readonly gulps?: Gulps;
   /** How long each rule has been true, s. */
   readonly held: Readonly<Record<PumpRule, number>>;
   /** How long all has been well, s. */
@@ -37,6 +40,7 @@ export const pumpAtRest: PumpState = {
   runningS: 0,
   primed: false,
   memory: nothingLearnt,
+  gulps: noGulps,
   held: nothingHeld,
   wellS: 0,
   found: undefined,
@@ -66,6 +70,8 @@ const primesWithinS = 12;
 /** Learning begins when start and priming are over; gas that changes faster belongs to no load, s and K/s. */
 const learnsAfterS = 25;
 const settledGasCPerS = 0.8;
+/** At a hot restart the gas probe shows the load of before for this long: pumps on the second invented plant were 4 to 6 s behind it, s. */
+const gasFollowsAfterS = 20;
 
 /**
  * How far below normal, and for how long. A draught of air in a seaway takes half of the flow for up to three seconds, and
@@ -135,7 +141,7 @@ function judge(state: PumpState, { dtS, gasC, gasSlopeCPerS }: PumpSigns): PumpS
   const floorKpa = floorOf(state.memory);
   const here = gasC === undefined ? undefined : expectedAt(state.memory, gasC);
   // Exhaust gas lags: while it falls the throttle may have been closed, and the pump rightly gives less.
-  const knows = gasSlopeCPerS > -settledGasCPerS;
+  const knows = gasSlopeCPerS > -settledGasCPerS && state.runningS > gasFollowsAfterS;
   const below = (rule: typeof lost | typeof nearlyAll | typeof low) =>
     here !== undefined && knows && kpa < thresholdOf(here, rule);
   const isTrue: Readonly<Record<PumpRule, boolean>> = {
@@ -143,15 +149,18 @@ function judge(state: PumpState, { dtS, gasC, gasSlopeCPerS }: PumpSigns): PumpS
     'raw-water-lost': below(lost),
     'raw-water-low': below(low),
   };
+  const gulps = stepGulps(state.gulps ?? noGulps, isTrue['no-raw-water'] || isTrue['raw-water-lost'], dtS);
+  const gulpS = holdAfterGulps(gulps);
+  const lostHoldS = Math.max(lost.holdS, gulpS);
   // Where nearly all is lost the time counts faster.
   const pace = (rule: PumpRule) =>
-    rule === 'raw-water-lost' && below(nearlyAll) ? lost.holdS / nearlyAll.holdS : 1;
+    rule === 'raw-water-lost' && below(nearlyAll) ? lostHoldS / Math.max(nearlyAll.holdS, gulpS) : 1;
   const held = Object.fromEntries(
     pumpRules.map((rule) => [rule, isTrue[rule] ? state.held[rule] + pace(rule) * dtS : 0]),
   ) as Record<PumpRule, number>;
   const holdS: Readonly<Record<PumpRule, number>> = {
-    'no-raw-water': none.holdS,
-    'raw-water-lost': lost.holdS,
+    'no-raw-water': Math.max(none.holdS, gulpS),
+    'raw-water-lost': lostHoldS,
     'raw-water-low': low.holdS,
   };
   const rule = pumpRules.find((one) => held[one] >= holdS[one]);
@@ -159,12 +168,12 @@ function judge(state: PumpState, { dtS, gasC, gasSlopeCPerS }: PumpSigns): PumpS
   if (rule) {
     const priority = rule === 'raw-water-low' ? 'warning' : 'alarm';
     const graver = state.found?.priority === 'alarm' && priority === 'warning' ? state.found : undefined;
-    return { ...state, held, wellS: 0, found: graver ?? { rule, priority, kpa, expectedKpa } };
+    return { ...state, gulps, held, wellS: 0, found: graver ?? { rule, priority, kpa, expectedKpa } };
   }
-  if (!state.found) return { ...state, held, wellS: state.wellS + dtS };
+  if (!state.found) return { ...state, gulps, held, wellS: state.wellS + dtS };
   const back = kpa > floorKpa * backShare && !isTrue['raw-water-low'] && !isTrue['raw-water-lost'];
   const wellS = back ? state.wellS + dtS : 0;
-  return { ...state, held, wellS, found: wellS >= backS ? undefined : state.found };
+  return { ...state, gulps, held, wellS, found: wellS >= backS ? undefined : state.found };
 }
 
 /** Learns from seconds that are surely normal: a settled load that is known, nothing found and nothing beginning. */
