@@ -12,6 +12,8 @@ const healthyCPerS = 1.5;
 const aboveFastest = 1.25;
 /** Weed in one commissioning trip makes 2.2 K/s of a fastest of 0.2, so no more than this is taken from it, K/s; healthy: 1.44 at most. */
 const mostCPerS = 1.8;
+/** Coolant of an engine that has run for less is cold, so that no thermostat that opens explains a rise, s; common practice, no source. */
+const coldForS = 150;
 /** What spreads wider at steady load is judged too late by what was learnt, K. */
 const judgedWellK = 15;
 /** Above the highest rise that commissioning met, K. */
@@ -23,11 +25,12 @@ const aboveHighestK = 4;
  * engine runs, what was learnt cannot judge it, and nothing explains it.
  */
 export const isWithinNormal = (
-  { elbowC, seaC, slopeCPerS, phase, exhaust }: ElbowView,
+  { elbowC, seaC, slopeCPerS, phase, exhaust, warmS }: ElbowView,
   { highestRiseK, gasC, fastestCPerS = 0, spread }: ElbowBaseline,
 ): boolean =>
   phase === 'running' &&
   exhaust !== undefined &&
+  warmS > coldForS &&
   spread.steady.q998K <= judgedWellK &&
   !isGasLost(exhaust, gasC) &&
   seaC !== undefined &&

@@ -285,6 +285,8 @@ describe('the learned detector', () => {
     // What was learnt cannot judge it then: gas lost, its probe fallen out, or an engine that only may run.
     const coldC = baseline.gasC.min - 20;
     for (const unknown of [
+      // The coolant of an engine started cold cannot be what comes.
+      { warmS: 60 },
       { exhaust: undefined },
       { exhaust: { a: coldC, b: coldC, c: coldC } },
       { phase: 'unsure' as const },
