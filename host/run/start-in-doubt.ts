@@ -76,9 +76,9 @@ export const accessToStartWith = (
   unattended: boolean,
 ): ReturnType<typeof loadAccess> & { readonly trouble?: Trouble } => {
   try {
-    const access = loadAccess(asked);
-    refuseOpenPage(asked.pageListen ?? '127.0.0.1', access.access());
-    return access;
+    const loaded = loadAccess(asked);
+    refuseOpenPage(asked.pageListen ?? '127.0.0.1', loaded.access());
+    return loaded;
   } catch (error) {
     if (!unattended || !(error instanceof AccessError || error instanceof PageError)) throw error;
     // A certificate that cannot be read is left out with the rest: on this computer the page needs none.

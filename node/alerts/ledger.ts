@@ -120,11 +120,11 @@ function askedAgain(entry: Entry, condition: Condition, nowMs: MonotonicMs): Ent
     -mostAskedFor,
   );
   const { silencedUntilMs: _, ...loud } = entry.alert;
-  const told = reportedOf(condition, nowMs);
+  const reported = reportedOf(condition, nowMs);
   const now = { ...loud, ...wordsFor(entry, condition), evidence: condition.evidence };
-  if (entry.life === 'unacknowledged') return { ...entry, askedFor, told, alert: now };
+  if (entry.life === 'unacknowledged') return { ...entry, askedFor, told: reported, alert: now };
   const { acknowledgedAtMs: _before, ...alert } = now;
-  return move({ ...entry, askedFor, told, alert }, 'worsen', nowMs);
+  return move({ ...entry, askedFor, told: reported, alert }, 'worsen', nowMs);
 }
 
 /** Follows a condition that has become milder, once it has stayed so. */

@@ -130,10 +130,10 @@ export function stepLearned(
   const overS =
     coldS === 0 && steadyS > settledS && meanK - sharedMeanK > steadyLimitK ? state.overS + dtS : 0;
   const steadyForS = (baseline.steadyMeanK ?? 0) > huntsFromK ? huntingHoldS : steadyHoldS;
-  const stands = overS >= steadyForS;
+  const lasts = overS >= steadyForS;
   const warned = cusumKS > limitKS;
   const grave =
-    (warned || stands) &&
+    (warned || lasts) &&
     (residualK > tuning.alarmK + (swell ? swellAlarmMoreK : 0) ||
       (slope > tuning.alarmCPerS && !swell && secondsTo(view, 82) < 60));
   const next: LearnedState = {
@@ -168,7 +168,7 @@ export function stepLearned(
   });
   if (next.alarmS >= alarmHoldS) return found(warned ? 'above-learned' : 'above-learned-steady', 'alarm');
   if (warned) return found('above-learned', 'warning');
-  if (stands) return found('above-learned-steady', 'warning');
+  if (lasts) return found('above-learned-steady', 'warning');
   return { state: next, finding: undefined };
 }
 

@@ -268,7 +268,7 @@ describe('Now, in every state a helm may see', () => {
   it('a stopped host is shown within 4 s: no figure, no clock, buttons off; started again, the page returns by itself', async () => {
     node().raise({ id: 'cooling:starboard', priority: 'alarm' });
     await page.locator('.card.alarm').waitFor(patient);
-    // A second page whose clock is ours: 4 s after the stop it stands still.
+    // A second page whose clock is ours: 4 s after the stop it does not move.
     const context = await house.context();
     const clocked = await context.newPage();
     await clocked.clock.install();

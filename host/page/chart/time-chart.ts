@@ -193,7 +193,7 @@ export class TimeChart {
     });
   }
 
-  /** At most one stroke down and up for each pixel, however many readings it stands for. */
+  /** At most one stroke down and up for each pixel, however many readings it shows. */
   #line(
     context: CanvasRenderingContext2D,
     { token, dash, width, times, values, band }: Line,

@@ -36,7 +36,7 @@ export const gate = (app: FastifyInstance, options: GateOptions): ((request: Fas
     const access = accessNow();
     if (!access) return 'act';
     // A pass-phrase that cannot be read must not hide an alarm from the helm: on the boat's own computer, which anyone who
-    // stands at it can read anyway, that is the greater danger. Elsewhere no one is admitted.
+    // is at it can read anyway, that is the greater danger. Elsewhere no one is admitted.
     if (access === closed)
       return isThisComputer(request.ip) && isLoopbackName(request.headers.host) ? 'watch' : undefined;
     const nowMs = clock.monotonicMs();

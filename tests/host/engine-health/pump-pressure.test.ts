@@ -4,7 +4,7 @@ import { pumpVerdictOf, pumpWords } from '../../../host/engine-health/pump-verdi
 import { makeRandom } from '../../../node/bench/plant/random.js';
 import type { EngineCard } from '../../../node/index.js';
 import type { ReadingRow } from '../../../node/link/messages.js';
-import { card, startAt } from '../store/made-readings.js';
+import { card, startAt, storeRows } from '../store/made-readings.js';
 import { store, withStore } from './one-engine-store.js';
 
 const dayMs = 86_400_000;
@@ -41,14 +41,7 @@ async function storeTrips(
       const pressureKpa = part(trip) * kpaAt(s) * (1 + 0.02 * random.normal()) + zeroKpa(trip);
       rows.pump?.push({ probe: 'pump', at, pressureKpa, raw: 1, rawUnit: 'volt', quality: 'good' });
     }
-  store.bulk.rows(
-    Object.entries(rows).map(([name, of]) => ({
-      name,
-      node: 'engine-room',
-      rate: 'second' as const,
-      rows: of,
-    })),
-  );
+  storeRows(store, rows);
   const [engine] = (await healthOf(store, startAt, startAt + trips * dayMs)).engines;
   if (!engine?.pump) throw new Error('nothing was said of the pump');
   return pumpVerdictOf(engine.pump);

@@ -16,7 +16,7 @@ import { SecondPlant } from '../../simulation/second-plant/second-plant.js';
 import { secondStructure } from '../../simulation/second-plant/structure.js';
 import { drawTraits } from '../../simulation/second-plant/traits.js';
 import { WindAndWeed } from '../../simulation/second-plant/weather.js';
-import { card, movableClock, numbering, startAt } from '../store/made-readings.js';
+import { card, movableClock, numbering, startAt, storeRows } from '../store/made-readings.js';
 
 const dayMs = 86_400_000;
 const engine: EngineCard = { id: 'port', name: 'Port', shortName: 'Port', kind: 'propulsion', alike: [] };
@@ -86,14 +86,7 @@ async function weeks(plantName: string, ail: (ailments: Ailments, trip: number) 
       const pressureKpa = plant.pumpPressureKpa('port') * (1 + 0.03 * random.normal()) + zeroKpa;
       rows.pump?.push({ probe: 'pump', at, pressureKpa, raw: 1, rawUnit: 'volt', quality: 'good' });
     }
-    store.bulk.rows(
-      Object.entries(rows).map(([name, of]) => ({
-        name,
-        node: 'engine-room',
-        rate: 'second' as const,
-        rows: of,
-      })),
-    );
+    storeRows(store, rows);
     if (!looksAfter.includes(trip)) continue;
     const health = await healthOf(store, startAt, startAt + trip * everyMs + dayMs);
     const [port] = health.engines;

@@ -3,7 +3,7 @@ import { healthOf } from '../../../host/engine-health/health.js';
 import { verdictOf } from '../../../host/engine-health/verdict.js';
 import type { EngineCard } from '../../../node/index.js';
 import type { ReadingRow } from '../../../node/link/messages.js';
-import { card, startAt } from '../store/made-readings.js';
+import { card, startAt, storeRows } from '../store/made-readings.js';
 import { closeStore, openNewStore, store, withStore } from './one-engine-store.js';
 
 const hourMs = 3_600_000;
@@ -51,14 +51,7 @@ async function storeTrips(said: (probe: 'ring' | 'well', riseK: number, trip: nu
       put('gas', gasAt(s));
       put('sea', 15);
     }
-  store.bulk.rows(
-    Object.entries(rows).map(([name, of]) => ({
-      name,
-      node: 'engine-room',
-      rate: 'second' as const,
-      rows: of,
-    })),
-  );
+  storeRows(store, rows);
   const health = await healthOf(store, startAt, startAt + trips * dayMs);
   // Ring, well and gas: three that can be compared after a night.
   expect(health.coldSoaksTell).toBe(true);

@@ -1,3 +1,4 @@
+import type { Store } from '../../../host/store/index.js';
 import type { NodeMessage, NumberedMessage, ProbeCard, ReadingRow } from '../../../node/link/messages.js';
 import { asMonotonicMs, asWallMs, type Clock } from '../../../node/time/clock.js';
 
@@ -41,3 +42,14 @@ export const numbering = (node = 'engine-room', boot = 'boot-1') => {
   let seq = 0;
   return (message: NodeMessage): NumberedMessage => ({ node, boot, seq: ++seq, message });
 };
+
+/** Stores the rows of each probe, a row a second or fewer. */
+export const storeRows = (store: Store, rows: Readonly<Record<string, readonly ReadingRow[]>>) =>
+  store.bulk.rows(
+    Object.entries(rows).map(([name, of]) => ({
+      name,
+      node: 'engine-room',
+      rate: 'second' as const,
+      rows: of,
+    })),
+  );
