@@ -9,9 +9,10 @@ import { Live, startLink } from '../link/index.js';
 import { type RunningOutput, startOutputs, watchOutputs } from '../outputs/index.js';
 import { servePage } from '../serve/serve-page.js';
 import type { HostSettings } from '../settings/schema.js';
-import { openStore, type Store } from '../store/index.js';
+import type { Store } from '../store/index.js';
 import { type LatePage, pageOrWait } from './late-page.js';
-import { accessToStartWith, settingsToStartWith } from './start-in-doubt.js';
+import { accessToStartWith, settingsToStartWith, storeToStartWith } from './start-in-doubt.js';
+import { watchFiles } from './watch-files.js';
 
 export type HostOptions = {
   readonly dataDir: string;
@@ -55,10 +56,10 @@ export const runHost = async (options: HostOptions): Promise<RunningHost> => {
   const unattended = options.unattended ?? false;
   const { settings, trouble: settingsTrouble } = settingsToStartWith(dataDir, unattended);
   const { trouble: accessTrouble, ...access } = accessToStartWith(options, unattended);
-  const store = openStore(dataDir, clock);
+  const { store, trouble: storeTrouble } = storeToStartWith(dataDir, clock, unattended);
   const live = new Live(clock);
   live.recall(store);
-  for (const trouble of [settingsTrouble, accessTrouble])
+  for (const trouble of [settingsTrouble, accessTrouble, storeTrouble])
     if (trouble) {
       log.error(trouble.message);
       live.own.raise({ priority: 'warning', ...trouble });
@@ -73,6 +74,7 @@ export const runHost = async (options: HostOptions): Promise<RunningHost> => {
   const everySecond = [
     () => store.intake.tick(),
     watchStore(store, live, log),
+    watchFiles(dataDir, live.own),
     () => watchTheOutputs(outputs?.status() ?? []),
   ];
   const tick = setInterval(() => runEach(everySecond, log), 1000);

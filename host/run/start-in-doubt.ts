@@ -1,6 +1,7 @@
-import { rmSync } from 'node:fs';
-import { join } from 'node:path';
+import { existsSync, mkdtempSync, renameSync, rmSync } from 'node:fs';
+import { basename, join } from 'node:path';
 import { sync as writeFileAtomic } from 'write-file-atomic';
+import type { Clock } from '../../node/index.js';
 import { AccessError } from '../serve/access/access-file.js';
 import { closed } from '../serve/access/access-now.js';
 import { loadAccess } from '../serve/access/load-access.js';
@@ -8,6 +9,7 @@ import { isLoopbackAddress, PageError, refuseOpenPage } from '../serve/page-erro
 import { readHostSettings, readSettingsAt, settingsTextAt } from '../settings/read-settings.js';
 import type { HostSettings } from '../settings/schema.js';
 import { SettingsError, settingsPath } from '../settings/settings-file.js';
+import { openStore, type Store, StoreError, storePath } from '../store/index.js';
 
 type Trouble = Readonly<Record<'id' | 'rule' | 'message', string>> & { readonly actions: readonly string[] };
 
@@ -97,4 +99,45 @@ export const accessToStartWith = (
       },
     };
   }
+};
+
+/**
+ * The store to record in. One that cannot be opened throws `StoreError`; but a damaged file, where `unattended`, is moved
+ * aside whole and a new one is begun, because a host that does not start shows no page and sends no messages.
+ */
+export const storeToStartWith = (
+  dataDir: string,
+  clock: Clock,
+  unattended: boolean,
+): { readonly store: Store; readonly trouble?: Trouble } => {
+  try {
+    return { store: openStore(dataDir, clock) };
+  } catch (error) {
+    const isDamaged =
+      error instanceof StoreError && (error.code === 'store-damaged' || error.code === 'not-a-store');
+    if (!unattended || !isDamaged) throw error;
+    const aside = moveAside(dataDir, clock);
+    return {
+      store: openStore(dataDir, clock),
+      trouble: {
+        id: 'host-store:moved-aside',
+        rule: 'store-moved-aside',
+        message: `The history was damaged. It was moved to ${aside}, and a new one has been recording since ${new Date(clock.wallMs()).toISOString()}.`,
+        actions: [
+          'Copy the newest backup to a safe place before new ones replace it.',
+          'In port: stop the host, then elbowroom restore BACKUP; or save what is left with sqlite3 FILE .recover.',
+          'Check the computer’s disk or card: a file rarely damages itself.',
+        ],
+      },
+    };
+  }
+};
+
+/** The file with what SQLite keeps beside it, in a new folder of the data folder; returns the folder. */
+const moveAside = (dataDir: string, clock: Clock): string => {
+  const day = new Date(clock.wallMs()).toISOString().slice(0, 10);
+  const folder = mkdtempSync(join(dataDir, `damaged-${day}-`));
+  for (const path of ['', '-wal', '-shm'].map((end) => `${storePath(dataDir)}${end}`))
+    if (existsSync(path)) renameSync(path, join(folder, basename(path)));
+  return folder;
 };

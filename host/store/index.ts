@@ -14,6 +14,7 @@ export type { ClockStep } from './tables/clock-log.js';
 export type { RefusedLine, Resend } from './tables/forward-cursor.js';
 export type { Gap } from './tables/gap-log.js';
 export type { Rate, Series, StoredProbe } from './tables/names.js';
+export { storePath } from './tables/open-file.js';
 export type { RunSpan } from './tables/run-log.js';
 export type { ServiceEntry } from './tables/service-log.js';
 export { StoreError } from './tables/store-error.js';

@@ -1,4 +1,4 @@
-import { statSync } from 'node:fs';
+import { fileMark } from '../../files/file-mark.js';
 import { type Access, accessPath, readAccess } from './access-file.js';
 
 /**
@@ -13,10 +13,10 @@ export const closed: Access = { passPhrases: {}, tokens: [] };
  * later is `closed`.
  */
 export const accessNow = (dataDir: string, lockedWhenDamaged = false): (() => Access | undefined) => {
-  let seen = lockedWhenDamaged ? '' : markOf(dataDir);
+  let seen = lockedWhenDamaged ? '' : fileMark(accessPath(dataDir));
   let access = lockedWhenDamaged ? closed : readAccess(dataDir);
   return () => {
-    const mark = markOf(dataDir);
+    const mark = fileMark(accessPath(dataDir));
     if (mark === seen) return access;
     seen = mark;
     try {
@@ -26,14 +26,4 @@ export const accessNow = (dataDir: string, lockedWhenDamaged = false): (() => Ac
     }
     return access;
   };
-};
-
-/** Changes whenever the file is written, replaced or removed. */
-const markOf = (dataDir: string): string => {
-  try {
-    const { mtimeMs, ino, size } = statSync(accessPath(dataDir));
-    return `${mtimeMs} ${ino} ${size}`;
-  } catch {
-    return 'absent';
-  }
 };

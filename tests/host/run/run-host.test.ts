@@ -1,4 +1,4 @@
-import { mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
+import { mkdtempSync, readdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { describe, expect, it } from 'vitest';
@@ -108,6 +108,54 @@ describe('a host that starts unattended', () => {
       expect((await nowOf(host)).alerts).toMatchObject(alertOf('access-not-read', /without a pass-phrase/));
       await host.close();
     }));
+
+  const rulesOf = async (host: Awaited<ReturnType<typeof runHost>>) =>
+    ((await nowOf(host)).alerts as { rule: string; state: string }[]).map(
+      ({ rule, state }) => `${rule} ${state}`,
+    );
+  it.each([
+    ['host.yaml', good, slip, 'settings-damaged'],
+    ['access.json', undefined, '{"passPhrases":', 'access-damaged'],
+  ])(
+    'says within seconds that %s was damaged while it runs, and when it is right again',
+    (name, right, wrong, rule) =>
+      inFolder(right === undefined ? {} : { [name]: right }, async (dataDir) => {
+        const host = await start(dataDir);
+        try {
+          expect(await rulesOf(host)).toEqual([]);
+          writeFileSync(join(dataDir, name), wrong);
+          await expect.poll(() => rulesOf(host), { timeout: 10_000 }).toEqual([`${rule} unacknowledged`]);
+          if (right === undefined) rmSync(join(dataDir, name));
+          else writeFileSync(join(dataDir, name), right);
+          await expect.poll(() => rulesOf(host), { timeout: 10_000 }).toEqual([`${rule} rectified`]);
+        } finally {
+          await host.close();
+        }
+      }),
+  );
+
+  it.each([
+    ['with other bytes in the middle', (bytes: Buffer) => bytes.fill(0xa5, 4096, 4096 * 3)],
+    ['with its head gone', (bytes: Buffer) => bytes.fill(0, 0, 4096)],
+    ['cut short', (bytes: Buffer) => bytes.subarray(0, 4096 * 2)],
+  ])('moves a store %s aside, whole, and records in a new one', (_how, damage) =>
+    inFolder({}, async (dataDir) => {
+      await (await start(dataDir)).close();
+      const path = join(dataDir, 'elbowroom.sqlite');
+      const damaged = damage(readFileSync(path));
+      writeFileSync(path, damaged);
+      await expect(start(dataDir, { unattended: false })).rejects.toThrow(/elbowroom\.sqlite is/);
+      const host = await start(dataDir);
+      expect((await nowOf(host)).alerts).toMatchObject(alertOf('store-moved-aside', /moved to .*damaged-/));
+      await host.close();
+      const folders = readdirSync(dataDir).filter((name) => name.startsWith('damaged-'));
+      expect(folders).toHaveLength(1);
+      expect(readFileSync(join(dataDir, String(folders[0]), 'elbowroom.sqlite'))).toEqual(damaged);
+      const next = await start(dataDir, { unattended: false });
+      expect((await nowOf(next)).alerts).toEqual([]);
+      await next.close();
+    }),
+  );
 
   it('ends all the same where a person typed it', () =>
     inFolder({ 'host.yaml': slip }, (dataDir) =>
