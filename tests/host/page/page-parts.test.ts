@@ -1,8 +1,6 @@
 import { afterEach, describe, expect, it } from 'vitest';
 import { wantedSound } from '../../../host/page/alerts/sound.js';
 import { lineCode } from '../../../host/page/chart/line-code.js';
-import { overAt } from '../../../host/page/history/marks.js';
-import { endingNow, fromLink, moved, toLink, zoomed } from '../../../host/page/history/span.js';
 import { isInThisKit } from '../../../host/page/link/engines.js';
 import { placeOf } from '../../../host/page/link/place-of.js';
 import { now } from '../../../host/page/link/stream.js';
@@ -10,12 +8,10 @@ import { decimalOf } from '../../../host/page/look/decimal-field.js';
 import { degreesText, spanDegrees, unit } from '../../../host/page/look/degrees.js';
 import { spanText } from '../../../host/page/look/moments.js';
 import { readable } from '../../../host/page/look/readable.js';
-import { ChartRing } from '../../../host/page/now/chart-ring.js';
 import { differenceText, loadOf } from '../../../host/page/now/compare.js';
 import { guardedProbe, mostSevere } from '../../../host/page/now/room.js';
 import { scaleToC } from '../../../host/page/now/scale.js';
 import { usualSetpoints } from '../../../host/page/set-up/setpoints.js';
-import type { HistoryView } from '../../../host/serve/history-routes.js';
 import type { AlertNow, Now, ProbeNow } from '../../../host/serve/now.js';
 import { elbowLimits } from '../../../node/guard/settings-from-kit.js';
 
@@ -90,94 +86,6 @@ describe('degrees for a reader', () => {
     [300_000, '3 d'],
   ])('%d s is shown as %s', (s, text) => {
     expect(spanText(s)).toBe(text);
-  });
-});
-
-describe('an alert in History', () => {
-  const raisedAt = 1_800_000_000_000;
-  const alert = {} as HistoryView['alerts'][number]['alert'];
-  it.each([
-    ['active', alert, undefined, undefined],
-    ['ended after it was acknowledged', alert, raisedAt + 60_000, 60],
-    ['ended, and waits', { ...alert, rectifiedAt: raisedAt + 10_000 }, undefined, 10],
-    ['ended, and waited', { ...alert, rectifiedAt: raisedAt + 10_000 }, raisedAt + 279_000, 10],
-  ])('that %s has its own time, whenever a hand came', (_, seen, endedAt, stoodS) => {
-    const over = overAt({ alert: seen, ...(endedAt !== undefined && { endedAt }) });
-    expect(over === undefined ? undefined : (over - raisedAt) / 1000).toBe(stoodS);
-  });
-});
-
-describe('a span of history', () => {
-  const now = 1_800_000_000_000;
-  it('zooming keeps the point under the hand where it is', () => {
-    const shown = { from: now - 10_000_000, to: now - 2_000_000, follows: false };
-    const closer = zoomed(shown, 0.5, 0.25, now);
-    const under = (s: { from: number; to: number }) => s.from + (s.to - s.from) * 0.25;
-    expect(under(closer)).toBeCloseTo(under(shown), 3);
-    expect(closer.to - closer.from).toBe(4_000_000);
-  });
-
-  it('never shows the future: moving later stops at the present and follows it', () => {
-    const later = moved({ from: now - 3_600_000, to: now - 60_000, follows: false }, 0.5, now);
-    expect(later).toEqual({ from: now - 3_540_000, to: now, follows: true });
-  });
-
-  it('is reproduced by its link', () => {
-    const fixed = { from: 1_700_000_000_000, to: 1_700_000_600_000, follows: false };
-    expect(fromLink(new URLSearchParams(toLink(fixed)), now)).toEqual(fixed);
-    const live = endingNow(3_600_000, now);
-    expect(fromLink(new URLSearchParams(toLink(live)), now)).toEqual(live);
-  });
-
-  it.each(['', 'from=5&to=1', 'last=NaN', 'last=1', 'from=-1&to=99999999'])(
-    'a link with "%s" names no span',
-    (query) => {
-      expect(fromLink(new URLSearchParams(query), now)).toBeUndefined();
-    },
-  );
-});
-
-describe('the ring behind the live chart', () => {
-  const row = (probe: string, at: number, value?: number) => ({
-    probe,
-    at,
-    ...(value !== undefined && { value }),
-  });
-
-  it('puts rows of one instant at one x, breaks a line at a missing reading and passes over another node', () => {
-    const ring = new ChartRing(['a', 'b']);
-    ring.add([row('a', 1000, 1), row('b', 1020, 2)]);
-    ring.add([row('a', 2000)]);
-    ring.add([row('b', 2500, 3)]);
-    expect(ring.times).toEqual([1, 2, 2.5]);
-    expect(ring.lines).toEqual([
-      [1, null, undefined],
-      [2, undefined, 3],
-    ]);
-  });
-
-  it('does not draw a late row backwards', () => {
-    const ring = new ChartRing(['a']);
-    for (let s = 1; s <= 60; s++) ring.add([row('a', s * 1000, s)]);
-    ring.add([row('a', 30_500, 0), row('a', 5_500, 0), row('c', 99_000, 0)]);
-    expect(ring.times.length).toBe(60);
-  });
-
-  it('puts older readings before those that have arrived since', () => {
-    const ring = new ChartRing(['a']);
-    ring.add([row('a', 5000, 5)]);
-    ring.begin([row('a', 3000, 3), row('a', 4000, 4), row('a', 5000, 99)]);
-    expect([ring.times, ring.lines[0]]).toEqual([
-      [3, 4, 5],
-      [3, 4, 5],
-    ]);
-  });
-
-  it('stays bounded at 10 Hz for an hour', () => {
-    const ring = new ChartRing(['a']);
-    for (let i = 0; i < 36_000; i++) ring.add([row('a', i * 100, 1)]);
-    expect(ring.times.length).toBeLessThanOrEqual(7_200);
-    expect(ring.lines[0]?.length).toBe(ring.times.length);
   });
 });
 

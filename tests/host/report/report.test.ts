@@ -2,11 +2,8 @@ import { mkdtempSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
-import { plain } from '../../../host/drawing/line-code.js';
 import { gatherReport, type Report } from '../../../host/report/gather.js';
 import { reportHtml } from '../../../host/report/html.js';
-import { plotSvg } from '../../../host/report/plot.js';
-import { joined, voyagesOf } from '../../../host/report/voyages.js';
 import { pointCell, spanCell } from '../../../host/report/words.js';
 import { openStore, type Store } from '../../../host/store/index.js';
 import { degreesIn } from '../../../host/wording/degrees.js';
@@ -188,93 +185,6 @@ describe('a report', () => {
     expect(html).toMatch(/fill="#f6c9c4"/);
     expect(html).toContain('warning 68 °C');
     expect(html).toContain('alarm 75 °C');
-  });
-});
-
-describe('the plot', () => {
-  const envelope = (meanC: (number | undefined)[]) => ({
-    probe: 'p',
-    everyMs: 1000,
-    at: meanC.map((_, i) => startAt + i * 1000),
-    n: meanC.map((v) => (v === undefined ? 0 : 1)),
-    missing: meanC.map(() => 0),
-    meanC,
-    minC: meanC,
-    maxC: meanC,
-  });
-  const plot = (meanC: (number | undefined)[]) =>
-    plotSvg(
-      {
-        title: 'T',
-        span: { from: startAt, to: startAt + meanC.length * 1000 },
-        traces: [{ label: 'p', style: plain, envelope: envelope(meanC) }],
-        limits: [{ kind: 'alarm', label: 'far', atC: 500 }],
-        shaded: [],
-      },
-      degreesIn('celsius'),
-    );
-  const linesOf = (svg: string) => /<path d="([^"]*)" fill="none"/.exec(svg)?.[1] ?? '';
-
-  it('draws nothing where nothing was read: a gap splits the line in two', () => {
-    expect(linesOf(plot([50, 51, undefined, 53, 54])).match(/M/g)?.length).toBe(2);
-    expect(linesOf(plot([50, 51, 52, 53, 54])).match(/M/g)?.length).toBe(1);
-  });
-
-  it('leaves out a limit that would press the readings flat', () => {
-    expect(plot([50, 51, 52])).not.toContain('>far<');
-  });
-
-  it('says so when there is nothing to draw', () => {
-    expect(plot([undefined, undefined])).toContain('no readings in this span');
-  });
-
-  it('survives a value that never changes', () => {
-    expect(plot([50, 50, 50])).not.toMatch(/NaN|Infinity/);
-  });
-});
-
-describe('voyages', () => {
-  it('join what lies within three hours, whatever the order', () => {
-    const spans = [
-      { from: 10 * hour, to: 11 * hour },
-      { from: 0, to: hour },
-      { from: 3 * hour, to: 4 * hour },
-      { from: 0.5 * hour, to: 2 * hour },
-    ];
-    expect(joined(spans, 3 * hour)).toEqual([
-      { from: 0, to: 4 * hour },
-      { from: 10 * hour, to: 11 * hour },
-    ]);
-  });
-
-  it('come from the hours with readings when no engine has a running input', () => {
-    const folder = mkdtempSync(join(tmpdir(), 'elbowroom-voyages-'));
-    const store = openStore(folder, movableClock().clock);
-    const next = numbering();
-    store.intake.take(
-      next({ kind: 'hello', boat: 'b', invented: true, engines: firstEngineCards, probes: [elbow] }),
-    );
-    for (const at of [startAt, startAt + hour, startAt + 24 * hour])
-      store.intake.take(next({ kind: 'readings', rate: 'second', rows: [reading('port-elbow', at)] }));
-    store.intake.commit();
-    const margin = 5 * minute;
-    expect(voyagesOf(store, { from: startAt - hour, to: startAt + 48 * hour }, startAt + 48 * hour)).toEqual([
-      { from: startAt - margin, to: startAt + 2 * hour + margin },
-      { from: startAt + 24 * hour - margin, to: startAt + 25 * hour + margin },
-    ]);
-    // Half an hour into the second one: it ends now, and a third, stored by a clock that was ahead, is not there yet.
-    const nowMs = startAt + 24.5 * hour;
-    store.bulk.runSpans([
-      { node: 'n', engine: 'main', startAt, endAt: startAt + hour },
-      { node: 'n', engine: 'main', startAt: startAt + 24 * hour, endAt: startAt + 25 * hour },
-      { node: 'n', engine: 'main', startAt: startAt + 40 * hour, endAt: startAt + 41 * hour },
-    ]);
-    expect(voyagesOf(store, { from: startAt - hour, to: startAt + 48 * hour }, nowMs)).toEqual([
-      { from: startAt - margin, to: startAt + hour + margin },
-      { from: startAt + 24 * hour - margin, to: nowMs },
-    ]);
-    store.close();
-    rmSync(folder, { recursive: true, force: true });
   });
 });
 

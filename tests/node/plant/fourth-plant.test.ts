@@ -2,110 +2,24 @@ import { describe, expect, it } from 'vitest';
 import { makeRandom } from '../../../node/bench/plant/random.js';
 import { DrawnBoat } from '../../simulation/campaign/drawn-boat.js';
 import { FourthPlant } from '../../simulation/fourth-plant/fourth-plant.js';
-import { HeatEngine } from '../../simulation/fourth-plant/heat-engine.js';
-import { counterflowKwPerK, pumpedKgPerS } from '../../simulation/fourth-plant/laws.js';
-import { drawTwins, type Traits } from '../../simulation/fourth-plant/traits.js';
+import type { HeatEngine } from '../../simulation/fourth-plant/heat-engine.js';
+import { drawTwins } from '../../simulation/fourth-plant/traits.js';
 
-/**
- * Physics only: expected values are worked out here, by hand or from laws written down again. Constants: exhaust gas 1.11 and
- * sea water 3.99 kJ/(kg K), evaporation 2380 kJ/kg near 50 C, steel 3600 kJ/(m3 K), rubber hose 8 kJ/(m2 K); textbook tables,
- * from memory.
- */
-const [gasCp, waterCp, evaporation] = [1.11, 3.99, 2380];
-const calm = { seaC: 15, roomC: 25, load: 1, generatorKw: 0, hand: 0, open: 1, air: 0, surgeKpa: 0 };
-const dtS = 0.2;
-const seeds = [1, 2, 3, 4];
-
-const traitsOf = (seed: number): Traits => drawTwins(makeRandom(seed)).port;
-const run = (engine: HeatEngine, seconds: number, each: () => void = () => undefined): void => {
-  for (let s = dtS / 2; s < seconds; s += dtS) {
-    engine.step(dtS, calm);
-    each();
-  }
-};
-/** A thermostat that is always open, so that nothing hunts and all comes to rest. */
-const steadyAt = (throttle: number, seed: number, change: Partial<Traits> = {}, hours = 0.7): HeatEngine => {
-  const engine = new HeatEngine({ ...traitsOf(seed), thermostatC: -50, ...change }, calm);
-  engine.throttle = throttle;
-  run(engine, hours * 3600);
-  return engine;
-};
-/** Gas film by Dittus-Boelter as a formula of its own: 0.023 Re^0.8 Pr^0.4 k / d, k 0.052 W/(m K), 33 uPa s, Pr 0.7, x 2.5. */
-const gasFilm = (kgPerS: number, boreM: number) => {
-  const metresPerSTimesDensity = kgPerS / ((Math.PI * boreM ** 2) / 4);
-  const reynolds = (metresPerSTimesDensity * boreM) / 33e-6;
-  return (2.5 * Math.max(3.66, 0.023 * reynolds ** 0.8 * 0.7 ** 0.4) * 0.052) / boreM / 1000;
-};
-const ntu = (stream: number, ua: number) => stream * (1 - Math.exp(-ua / stream));
-const elbowAreaOf = (t: Traits) => Math.PI * t.boreM * (t.elbowBores * t.boreM);
-const outside = 0.015 * 1.8;
-
-describe('fourth plant: laws against values worked out by hand', () => {
-  it('a pump against 10 kPa and 50 kPa a (kg/s)2 that leaks 0.002 kg/s a kPa gives the root of 0.1 Q2 + Q = 0.98', () => {
-    const pump = { swept: 1, slip: 0.002, standingKpa: 10, behind: 40, before: 10, deepestKpa: 70 };
-    expect(pumpedKgPerS(pump)).toBeCloseTo((-1 + Math.sqrt(1.392)) / 0.2, 9);
-    // A tenth of the suction's area: 70 kPa draw sqrt(70 / 1000) kg/s and no more.
-    expect(pumpedKgPerS({ ...pump, before: 1000 })).toBeCloseTo(0.264575, 6);
-  });
-
-  it('a counterflow cooler of NTU 1 and capacity ratio 0.5 has an effectiveness of 0.5647 (Kays and London)', () => {
-    expect(counterflowKwPerK(2, 1, 1)).toBeCloseTo(0.5647, 4);
-    expect(counterflowKwPerK(1, 2, 1)).toBeCloseTo(0.5647, 4);
-  });
-});
-
-describe('fourth plant: conservation of energy', () => {
-  it.each(seeds)(
-    'fuel burnt is work, heat overboard, heat to the room and heat stored, to a thousandth (seed %d)',
-    (seed) => {
-      const engine = new HeatEngine(traitsOf(seed), calm);
-      const { traits: t, exhaust: x } = engine;
-      const area = elbowAreaOf(t);
-      const stored = () =>
-        t.blockKjPerK * engine.coolantC +
-        t.rawHeldKg * waterCp * engine.rawC +
-        (t.tank ? t.tank.kjPerK * engine.tankC : 0) +
-        t.riserKjPerK * engine.riserC +
-        3600 * area * (t.elbowMm / 1000) * x.elbowC +
-        8 * area * x.hoseC +
-        t.boxKg * waterCp * x.boxC;
-      const before = stored();
-      let [fuelKj, workKj, roomKj, overboardKj] = [0, 0, 0, 0];
-      const { roomC, seaC } = calm;
-      const account = () => {
-        fuelKj += dtS * engine.fuelKw;
-        workKj += dtS * engine.brakeKw;
-        roomKj +=
-          dtS *
-          (t.roomShare * engine.fuelKw +
-            t.blockKwPerK * (engine.coolantC - roomC) +
-            (t.riserKjPerK / t.riserTauS) * (engine.riserC - roomC) +
-            outside * area * (x.elbowC - roomC) +
-            0.5 * outside * area * (x.hoseC - roomC) +
-            0.002 * (x.boxC - roomC));
-        overboardKj +=
-          dtS *
-          (engine.gasKgPerS * gasCp * (x.boxC - roomC) +
-            engine.waterKgPerS * waterCp * (x.boxC - seaC) +
-            x.vapourKgPerS * evaporation);
-      };
-      for (const [throttle, seconds] of [
-        [0.05, 240],
-        [0.7, 1500],
-        [1, 300],
-        [0.3, 300],
-        [0, 900],
-      ] as const) {
-        engine.throttle = throttle;
-        run(engine, seconds, account);
-      }
-      expect(fuelKj).toBeGreaterThan(0.3 * t.ratedKw * 1500);
-      expect(Math.abs(fuelKj - workKj - roomKj - overboardKj - (stored() - before)) / fuelKj).toBeLessThan(
-        0.005,
-      );
-    },
-  );
-});
+import {
+  calm,
+  dtS,
+  elbowAreaOf,
+  evaporation,
+  gasCp,
+  gasFilm,
+  ntu,
+  outside,
+  run,
+  seeds,
+  steadyAt,
+  traitsOf,
+  waterCp,
+} from './fourth-plant-runs.js';
 
 describe('fourth plant: the wet elbow', () => {
   it.each(seeds)(

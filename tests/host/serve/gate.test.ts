@@ -1,20 +1,11 @@
-import { mkdtempSync, readdirSync, readFileSync, rmSync, statSync, writeFileSync } from 'node:fs';
+import { mkdtempSync, readdirSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import Fastify from 'fastify';
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
-import {
-  accessPath,
-  addToken,
-  readAccess,
-  revokeToken,
-  setPassPhrase,
-} from '../../../host/serve/access/access-file.js';
+import { accessPath, addToken, setPassPhrase } from '../../../host/serve/access/access-file.js';
 import { accessNow } from '../../../host/serve/access/access-now.js';
-import { Attempts } from '../../../host/serve/access/attempts.js';
 import { gate } from '../../../host/serve/access/gate.js';
-import { hashPassPhrase, hashToken, passPhraseMatches } from '../../../host/serve/access/secrets.js';
-import { Sessions } from '../../../host/serve/access/sessions.js';
 import { Events } from '../../../host/serve/events.js';
 import { isLoopbackName, systemClock } from '../../../node/index.js';
 
@@ -23,153 +14,6 @@ beforeEach(() => {
   dir = mkdtempSync(join(tmpdir(), 'elbowroom-access-'));
 });
 afterEach(() => rmSync(dir, { recursive: true }));
-
-describe('the access file', () => {
-  it('does not exist until somebody sets a pass-phrase, and then keeps no secret', async () => {
-    expect(readAccess(dir)).toBeUndefined();
-    await setPassPhrase(dir, 'act', 'kittiwake over the bar');
-    const token = addToken(dir, 'plotter', 'watch');
-    const text = readFileSync(accessPath(dir), 'utf8');
-    expect(text).not.toContain('kittiwake');
-    expect(text).not.toContain(token);
-    expect(statSync(accessPath(dir)).mode & 0o777).toBe(0o600);
-    expect(readAccess(dir)?.tokens).toEqual([{ name: 'plotter', role: 'watch', hash: hashToken(token) }]);
-  });
-
-  it('a token of the same name replaces the old one', () => {
-    const old = addToken(dir, 'plotter', 'watch');
-    addToken(dir, 'plotter', 'act');
-    expect(readAccess(dir)?.tokens.map(({ role, hash }) => [role, hash === hashToken(old)])).toEqual([
-      ['act', false],
-    ]);
-  });
-
-  it('a token that is revoked is gone, and one that is not there is an error that says how to see which are', () => {
-    addToken(dir, 'plotter', 'watch');
-    addToken(dir, 'logger', 'watch');
-    revokeToken(dir, 'plotter');
-    expect(readAccess(dir)?.tokens.map(({ name }) => name)).toEqual(['logger']);
-    expect(() => revokeToken(dir, 'plotter')).toThrow('--list');
-  });
-
-  it.each(['', ' plotter', 'a'.repeat(61), '=cmd'])('a token is not called "%s"', (name) => {
-    expect(() => addToken(dir, name, 'watch')).toThrow('1 to 60 characters');
-  });
-
-  it('a pass-phrase of nine characters is refused', async () => {
-    await expect(setPassPhrase(dir, 'act', 'too short')).rejects.toThrow(
-      'needs 10 characters at least; this one has 9',
-    );
-  });
-
-  it('damaged, admits no one and says what to do', () => {
-    writeFileSync(accessPath(dir), '{"passPhrases":');
-    expect(() => readAccess(dir)).toThrow('Remove it and set the pass-phrases again');
-  });
-});
-
-describe('secrets', () => {
-  it('the same phrase twice has two hashes, and both know it', async () => {
-    const [one, two] = [
-      await hashPassPhrase('mind the gap please'),
-      await hashPassPhrase('mind the gap please'),
-    ];
-    expect(one).not.toBe(two);
-    expect(await passPhraseMatches('mind the gap please', two)).toBe(true);
-    expect(await passPhraseMatches('mind the gap pleasE', one)).toBe(false);
-  });
-
-  it('an accent typed as one character or two is the same phrase (NFKC)', async () => {
-    expect(
-      await passPhraseMatches(
-        're\u0301gate et mare\u0301e',
-        await hashPassPhrase('r\u00e9gate et mar\u00e9e'),
-      ),
-    ).toBe(true);
-  });
-
-  it('a hash of another kind opens nothing', async () => {
-    for (const hashed of ['', 'plain$$secret', 'scrypt$c2FsdA$'])
-      expect(await passPhraseMatches('secret', hashed)).toBe(false);
-  });
-});
-
-describe('attempts', () => {
-  it('after five wrong answers an address waits until the first is a minute old', () => {
-    const attempts = new Attempts();
-    for (let i = 0; i < 5; i++) expect(attempts.begin('a', i * 1000)).toBe(0);
-    expect(attempts.begin('a', 5_000)).toBe(55);
-    expect(attempts.begin('b', 5_000)).toBe(0);
-    expect(attempts.begin('a', 60_001)).toBe(0);
-  });
-
-  it('thirty wrong answers from thirty addresses make everybody wait', () => {
-    const attempts = new Attempts();
-    for (let i = 0; i < 30; i++) attempts.begin(`10.0.0.${i}`, 0);
-    expect(attempts.begin('10.0.1.1', 1_000)).toBe(59);
-  });
-
-  it('this computer signs in while others use up the limit of all, and has no part in it', () => {
-    const attempts = new Attempts();
-    for (let i = 0; i < 30; i++) attempts.begin(`10.0.0.${i}`, 0);
-    for (let i = 0; i < 5; i++) expect(attempts.begin('127.0.0.1', 1_000 + i)).toBe(0);
-    expect(attempts.begin('127.0.0.1', 2_000), 'its own five').toBe(59);
-    expect(attempts.begin('10.0.1.1', 60_500), 'none of the five here count').toBe(0);
-  });
-
-  it('all addresses of this computer share its five', () => {
-    const attempts = new Attempts();
-    const here = ['127.0.0.1', '::1', '::ffff:127.0.0.1', '127.0.0.2', '127.255.3.4'];
-    for (const address of here) expect(attempts.begin(address, 0)).toBe(0);
-    for (const address of [...here, '127.9.9.9']) expect(attempts.begin(address, 1_000)).toBe(59);
-    attempts.right('::1', 0);
-    expect(attempts.begin('127.9.9.9', 1_000)).toBe(0);
-  });
-
-  it('right answers do not count: a hundred in a row are all listened to', () => {
-    const attempts = new Attempts();
-    for (let i = 0; i < 100; i++) {
-      expect(attempts.begin('a', i)).toBe(0);
-      attempts.right('a', i);
-    }
-  });
-});
-
-describe('sessions', () => {
-  const phrases = { watch: 'one hash', act: 'another' };
-
-  it('last thirty days, and a made-up one has no rights', () => {
-    const sessions = new Sessions();
-    const token = sessions.begin('watch', phrases.watch, 0);
-    expect(sessions.roleOf(token, phrases, 29 * 86_400_000)).toBe('watch');
-    expect(sessions.roleOf(token, phrases, 30 * 86_400_000)).toBeUndefined();
-    expect(sessions.roleOf('made-up', phrases, 0)).toBeUndefined();
-  });
-
-  it('end with the pass-phrase that opened them, and only those', () => {
-    const sessions = new Sessions();
-    const [watches, acts] = [
-      sessions.begin('watch', phrases.watch, 0),
-      sessions.begin('act', phrases.act, 0),
-    ];
-    const changed = { ...phrases, act: 'a new one' };
-    expect([sessions.roleOf(watches, changed, 1), sessions.roleOf(acts, changed, 1)]).toEqual([
-      'watch',
-      undefined,
-    ]);
-  });
-
-  it('of two hundred and one the oldest goes', () => {
-    const sessions = new Sessions();
-    const first = sessions.begin('act', phrases.act, 0);
-    const second = sessions.begin('act', phrases.act, 0);
-    for (let i = 0; i < 199; i++) sessions.begin('watch', phrases.watch, 0);
-    expect([sessions.roleOf(first, phrases, 1), sessions.roleOf(second, phrases, 1)]).toEqual([
-      undefined,
-      'act',
-    ]);
-  });
-});
 
 describe('the gate', () => {
   const open = async (loopback = true) => {
