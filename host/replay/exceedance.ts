@@ -2,7 +2,7 @@ import { setImmediate } from 'node:timers/promises';
 import type { Store } from '../store/index.js';
 
 /** How hot a probe was, and how often: what a setpoint would have met. */
-export type Habit = {
+export type Exceedance = {
   readonly probe: string;
   readonly hours: number;
   readonly days: number;
@@ -21,7 +21,12 @@ const hottestC = 1100;
  * Looks through the stored hours of one probe by the minute. A passing counts once until the greatest reading of a
  * minute has come 2 degrees below the limit again. Gives way to other work between hours.
  */
-export const habitOf = async (store: Store, probe: string, from: number, to: number): Promise<Habit> => {
+export const exceedanceOf = async (
+  store: Store,
+  probe: string,
+  from: number,
+  to: number,
+): Promise<Exceedance> => {
   const { at, n, maxC } = store.envelope({ probe, from, to, everyMs: hourMs });
   const filled = at.filter((_, i) => n[i]);
   const hottest = Math.min(hottestC, Math.ceil(Math.max(0, ...maxC.filter((c) => typeof c === 'number'))));

@@ -4,7 +4,7 @@ import type { Clock } from '../../node/index.js';
 import { withLimits } from '../kit-file/edit-kit.js';
 import { problemOf, readKitText } from '../kit-file/kit-file.js';
 import type { KitKeeper, KitRefused, KitSaved } from '../kit-file/kit-keeper.js';
-import { type Habit, habitOf } from '../replay/exceedance.js';
+import { type Exceedance, exceedanceOf } from '../replay/exceedance.js';
 import type { Store } from '../store/index.js';
 
 type KitOptions = {
@@ -21,7 +21,7 @@ const limitsChange = z.strictObject({
 });
 const wholeText = z.strictObject({ text: z.string().max(60_000) });
 const dayMs = 86_400_000;
-const habitDays = 180;
+const exceedanceDays = 180;
 
 /** The kit file and what history says of its setpoints. Every change is checked by the same schema as the node's. */
 export const kitRoutes = (app: FastifyInstance, { keeper, store, clock }: KitOptions): void => {
@@ -72,8 +72,8 @@ export const kitRoutes = (app: FastifyInstance, { keeper, store, clock }: KitOpt
     return answer(reply, await keeper.edit((text) => withLimits(text, probe, change)));
   });
 
-  const kept = new Map<string, { readonly atMs: number; readonly habit: Promise<Habit> }>();
-  app.get<{ Querystring: { probe?: string } }>('/api/habit', (request, reply) => {
+  const kept = new Map<string, { readonly atMs: number; readonly exceedance: Promise<Exceedance> }>();
+  app.get<{ Querystring: { probe?: string } }>('/api/exceedance', (request, reply) => {
     const { probe } = request.query;
     const known = store?.probes().some(({ name }) => name === probe);
     if (!store || !probe || !known)
@@ -82,11 +82,11 @@ export const kitRoutes = (app: FastifyInstance, { keeper, store, clock }: KitOpt
         .send({ error: 'no-such-probe', message: `The store has no probe ${probe ?? ''}.` });
     const nowMs = clock.wallMs();
     const found = kept.get(probe);
-    if (found && Math.abs(nowMs - found.atMs) < 600_000) return found.habit;
-    const habit = habitOf(store, probe, nowMs - habitDays * dayMs, nowMs);
-    kept.set(probe, { atMs: nowMs, habit });
-    habit.catch(() => kept.delete(probe));
-    return habit;
+    if (found && Math.abs(nowMs - found.atMs) < 600_000) return found.exceedance;
+    const exceedance = exceedanceOf(store, probe, nowMs - exceedanceDays * dayMs, nowMs);
+    kept.set(probe, { atMs: nowMs, exceedance });
+    exceedance.catch(() => kept.delete(probe));
+    return exceedance;
   });
 };
 

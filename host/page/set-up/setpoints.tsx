@@ -1,6 +1,6 @@
 import { signal, useSignal } from '@preact/signals';
 import { useEffect } from 'preact/hooks';
-import type { Habit } from '../../replay/exceedance.js';
+import type { Exceedance } from '../../replay/exceedance.js';
 import type { ProbeNow } from '../../serve/now.js';
 import { act } from '../link/act.js';
 import { ask } from '../link/ask.js';
@@ -9,8 +9,8 @@ import { returns } from '../link/stream.js';
 import { Button } from '../look/button.js';
 import { DecimalField } from '../look/decimal-field.js';
 import { degreesText, fromReader, toReader, unit, unitSign } from '../look/degrees.js';
+import { ExceedanceDrawing } from './exceedance-drawing.js';
 import { GuardBandWords } from './guard-band.js';
-import { HabitDrawing } from './habit-drawing.js';
 import { type Kind, type Limit, type Limits, limitTroubles } from './limit-troubles.js';
 
 /** Whether limits were typed that are not saved yet. */
@@ -25,7 +25,7 @@ export const usualSetpoints: Readonly<Record<Kind, Limit>> = {
 /** The setpoints of one probe as points on its scale, over what history says: how often each would have fired. */
 export const Setpoints = ({ probe }: { readonly probe: ProbeNow }) => {
   const limits = useSignal<Limits>({ ...probe.limits });
-  const habit = useHabit(probe.id);
+  const exceedance = useExceedance(probe.id);
   const answer = useSignal('');
   const writing = useSignal(false);
   const unread = useSignal<readonly string[]>([]);
@@ -77,7 +77,7 @@ export const Setpoints = ({ probe }: { readonly probe: ProbeNow }) => {
   return (
     <section class="setpoints" aria-label={`Limits of ${probe.name}`}>
       <h3>Limits of {probe.name}</h3>
-      <HabitDrawing probe={probe} habit={habit} limits={limits.value} />
+      <ExceedanceDrawing probe={probe} exceedance={exceedance} limits={limits.value} />
       <form onSubmit={submit}>
         {(['warning', 'alarm'] as const).map((kind) => (
           <LimitFields
@@ -87,7 +87,7 @@ export const Setpoints = ({ probe }: { readonly probe: ProbeNow }) => {
             builtIn={probe.place === 'wet-elbow'}
             tick={(limit) => tick(kind, limit)}
             type={(name, typed) => type(kind, name, typed)}
-            habit={habit}
+            exceedance={exceedance}
           />
         ))}
         <button
@@ -118,17 +118,17 @@ export const Setpoints = ({ probe }: { readonly probe: ProbeNow }) => {
 };
 
 /** What history says about limits of this probe; undefined until it has come. */
-const useHabit = (probe: string): Habit | undefined => {
-  const habit = useSignal<Habit | undefined>(undefined);
+const useExceedance = (probe: string): Exceedance | undefined => {
+  const exceedance = useSignal<Exceedance | undefined>(undefined);
   useEffect(() => {
-    ask<Habit>(`api/habit?probe=${encodeURIComponent(probe)}`).then(
+    ask<Exceedance>(`api/exceedance?probe=${encodeURIComponent(probe)}`).then(
       (found) => {
-        habit.value = found;
+        exceedance.value = found;
       },
       () => undefined,
     );
   }, [probe, returns.value]);
-  return habit.value;
+  return exceedance.value;
 };
 
 /** Other screens, and the browser, ask before they leave limits that are not saved. */
@@ -170,10 +170,10 @@ type FieldProps = {
   readonly builtIn: boolean;
   readonly tick: (limit: Limit | undefined) => void;
   readonly type: (name: keyof Limit, typed: number | undefined) => void;
-  readonly habit: Habit | undefined;
+  readonly exceedance: Exceedance | undefined;
 };
 
-const LimitFields = ({ kind, limit, builtIn, tick, type, habit }: FieldProps) => {
+const LimitFields = ({ kind, limit, builtIn, tick, type, exceedance }: FieldProps) => {
   const field = (name: 'raiseAtC' | 'clearAtC', label: string) =>
     limit && (
       <DecimalField
@@ -204,16 +204,16 @@ const LimitFields = ({ kind, limit, builtIn, tick, type, habit }: FieldProps) =>
           {degreesText(usualSetpoints[kind].raiseAtC, 0)}.
         </p>
       )}
-      <p class="verdict">{limit && habit ? wouldHave(habit, limit.raiseAtC) : ''}</p>
+      <p class="verdict">{limit && exceedance ? wouldHave(exceedance, limit.raiseAtC) : ''}</p>
     </fieldset>
   );
 };
 
 /** In words: how often a limit there would have been passed in the stored hours. */
-const wouldHave = (habit: Habit, raiseAtC: number): string => {
-  const hours = `${habit.hours.toFixed(habit.hours < 10 ? 1 : 0)} stored hours`;
-  if (habit.hours < 0.1) return 'No history yet to judge it by.';
-  const times = habit.passed[Math.max(0, Math.ceil(raiseAtC) - habit.fromC)] ?? 0;
+const wouldHave = (exceedance: Exceedance, raiseAtC: number): string => {
+  const hours = `${exceedance.hours.toFixed(exceedance.hours < 10 ? 1 : 0)} stored hours`;
+  if (exceedance.hours < 0.1) return 'No history yet to judge it by.';
+  const times = exceedance.passed[Math.max(0, Math.ceil(raiseAtC) - exceedance.fromC)] ?? 0;
   return times === 0
     ? `Never reached in ${hours}.`
     : `Reached ${times} ${times === 1 ? 'time' : 'times'} in ${hours}.`;

@@ -2,7 +2,7 @@ import { mkdtempSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterAll, beforeAll, expect, it } from 'vitest';
-import { type Habit, habitOf } from '../../../host/replay/exceedance.js';
+import { type Exceedance, exceedanceOf } from '../../../host/replay/exceedance.js';
 import { openStore } from '../../../host/store/index.js';
 import { movableClock, reading, startAt } from '../store/made-readings.js';
 
@@ -14,23 +14,23 @@ minutes.splice(10, 4, 71, 69.5, 72, 60);
 minutes.splice(58, 4, 80.4, 80.4, 80.4, 80.4);
 
 let folder: string;
-let habit: Habit;
+let exceedance: Exceedance;
 beforeAll(async () => {
-  folder = mkdtempSync(join(tmpdir(), 'elbowroom-habit-'));
+  folder = mkdtempSync(join(tmpdir(), 'elbowroom-exceedance-'));
   const store = openStore(folder, movableClock().clock);
   const rows = minutes.flatMap((temperatureC, minute) =>
     [0, 20, 40].map((s) => reading('elbow', startAt + minute * 60_000 + s * 1000, { temperatureC })),
   );
   store.bulk.rows([{ name: 'elbow', rate: 'second', rows }]);
-  habit = await habitOf(store, 'elbow', startAt - 86_400_000, startAt + 86_400_000);
+  exceedance = await exceedanceOf(store, 'elbow', startAt - 86_400_000, startAt + 86_400_000);
   store.close();
 });
 afterAll(() => rmSync(folder, { recursive: true, force: true }));
 
 it('counts the minutes at each degree, and the hours that hold readings', () => {
-  expect(habit.hours).toBe(2);
-  expect(habit.minutes.reduce((sum, count) => sum + count, 0)).toBe(120);
-  expect([50, 60, 69, 71, 72, 80].map((c) => habit.minutes[c])).toEqual([112, 1, 1, 1, 1, 4]);
+  expect(exceedance.hours).toBe(2);
+  expect(exceedance.minutes.reduce((sum, count) => sum + count, 0)).toBe(120);
+  expect([50, 60, 69, 71, 72, 80].map((c) => exceedance.minutes[c])).toEqual([112, 1, 1, 1, 1, 4]);
 });
 
 it.each([
@@ -42,5 +42,5 @@ it.each([
   [80, 1],
   [81, undefined],
 ])('a limit at %d C would have been passed %s times', (limit, times) => {
-  expect(habit.passed[limit] || undefined).toBe(times);
+  expect(exceedance.passed[limit] || undefined).toBe(times);
 });

@@ -1,4 +1,4 @@
-import type { Habit } from '../../replay/exceedance.js';
+import type { Exceedance } from '../../replay/exceedance.js';
 import type { ProbeNow } from '../../serve/now.js';
 import { valueTicks } from '../chart/ticks.js';
 import { degrees, fromReader, toReader, unitSign } from '../look/degrees.js';
@@ -7,7 +7,7 @@ import { useWidth } from '../look/width.js';
 type Limit = NonNullable<ProbeNow['limits']['alarm']>;
 type Props = {
   readonly probe: ProbeNow;
-  readonly habit: Habit | undefined;
+  readonly exceedance: Exceedance | undefined;
   readonly limits: { readonly warning?: Limit | undefined; readonly alarm?: Limit | undefined };
 };
 
@@ -15,18 +15,18 @@ const height = 150;
 const base = 112;
 
 /** How many minutes the probe spent at each temperature, and where the setpoints are on the same scale. */
-export const HabitDrawing = ({ probe, habit, limits }: Props) => {
+export const ExceedanceDrawing = ({ probe, exceedance, limits }: Props) => {
   const [drawn, width] = useWidth<SVGSVGElement>(1200);
   const tops = [
     limits.warning?.raiseAtC,
     limits.alarm?.raiseAtC,
-    habit && habit.fromC + habit.minutes.length,
+    exceedance && exceedance.fromC + exceedance.minutes.length,
   ].filter((c) => c !== undefined);
   const toC = Math.max(40, ...tops) * 1.08;
   // Room at the right for the word of an alarm that comes last.
   const x = (c: number) => 10 + (c / toC) * (width - 84);
   const bin = toC > 250 ? 10 : 1;
-  const bins = binned(habit?.minutes ?? [], bin);
+  const bins = binned(exceedance?.minutes ?? [], bin);
   // A root keeps rare hot minutes in sight beside hours of cruising.
   const most = Math.sqrt(Math.max(1, ...bins));
   // Round in the reader's unit.
@@ -34,10 +34,10 @@ export const HabitDrawing = ({ probe, habit, limits }: Props) => {
   return (
     <svg
       ref={drawn}
-      class="habit"
+      class="exceedance"
       viewBox={`0 0 ${width} ${height}`}
       role="img"
-      aria-label={`${probe.name}: minutes at each temperature over ${habit?.hours.toFixed(0) ?? 'no'} stored hours, with its limits`}
+      aria-label={`${probe.name}: minutes at each temperature over ${exceedance?.hours.toFixed(0) ?? 'no'} stored hours, with its limits`}
     >
       {bins.map((minutes, i) =>
         minutes ? (
