@@ -68,6 +68,13 @@ export function assess(
       exhaustC: { min: round(fit.gasC.min), max: round(fit.gasC.max) },
       highestRiseK: round(fit.highestRiseK),
       ...(fit.afterSwellK !== undefined && { afterSwellK: round(fit.afterSwellK) }),
+      ...(fit.coldIdle && {
+        coldIdle: {
+          q998K: round(fit.coldIdle.q998K),
+          highestRiseK: round(fit.coldIdle.highestRiseK),
+          untilS: round(fit.coldIdle.untilS),
+        },
+      }),
       ...(fit.highestLedRiseK !== undefined && { highestLedRiseK: round(fit.highestLedRiseK) }),
       ...(fit.fastestCPerS !== undefined && { fastestCPerS: round(fit.fastestCPerS) }),
       ...(fit.twinExhaust && {

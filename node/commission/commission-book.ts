@@ -114,6 +114,7 @@ export class CommissionBook {
         exhaust,
         seaC,
         warmS,
+        sinceStartS,
         ...(twinExhaustK !== undefined && { twinExhaustK }),
       });
   }

@@ -28,6 +28,10 @@ const elbow = z.strictObject({
   steadyMeanK: kelvin.optional(),
   /** As the spreads, while the gas falls and the swell after a closed throttle has passed. */
   afterSwellK: kelvin.optional(),
+  /** After a cold start, until the throttle is first opened: as the spreads, the highest rise, and for how long it was met. */
+  coldIdle: z
+    .strictObject({ q998K: kelvin, highestRiseK: kelvin, untilS: z.number().min(0).max(3600) })
+    .optional(),
   /** Exhaust gas against the twin's: what is usual and how far it strays. */
   twinExhaust: z.strictObject({ middleK: kelvin, spreadK: z.number().min(1) }).optional(),
   spread: z.strictObject(
@@ -70,7 +74,7 @@ export function armedBaseline(file: BaselineFile, probe: string, leadS: number):
   if (!learned?.armed || learned.leadS !== leadS) return undefined;
   const { coefficients, exhaustC, seaC, highestRiseK, highestLedRiseK, steadyMeanK, afterSwellK, spread } =
     learned;
-  const { twinExhaust, fastestCPerS } = learned;
+  const { twinExhaust, fastestCPerS, coldIdle } = learned;
   return {
     coefficients,
     gasC: exhaustC,
@@ -80,6 +84,7 @@ export function armedBaseline(file: BaselineFile, probe: string, leadS: number):
     ...(fastestCPerS !== undefined && { fastestCPerS }),
     ...(steadyMeanK !== undefined && { steadyMeanK }),
     ...(afterSwellK !== undefined && { afterSwellK }),
+    ...(coldIdle && { coldIdle }),
     ...(seaC && { seaC }),
     ...(twinExhaust && { twinExhaust }),
   };

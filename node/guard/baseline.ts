@@ -1,3 +1,4 @@
+import type { ColdIdle } from './cold-idle.js';
 import { type ExhaustMemory, isThrottledBack } from './exhaust-memory.js';
 
 /** Kinds of moment in which an elbow behaves differently; each learns its own spread. */
@@ -44,6 +45,8 @@ export type ElbowBaseline = {
    * absent where commissioning met less than two minutes of that, and in older files.
    */
   readonly afterSwellK?: number;
+  /** Absent where commissioning met too little of it, and in older files. */
+  readonly coldIdle?: ColdIdle;
   /** Exhaust gas against the other engine's in steady running: what is usual, and how far it strays (at least 3 K). */
   readonly twinExhaust?: { readonly middleK: number; readonly spreadK: number };
   /** 99.8th percentile of the led residual and its seconds, in each bin. */

@@ -1,5 +1,6 @@
 import type { Condition } from '../alerts/condition.js';
 import type { ElbowBaseline } from './baseline.js';
+import { hasLeftColdIdle } from './cold-idle.js';
 import { type Seat, type SeatKnowledge, seatAtRest, stepSeat } from './detached-probe.js';
 import { type ElbowView, secondsTo } from './elbow-view.js';
 import { isExplained, isWithinNormal } from './explained-rise.js';
@@ -21,6 +22,8 @@ export type ElbowState = {
   readonly slow: SlowState;
   /** Whether the probe still sits on its metal. */
   readonly seat: Seat;
+  /** Whether the engine has done anything but idle since a cold start; absent until that is known. */
+  readonly leftColdIdle?: boolean | undefined;
 };
 export const elbowAtRest: ElbowState = {
   plain: plainAtRest,
@@ -45,14 +48,25 @@ export type ElbowKnowledge = {
 /** Steps both detectors; the more severe finding is active, and ends 15 s after the last, or at once when the engine stops. */
 export function stepElbow(state: ElbowState, view: ElbowView, knowledge: ElbowKnowledge): ElbowState {
   const { limitC, baseline, other, twin, tuning } = knowledge;
+  const leftColdIdle = baseline && hasLeftColdIdle(state.leftColdIdle, view, baseline.gasC);
+  const coldIdle =
+    baseline?.coldIdle &&
+    leftColdIdle === false &&
+    view.phase === 'running' &&
+    view.sinceStartS < baseline.coldIdle.untilS
+      ? baseline.coldIdle
+      : undefined;
+  const highestRiseK = coldIdle?.highestRiseK ?? baseline?.highestRiseK;
   // An alarm foresees danger to the hose, and not a limit that an owner has set close to normal running.
   const plain = stepPlain(state.plain, view, Math.max(limitC, standardWarningC), {
-    highestRiseK: baseline?.highestRiseK,
+    highestRiseK,
     explained:
-      baseline !== undefined && (isExplained(view, baseline, tuning) || isWithinNormal(view, baseline)),
+      baseline !== undefined &&
+      coldIdle === undefined &&
+      (isExplained(view, baseline, tuning) || isWithinNormal(view, baseline)),
   });
   const learned = baseline
-    ? stepLearned(state.learned, view, baseline, other, tuning)
+    ? stepLearned(state.learned, view, baseline, other, tuning, coldIdle)
     : { state: learnedAtRest, finding: undefined };
   const found = graver(learned.finding, plain.finding);
   return {
@@ -61,6 +75,7 @@ export function stepElbow(state: ElbowState, view: ElbowView, knowledge: ElbowKn
     standing: stand(state.standing, found, view),
     slow: baseline ? stepSlow(state.slow, view, baseline, twin) : state.slow,
     seat: knowledge.seat ? stepSeat(state.seat, view, knowledge.seat) : seatAtRest,
+    leftColdIdle,
   };
 }
 

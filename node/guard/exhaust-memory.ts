@@ -64,15 +64,19 @@ const gasLostK = 15;
 export const isGasLost = ({ a }: ExhaustMemory, learnt: LearntGas): boolean => a < learnt.min - gasLostK;
 
 /** The range of gas that commissioning met, C. */
-type LearntGas = { readonly min: number; readonly max: number };
+export type LearntGas = { readonly min: number; readonly max: number };
 
 /** Gas as an idling engine makes it, and not on its way up. */
 export function isIdling(memory: ExhaustMemory, learnt: LearntGas | undefined): boolean {
   const { a, b } = memory;
   if (a - b >= 4) return false;
   if (!learnt) return !isCold(memory) && a < idlingBelowC;
-  return !isGasLost(memory, learnt) && a < learnt.min + idlingShare * (learnt.max - learnt.min);
+  return !isGasLost(memory, learnt) && isIdlingLoad(memory, learnt);
 }
+
+/** Gas no hotter than an idling engine makes it, whether it warms after the start or is settled. */
+export const isIdlingLoad = ({ a }: ExhaustMemory, { min, max }: LearntGas): boolean =>
+  a < min + idlingShare * (max - min);
 
 /** Gas no running engine makes. */
 export const isCold = ({ a }: ExhaustMemory): boolean => a < 80;

@@ -10,6 +10,7 @@ import {
   regressors,
   settledS,
 } from './baseline.js';
+import { type ColdIdle, hasLeftColdIdle } from './cold-idle.js';
 import { type ExhaustMemory, isThrottledBack } from './exhaust-memory.js';
 import { isSwellOver, mayBeSwell } from './swell.js';
 
@@ -22,6 +23,8 @@ export type NormalSecond = {
   readonly seaC: number;
   /** How long the engine had warmed through, s. */
   readonly warmS: number;
+  /** Since the engine was started, s. */
+  readonly sinceStartS: number;
   /** Exhaust gas less the other engine's, while both run. */
   readonly twinExhaustK?: number;
 };
@@ -68,6 +71,7 @@ export function fitBaseline(seconds: readonly NormalSecond[], leadS: number): El
     residuals[binOf(exhaust, warmS)].push(ledRiseK(riseK, slopeCPerS, leadS, exhaust) - expectedK);
   }
   const afterSwellK = afterSwellOf(seconds, bare, leadS);
+  const coldIdle = coldIdleOf(seconds, bare, leadS);
   const spread = Object.fromEntries(
     bins.map((bin) => [
       bin,
@@ -83,6 +87,7 @@ export function fitBaseline(seconds: readonly NormalSecond[], leadS: number): El
     fastestCPerS: Math.max(0, quantile(rates, 0.999)),
     steadyMeanK,
     ...(afterSwellK !== undefined && { afterSwellK }),
+    ...(coldIdle && { coldIdle }),
     ...(twinExhaust && { twinExhaust }),
   };
 }
@@ -128,6 +133,38 @@ function afterSwellOf(
       residuals.push(ledRiseK(riseK, slopeCPerS, leadS, exhaust) - expectedK);
   }
   return residuals.length < 120 ? undefined : Math.max(0, quantile(residuals, 0.998));
+}
+
+/** Cold starts that have to be seen before anything is said of them, and for as long as so many lasted it is known. */
+const coldStartsWanted = 3;
+const leastColdIdleS = 60;
+
+/** What cold starts show until the throttle is first opened; undefined of fewer than three that idled for a minute. */
+function coldIdleOf(
+  seconds: readonly NormalSecond[],
+  bare: ElbowBaseline,
+  leadS: number,
+): ColdIdle | undefined {
+  let left: boolean | undefined = false;
+  let beforeS = Number.POSITIVE_INFINITY;
+  let highestRiseK = 0;
+  const residuals: number[] = [];
+  const lasted: number[] = [];
+  for (const { riseK, slopeCPerS, exhaust, seaC, warmS, sinceStartS } of seconds) {
+    if (sinceStartS < beforeS) {
+      left = false;
+      lasted.push(0);
+    }
+    beforeS = sinceStartS;
+    left = hasLeftColdIdle(left, { phase: 'running', exhaust, warmS, sinceStartS }, bare.gasC);
+    if (left || binOf(exhaust, warmS) !== 'warm-up') continue;
+    lasted[lasted.length - 1] = sinceStartS;
+    highestRiseK = Math.max(highestRiseK, riseK);
+    residuals.push(ledRiseK(riseK, slopeCPerS, leadS, exhaust) - expectedRiseK(bare, exhaust, seaC));
+  }
+  const untilS = lasted.toSorted((a, b) => b - a)[coldStartsWanted - 1] ?? 0;
+  if (untilS < leastColdIdleS) return undefined;
+  return { q998K: Math.max(0, quantile(residuals, 0.998)), highestRiseK, untilS };
 }
 
 /** Middle and robust spread of the steady seconds; nothing of fewer than five minutes. */

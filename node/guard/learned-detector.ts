@@ -8,6 +8,7 @@ import {
   unknownSeaK,
   warmUpS,
 } from './baseline.js';
+import type { ColdIdle } from './cold-idle.js';
 import { type ElbowView, inSwell, secondsTo } from './elbow-view.js';
 import { isGasLost, isIdling, isLevel, isSteady } from './exhaust-memory.js';
 import type { Finding, Judged } from './finding.js';
@@ -47,7 +48,8 @@ const seaBeyondShare = 0.15;
 /**
  * Residual of the rise over the sea against what commissioning learnt, led by the slope: y + lead x slope - sea - f.
  * Armed only while the engine surely runs. `other` is the other engine's elbow, absent when there is
- * none or it cannot be judged: what both share is sea and weather, not a failing pump.
+ * none or it cannot be judged: what both share is sea and weather, not a failing pump. `coldIdle` is what was learnt of a cold engine
+ * that idles, while this is one.
  */
 export function stepLearned(
   state: LearnedState,
@@ -55,6 +57,7 @@ export function stepLearned(
   baseline: ElbowBaseline,
   other: OtherElbow | undefined,
   tuning: LearnedTuning,
+  coldIdle?: ColdIdle,
 ): Judged<LearnedState> {
   const { seaC, exhaust, dtS, slopeCPerS: slope } = view;
   if (view.phase !== 'running' || seaC === undefined || view.sinceStartS < tuning.graceS)
@@ -93,8 +96,9 @@ export function stepLearned(
       : Math.max(0, (state.coldS ?? 0) - dtS);
   const falls = (bin === 'falling' || bin === 'falling-fast') && !swell;
   // Where no stored heat excuses a rise: steady, or falling after the swell.
-  const unexcusedK =
-    falls && baseline.afterSwellK !== undefined
+  const unexcusedK = coldIdle
+    ? thresholdOf(coldIdle.q998K)
+    : falls && baseline.afterSwellK !== undefined
       ? thresholdOf(baseline.afterSwellK)
       : steady && isSteady(exhaust) && coldS === 0
         ? usualK

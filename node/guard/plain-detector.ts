@@ -1,7 +1,7 @@
 import { type ElbowView, inSwell, secondsTo } from './elbow-view.js';
 import { isFiring, isThrottledBack } from './exhaust-memory.js';
 import type { Finding, Judged } from './finding.js';
-import { isSlug } from './soak-allowance.js';
+import { isSlug, primesWithinS } from './soak-allowance.js';
 
 /** How long each rule's condition has held, s. */
 export type PlainState = {
@@ -20,7 +20,10 @@ const riseHoldS = 8;
 const soonCPerS = 0.45;
 /** A healthy well warms for a quarter of a minute at most when a thermostat opens or the load comes: it is foreseen no further. */
 const soonWithinS = { 'strap-on': 40, well: 25, free: 40 } as const;
-/** Where commissioning knows how far it warms normally, only what is beyond that is foreseen at all. */
+/**
+ * Where commissioning knows how far it warms normally, only what is beyond that is foreseen at all; but until the pump has drawn its
+ * water a healthy elbow warms as a dry one does.
+ */
 const soonWithinLearnedS = 40;
 const soonRiseK = 16;
 const soonHoldS = 2;
@@ -82,7 +85,10 @@ export function stepPlain(
   const risen = (moreK: number) =>
     sure && !soaked && !allowed && !warmedWater && riseK !== undefined && riseK > limitK + moreK;
   const toLimitS = secondsTo(view, limitC);
-  const withinS = normal.highestRiseK === undefined ? soonWithinS[view.mounting] : soonWithinLearnedS;
+  const withinS =
+    normal.highestRiseK === undefined || view.sinceStartS < primesWithinS
+      ? soonWithinS[view.mounting]
+      : soonWithinLearnedS;
   const next: PlainState = {
     rateS: held(
       state.rateS,

@@ -20,7 +20,7 @@ export const standardWarningC = 82;
 /** Room above the elbow for noise of a 10-bit reading and a last swell of heat, K; chosen on simulated boats, no source. */
 const aboveElbowK = 3;
 /** Water takes this long to reach the elbow of a pump that has run dry, s; common practice, no source. */
-const primesWithinS = 30;
+export const primesWithinS = 30;
 /** From then on a cooled elbow falls faster than this; simulated ones fall by 0.3 to 2 K/s, C/s. */
 const fallsCPerS = 0.15;
 /**

@@ -1,0 +1,34 @@
+import type { ElbowView } from './elbow-view.js';
+import { isIdlingLoad, type LearntGas } from './exhaust-memory.js';
+
+/**
+ * From a cold start until the throttle is first opened. Coolant and metal hold no heat then, so that nothing but the gas and a missing
+ * stream of water can warm the elbow, and what was learnt of all other moments (thermostats that open, hot restarts) excuses nothing.
+ */
+export type ColdIdle = {
+  /** 99.8th percentile of the led residual, K. */
+  readonly q998K: number;
+  /** Highest rise over the sea, K. */
+  readonly highestRiseK: number;
+  /** How long after a start it was met; later nothing is known of it, s. */
+  readonly untilS: number;
+};
+
+/** An engine that was this warm when it was started, s as in `warmS`, was not cold. */
+const coldBelowS = 30;
+
+/**
+ * Whether an engine has done anything since a cold start but idle, or was not cold. `leftBefore` is the answer of the pass before. A guard
+ * that wakes beside a running engine has seen no start: gas below any that commissioning met says that it was just now and cold.
+ * Undefined until that can be said.
+ */
+export function hasLeftColdIdle(
+  leftBefore: boolean | undefined,
+  { phase, exhaust, warmS, sinceStartS }: Pick<ElbowView, 'phase' | 'exhaust' | 'warmS' | 'sinceStartS'>,
+  learnt: LearntGas,
+): boolean | undefined {
+  if (phase === 'stopped') return false;
+  if (phase === 'unsure' || !exhaust) return leftBefore;
+  const left = leftBefore ?? exhaust.a >= learnt.min;
+  return left || warmS - sinceStartS > coldBelowS || !isIdlingLoad(exhaust, learnt);
+}
