@@ -1,7 +1,7 @@
 import type { CalibrationPoint } from '../bath/point.js';
 import type { BudgetLine } from '../budget/coverage-factor.js';
 import { type Effect, eachPoint, oneError, smoothError } from './effect.js';
-import { bendLikeness, type DividerChain, hiddenSteps } from './input-chain.js';
+import { type DividerChain, hiddenSteps, nonlinearityCorrelation } from './input-chain.js';
 
 /** Readings of a converter that repeat or scatter: noise and quantisation, in its own steps. */
 export type Tremble = {
@@ -50,7 +50,7 @@ export function trembleOf(
 }
 
 /**
- * Offset, gain and bend of the converter behind a divider. They are the same at the table and at sea, so that the points
+ * Offset, gain and nonlinearity of the converter behind a divider. They are the same at the table and at sea, so that the points
  * take up their share. `placeAt` gives share of the scale and degrees per count at a temperature.
  */
 export function converterEffects(
@@ -69,9 +69,9 @@ export function converterEffects(
       return ((supplyShare * share) / Math.sqrt(3)) * fullScale * cPerCount;
     }),
     smoothError(
-      'converter bend',
+      'converter nonlinearity',
       ({ temperatureC }) => bendCounts * placeAt(temperatureC).cPerCount,
-      (a, b) => bendLikeness(placeAt(a.temperatureC).share, placeAt(b.temperatureC).share),
+      (a, b) => nonlinearityCorrelation(placeAt(a.temperatureC).share, placeAt(b.temperatureC).share),
     ),
   ];
 }

@@ -39,7 +39,7 @@ export type AmplifierChain = {
 /** What lies between the sensor and the number, and what it may add. */
 export type InputChain = DividerChain | AmplifierChain;
 
-/** The bend of a converter stays alike over this share of its scale. A judgement. */
+/** The nonlinearity of a converter stays alike over this share of its scale. A judgement. */
 const alikeWithinShare = 0.15;
 
 /** Limit of the heat a thermistor makes in use beyond what it makes in a stirred bath: power over this. */
@@ -54,8 +54,8 @@ export function hiddenSteps(scatterSteps: number, conversionsPerReading: number)
   return Math.min(0.5, Math.exp(-2 * Math.PI ** 2 * single ** 2) / Math.PI + (single < 0.15 ? 0.2 : 0));
 }
 
-/** How much the bend of the converter at two places (shares of full scale) has in common, 0 to 1. */
-export const bendLikeness = (shareA: number, shareB: number): number =>
+/** How much the nonlinearity of the converter at two places (shares of full scale) has in common, 0 to 1. */
+export const nonlinearityCorrelation = (shareA: number, shareB: number): number =>
   Math.exp(-0.5 * ((shareA - shareB) / alikeWithinShare) ** 2);
 
 /** Film resistors of 1 % are sold with 50 or 100 ppm/K (common practice, no source). */

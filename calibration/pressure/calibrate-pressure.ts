@@ -42,8 +42,8 @@ const limits = {
   scale: 0.0035,
   /** Water temperature, C. */
   waterC: 5,
-  /** Bend of the transducer's line, part of full scale (usual datasheets: 0.5 % against the best straight line). */
-  bend: 0.005,
+  /** Nonlinearity of the transducer's line, part of full scale (usual datasheets: 0.5 % against the best straight line). */
+  nonlinearity: 0.005,
   /** Its span between a berth and a hot engine room, part of the reading. Its zero is taken at every stop. */
   hotSpan: 0.01,
   /** Integral non-linearity of the board's converter, counts of 1024 (ATmega328P datasheet, typical 0.5). */
@@ -112,9 +112,9 @@ export function calibratePressure(session: HoseSession): PressureCalibration {
         standardUncertaintyKpa: Math.abs(at) * ofWater,
       },
       {
-        source: 'bend of the transducer',
+        source: 'nonlinearity of the transducer',
         distribution: rectangular,
-        standardUncertaintyKpa: (limits.bend * fullScaleKpa) / Math.sqrt(3),
+        standardUncertaintyKpa: (limits.nonlinearity * fullScaleKpa) / Math.sqrt(3),
       },
       {
         source: 'span of the transducer in a hot engine room',
@@ -122,7 +122,7 @@ export function calibratePressure(session: HoseSession): PressureCalibration {
         standardUncertaintyKpa: (Math.abs(at) * limits.hotSpan) / Math.sqrt(3),
       },
       {
-        source: 'bend of the board’s converter',
+        source: 'nonlinearity of the board’s converter',
         distribution: rectangular,
         standardUncertaintyKpa: (((limits.converterCounts * 5) / 1024) * kpaPerVolt) / Math.sqrt(3),
       },

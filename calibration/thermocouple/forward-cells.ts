@@ -34,14 +34,17 @@ export function buildForwardCells(reference: ReferenceFunction): ForwardCells {
   return cells;
 }
 
-/** Hermite's quintic through value, slope and bend at both ends, by x from 0 to 1. */
+/** Hermite's quintic through value, slope and curvature at both ends, by x from 0 to 1. */
 function hermite(reference: ReferenceFunction, t0: number, t1: number): readonly number[] {
   const h = forwardCellC;
-  // Slope and bend inside the cell, also where a joint of the pieces is its border.
+  // Slope and curvature inside the cell, also where a joint of the pieces is its border.
   const [in0, in1] = [t0 + 1e-9, t1 - 1e-9];
   const [e0, e1] = [reference.emfMicrovolts(t0), reference.emfMicrovolts(t1)];
   const [d0, d1] = [h * reference.seebeckMicrovoltsPerC(in0), h * reference.seebeckMicrovoltsPerC(in1)];
-  const [b0, b1] = [h * h * reference.bendMicrovoltsPerC2(in0), h * h * reference.bendMicrovoltsPerC2(in1)];
+  const [b0, b1] = [
+    h * h * reference.curvatureMicrovoltsPerC2(in0),
+    h * h * reference.curvatureMicrovoltsPerC2(in1),
+  ];
   const rise = e1 - e0;
   return [
     e0,

@@ -74,7 +74,7 @@ export class ReferenceFunction {
   }
 
   /** Second derivative of the EMF. */
-  bendMicrovoltsPerC2(temperatureC: number): number {
+  curvatureMicrovoltsPerC2(temperatureC: number): number {
     return 1000 * millivoltsPerC2(this.#pieceAt(temperatureC), temperatureC);
   }
 

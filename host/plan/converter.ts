@@ -5,8 +5,8 @@ export type Converter = {
   readonly fullScaleCounts: number;
   /** Random noise of one conversion, standard deviation in counts. */
   readonly noiseCounts: number;
-  /** Bend of its line that averaging does not remove, largest, in counts. */
-  readonly bendCounts: number;
+  /** Nonlinearity of its line that averaging does not remove, largest, in counts. */
+  readonly nonlinearityCounts: number;
   /** Conversions that are averaged into one reading. */
   readonly averaged: number;
 };
@@ -20,7 +20,7 @@ export const boardConverter: Converter = {
   name: 'the board’s 10 bits, 8 averaged',
   fullScaleCounts: 1024,
   noiseCounts: 0.7,
-  bendCounts: 1,
+  nonlinearityCounts: 1,
   averaged: 8,
 };
 
@@ -32,10 +32,13 @@ export const ads1115Converter = (supplyVolts: number): Converter => ({
   name: 'ADS1115, 16 bits',
   fullScaleCounts: Math.round(supplyVolts / 187.5e-6),
   noiseCounts: 0.5,
-  bendCounts: 1,
+  nonlinearityCounts: 1,
   averaged: 1,
 });
 
-/** Standard uncertainty of one averaged conversion, in counts: noise and rounding average down, the bend does not. */
-export const countsUncertainty = ({ noiseCounts, bendCounts, averaged }: Converter): number =>
-  Math.hypot(Math.hypot(noiseCounts, 1 / Math.sqrt(12)) / Math.sqrt(averaged), bendCounts / Math.sqrt(3));
+/** Standard uncertainty of one averaged conversion, in counts: noise and rounding average down, the nonlinearity does not. */
+export const countsUncertainty = ({ noiseCounts, nonlinearityCounts, averaged }: Converter): number =>
+  Math.hypot(
+    Math.hypot(noiseCounts, 1 / Math.sqrt(12)) / Math.sqrt(averaged),
+    nonlinearityCounts / Math.sqrt(3),
+  );

@@ -35,7 +35,7 @@ export type NtcPoint = {
 const rectangular = (halfWidth: number) => halfWidth / Math.sqrt(3);
 
 /**
- * What home-made fixed points and the bend of the curve between them leave over, standard uncertainty:
+ * What home-made fixed points and the shape of the curve between them leave over, standard uncertainty:
  * 0.1 C in an ice bath, 0.15 C in boiling water, 0.1 C for the curve's shape (common practice, no source).
  * The certificate of a real calibration replaces this guess.
  */

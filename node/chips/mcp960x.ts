@@ -13,7 +13,7 @@ import {
   mcpRegister,
   steadyFullResolution,
 } from './mcp960x-registers.js';
-import { OwnSum } from './self-consistency.js';
+import { SelfConsistency } from './self-consistency.js';
 
 export type Mcp960xSample = {
   readonly kind: 'sample';
@@ -49,7 +49,7 @@ export class Mcp960x {
   readonly #bus: I2cBus;
   readonly #address: number;
   readonly #sensorConfig: number;
-  readonly #selfConsistency: OwnSum;
+  readonly #selfConsistency: SelfConsistency;
   #untilSettingsCheck = 0;
   #lastColdJunctionC: number | undefined;
 
@@ -61,7 +61,7 @@ export class Mcp960x {
     this.#bus = bus;
     this.#address = address;
     this.#reads = new CheckedReads(bus, address);
-    this.#selfConsistency = new OwnSum(this.#reads, thermocoupleCurve(settings.thermocouple));
+    this.#selfConsistency = new SelfConsistency(this.#reads, thermocoupleCurve(settings.thermocouple));
     this.#sensorConfig = encodeSensorConfig(settings.thermocouple, settings.filter ?? 0);
   }
 

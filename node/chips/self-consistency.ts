@@ -8,8 +8,8 @@ import { decodeMcpEmfMicrovolts, decodeMcpTemperatureC, mcpRegister } from './mc
  * raw voltage, which the datasheet leaves open. Generous, because refusing a healthy chip would be worse than believing
  * two chips that agree; two that differ mostly miss by tens of degrees.
  */
-const ownSumWithinC = 4;
-const ownSumWithinShare = 0.02;
+const selfConsistentWithinC = 4;
+const selfConsistentWithinShare = 0.02;
 /**
  * By chance two chips agree now and then. One contradiction may be a damaged byte and costs one sample; a second within
  * this many samples, and nothing is believed until this many in a row had none: about 10 s and 5 s.
@@ -30,7 +30,7 @@ type Doubt = {
  * looks like a number. Only together do the registers show that they are not those of one chip: the hot junction that
  * an MCP960x works out by itself is the sum of the other two.
  */
-export class OwnSum {
+export class SelfConsistency {
   readonly #reads: CheckedReads;
   readonly #curve: ThermocoupleCurve;
   #watchedFor = 0;
@@ -47,7 +47,7 @@ export class OwnSum {
     const hot = await this.#reads.read(mcpRegister.hotJunction);
     if (hot.kind === 'fault') return hot;
     const saysC = decodeMcpTemperatureC(hot.bytes);
-    const withinC = ownSumWithinC + ownSumWithinShare * Math.abs(expectedC ?? 0);
+    const withinC = selfConsistentWithinC + selfConsistentWithinShare * Math.abs(expectedC ?? 0);
     if (expectedC !== undefined && Math.abs(saysC - expectedC) <= withinC) return this.#agreed();
     // On a fast rise a conversion may have come in between: then the voltage is another by now.
     const now = await this.#reads.read(mcpRegister.rawAdc);

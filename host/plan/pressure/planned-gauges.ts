@@ -20,7 +20,7 @@ export type PlannedGauge = {
 const fullScaleKpa = 200;
 /** 0.5 to 4.5 V of 5 V. */
 const spanShare = 0.8;
-/** Bend and temperature of a cheap transducer beside its zero, part of its full scale, rectangular (usual datasheets). */
+/** Nonlinearity and temperature of a cheap transducer beside its zero, part of its full scale, rectangular (usual datasheets). */
 const accuracy = 0.01;
 
 /** One for each engine, on the last analogue pins, so that the thermistors keep theirs. */
