@@ -13,6 +13,7 @@ import { defineCommand } from './define-command.js';
 import { UnavailableError, UsageError } from './exit.js';
 import { storeOption } from './store-option.js';
 import { summaries } from './summaries.js';
+import { flagOption, textOption } from './usual-options.js';
 
 export const accessCommand = defineCommand({
   ...summaries.access,
@@ -31,12 +32,8 @@ export const accessCommand = defineCommand({
         type: 'string',
         describe: 'Make a token of this name instead, for `Authorization: Bearer TOKEN`',
       })
-      .option('list', {
-        type: 'boolean',
-        default: false,
-        describe: 'Show who has access, and change nothing',
-      })
-      .option('revoke', { type: 'string', requiresArg: true, describe: 'Revoke the token of this name' })
+      .option('list', flagOption('Show who has access, and change nothing'))
+      .option('revoke', textOption('Revoke the token of this name'))
       .check(
         ({ list, token, revoke }) =>
           [list === true, token !== undefined, revoke !== undefined].filter(Boolean).length <= 1 ||

@@ -3,7 +3,7 @@ import { writeBackup } from '../backup/write-backup.js';
 import { defineCommand } from './define-command.js';
 import { InterruptedError } from './exit.js';
 import { summaries } from './summaries.js';
-import { boatDataOption, kitOption } from './usual-options.js';
+import { boatDataOption, flagOption, kitOption } from './usual-options.js';
 
 export const backupCommand = defineCommand({
   ...summaries.backup,
@@ -17,7 +17,7 @@ export const backupCommand = defineCommand({
       })
       .options(kitOption)
       .options(boatDataOption)
-      .option('json', { type: 'boolean', default: false, describe: 'The list of what is in it, as JSON' })
+      .option('json', flagOption('The list of what is in it, as JSON'))
       .epilogue(
         'It holds passwords, tokens and the link secret: keep it as you keep a key. For a backup after each voyage see hardware-notes/computer.md.',
       )

@@ -4,6 +4,7 @@ import { sayProgress, sayReady } from '../supervise/messages.js';
 import { defineCommand } from './define-command.js';
 import { stayUntilStopped } from './long-running.js';
 import { summaries } from './summaries.js';
+import { flagOption } from './usual-options.js';
 import { writeIfMissing } from './write-if-missing.js';
 
 /** The emulated board alone; `elbowroom bench` runs it as a process of its own. */
@@ -15,11 +16,7 @@ export const benchBoardCommand = defineCommand({
       .option('kit', { type: 'string', demandOption: true, describe: 'Kit file; written when there is none' })
       .option('board-port', { type: 'number', default: 8473, describe: "Port of the board's serial bytes" })
       .option('control-port', { type: 'number', default: 8471, describe: 'Port that takes orders' })
-      .option('exit-with-parent', {
-        type: 'boolean',
-        default: false,
-        describe: 'Stop when the parent process is gone',
-      })
+      .option('exit-with-parent', flagOption('Stop when the parent process is gone'))
       .example('$0 bench-board --kit kit.yaml', 'The emulated board of a kit, alone'),
   handler: async ({ kit: kitPath, boardPort, controlPort, exitWithParent }) => {
     writeIfMissing(kitPath, benchKitYaml);

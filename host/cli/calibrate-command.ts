@@ -21,7 +21,7 @@ import { nodeAddressOf } from './node-address-of.js';
 import { bathFrom, placeOptions, referenceFor, referenceOption } from './place-options.js';
 import { settlingFrom, settlingOptions } from './settling-options.js';
 import { summaries } from './summaries.js';
-import { jsonOption, kitOption, nodeOption } from './usual-options.js';
+import { flagOption, jsonOption, kitOption, nodeOption, textOption } from './usual-options.js';
 
 export const calibrateCommand = defineCommand({
   ...summaries.calibrate,
@@ -33,18 +33,12 @@ export const calibrateCommand = defineCommand({
       .options({
         ...kitOption,
         ...nodeOption,
-        probe: {
-          type: 'string',
-          array: true,
-          requiresArg: true,
-          describe: 'Only this probe; repeat for more',
-        },
+        probe: { ...textOption('Only this probe; repeat for more'), array: true },
         bath: {
-          type: 'string',
-          array: true,
-          requiresArg: true,
-          describe:
+          ...textOption(
             'ice (kitchen ice, tap water), packed-ice (crushed, distilled, packed, drained), boiling, or T:u for a reference thermometer in C, T alone with --reference (140.4F:0.2 for Fahrenheit); repeat, in order. Default: ice, then boiling',
+          ),
+          array: true,
         },
         ...placeOptions,
         ...referenceOption,
@@ -52,14 +46,10 @@ export const calibrateCommand = defineCommand({
           choices: ['iec-1', 'iec-2', 'astm-special', 'astm-standard'] as const,
           describe: 'Tolerance class of the thermocouple wire; iec-2 when absent',
         },
-        out: {
-          type: 'string',
-          requiresArg: true,
-          describe: 'Folder for certificates; beside the kit when absent',
-        },
+        out: textOption('Folder for certificates; beside the kit when absent'),
         ...settlingOptions,
-        fresh: { type: 'boolean', default: false, describe: 'Forget an unfinished session' },
-        show: { type: 'string', requiresArg: true, describe: 'Only print this certificate' },
+        fresh: flagOption('Forget an unfinished session'),
+        show: textOption('Only print this certificate'),
         ...jsonOption,
       })
       .example(

@@ -15,7 +15,7 @@ import { defineCommand } from './define-command.js';
 import { UnavailableError, UsageError } from './exit.js';
 import { nodeAddressOf } from './node-address-of.js';
 import { summaries } from './summaries.js';
-import { kitOption, nodeOption } from './usual-options.js';
+import { flagOption, kitOption, nodeOption, textOption } from './usual-options.js';
 
 const cautions = `The pump's circuit is below the waterline: engine stopped and its key out, CLOSE THE SEACOCK before you open the
 fitting, catch the water, and open the seacock again before you start the engine. Then look for drips.`;
@@ -30,7 +30,7 @@ export const calibratePressureCommand = defineCommand({
       .options({
         ...kitOption,
         ...nodeOption,
-        probe: { type: 'string', requiresArg: true, demandOption: true, describe: 'The pressure probe' },
+        probe: { ...textOption('The pressure probe'), demandOption: true },
         'water-c': {
           type: 'number',
           requiresArg: true,
@@ -49,12 +49,8 @@ export const calibratePressureCommand = defineCommand({
           requiresArg: true,
           describe: 'Surface of the water above the port, m; repeat. Default: 0, 0.5, 1, 1.5, 2',
         },
-        out: {
-          type: 'string',
-          requiresArg: true,
-          describe: 'Folder for the certificate; beside the kit when absent',
-        },
-        json: { type: 'boolean', default: false, describe: 'Print the certificate as JSON' },
+        out: textOption('Folder for the certificate; beside the kit when absent'),
+        json: flagOption('Print the certificate as JSON'),
       })
       .example(
         '$0 calibrate-pressure --probe port-pump --latitude-deg 54',

@@ -25,7 +25,7 @@ import { BadAnswerError } from './exit.js';
 import { recordedHistory } from './recorded-history.js';
 import { storeOption } from './store-option.js';
 import { summaries } from './summaries.js';
-import { jsonOption, kitOption } from './usual-options.js';
+import { flagOption, jsonOption, kitOption } from './usual-options.js';
 
 export const commissionCommand = defineCommand({
   ...summaries.commission,
@@ -45,19 +45,19 @@ export const commissionCommand = defineCommand({
         default: 'baseline.yaml',
         describe: 'The file to write; the one before is kept beside it',
       })
-      .option('buzzer-confirmed', {
-        type: 'boolean',
-        default: false,
-        describe:
+      .option(
+        'buzzer-confirmed',
+        flagOption(
           'You heard the buzzer at the helm during the hot dip; give it once; it is stored with the date',
-      })
+        ),
+      )
       .option('import', {
         type: 'string',
         describe:
           'A file instead of the store: whatever elbowroom import takes, such as CSV time,channel,temperatureC',
       })
       .options(storeOption)
-      .option('dry-run', { type: 'boolean', default: false, describe: 'Show everything, write nothing' })
+      .option('dry-run', flagOption('Show everything, write nothing'))
       .options(jsonOption)
       .example('$0 commission', 'What is done, what is still open')
       .example(

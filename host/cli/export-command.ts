@@ -18,7 +18,7 @@ import {
 import { openStoreToRead, type Series, type Store } from '../store/index.js';
 import { defineCommand } from './define-command.js';
 import { UnavailableError, UsageError } from './exit.js';
-import { momentOf } from './moment-option.js';
+import { spanOf } from './moment-option.js';
 import { storeOption } from './store-option.js';
 import { summaries } from './summaries.js';
 import { spanOptions } from './usual-options.js';
@@ -65,7 +65,7 @@ export const exportCommand = defineCommand({
       .example('$0 export --what service --format jsonl --out service.jsonl', 'To import elsewhere')
       .example('$0 export --sqlite copy.sqlite', 'A safe copy, while the host continues'),
   handler: async ({ what, format, from, to, probe, rate, out, sqlite, dataDir }) => {
-    const span = { from: momentOf('from', from, 0), to: momentOf('to', to, Number.MAX_SAFE_INTEGER) };
+    const span = spanOf({ from, to });
     const store = openStoreToRead(dataDir, systemClock);
     try {
       if (sqlite !== undefined) await copyStore(store, sqlite);

@@ -11,7 +11,7 @@ import { defineCommand } from './define-command.js';
 import { UsageError } from './exit.js';
 import { parsePoints, readTextFrom } from './points-file.js';
 import { summaries } from './summaries.js';
-import { jsonOption } from './usual-options.js';
+import { jsonOption, textOption } from './usual-options.js';
 
 type Prediction = Readonly<Record<string, number | null>>;
 type Fit = NamedFit & { readonly predict: (at: number) => Prediction };
@@ -35,11 +35,10 @@ export const fitCommand = defineCommand({
     yargs
       .options({
         points: {
-          type: 'string',
-          requiresArg: true,
-          demandOption: true,
-          describe:
+          ...textOption(
             'CSV file, - for stdin. Columns x,y[,u], or temperatureC,resistanceOhms[,u] for a thermistor',
+          ),
+          demandOption: true,
         },
         model: {
           choices: models,
@@ -49,22 +48,13 @@ export const fitCommand = defineCommand({
         },
         terms: { choices: [3, 4] as const, default: 3, describe: 'Terms of steinhart-hart' },
         degree: { type: 'number', requiresArg: true, default: 2, describe: 'Degree of polynomial' },
-        origin: {
-          type: 'string',
-          requiresArg: true,
-          default: '0',
-          describe: 'x0 of line and polynomial: y = a + b (x - x0)',
-        },
-        start: {
-          type: 'string',
-          requiresArg: true,
-          describe: 'b1,b2,b3 to start beta3 from; found when absent',
-        },
+        origin: { ...textOption('x0 of line and polynomial: y = a + b (x - x0)'), default: '0' },
+        start: textOption('b1,b2,b3 to start beta3 from; found when absent'),
         at: {
-          type: 'string',
+          ...textOption(
+            'Predict here: x, C for beta3, ohms for the other thermistor models; repeat for more',
+          ),
           array: true,
-          requiresArg: true,
-          describe: 'Predict here: x, C for beta3, ohms for the other thermistor models; repeat for more',
         },
         ...jsonOption,
       })

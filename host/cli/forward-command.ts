@@ -23,6 +23,7 @@ import { momentOf } from './moment-option.js';
 import { storeOption } from './store-option.js';
 import { summaries } from './summaries.js';
 import { terminalWidth } from './terminal-width.js';
+import { flagOption } from './usual-options.js';
 
 export const forwardCommand = defineCommand({
   ...summaries.forward,
@@ -49,7 +50,7 @@ export const forwardCommand = defineCommand({
         describe: 'FROM TO: send this span again; the host does it, or --once',
       })
       .option('once', { type: 'boolean', describe: 'Send here and now until nothing is left' })
-      .option('json', { type: 'boolean', default: false, describe: 'With --status: one JSON document' })
+      .option('json', flagOption('With --status: one JSON document'))
       .options(storeOption)
       .example('$0 forward --to http://192.168.1.20:8428 --boat Invented', 'Begin')
       .example(

@@ -9,7 +9,7 @@ import { stayUntilStopped } from './long-running.js';
 import { isPort } from './port-option.js';
 import { keepOnWithoutReader } from './steady-output.js';
 import { summaries } from './summaries.js';
-import { pageOptions } from './usual-options.js';
+import { pageOptions, textOption } from './usual-options.js';
 
 export const hostCommand = defineCommand({
   ...summaries.host,
@@ -23,10 +23,8 @@ export const hostCommand = defineCommand({
         describe: 'Where a node is: host:port or serial:///dev/ttyUSB1; repeat it for several',
       })
       .option('data-dir', {
-        type: 'string',
-        requiresArg: true,
+        ...textOption("The host's own folder, with the store and host.yaml in it"),
         default: usualDataDir,
-        describe: "The host's own folder, with the store and host.yaml in it",
       })
       .options(pageOptions)
       .check(isPort('page-port'))

@@ -6,6 +6,7 @@ import { defineCommand } from './define-command.js';
 import { BadAnswerError, UnavailableError } from './exit.js';
 import { storeOption } from './store-option.js';
 import { summaries } from './summaries.js';
+import { flagOption } from './usual-options.js';
 
 export const importCommand = defineCommand({
   ...summaries.import,
@@ -24,7 +25,7 @@ export const importCommand = defineCommand({
           'For a file that does not say: readings once a second (the default), or the full rate around alerts',
       })
       .options(storeOption)
-      .option('json', { type: 'boolean', default: false, describe: 'Print the counts as one JSON document' })
+      .option('json', flagOption('Print the counts as one JSON document'))
       .example('$0 import season.csv', 'What export wrote; what is there already stays as it is')
       .example('$0 import service.jsonl --what service', 'A service log'),
   handler: async ({ file, what, rate, dataDir, json }) => {

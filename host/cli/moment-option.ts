@@ -17,3 +17,15 @@ export const momentOf = (option: string, text: string | undefined, otherwise: nu
     `--${option} ${text} is not a valid time. Write it as 2026-05-01 or 2026-05-01T08:00 in local time, or with a zone: 2026-05-01T08:00:00Z.`,
   );
 };
+
+/** The span that `--from` and `--to` give: everything that is stored, where neither is given. */
+export const spanOf = ({
+  from,
+  to,
+}: {
+  readonly from?: string | undefined;
+  readonly to?: string | undefined;
+}) => ({
+  from: momentOf('from', from, 0),
+  to: momentOf('to', to, Number.MAX_SAFE_INTEGER),
+});

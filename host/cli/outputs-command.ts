@@ -13,7 +13,7 @@ import { defineCommand } from './define-command.js';
 import { UnavailableError, UsageError } from './exit.js';
 import { storeOption } from './store-option.js';
 import { summaries } from './summaries.js';
-import { jsonOption } from './usual-options.js';
+import { flagOption, jsonOption } from './usual-options.js';
 
 /** The result of one test message. */
 type Trial = { readonly destination: string; readonly taken: boolean; readonly detail?: string };
@@ -26,7 +26,7 @@ export const outputsCommand = defineCommand({
   builder: (yargs) =>
     yargs
       .options(storeOption)
-      .option('test', { type: 'boolean', default: false, describe: 'Send a test message now' })
+      .option('test', flagOption('Send a test message now'))
       .options(jsonOption)
       .example('$0 outputs', 'What would leave the boat, without starting anything')
       .example('$0 outputs --test', 'Whether the messages arrive')

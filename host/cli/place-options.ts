@@ -12,26 +12,19 @@ import { type Degrees, degreesIn } from '../wording/degrees.js';
 import { metresTyped } from '../wording/typed-units.js';
 import { numberFrom, refusing } from './convert/numbers.js';
 import { UsageError } from './exit.js';
+import { textOption } from './usual-options.js';
 
 /** Where the boat is, for the boiling point. */
 export const placeOptions = {
-  'pressure-hpa': {
-    type: 'string',
-    requiresArg: true,
-    describe:
-      'Pressure of the place: a barometer aboard that is not set to sea level; 1009, 29.8inHg or 757mmHg. Give --altitude-m too: it is checked against it',
-  },
-  'qnh-hpa': {
-    type: 'string',
-    requiresArg: true,
-    describe:
-      'Sea-level pressure of a weather report, 1013 or 29.92inHg, with --altitude-m; with --pressure-hpa it checks the barometer',
-  },
-  'altitude-m': {
-    type: 'string',
-    requiresArg: true,
-    describe: 'Altitude in m, or such as 980ft; alone it leaves the weather unknown (0.5 C at the boil)',
-  },
+  'pressure-hpa': textOption(
+    'Pressure of the place: a barometer aboard that is not set to sea level; 1009, 29.8inHg or 757mmHg. Give --altitude-m too: it is checked against it',
+  ),
+  'qnh-hpa': textOption(
+    'Sea-level pressure of a weather report, 1013 or 29.92inHg, with --altitude-m; with --pressure-hpa it checks the barometer',
+  ),
+  'altitude-m': textOption(
+    'Altitude in m, or such as 980ft; alone it leaves the weather unknown (0.5 C at the boil)',
+  ),
 } as const;
 
 type Place = {
@@ -107,12 +100,9 @@ export function bathFrom(
 export type Dated = { readonly thermometer: ReferenceThermometer; readonly today: string };
 
 export const referenceOption = {
-  reference: {
-    type: 'string',
-    requiresArg: true,
-    describe:
-      'The certificate of your reference thermometer, for --bath T without :u: number,day,U,k,drift a year, such as "L-1234,2026-02-01,0.10,2,0.02" (degrees Celsius)',
-  },
+  reference: textOption(
+    'The certificate of your reference thermometer, for --bath T without :u: number,day,U,k,drift a year, such as "L-1234,2026-02-01,0.10,2,0.02" (degrees Celsius)',
+  ),
 } as const;
 
 /** The thermometer of `--reference`, which some bath of these must be read by; undefined without it. */

@@ -19,6 +19,7 @@ import { defineCommand } from './define-command.js';
 import { InterruptedError, UnavailableError, UsageError } from './exit.js';
 import { summaries } from './summaries.js';
 import { proseWidth } from './terminal-width.js';
+import { flagOption } from './usual-options.js';
 
 /** Columns of plan.txt, which is printed on paper. */
 const sheetWidth = 100;
@@ -31,14 +32,10 @@ export const planCommand = defineCommand({
   builder: (yargs) =>
     yargs
       .option('answers', { type: 'string', nargs: 1, describe: 'File with the answers (YAML); - is stdin' })
-      .option('example', {
-        type: 'boolean',
-        default: false,
-        describe: 'Print a file of answers to start from',
-      })
+      .option('example', flagOption('Print a file of answers to start from'))
       .option('out', { type: 'string', describe: 'Folder for kit.yaml, plan.txt and the wiring drawings' })
-      .option('force', { type: 'boolean', default: false, describe: 'Overwrite an existing kit.yaml' })
-      .option('json', { type: 'boolean', default: false, describe: 'The plan as one JSON document' })
+      .option('force', flagOption('Overwrite an existing kit.yaml'))
+      .option('json', flagOption('The plan as one JSON document'))
       .example('$0 plan', 'Asks nine to eleven questions')
       .example('$0 plan --example > answers.yaml', 'A file to change')
       .example('$0 plan --answers answers.yaml --out kit', 'Writes kit/kit.yaml and the drawings'),

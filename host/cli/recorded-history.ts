@@ -5,7 +5,7 @@ import { type ReadImport, readImport } from '../replay/read-import.js';
 import { historyFromStore } from '../replay/read-store.js';
 import { openStoreToRead } from '../store/index.js';
 import { UsageError } from './exit.js';
-import { momentOf } from './moment-option.js';
+import { spanOf } from './moment-option.js';
 
 /** Where the history of `replay` and `commission` comes from, as their options say it. */
 export type HistoryAsked = {
@@ -23,10 +23,7 @@ export async function recordedHistory(
   settings: GuardSettings,
 ): Promise<RecordedHistory> {
   const { csvPath, dataDir, node } = asked;
-  const span = {
-    from: momentOf('from', asked.from, 0),
-    to: momentOf('to', asked.to, Number.MAX_SAFE_INTEGER),
-  };
+  const span = spanOf(asked);
   if (span.to <= span.from)
     throw new UsageError(`--to ${asked.to} is not after --from ${asked.from}. Swap them.`);
   const probes = settings.probes.map((probe) => probe.id);

@@ -6,10 +6,10 @@ import { type Degrees, signedSpanText } from '../wording/degrees.js';
 import { readableCertificate } from './calibrate-command.js';
 import { defineCommand } from './define-command.js';
 import { UsageError } from './exit.js';
-import { momentOf } from './moment-option.js';
+import { spanOf } from './moment-option.js';
 import { storeOption } from './store-option.js';
 import { summaries } from './summaries.js';
-import { jsonOption, spanOptions } from './usual-options.js';
+import { jsonOption, spanOptions, textOption } from './usual-options.js';
 
 export const rederiveCommand = defineCommand({
   ...summaries.rederive,
@@ -17,18 +17,9 @@ export const rederiveCommand = defineCommand({
   builder: (yargs) =>
     yargs
       .options({
-        certificate: {
-          type: 'string',
-          requiresArg: true,
-          demandOption: true,
-          describe: 'The certificate file; it names the probe',
-        },
+        certificate: { ...textOption('The certificate file; it names the probe'), demandOption: true },
         ...spanOptions,
-        probe: {
-          type: 'string',
-          requiresArg: true,
-          describe: "The store's name of the probe, when it has another",
-        },
+        probe: textOption("The store's name of the probe, when it has another"),
         rate: {
           choices: ['second', 'episode'] as const,
           default: 'second' as const,
@@ -43,10 +34,7 @@ export const rederiveCommand = defineCommand({
       ),
   handler: async (options) => {
     const certificate = await readableCertificate(options.certificate);
-    const span = {
-      from: momentOf('from', options.from, 0),
-      to: momentOf('to', options.to, Number.MAX_SAFE_INTEGER),
-    };
+    const span = spanOf(options);
     const store = openStore(options.dataDir, systemClock);
     try {
       const name = options.probe ?? certificate.probe.id;

@@ -19,6 +19,7 @@ import { UnavailableError, UsageError } from './exit.js';
 import { momentOf } from './moment-option.js';
 import { storeOption } from './store-option.js';
 import { summaries } from './summaries.js';
+import { flagOption } from './usual-options.js';
 
 const dayMs = 86_400_000;
 
@@ -46,17 +47,9 @@ export const reportCommand = defineCommand({
         describe: 'The kit file, for names, places and limits that the store does not know: after an import',
       })
       .option('certificates', { type: 'string', describe: 'Folder with calibration certificates to show' })
-      .option('list', {
-        type: 'boolean',
-        default: false,
-        describe: 'List the voyages of the last year instead',
-      })
+      .option('list', flagOption('List the voyages of the last year instead'))
       .options(storeOption)
-      .option('json', {
-        type: 'boolean',
-        default: false,
-        describe: 'What the report says, as one JSON document',
-      })
+      .option('json', flagOption('What the report says, as one JSON document'))
       .conflicts('voyage', 'from')
       .example('$0 report --voyage last', 'Writes one HTML file')
       .example('$0 report --voyage 3 --pdf for-the-mechanic.pdf', 'The third last, as PDF too')

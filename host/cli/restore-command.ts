@@ -7,7 +7,7 @@ import { holderOf } from '../supervise/data-folder.js';
 import { defineCommand } from './define-command.js';
 import { UnavailableError, UsageError } from './exit.js';
 import { summaries } from './summaries.js';
-import { boatDataOption } from './usual-options.js';
+import { boatDataOption, flagOption } from './usual-options.js';
 
 export const restoreCommand = defineCommand({
   ...summaries.restore,
@@ -19,7 +19,7 @@ export const restoreCommand = defineCommand({
       .positional('file', { type: 'string', demandOption: true, describe: 'A file of elbowroom backup' })
       .option('folder', { type: 'string', default: '.', describe: 'The boat’s folder, which gets the kit' })
       .options(boatDataOption)
-      .option('dry-run', { type: 'boolean', default: false, describe: 'Check the file and change nothing' })
+      .option('dry-run', flagOption('Check the file and change nothing'))
       .example('$0 restore boat-2026-10-01.tar.gz --dry-run', 'Is it whole?')
       .example('$0 restore boat-2026-10-01.tar.gz', 'In the new, empty folder of the boat'),
   handler: async ({ file, folder, dataDir, dryRun }) => {

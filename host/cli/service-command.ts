@@ -6,6 +6,7 @@ import { unitText } from '../service/unit.js';
 import { defineCommand } from './define-command.js';
 import { BadAnswerError, UnavailableError, UsageError } from './exit.js';
 import { summaries } from './summaries.js';
+import { flagOption } from './usual-options.js';
 
 const tasks = ['install', 'status', 'remove'] as const;
 
@@ -30,7 +31,7 @@ export const serviceCommand = defineCommand({
         describe: 'Who it runs as; the one who typed sudo, unless given',
       })
       .option('page-listen', { type: 'string', describe: 'As elbowroom watch has it' })
-      .option('dry-run', { type: 'boolean', default: false, describe: 'Print the unit and change nothing' })
+      .option('dry-run', flagOption('Print the unit and change nothing'))
       .example('sudo $0 service install', 'In the boat’s folder')
       .example('$0 service install --dry-run', 'See the unit first'),
   handler: async ({ task, folder, kit, user, pageListen, dryRun }) => {

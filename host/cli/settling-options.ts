@@ -1,25 +1,15 @@
 import { type SettlingRules, usualRules } from '../../calibration/index.js';
 import { numberFrom } from './convert/numbers.js';
 import { UsageError } from './exit.js';
+import { textOption } from './usual-options.js';
 
 /** When a probe in a bath counts as settled, and how long to wait for it. */
 export const settlingOptions = {
-  'hold-s': {
-    type: 'string',
-    requiresArg: true,
-    describe: `Shortest settled stretch; ${usualRules.holdS} when absent`,
-  },
-  'trend-c-per-min': {
-    type: 'string',
-    requiresArg: true,
-    describe: `Largest trend that counts as settled, in C even if you read Fahrenheit; ${usualRules.trendCPerMin} when absent`,
-  },
-  'timeout-s': {
-    type: 'string',
-    requiresArg: true,
-    default: '1200',
-    describe: 'Longest wait for one bath',
-  },
+  'hold-s': textOption(`Shortest settled stretch; ${usualRules.holdS} when absent`),
+  'trend-c-per-min': textOption(
+    `Largest trend that counts as settled, in C even if you read Fahrenheit; ${usualRules.trendCPerMin} when absent`,
+  ),
+  'timeout-s': { ...textOption('Longest wait for one bath'), default: '1200' },
 } as const;
 
 type Settling = {

@@ -1,6 +1,7 @@
 import { existsSync } from 'node:fs';
 import { basename, join } from 'node:path';
 import { hostFolderIn, usualBoatData } from '../settings/data-folders.js';
+import { textOption } from './usual-options.js';
 
 /** What shows that a folder is the host's own: a store apart from a boat, or one named after its use. */
 const ofTheHost = ['elbowroom.sqlite', 'host.yaml', 'access.json', 'forward.json'];
@@ -14,10 +15,8 @@ export const hostFolderOf = (dataDir: string): string =>
 /** Taken by every command that reads or writes what the host keeps: the same folder that `elbowroom watch` is given. */
 export const storeOption = {
   'data-dir': {
-    type: 'string',
-    requiresArg: true,
+    ...textOption("The boat's data folder; the store and host.yaml are in host/ there"),
     default: usualBoatData,
     coerce: hostFolderOf,
-    describe: "The boat's data folder; the store and host.yaml are in host/ there",
   },
-} as const;
+};

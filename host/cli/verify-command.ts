@@ -23,7 +23,7 @@ import { BadAnswerError, UsageError } from './exit.js';
 import { bathFrom, placeOptions, referenceFor, referenceOption } from './place-options.js';
 import { settlingFrom, settlingOptions } from './settling-options.js';
 import { summaries } from './summaries.js';
-import { jsonOption } from './usual-options.js';
+import { jsonOption, textOption } from './usual-options.js';
 
 export const verifyCommand = defineCommand({
   ...summaries.verify,
@@ -33,36 +33,24 @@ export const verifyCommand = defineCommand({
     yargs
       .options({
         certificate: {
-          type: 'string',
-          array: true,
-          requiresArg: true,
+          ...textOption('Certificate of a probe; repeat for more probes at once'),
           demandOption: true,
-          describe: 'Certificate of a probe; repeat for more probes at once',
+          array: true,
         },
         bath: {
-          type: 'string',
-          requiresArg: true,
-          default: 'ice',
-          describe:
+          ...textOption(
             'ice, boiling, or T:u for a reference thermometer in C, T alone with --reference (140.4F:0.2 for Fahrenheit)',
+          ),
+          default: 'ice',
         },
-        node: {
-          type: 'string',
-          requiresArg: true,
-          default: '127.0.0.1:8472',
-          describe: 'Address of the node',
-        },
+        node: { ...textOption('Address of the node'), default: '127.0.0.1:8472' },
         rule: {
           choices: ['simple-acceptance', 'guarded-acceptance'] as const,
           default: 'simple-acceptance' as const,
           describe:
             'Decision rule of JCGM 106: accept up to the tolerance, or stay below it by what the bath is unsure of',
         },
-        'tolerance-c': {
-          type: 'string',
-          requiresArg: true,
-          describe: 'Tolerated error; what certificate and bath together allow when absent',
-        },
+        'tolerance-c': textOption('Tolerated error; what certificate and bath together allow when absent'),
         ...referenceOption,
         ...placeOptions,
         ...settlingOptions,

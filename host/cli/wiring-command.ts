@@ -7,7 +7,7 @@ import { stayUntilStopped } from './long-running.js';
 import { lookingWords, settledLook } from './settled-look.js';
 import { summaries } from './summaries.js';
 import { terminalWidth } from './terminal-width.js';
-import { kitOption } from './usual-options.js';
+import { flagOption, kitOption } from './usual-options.js';
 import { faultCount, wiringText } from './wiring-text.js';
 
 const refreshMs = 1_000;
@@ -23,8 +23,8 @@ export const wiringCommand = defineCommand({
         type: 'string',
         describe: "Instead of the kit's own: auto, bench, a serial path, tcp://host:port",
       })
-      .option('once', { type: 'boolean', default: false, describe: 'Look for some seconds, answer, end' })
-      .option('json', { type: 'boolean', default: false, describe: 'One JSON object for each look' })
+      .option('once', flagOption('Look for some seconds, answer, end'))
+      .option('json', flagOption('One JSON object for each look'))
       .option('record', { type: 'string', describe: 'Write all that is sensed to this new file' })
       .option('replay', { type: 'string', describe: 'Look at such a file instead of a board' })
       .conflicts('replay', ['record', 'board'])

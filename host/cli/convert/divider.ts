@@ -1,10 +1,9 @@
 import { degreesPerCount, dividerOhms, thermistorTemperatureC } from '../../../calibration/index.js';
 import { defineCommand } from '../define-command.js';
+import { textOption } from '../usual-options.js';
 import { numberFrom } from './numbers.js';
 import { outputOptions, quantity, runConversion } from './run-conversion.js';
 import { thermistorFrom, thermistorOptions } from './thermistor-options.js';
-
-const number = (describe: string) => ({ type: 'string', requiresArg: true, describe }) as const;
 
 /** Codes of the boards' own converter. */
 const boardCodes = 1024;
@@ -20,16 +19,16 @@ export const convertDivider = defineCommand({
     yargs
       .options({
         counts: { ...quantity('What the converter read'), demandOption: true },
-        'full-scale': number(
+        'full-scale': textOption(
           'The count of the whole supply, --counts then being a share of it; when absent --counts is a code of a 10-bit converter, as the boards have',
         ),
-        'resistor-ohms': { ...number('The fixed resistor'), demandOption: true },
+        'resistor-ohms': { ...textOption('The fixed resistor'), demandOption: true },
         'thermistor-side': {
           choices: ['low', 'high'] as const,
           default: 'low' as const,
           describe: 'low: thermistor to ground; high: thermistor to the supply',
         },
-        'lead-ohms': { ...number('Both leads together, taken off'), default: '0' },
+        'lead-ohms': { ...textOption('Both leads together, taken off'), default: '0' },
         ...thermistorOptions,
         ...outputOptions,
       })

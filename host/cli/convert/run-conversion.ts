@@ -1,6 +1,7 @@
 import { chosenDegrees } from '../../settings/chosen-degrees.js';
 import type { Degrees } from '../../wording/degrees.js';
 import { UsageError } from '../exit.js';
+import { flagOption, textOption } from '../usual-options.js';
 import { mapLines } from './line-stream.js';
 import { numberFrom, refusing } from './numbers.js';
 
@@ -12,16 +13,12 @@ type Quantities = Readonly<Record<string, string | undefined>>;
 
 /** Options that every conversion takes. */
 export const outputOptions = {
-  json: { type: 'boolean', default: false, describe: 'Print JSON; one object a line for a stream' },
-  column: {
-    type: 'string',
-    requiresArg: true,
-    describe: 'With -: which columns of CSV lines, by number from 1, or by name in the first line',
-  },
+  json: flagOption('Print JSON; one object a line for a stream'),
+  column: textOption('With -: which columns of CSV lines, by number from 1, or by name in the first line'),
 } as const;
 
 /** An option that takes a number, or `-` for lines on stdin. */
-export const quantity = (describe: string) => ({ type: 'string', requiresArg: true, describe }) as const;
+export const quantity = textOption;
 
 /**
  * Converts one value, or every line of stdin when a quantity is `-`. A stream is for programs and stays Celsius; one value is

@@ -1,21 +1,16 @@
 import type { ThermistorLaw } from '../../../calibration/index.js';
 import { UsageError } from '../exit.js';
+import { textOption } from '../usual-options.js';
 import { numberFrom } from './numbers.js';
 
 /** The ways to describe a thermistor on the command line. */
 export const thermistorOptions = {
-  'steinhart-hart': {
-    type: 'string',
-    requiresArg: true,
-    describe: 'A,B,C of 1/T = A + B ln R + C (ln R)^3, R in ohms, T in kelvin',
-  },
-  'four-terms': {
-    type: 'string',
-    requiresArg: true,
-    describe: 'A,B,C,D,R of 1/T = A + B l + C l^2 + D l^3, l = ln(ohms / R), as makers print it',
-  },
-  'r25-ohms': { type: 'string', requiresArg: true, describe: 'Resistance at 25 C, with --beta-k' },
-  'beta-k': { type: 'string', requiresArg: true, describe: 'Beta in kelvin, with --r25-ohms' },
+  'steinhart-hart': textOption('A,B,C of 1/T = A + B ln R + C (ln R)^3, R in ohms, T in kelvin'),
+  'four-terms': textOption(
+    'A,B,C,D,R of 1/T = A + B l + C l^2 + D l^3, l = ln(ohms / R), as makers print it',
+  ),
+  'r25-ohms': textOption('Resistance at 25 C, with --beta-k'),
+  'beta-k': textOption('Beta in kelvin, with --r25-ohms'),
 } as const;
 
 type Given = {
