@@ -1,8 +1,7 @@
 import { useSignal } from '@preact/signals';
-import { useEffect } from 'preact/hooks';
 import type { EngineNow } from '../../serve/now.js';
 import { act } from '../link/act.js';
-import { ask } from '../link/ask.js';
+import { useAsked } from '../link/asked.js';
 import { engines } from '../link/engines.js';
 import { now } from '../link/stream.js';
 import { Button } from '../look/button.js';
@@ -21,22 +20,8 @@ type Truth = {
 
 /** The invented boat's troubles, to be made and repaired by hand; beside them the true values, which no boat knows. */
 export const BenchScreen = () => {
-  const truth = useSignal<Truth | undefined>(undefined);
+  const { found: truth, trouble, look } = useAsked<Truth>('api/bench/truth', { everyMs: 1_000 });
   const answer = useSignal('');
-  const look = () =>
-    ask<Truth>('api/bench/truth').then(
-      (found) => {
-        truth.value = found;
-      },
-      (error: Error) => {
-        answer.value = error.message;
-      },
-    );
-  useEffect(() => {
-    look();
-    const again = setInterval(look, 1_000);
-    return () => clearInterval(again);
-  }, []);
   const make = async (action: Readonly<Record<string, unknown>>, said: string) => {
     const outcome = await act('api/bench/do', action);
     answer.value = outcome.ok ? said : outcome.message;
@@ -49,7 +34,7 @@ export const BenchScreen = () => {
         Invented engines behind a real firmware on an emulated board. What you do here happens only there.
       </p>
       <p role="status" class="answer">
-        {answer.value}
+        {trouble.value || answer.value}
       </p>
       <div class="pair">
         {engines().map(({ id, kind, name }) => (

@@ -4,11 +4,12 @@ import type { DeskState } from '../../calibrate/desk.js';
 import type { Found } from '../../calibrate/found.js';
 import type { Finished } from '../../serve/calibrate-routes.js';
 import { post } from '../link/act.js';
-import { ask } from '../link/ask.js';
+import { useAsked } from '../link/asked.js';
 import { Button } from '../look/button.js';
 import { calibrating } from '../look/calibrating.js';
 import { spanDegrees, unitSign } from '../look/degrees.js';
 import { readable } from '../look/readable.js';
+import { Trouble } from '../look/trouble.js';
 import { BathForms } from './bath-forms.js';
 import { BathProgress } from './bath-progress.js';
 import { Caution } from './caution.js';
@@ -19,7 +20,13 @@ import { ChooseProbes } from './choose-probes.js';
 export const CalibrateScreen = () => {
   const trouble = useSignal('');
   const finished = useSignal<Finished | undefined>(undefined);
-  const { desk, offline, look } = useDesk();
+  const { found: desk, trouble: offline, look } = useAsked<DeskState>('api/calibration', { everyMs: 1_000 });
+  useEffect(() => {
+    calibrating.value = desk.value?.probes.map(({ id }) => id) ?? [];
+    return () => {
+      calibrating.value = [];
+    };
+  }, [desk.value]);
   const send = async (path: string, body: unknown = {}) => {
     try {
       desk.value = await post<DeskState>(`api/calibration/${path}`, body);
@@ -50,11 +57,7 @@ export const CalibrateScreen = () => {
       <h2>Calibrate</h2>
       <Steps now={step} />
       <Caution />
-      {(trouble.value || offline.value) && (
-        <p role="alert" class="trouble">
-          {trouble.value || offline.value}
-        </p>
-      )}
+      <Trouble>{trouble.value || offline.value}</Trouble>
       {finished.value && step === 'issue' && (
         <Issued
           finished={finished.value}
@@ -64,9 +67,7 @@ export const CalibrateScreen = () => {
         />
       )}
       {seen?.unreadable && step === 'choose' && (
-        <p role="alert" class="trouble">
-          {seen.unreadable} Begin puts a new session in its place.
-        </p>
+        <Trouble>{seen.unreadable} Begin puts a new session in its place.</Trouble>
       )}
       {seen && step === 'choose' && (
         <ChooseProbes start={(probes, wire, settling) => send('start', { probes, wire, settling })} />
@@ -81,32 +82,6 @@ export const CalibrateScreen = () => {
       <Certificates asOf={finished.value} />
     </div>
   );
-};
-
-/** The state of the session, asked for once a second, and why there is none. */
-const useDesk = () => {
-  const desk = useSignal<DeskState | undefined>(undefined);
-  const offline = useSignal('');
-  const look = () =>
-    ask<DeskState>('api/calibration').then(
-      (found) => {
-        desk.value = found;
-        calibrating.value = found.probes.map(({ id }) => id);
-        offline.value = '';
-      },
-      (error: Error) => {
-        offline.value = error.message;
-      },
-    );
-  useEffect(() => {
-    look();
-    const again = setInterval(look, 1_000);
-    return () => {
-      clearInterval(again);
-      calibrating.value = [];
-    };
-  }, []);
-  return { desk, offline, look };
 };
 
 const steps = {
@@ -144,9 +119,7 @@ const Taken = ({ desk, busy, finish, leave }: TakenProps) => (
       ))}
     </ul>
     {desk.findings.map(({ words }) => (
-      <p key={words} role="alert" class="trouble">
-        {readable(words)}
-      </p>
+      <Trouble key={words}>{readable(words)}</Trouble>
     ))}
     {desk.refusals.length > 0 && (
       <details>
@@ -196,12 +169,12 @@ const Issued = ({ finished, again }: IssuedProps) => (
       ))}
     </ul>
     {finished.kitNotChanged && (
-      <p role="alert" class="trouble">
+      <Trouble>
         The kit file does not name the new certificates. {finished.kitNotChanged}
         <br />
         When it is repaired, give each of these probes its line, such as{' '}
         <code>certificate: certificates/{finished.issued.find(({ name }) => name)?.name}.json</code>
-      </p>
+      </Trouble>
     )}
     {finished.kitBackup && (
       <p>The kit file names the new certificates; the old file is {finished.kitBackup}.</p>

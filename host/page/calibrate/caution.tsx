@@ -1,5 +1,6 @@
 import { hotCaution, hotFromC } from '../../calibrate/words.js';
 import { engines } from '../link/engines.js';
+import { Trouble } from '../look/trouble.js';
 
 /** In view at every step, because the boiling water comes at the last. */
 export const Caution = () => {
@@ -7,10 +8,10 @@ export const Caution = () => {
   return (
     <>
       {running.map((engine) => (
-        <p key={engine.id} role="alert" class="trouble">
+        <Trouble key={engine.id}>
           {engine.name}: its running input is on. Calibrate with the engines off and cold: stop it, or check
           the input's wires.
-        </p>
+        </Trouble>
       ))}
       <aside class="caution">
         <b>Boiling water and steam scald.</b> Ashore or at the dock, never under way; engines off and cold.
@@ -29,8 +30,4 @@ export const Caution = () => {
 export const isHot = (temperatureC: number): boolean => temperatureC > hotFromC;
 
 /** Where a bath can only be oil or metal. */
-export const HotCaution = () => (
-  <p role="alert" class="trouble">
-    {hotCaution}
-  </p>
-);
+export const HotCaution = () => <Trouble>{hotCaution}</Trouble>;

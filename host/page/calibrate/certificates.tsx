@@ -1,21 +1,11 @@
 import { useSignal } from '@preact/signals';
-import { useEffect } from 'preact/hooks';
-import { ask } from '../link/ask.js';
-import { returns } from '../link/stream.js';
+import { useAsked } from '../link/asked.js';
 import { Button } from '../look/button.js';
 
 /** The certificates beside the kit, to look at and to print. */
 export const Certificates = ({ asOf }: { readonly asOf: unknown }) => {
-  const names = useSignal<readonly string[] | undefined>(undefined);
+  const { found: names } = useAsked<readonly string[]>('api/certificates', { asOf });
   const open = useSignal<{ readonly name: string; readonly text: string } | undefined>(undefined);
-  useEffect(() => {
-    ask<readonly string[]>('api/certificates').then(
-      (found) => {
-        names.value = found;
-      },
-      () => undefined,
-    );
-  }, [asOf, returns.value]);
   const look = async (name: string) => {
     const answer = await fetch(`api/certificates/${name}/text`).catch(() => undefined);
     open.value = { name, text: answer?.ok ? await answer.text() : 'The host does not give it.' };

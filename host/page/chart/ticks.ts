@@ -16,28 +16,12 @@ export const valueTicks = (low: number, high: number, most: number): readonly nu
 const minute = 60;
 const hour = 3600;
 const day = 86_400;
+const sixtieths = [1, 2, 5, 10, 15, 30];
 const steps = [
-  1,
-  2,
-  5,
-  10,
-  15,
-  30,
-  minute,
-  2 * minute,
-  5 * minute,
-  10 * minute,
-  15 * minute,
-  30 * minute,
-  hour,
-  2 * hour,
-  3 * hour,
-  6 * hour,
-  12 * hour,
-  day,
-  2 * day,
-  7 * day,
-  14 * day,
+  ...sixtieths,
+  ...sixtieths.map((n) => n * minute),
+  ...[1, 2, 3, 6, 12].map((n) => n * hour),
+  ...[1, 2, 7, 14].map((n) => n * day),
 ];
 const monthSteps = [1, 2, 3, 6, 12];
 const month = 30.44 * day;

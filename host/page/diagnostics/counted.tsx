@@ -1,32 +1,16 @@
-import { useSignal } from '@preact/signals';
-import { useEffect } from 'preact/hooks';
 import type { OutputsNow } from '../../serve/output-routes.js';
-import { ask } from '../link/ask.js';
+import { useAsked } from '../link/asked.js';
 import { now } from '../link/stream.js';
-import { Columns } from '../look/columns.js';
-
-const everyMs = 5_000;
+import { Columns, Row } from '../look/columns.js';
 
 /** What came in and what went out, counted: nothing is lost in silence. */
 export const Counted = () => {
-  const seen = useSignal<OutputsNow | undefined>(undefined);
-  useEffect(() => {
-    const look = () =>
-      ask<OutputsNow>('api/outputs').then(
-        (found) => {
-          seen.value = found;
-        },
-        () => undefined,
-      );
-    look();
-    const timer = setInterval(look, everyMs);
-    return () => clearInterval(timer);
-  }, []);
+  const { found } = useAsked<OutputsNow>('api/outputs', { everyMs: 5_000 });
   return (
     <>
       <WaysIn />
       <ByProbe />
-      {seen.value && <WaysOut outputs={seen.value.outputs} />}
+      {found.value && <WaysOut outputs={found.value.outputs} />}
     </>
   );
 };
@@ -40,13 +24,14 @@ const WaysIn = () => {
       <Columns of={['Node', 'Sequence gaps', 'Lost messages', 'Rejected board bytes', 'Reconnects']} />
       <tbody>
         {nodes.map((node) => (
-          <tr key={node.node}>
-            <th scope="row">{node.node}</th>
-            <td>{node.sequenceGaps}</td>
-            <td>{node.framesLost ?? 'not reported'}</td>
-            <td>{node.boardRefused ?? 'not reported'}</td>
-            <td>{node.boardReconnects ?? 'not reported'}</td>
-          </tr>
+          <Row
+            key={node.node}
+            of={[
+              node.node,
+              node.sequenceGaps,
+              ...[node.framesLost, node.boardRefused, node.boardReconnects].map((n) => n ?? 'not reported'),
+            ]}
+          />
         ))}
       </tbody>
     </table>
@@ -63,12 +48,7 @@ const ByProbe = () => {
       <Columns of={['Probe', 'Good', 'Doubtful', 'Missing']} />
       <tbody>
         {counted.map(([id, { good, doubtful, missing }]) => (
-          <tr key={id}>
-            <th scope="row">{name(id)}</th>
-            <td>{good}</td>
-            <td>{doubtful}</td>
-            <td>{missing}</td>
-          </tr>
+          <Row key={id} of={[name(id), good, doubtful, missing]} />
         ))}
       </tbody>
     </table>
@@ -88,16 +68,13 @@ const WaysOut = ({ outputs }: OutputsNow) =>
       <Columns of={['Destination', 'Sent', 'Waiting', 'Failed attempts', 'Dropped', 'Last error']} />
       <tbody>
         {outputs.map((output) => (
-          <tr key={output.name}>
-            <th scope="row">{output.name}</th>
-            <td>{output.sent}</td>
-            <td>{output.waiting}</td>
-            <td>{output.failed}</td>
-            <td>{output.dropped}</td>
-            <td>
-              {output.listeners !== undefined && `${output.listeners} connected`} {output.lastError ?? 'none'}
-            </td>
-          </tr>
+          <Row
+            key={output.name}
+            of={[
+              ...[output.name, output.sent, output.waiting, output.failed, output.dropped],
+              `${output.listeners === undefined ? '' : `${output.listeners} connected `}${output.lastError ?? 'none'}`,
+            ]}
+          />
         ))}
       </tbody>
     </table>

@@ -8,19 +8,9 @@ import { link, now } from '../link/stream.js';
 import { Button } from '../look/button.js';
 import { contactLost } from './contact.js';
 import { Head } from './head.js';
-import { route, type Screen } from './route.js';
+import { route, titles } from './route.js';
 import { ScreenOf } from './screen-of.js';
 import { SignIn } from './sign-in.js';
-
-const titles: Readonly<Record<Screen, string>> = {
-  now: 'Now',
-  history: 'History',
-  health: 'Health',
-  calibrate: 'Calibrate',
-  'set-up': 'Set-up',
-  diagnostics: 'Diagnostics',
-  bench: 'Bench',
-};
 
 /** What is on every screen: lost contact, every active alarm, the head with the other screens, the other alerts. */
 export const Frame = () => {

@@ -1,8 +1,9 @@
+import { session } from '../link/session.js';
 import { link, now } from '../link/stream.js';
 import { clockText, zoneText } from '../look/moments.js';
 import { LinkChain } from './link-chain.js';
 import { Options } from './options.js';
-import { Tabs } from './tabs.js';
+import { route, type Screen, screens, titles } from './route.js';
 
 /** The top line: boat, screens, whether it is live, the time, and what a person at the helm may choose. */
 export const Head = () => {
@@ -19,6 +20,20 @@ export const Head = () => {
     </header>
   );
 };
+
+/** Diagnostics is reached from Health. */
+const isTab = (screen: Screen) =>
+  screen !== 'diagnostics' && (screen !== 'bench' || session.value?.bench === true);
+
+const Tabs = () => (
+  <nav class="tabs" aria-label="Screens">
+    {screens.filter(isTab).map((screen) => (
+      <a key={screen} href={`#${screen}`} aria-current={route.value.screen === screen ? 'page' : undefined}>
+        {titles[screen]}
+      </a>
+    ))}
+  </nav>
+);
 
 /** The time of the data: without data there is none, and a stopped clock would mislead. */
 const Time = () => {

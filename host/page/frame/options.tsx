@@ -28,68 +28,44 @@ export const Options = () => {
   );
 };
 
+/** What plays is decided by the browser too; what can be chosen is on or off. */
+const soundChoice = {
+  get value(): 'off' | 'on' {
+    return sound.value === 'off' ? 'off' : 'on';
+  },
+  set value(to: 'off' | 'on') {
+    void setSound(to === 'on');
+  },
+};
+
 const Choices = () => (
   <div class="options">
-    <Choice
-      of="Colours"
-      all={[
-        ['day', 'Day'],
-        ['night', 'Night'],
-      ]}
-      chosen={palette.value}
-      choose={(to) => {
-        palette.value = to;
-      }}
-    />
-    <Choice
-      of="Size"
-      all={[
-        ['1', '1×'],
-        ['1.25', '1.25×'],
-        ['1.5', '1.5×'],
-      ]}
-      chosen={size.value}
-      choose={(to) => {
-        size.value = to;
-      }}
-    />
-    <Choice
-      of="Degrees"
-      all={[
-        ['C', '°C'],
-        ['F', '°F'],
-      ]}
-      chosen={unit.value}
-      choose={(to) => {
-        unit.value = to;
-      }}
-    />
-    <Choice
-      of="Sound here"
-      all={[
-        ['off', 'Off'],
-        ['on', 'On'],
-      ]}
-      chosen={sound.value === 'off' ? 'off' : 'on'}
-      choose={(to) => setSound(to === 'on')}
-    />
+    <Choice of="Colours" all={{ day: 'Day', night: 'Night' }} chosen={palette} />
+    <Choice of="Size" all={{ '1': '1×', '1.25': '1.25×', '1.5': '1.5×' }} chosen={size} />
+    <Choice of="Degrees" all={{ C: '°C', F: '°F' }} chosen={unit} />
+    <Choice of="Sound here" all={{ off: 'Off', on: 'On' }} chosen={soundChoice} />
   </div>
 );
 
 type ChoiceProps<Name extends string> = {
   readonly of: string;
-  readonly all: readonly (readonly [name: Name, text: string])[];
-  readonly chosen: Name;
-  readonly choose: (name: Name) => void;
+  readonly all: Readonly<Record<Name, string>>;
+  readonly chosen: { value: Name };
 };
 
 /** Every possibility is in view, and the one that holds is pressed. */
-const Choice = <Name extends string>({ of, all, chosen, choose }: ChoiceProps<Name>) => (
+const Choice = <Name extends string>({ of, all, chosen }: ChoiceProps<Name>) => (
   <fieldset>
     <legend>{of}</legend>
-    {all.map(([name, text]) => (
-      <Button key={name} aria-pressed={name === chosen} onClick={() => choose(name)}>
-        {text}
+    {(Object.keys(all) as Name[]).map((name) => (
+      <Button
+        key={name}
+        aria-pressed={name === chosen.value}
+        onClick={() => {
+          chosen.value = name;
+        }}
+      >
+        {all[name]}
       </Button>
     ))}
   </fieldset>

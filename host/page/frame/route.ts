@@ -1,7 +1,17 @@
 import { signal } from '@preact/signals';
 
-export const screens = ['now', 'history', 'health', 'calibrate', 'set-up', 'diagnostics', 'bench'] as const;
-export type Screen = (typeof screens)[number];
+/** Every screen with its title, in the order of the tabs. */
+export const titles = {
+  now: 'Now',
+  history: 'History',
+  health: 'Health',
+  calibrate: 'Calibrate',
+  'set-up': 'Set-up',
+  diagnostics: 'Diagnostics',
+  bench: 'Bench',
+} as const;
+export type Screen = keyof typeof titles;
+export const screens = Object.keys(titles) as readonly Screen[];
 
 export type Route = { readonly screen: Screen; readonly query: URLSearchParams };
 

@@ -2,6 +2,7 @@ import { useSignal } from '@preact/signals';
 import { act } from '../link/act.js';
 import { askSession } from '../link/session.js';
 import { openStream } from '../link/stream.js';
+import { Trouble } from '../look/trouble.js';
 
 /** Signing in, where the owner set a pass-phrase. The buzzer at the board needs none. */
 export const SignIn = () => {
@@ -28,11 +29,7 @@ export const SignIn = () => {
           Sign in
         </button>
       </form>
-      {answer.value && (
-        <p role="alert" class="trouble">
-          {answer.value}
-        </p>
-      )}
+      <Trouble>{answer.value}</Trouble>
     </div>
   );
 };

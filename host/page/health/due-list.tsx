@@ -1,25 +1,15 @@
-import { useSignal } from '@preact/signals';
-import { useEffect } from 'preact/hooks';
 import type { CalibrationDue } from '../../engine-health/calibration-due.js';
-import { ask } from '../link/ask.js';
-import { now, returns } from '../link/stream.js';
+import { useAsked } from '../link/asked.js';
+import { now } from '../link/stream.js';
 import { Columns } from '../look/columns.js';
 import { spanDegrees, unitSign } from '../look/degrees.js';
 import { dayText } from '../look/moments.js';
 
 /** When each probe should next be calibrated, and why then: by the calendar, or sooner because it drifts. */
 export const DueList = () => {
-  const due = useSignal<readonly CalibrationDue[]>([]);
   const inUse = now.value?.probes.map((probe) => `${probe.id} ${probe.certificate}`).join() ?? '';
-  useEffect(() => {
-    ask<readonly CalibrationDue[]>('api/calibration-due').then(
-      (found) => {
-        due.value = found;
-      },
-      () => undefined,
-    );
-  }, [inUse, returns.value]);
-  if (!due.value.length) return null;
+  const { found: due } = useAsked<readonly CalibrationDue[]>('api/calibration-due', { asOf: inUse });
+  if (!due.value?.length) return null;
   return (
     <table class="due">
       <caption>Calibration due</caption>

@@ -1,11 +1,10 @@
 import { useSignal } from '@preact/signals';
-import { useEffect } from 'preact/hooks';
 import type { EngineHealth, Health } from '../../engine-health/health.js';
-import { ask } from '../link/ask.js';
-import { returns } from '../link/stream.js';
+import { useAsked } from '../link/asked.js';
 import { Button } from '../look/button.js';
 import { degreesText, spanDegrees, unitSign } from '../look/degrees.js';
 import { dayText } from '../look/moments.js';
+import { Trouble } from '../look/trouble.js';
 import { BaselineDrawing } from './baseline-drawing.js';
 import { ColdSoakTable } from './cold-soak-table.js';
 import { DueList } from './due-list.js';
@@ -17,20 +16,7 @@ const lengths = [30, 90, 180, 365] as const;
 /** What weeks say: is the cooling drifting, or the load, or only a probe? */
 export const HealthScreen = () => {
   const days = useSignal<number>(180);
-  const health = useSignal<Health | undefined>(undefined);
-  const trouble = useSignal('');
-  useEffect(() => {
-    health.value = undefined;
-    ask<Health>(`api/health?days=${days.value}`).then(
-      (found) => {
-        health.value = found;
-        trouble.value = '';
-      },
-      (error: Error) => {
-        trouble.value = error.message;
-      },
-    );
-  }, [days.value, returns.value]);
+  const { found: health, trouble } = useAsked<Health>(`api/health?days=${days.value}`);
   const seen = health.value;
   return (
     <div class="health">
@@ -48,11 +34,7 @@ export const HealthScreen = () => {
           </Button>
         ))}
       </div>
-      {trouble.value && (
-        <p role="alert" class="trouble">
-          {trouble.value}
-        </p>
-      )}
+      <Trouble>{trouble.value}</Trouble>
       {!seen && !trouble.value && (
         <p class="empty" aria-busy="true">
           Reading weeks of history…

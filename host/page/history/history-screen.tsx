@@ -6,9 +6,10 @@ import { panels } from '../chart/panels.js';
 import { keepInLink, route } from '../frame/route.js';
 import { placed } from '../link/engines.js';
 import { placeOf } from '../link/place-of.js';
-import { Columns } from '../look/columns.js';
+import { Columns, Row } from '../look/columns.js';
 import { linkedUnit, unit } from '../look/degrees.js';
 import { valueText } from '../look/quantity.js';
+import { Trouble } from '../look/trouble.js';
 import { EnvelopeChart } from './envelope-chart.js';
 import { Marks } from './marks.js';
 import { SavedAs } from './save-csv.js';
@@ -45,11 +46,7 @@ export const HistoryScreen = () => {
       <h2 class="unseen">History</h2>
       <SpanBar shown={shown.value} contents={contents.value} change={change} />
       <ProbeChoice probes={contents.value?.probes ?? []} chosen={chosen} />
-      {trouble.value && (
-        <p role="alert" class="trouble">
-          {trouble.value}
-        </p>
-      )}
+      <Trouble>{trouble.value}</Trouble>
       {contents.value && !contents.value.probes.length && (
         <p class="empty">Nothing is stored yet. History begins with the first reading.</p>
       )}
@@ -164,14 +161,15 @@ const Extremes = ({
         const greatest = Math.max(...max.filter((v) => typeof v === 'number'));
         const text = (value: number) => (total > 0 ? valueText(quantity, value) : 'none');
         return (
-          <tr key={probe}>
-            <th scope="row">{titles.get(probe) ?? probe}</th>
-            <td>{text(least)}</td>
-            <td>{text(mean)}</td>
-            <td>{text(greatest)}</td>
-            <td>{total}</td>
-            <td>{missing.reduce((sum, count) => sum + count, 0)}</td>
-          </tr>
+          <Row
+            key={probe}
+            of={[
+              titles.get(probe) ?? probe,
+              ...[least, mean, greatest].map(text),
+              total,
+              missing.reduce((sum, count) => sum + count, 0),
+            ]}
+          />
         );
       })}
     </tbody>

@@ -15,3 +15,13 @@ export const Columns = ({ of, children }: Props) => (
     </tr>
   </thead>
 );
+
+/** A row of a table, which its first cell names. */
+export const Row = ({ of: [name, ...cells] }: { readonly of: readonly ComponentChildren[] }) => (
+  <tr>
+    <th scope="row">{name}</th>
+    {cells.map((cell, i) => (
+      <td key={i}>{cell}</td>
+    ))}
+  </tr>
+);

@@ -1,25 +1,15 @@
-import { useSignal } from '@preact/signals';
-import { useEffect } from 'preact/hooks';
 import type { GuardBand } from '../../calibrate/guard-lines.js';
 import type { ProbeNow } from '../../serve/now.js';
-import { ask } from '../link/ask.js';
-import { returns } from '../link/stream.js';
+import { useAsked } from '../link/asked.js';
 import { degreesText } from '../look/degrees.js';
 
 type Props = { readonly probe: ProbeNow; readonly limitC: number | undefined };
 
 /** Where to set an alarm so that its temperature is not passed unheard, by the certificate of the probe. */
 export const GuardBandWords = ({ probe, limitC }: Props) => {
-  const band = useSignal<GuardBand | null>(null);
-  useEffect(() => {
-    ask<{ readonly band: GuardBand | null }>(`api/guard-band?probe=${encodeURIComponent(probe.id)}`).then(
-      (found) => {
-        band.value = found.band;
-      },
-      () => undefined,
-    );
-  }, [probe.id, probe.certificate, returns.value]);
-  const found = band.value;
+  const path = `api/guard-band?probe=${encodeURIComponent(probe.id)}`;
+  const { found: answer } = useAsked<{ readonly band: GuardBand | null }>(path, { asOf: probe.certificate });
+  const found = answer.value?.band;
   if (limitC === undefined || !found) return null;
   return (
     <p>

@@ -3,9 +3,8 @@ import { useEffect } from 'preact/hooks';
 import type { Exceedance } from '../../replay/exceedance.js';
 import type { ProbeNow } from '../../serve/now.js';
 import { act } from '../link/act.js';
-import { ask } from '../link/ask.js';
+import { useAsked } from '../link/asked.js';
 import { mayAct } from '../link/session.js';
-import { returns } from '../link/stream.js';
 import { Button } from '../look/button.js';
 import { DecimalField } from '../look/decimal-field.js';
 import { degreesText, fromReader, toReader, unit, unitSign } from '../look/degrees.js';
@@ -25,7 +24,8 @@ export const usualSetpoints: Readonly<Record<Kind, Limit>> = {
 /** The setpoints of one probe as points on its scale, over what history says: how often each would have fired. */
 export const Setpoints = ({ probe }: { readonly probe: ProbeNow }) => {
   const limits = useSignal<Limits>({ ...probe.limits });
-  const exceedance = useExceedance(probe.id);
+  /** What history says about limits of this probe. */
+  const exceedance = useAsked<Exceedance>(`api/exceedance?probe=${encodeURIComponent(probe.id)}`).found.value;
   const answer = useSignal('');
   const writing = useSignal(false);
   const unread = useSignal<readonly string[]>([]);
@@ -115,20 +115,6 @@ export const Setpoints = ({ probe }: { readonly probe: ProbeNow }) => {
       </p>
     </section>
   );
-};
-
-/** What history says about limits of this probe; undefined until it has come. */
-const useExceedance = (probe: string): Exceedance | undefined => {
-  const exceedance = useSignal<Exceedance | undefined>(undefined);
-  useEffect(() => {
-    ask<Exceedance>(`api/exceedance?probe=${encodeURIComponent(probe)}`).then(
-      (found) => {
-        exceedance.value = found;
-      },
-      () => undefined,
-    );
-  }, [probe, returns.value]);
-  return exceedance.value;
 };
 
 /** Other screens, and the browser, ask before they leave limits that are not saved. */
