@@ -3,9 +3,10 @@ import type { PlanAnswers } from './answers.js';
 import { buzzerShuntOhms } from './buzzer-shunt.js';
 import { plannedElement } from './element.js';
 import { hasLowPins, missingPulseFor } from './missing-pulse.js';
-import type { Part } from './part.js';
+import { line, type Part } from './part.js';
 import type { PlannedProbe } from './plan.js';
 import { gaugeParts, type PlannedGauge } from './pressure/planned-gauges.js';
+import { feedDiode } from './sketch/missing-pulse.js';
 import { microfarads, ohmsText } from './sketch/value-text.js';
 
 type Ordered = {
@@ -17,7 +18,6 @@ type Ordered = {
 
 const boardNames = { uno: 'Uno-class', nano: 'Nano-class', mega: 'Mega-class' } as const;
 
-const line = (quantity: number, part: string, use: string): Part => ({ quantity, part, use });
 const some = (quantity: number, part: string, use: string): Part[] =>
   quantity === 0 ? [] : [line(quantity, part, use)];
 
@@ -93,8 +93,9 @@ const probeParts = ({ answers, probes }: Ordered): Part[] => {
   ];
 };
 
-/** As the drawing names them: D6 and D8 have other work. */
-const feedDiodes = (feeds: number): string => ['D4', 'D5', 'D7', 'D9', 'D10'].slice(0, feeds).join(', ');
+/** As the drawing names them. */
+const feedDiodes = (feeds: number): string =>
+  Array.from({ length: feeds }, (_, index) => feedDiode(index)).join(', ');
 
 const alarmParts = ({ answers }: Ordered): Part[] => {
   const { parts } = missingPulseFor(answers.supplyVolts);

@@ -10,8 +10,6 @@ import type { PlannedGauge } from './pressure/planned-gauges.js';
 import type { ResponseCost } from './response.js';
 import type { ThermocouplePoint } from './thermocouple-budget.js';
 
-/** A line of the shopping list. */
-
 export type NtcPlan = {
   readonly kind: 'ntc';
   /** What senses: thermistor, platinum element. */

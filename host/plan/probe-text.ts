@@ -101,33 +101,31 @@ const thermocoupleText = (probe: PlannedProbe, plan: ThermocouplePlan, sheet: Sh
   const { degrees } = sheet;
   const { letter } = degrees;
   const off = (spanC: number, digits = 2) => degrees.span(spanC).toFixed(digits);
-  return [
-    ...numberTable(
+  return numberTable(
+    [
       [
-        [
-          `at ${letter}`,
-          'mV',
-          `${letter} per count`,
-          'wire class',
-          'cold junction',
-          'amplifier',
-          'supply',
-          'u new',
-        ],
-        ...plan.points.map((p) => [
-          `${place(degrees, p.temperatureC)}${marked(probe, p.temperatureC)}`,
-          (p.emfMicrovolts / 1000).toFixed(3),
-          off(p.cPerCount),
-          `±${off(p.wireLimitC, 1)}`,
-          `±${off(p.coldJunctionLimitC, 1)}`,
-          `±${off(p.amplifierLimitC, 1)}`,
-          `±${off(p.supplyLimitC, 1)}`,
-          off(p.uncertaintyC, 1),
-        ]),
+        `at ${letter}`,
+        'mV',
+        `${letter} per count`,
+        'wire class',
+        'cold junction',
+        'amplifier',
+        'supply',
+        'u new',
       ],
-      sheet,
-    ),
-  ];
+      ...plan.points.map((p) => [
+        `${place(degrees, p.temperatureC)}${marked(probe, p.temperatureC)}`,
+        (p.emfMicrovolts / 1000).toFixed(3),
+        off(p.cPerCount),
+        `±${off(p.wireLimitC, 1)}`,
+        `±${off(p.coldJunctionLimitC, 1)}`,
+        `±${off(p.amplifierLimitC, 1)}`,
+        `±${off(p.supplyLimitC, 1)}`,
+        off(p.uncertaintyC, 1),
+      ]),
+    ],
+    sheet,
+  );
 };
 
 const whereText = ({ connection, kind }: PlannedProbe): string => {

@@ -1,7 +1,7 @@
 import { folded } from '../../wording/fold.js';
 import type { PlanAnswers } from '../answers.js';
 import { boardConverter, countsUncertainty } from '../converter.js';
-import type { Part } from '../part.js';
+import { line, type Part } from '../part.js';
 import { plannedEnginesOf } from '../places.js';
 
 /** A pressure probe behind one engine's raw-water pump, as the plan gives it. */
@@ -78,36 +78,20 @@ export const gaugeParts = (gauges: readonly PlannedGauge[], metres: number): rea
   const use = gauges.map(({ id }) => id).join(', ');
   const n = gauges.length;
   return [
-    {
-      quantity: n,
-      part: `pressure transducer 0 to ${fullScaleKpa} kPa gauge, ratiometric 0.5 to 4.5 V, 5 V supply, stainless 316L or brass, with plug`,
+    line(
+      n,
+      `pressure transducer 0 to ${fullScaleKpa} kPa gauge, ratiometric 0.5 to 4.5 V, 5 V supply, stainless 316L or brass, with plug`,
       use,
-    },
-    {
-      quantity: n,
-      part: 'T-piece for the raw-water hose, marine bronze or glass-filled nylon for it, with the transducer’s thread',
+    ),
+    line(
+      n,
+      'T-piece for the raw-water hose, marine bronze or glass-filled nylon for it, with the transducer’s thread',
       use,
-    },
-    {
-      quantity: 4 * n,
-      part: 'hose clamp, stainless 316, for the raw-water hose',
-      use: 'two on each end of the T-piece',
-    },
-    {
-      quantity: n,
-      part: 'snubber, or 20 cm of small-bore tube with fittings',
-      use: 'against the pulses of the vanes',
-    },
-    { quantity: n, part: 'resistor 100 kΩ', use: `from signal to ground at the board: ${use}` },
-    {
-      quantity: Math.ceil(n * metres),
-      part: 'metres of tinned, shielded cable, 3 conductors, 0.5 mm²',
-      use,
-    },
-    {
-      quantity: 1,
-      part: 'clear hose 2.5 m for the transducer’s thread, and a metre rule',
-      use: 'its calibration',
-    },
+    ),
+    line(4 * n, 'hose clamp, stainless 316, for the raw-water hose', 'two on each end of the T-piece'),
+    line(n, 'snubber, or 20 cm of small-bore tube with fittings', 'against the pulses of the vanes'),
+    line(n, 'resistor 100 kΩ', `from signal to ground at the board: ${use}`),
+    line(Math.ceil(n * metres), 'metres of tinned, shielded cable, 3 conductors, 0.5 mm²', use),
+    line(1, 'clear hose 2.5 m for the transducer’s thread, and a metre rule', 'its calibration'),
   ];
 };

@@ -1,4 +1,4 @@
-import { box, lines, overhang, type Point, sketch, text, widthOf, wire } from './svg.js';
+import { box, note, overhang, type Point, sketch, text, widthOf, wire } from './svg.js';
 
 /** One pin in use, by its print on the board, and what it is joined to. */
 export type UsedPin = { readonly pin: string; readonly use: string };
@@ -47,13 +47,9 @@ export const boardPinsSketch = (d: {
       text([x + width / 2, y + 30], d.board, { anchor: 'middle', bold: true }),
       ...d.left.map(row('left')),
       ...d.right.map(row('right')),
-      lines(
+      note(
         [20, y + height + 30],
         ['Not to scale; go by the print on the board. Pins that are not shown stay free.'],
-        {
-          size: 12,
-          faint: true,
-        },
       ),
     ],
   );

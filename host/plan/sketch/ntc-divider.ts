@@ -1,4 +1,4 @@
-import { box, joint, lines, type Point, sketch, text, twistMark, wire } from './svg.js';
+import { box, joint, note, type Point, sketch, twistMark, wire } from './svg.js';
 import { capacitor, ground, pin, resistor, supply, thermistor } from './symbols.js';
 import { ohmsText } from './value-text.js';
 
@@ -39,7 +39,7 @@ export const ntcDividerSketch = (d: NtcDividerDrawing): string => {
     },
     [
       box([170, 44], 260, 306, '#f8fafb', 6),
-      text([180, 340], 'beside the board', { faint: true, size: 12 }),
+      note([180, 340], ['beside the board']),
       supply(top, `${d.reference} of the board`),
       resistor(low ? top : tap, low ? tap : bottom, {
         name: 'R',
@@ -57,13 +57,13 @@ export const ntcDividerSketch = (d: NtcDividerDrawing): string => {
       wire(low ? tap : top, probeTop),
       wire(low ? bottom : tap, probeBottom),
       twistMark([446, low ? 190 : 80], 110),
-      text([470, low ? 182 : 72], 'twisted pair', { anchor: 'middle', size: 12, faint: true }),
+      note([470, low ? 182 : 72], ['twisted pair'], 'middle'),
       thermistor(probeTop, probeBottom, { name: d.mark ?? 'NTC', value: d.thermistor }),
-      lines([560, 330], ['Neither lead touches the engine.', ...(d.note === undefined ? [] : [d.note])], {
-        size: 12,
-        faint: true,
-        anchor: 'middle',
-      }),
+      note(
+        [560, 330],
+        ['Neither lead touches the engine.', ...(d.note === undefined ? [] : [d.note])],
+        'middle',
+      ),
     ],
   );
 };

@@ -1,4 +1,4 @@
-import { box, joint, lines, overhang, type Point, shape, sketch, text, wire } from './svg.js';
+import { box, joint, note, overhang, type Point, shape, sketch, text, wire } from './svg.js';
 import { block, diode, fuse, ground, nMosfet, pin, resistor, supply } from './symbols.js';
 
 /**
@@ -56,21 +56,14 @@ export const runningInputSketch = (d: {
       wire([right - 46, 162], [right - 20, 145], [right - 20, 110], [right + 60, 110]),
       wire([right - 46, 178], [right - 20, 195], [right - 20, 230], [right + 60, 230]),
       shape(`M${right - 22} ${194} l-9 -1 l4 -7 Z`, '#1b2733'),
-      text([(left + right) / 2, 270], 'opto-coupler, 4 pins, 5 kV', {
-        anchor: 'middle',
-        size: 12,
-        faint: true,
-      }),
+      note([(left + right) / 2, 270], ['opto-coupler, 4 pins, 5 kV'], 'middle'),
       joint([right + 60, 110]),
       resistor([right + 60, 60], [right + 60, 110], { value: '10 kΩ' }),
       supply([right + 60, 60], '5 V'),
       wire([right + 60, 110], [right + 130, 110]),
       pin([right + 130, 110], `pin ${d.pin}`, 'right'),
       ground([right + 60, 230]),
-      lines([20, 296], [means, 'The two sides share no wire. 12 V only, not 24 V.'], {
-        size: 12,
-        faint: true,
-      }),
+      note([20, 296], [means, 'The two sides share no wire. 12 V only, not 24 V.']),
     ],
   );
 };
@@ -101,10 +94,7 @@ export const lampSketch = (d: { readonly title: string; readonly pin: number }):
       text([332, 135], '12 V LED indicator, 20 mA', { size: 12 }),
       wire([290, 110], [290, 80]),
       supply([290, 80], '12 V behind the feed diodes'),
-      lines([20, 306], ['On the missing-pulse board: its 12 V behind the fuses, its ground.'], {
-        size: 12,
-        faint: true,
-      }),
+      note([20, 306], ['On the missing-pulse board: its 12 V behind the fuses, its ground.']),
     ],
   );
 
@@ -170,17 +160,14 @@ export const powerSketch = (ignitions: readonly string[]): string => {
       wire(inMinus, [440, inMinus[1]]),
       joint([440, inMinus[1]]),
       ground([440, lower + 150]),
-      text([460, lower + 164], 'battery minus', { size: 12, faint: true }),
+      note([460, lower + 164], ['battery minus']),
       wire(outPlus, usbPlus),
       wire(outMinus, usbMinus),
       ...buzzer.right.map((from, index) => {
         const x = 820 - 25 * index;
         return wire(from, [x, from[1]], [x, lower]);
       }),
-      lines([650, 80], ['the grounds meet here,', 'at the missing-pulse circuit'], {
-        size: 12,
-        faint: true,
-      }),
+      note([650, 80], ['the grounds meet here,', 'at the missing-pulse circuit']),
     ],
   );
 };

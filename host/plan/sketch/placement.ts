@@ -1,4 +1,4 @@
-import { circle, colouredWire, dashed, lines, type Point, shape, sketch, text } from './svg.js';
+import { circle, colouredWire, dashed, lines, note, type Point, shape, sketch, text } from './svg.js';
 
 const numbered = ([x, y]: Point, number: number): string =>
   circle([x, y], 11, '#ffe9a8') +
@@ -34,10 +34,10 @@ export const placementSketch = (): string =>
       shape('M468 232 L500 200 L700 330 L674 372 Z', '#d8dde1'),
       text([548, 330], 'exhaust hose', { anchor: 'middle', size: 12 }),
       colouredWire('#c0392b', [420, 121], [494, 195], [692, 324]),
-      lines([600, 190], ['hot spine: the side the', 'falling water wets last'], { size: 12, faint: true }),
+      note([600, 190], ['hot spine: the side the', 'falling water wets last']),
       // Raw-water line.
       colouredWire('#1f6fb2', [60, 430], [330, 430], [330, 400]),
-      text([70, 452], 'from the seacock through the strainer to the pump', { size: 12, faint: true }),
+      note([70, 452], ['from the seacock through the strainer to the pump']),
       numbered([220, 185], 1),
       dashed([130, 132], [208, 178]),
       lines([30, 92], ['1 dry exhaust gas:', 'thermocouple, after the turbo,', 'well before the water'], {

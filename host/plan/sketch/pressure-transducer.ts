@@ -1,4 +1,4 @@
-import { box, joint, lines, type Point, sketch, text, twistMark, wire } from './svg.js';
+import { box, joint, note, type Point, sketch, text, twistMark, wire } from './svg.js';
 import { capacitor, ground, pin, resistor, supply } from './symbols.js';
 
 /** A three-wire pressure transducer on the board's own converter: filter, pull-down, shielded cable. */
@@ -16,7 +16,7 @@ export const pressureTransducerSketch = (d: { readonly title: string; readonly p
     },
     [
       box([170, 44], 260, 306, '#f8fafb', 6),
-      text([180, 340], 'beside the board', { faint: true, size: 12 }),
+      note([180, 340], ['beside the board']),
       supply([320, 80], '5 V of the board'),
       wire([320, 80], [540, 80]),
       resistor([200, 190], tap, { value: '1 kΩ' }),
@@ -32,17 +32,13 @@ export const pressureTransducerSketch = (d: { readonly title: string; readonly p
       wire(tap, [540, 190]),
       wire(foot, [540, 300]),
       twistMark([440, 190], 90),
-      text([480, 176], 'shielded cable', { anchor: 'middle', size: 12, faint: true }),
+      note([480, 176], ['shielded cable'], 'middle'),
       box([540, 60], 120, 260, '#ffffff', 6),
       text([600, 84], 'supply', { anchor: 'middle', size: 12 }),
       text([600, 194], 'signal', { anchor: 'middle', size: 12 }),
       text([600, 304], 'ground', { anchor: 'middle', size: 12 }),
-      text([600, 250], '0.5 to 4.5 V', { anchor: 'middle', size: 12, faint: true }),
-      lines([600, 344], ['Seacock closed before its', 'T-piece is opened.'], {
-        size: 12,
-        faint: true,
-        anchor: 'middle',
-      }),
+      note([600, 250], ['0.5 to 4.5 V'], 'middle'),
+      note([600, 344], ['Seacock closed before its', 'T-piece is opened.'], 'middle'),
     ],
   );
 };

@@ -1,4 +1,4 @@
-import { box, circle, dashed, lines, type Point, shape, sketch, text, wire } from './svg.js';
+import { box, circle, dashed, lines, note, type Point, shape, sketch, text, wire } from './svg.js';
 
 const called = (from: Point, to: Point, rows: readonly string[], anchor: 'start' | 'middle' = 'middle') =>
   dashed(from, to) +
@@ -46,13 +46,9 @@ export const ringProbeSketch = (): string => {
       called([540, 164], [560, 104], ['epoxy, insulating,', '150 °C or more']),
       called([616, 242], [640, 300], ['adhesive heat-shrink', 'over the end']),
       called([730, 172], [735, 128], ['cable: PTFE', 'near the elbow']),
-      text(
+      note(
         [20, 364],
-        'No metal of the legs may touch the ring or water: prove it with an ohmmeter before you calibrate.',
-        {
-          size: 12,
-          faint: true,
-        },
+        ['No metal of the legs may touch the ring or water: prove it with an ohmmeter before you calibrate.'],
       ),
     ],
   );

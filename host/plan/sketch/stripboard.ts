@@ -1,6 +1,6 @@
 import type { MissingPulseParts } from '../missing-pulse.js';
 import { feedDiode } from './missing-pulse.js';
-import { circle, lines, overhang, type Point, shape, sketch, text, wire } from './svg.js';
+import { circle, note, overhang, type Point, shape, sketch, text, wire } from './svg.js';
 import { microfarads, ohmsText } from './value-text.js';
 
 /** Every net of the missing-pulse circuit and the lamp has a strip of its own, so no strip is ever cut. The feeds come first. */
@@ -119,12 +119,11 @@ export const stripboardSketch = (parts: MissingPulseParts, feeds: readonly strin
         );
       }),
       ...placed.map(drawn),
-      lines(
+      note(
         [20, origin[1] + pitch.y * strips.length + 22],
         [
           'Dots are legs. The bar across a diode is its ring (cathode), + the plus of an electrolytic. D, G, S: drain, gate, source. C, B, E: collector, base, emitter.',
         ],
-        { size: 12, faint: true },
       ),
       ...placed.map(({ value, legs }, column) =>
         legs.length === 3

@@ -62,6 +62,10 @@ export const overhang = (names: readonly string[], endsAt: number, style: TextSt
 export const lines = ([x, y]: Point, rows: readonly string[], style: TextStyle = {}): string =>
   rows.map((row, index) => text([x, y + index * (style.size ?? 13) * 1.35], row, style)).join('');
 
+/** Several lines in the small grey print of what is said beside the parts. */
+export const note = (at: Point, rows: readonly string[], anchor: TextStyle['anchor'] = 'start'): string =>
+  lines(at, rows, { size: 12, faint: true, anchor });
+
 /**
  * A whole drawing. The title and the description are what a screen reader says, so the description says in words
  * what is joined to what.

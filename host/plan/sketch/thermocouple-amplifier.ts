@@ -1,4 +1,4 @@
-import { circle, colouredWire, joint, lines, type Point, sketch, text, wire } from './svg.js';
+import { circle, colouredWire, joint, note, type Point, sketch, text, wire } from './svg.js';
 import { block, capacitor, ground, pin, resistor, supply } from './symbols.js';
 
 /** Colours of type K leads: IEC 60584-3 green and white; in North America yellow and red, red being minus. */
@@ -60,22 +60,17 @@ export const mcp960xSketch = (d: Mcp960xDrawing): string => {
       wire(adr, [265, adr[1]], [265, 300]),
       text([265, 316], `jumper for ${hex(d.address)}`, { anchor: 'middle', size: 12 }),
       thermocoupleLeads(tPlus, tMinus, d.thermocouple),
-      lines(
+      note(
         [20, 352],
         ['SDA and SCL: one pair of pull-ups to 5 V', 'for the whole bus, not one for each board.'],
-        {
-          size: 12,
-          faint: true,
-        },
       ),
-      lines(
+      note(
         [425, 316],
         [
           'Only thermocouple wire and its own connectors',
           'between bead and screws. Bead insulated from',
           'the engine: choose an ungrounded junction.',
         ],
-        { size: 12, faint: true },
       ),
     ],
   );

@@ -1,4 +1,4 @@
-import { lines, type Point, shape, sketch, text, wire } from './svg.js';
+import { lines, note, type Point, shape, sketch, text, wire } from './svg.js';
 
 /** Legs from left to right with the flat side towards the reader. From memory of the makers' data sheets: check yours. */
 const kinds = [
@@ -19,7 +19,7 @@ const drawn = ([x, y]: Point, { title, use, legs }: (typeof kinds)[number]): str
       return wire([legX, y], [legX, y + 44]) + text([legX, y + 60], leg, { anchor: 'middle', bold: true });
     })
     .join('') +
-  text([x, y + 82], use, { anchor: 'middle', size: 12, faint: true });
+  note([x, y + 82], [use], 'middle');
 
 /** The legs of the transistors in the missing-pulse circuit, flat side towards the reader. */
 export const transistorLegsSketch = (): string =>

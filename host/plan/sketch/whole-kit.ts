@@ -1,4 +1,4 @@
-import { box, lines, type Point, sketch, text, widthOf, wire } from './svg.js';
+import { box, note, type Point, sketch, text, widthOf, wire } from './svg.js';
 
 /** One line of the sheet: what is out in the boat, the circuit in the enclosure, the terminal of the board. */
 export type KitLine = {
@@ -58,7 +58,7 @@ export const wholeKitSketch = (d: {
           text([columns.board + 12, y + 5], terminal, { bold: true, size: 12 })
         );
       }),
-      lines(
+      note(
         [20, bottom + 24],
         [
           'Each circuit has a drawing of its own in this folder: build from those, and tick the lines off here.',
@@ -67,7 +67,6 @@ export const wholeKitSketch = (d: {
           '12 V side: power.svg. Batteries off before you wire; a fuse at every source; 12 V boats only.',
           'This kit does not replace the engine’s own alarms.',
         ],
-        { size: 12, faint: true },
       ),
     ],
   );
