@@ -108,7 +108,6 @@ export {
 export { shapeOf } from './thermistor/shape.js';
 export {
   hotJunctionC,
-  hotJunctionUncertaintyC,
   measuredEmfMicrovolts,
 } from './thermocouple/cold-junction.js';
 export { ThermocoupleCurve, thermocoupleCurve } from './thermocouple/curve.js';

@@ -24,20 +24,3 @@ export function measuredEmfMicrovolts(input: {
   const curve = thermocoupleCurve(input.type);
   return curve.emfMicrovolts(input.temperatureC) - curve.emfMicrovolts(input.coldJunctionC);
 }
-
-/**
- * What errors of the two inputs do to the hot junction, as standard uncertainties.
- * One degree at the cold junction is S(cold)/S(hot) degrees at the hot one.
- */
-export function hotJunctionUncertaintyC(input: {
-  readonly type: ThermocoupleType;
-  readonly temperatureC: number;
-  readonly coldJunctionC: number;
-  readonly emfUncertaintyMicrovolts: number;
-  readonly coldJunctionUncertaintyC: number;
-}): number {
-  const curve = thermocoupleCurve(input.type);
-  const hotSlope = curve.seebeckMicrovoltsPerC(input.temperatureC);
-  const coldSlope = curve.seebeckMicrovoltsPerC(input.coldJunctionC);
-  return Math.hypot(input.emfUncertaintyMicrovolts, coldSlope * input.coldJunctionUncertaintyC) / hotSlope;
-}

@@ -2,12 +2,13 @@ import { mkdtempSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterEach, describe, expect, it } from 'vitest';
-import { serveBoard, serveBoardOnTerminal } from '../../node/bench/board/start-board.js';
+import { serveBoard } from '../../node/bench/board/start-board.js';
 import type { BoardLink } from '../../node/board/board-link.js';
 import { openBoard } from '../../node/board/open-board.js';
 import { systemClock } from '../../node/time/clock.js';
 import { Bench } from './board-rig.js';
 import { until } from './house/running-command.js';
+import { serveBoardOnTerminal } from './pty-port.js';
 
 const open: { close(): Promise<void> }[] = [];
 afterEach(async () => {

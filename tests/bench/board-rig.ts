@@ -1,12 +1,13 @@
 import { vi } from 'vitest';
 import type { Outside } from '../../node/bench/board/emulation.js';
 import type { SerialLine } from '../../node/bench/board/serial-line.js';
-import { nothingConnected, SteppedBoard } from '../../node/bench/board/start-board.js';
+import { nothingConnected } from '../../node/bench/board/start-board.js';
 import type { TwoWireChip } from '../../node/bench/board/two-wire-bus.js';
 import { McpRegisters } from '../../node/bench/chips/mcp960x-registers.js';
 import type { BytePort, PortOpener } from '../../node/board/byte-port.js';
 import type { FirmwareVersion } from '../../node/board/flash/firmware-image.js';
 import { LiveBoard } from '../../node/board/live-board.js';
+import { SteppedBoard } from './stepped-board.js';
 
 /** A thermocouple chip whose registers the test sets; it converts nothing by itself. */
 export class StillChip implements TwoWireChip {

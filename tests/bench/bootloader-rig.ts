@@ -2,8 +2,8 @@ import { vi } from 'vitest';
 import { TcpPort } from '../../node/bench/board/bench-tcp-port.js';
 import { Emulation } from '../../node/bench/board/emulation.js';
 import { keepPace } from '../../node/bench/board/pace.js';
-import { SteppedBoard } from '../../node/bench/board/start-board.js';
 import type { BytePort } from '../../node/board/byte-port.js';
+import { SteppedBoard } from './stepped-board.js';
 // Loaded before the board runs: the product loads them when it flashes, and emulated time does not wait for a disk.
 import '../../node/board/flash/stk500-v1.js';
 import '../../node/board/flash/stk500-v2.js';

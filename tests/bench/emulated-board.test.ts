@@ -1,12 +1,8 @@
 import { connect, type Socket } from 'node:net';
 import { afterEach, describe, expect, it } from 'vitest';
-import {
-  nothingConnected,
-  type ServedBoard,
-  SteppedBoard,
-  serveBoard,
-} from '../../node/bench/board/start-board.js';
+import { nothingConnected, type ServedBoard, serveBoard } from '../../node/bench/board/start-board.js';
 import { firmwareVersions } from '../../node/board/flash/firmware-image.js';
+import { SteppedBoard } from './stepped-board.js';
 
 /** Firmata protocol 2.x, as published at github.com/firmata/protocol; restated here on purpose. */
 const reportVersion = 0xf9;

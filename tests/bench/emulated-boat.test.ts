@@ -1,11 +1,11 @@
 import { beforeAll, describe, expect, it } from 'vitest';
 import { BenchBoat } from '../../node/bench/bench-boat.js';
-import { SteppedBoard } from '../../node/bench/board/start-board.js';
 import { act, type Bench } from '../../node/bench/control/act.js';
 import type { Action } from '../../node/bench/control/actions.js';
 import { benchKitYaml } from '../../node/bench/index.js';
 import { Plant } from '../../node/bench/plant/plant.js';
 import { parseKit } from '../../node/kit/load-kit.js';
+import { SteppedBoard } from './stepped-board.js';
 
 /** Firmata 2.x as published; restated on purpose. */
 const sysex = 0xf0;

@@ -1,7 +1,7 @@
 import { describe, expect, it } from 'vitest';
-import { SteppedBoard } from '../../node/bench/board/start-board.js';
 import { Bench, StillChip } from './board-rig.js';
 import { FirmataSpeaker } from './firmata-speaker.js';
+import { SteppedBoard } from './stepped-board.js';
 
 /** What a computer may ask, one after the other; Firmata protocol 2, restated. */
 const script: readonly (readonly [what: string, ...bytes: number[]])[] = [

@@ -2,10 +2,10 @@ import { mkdtempSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterEach, expect, it } from 'vitest';
-import { PtyPort } from '../../node/bench/board/pty-port.js';
 import { stockFirmware } from '../../node/board/flash/firmware-image.js';
 import { serveFactoryBoard } from './bootloader-rig.js';
 import { startCommand } from './house/running-command.js';
+import { PtyPort } from './pty-port.js';
 
 /** The compiled command as its user types it, against a board that runs its real bootloader beside it. */
 const cleanUp: (() => unknown)[] = [];

@@ -4,7 +4,6 @@ import { join } from 'node:path';
 import { getHeapSpaceStatistics, setFlagsFromString } from 'node:v8';
 import { runInNewContext } from 'node:vm';
 import { expect, it } from 'vitest';
-import { PtyPort } from '../../node/bench/board/pty-port.js';
 import { makeRandom } from '../../node/bench/plant/random.js';
 import { openBoard } from '../../node/board/open-board.js';
 import { Mcp960x } from '../../node/chips/mcp960x.js';
@@ -12,6 +11,7 @@ import { systemClock } from '../../node/time/clock.js';
 import { isLong, seed, shortOrLong } from '../long-form.js';
 import { Bench, StillChip } from './board-rig.js';
 import { until } from './house/running-command.js';
+import { PtyPort } from './pty-port.js';
 import { SpeakingLine } from './speaking-line.js';
 
 const unplugs = shortOrLong(8, 200);

@@ -1,9 +1,10 @@
 import { BenchBoat } from '../../node/bench/bench-boat.js';
-import { SteppedBoard, serveBoard } from '../../node/bench/board/start-board.js';
+import { serveBoard } from '../../node/bench/board/start-board.js';
 import { benchKitYaml } from '../../node/bench/index.js';
 import { Plant } from '../../node/bench/plant/plant.js';
 import { firmwareVersions } from '../../node/board/flash/firmware-image.js';
 import { parseKit } from '../../node/kit/load-kit.js';
+import { SteppedBoard } from './stepped-board.js';
 
 /** Prints what the emulated board costs on this machine; `npm run bench:emulator`. Nothing here is asserted. */
 const boat = () => new BenchBoat(parseKit(benchKitYaml, 'bench kit'), new Plant());

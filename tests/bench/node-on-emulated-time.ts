@@ -3,7 +3,6 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { vi } from 'vitest';
 import { BenchBoat } from '../../node/bench/bench-boat.js';
-import { SteppedBoard } from '../../node/bench/board/start-board.js';
 import { benchKitYaml } from '../../node/bench/index.js';
 import { typicalEngine } from '../../node/bench/plant/engine-traits.js';
 import { Plant } from '../../node/bench/plant/plant.js';
@@ -13,6 +12,7 @@ import { LiveBoard } from '../../node/board/live-board.js';
 import { parseKit } from '../../node/kit/load-kit.js';
 import { type RunningNode, runNode } from '../../node/run/run-node.js';
 import type { Clock } from '../../node/time/clock.js';
+import { SteppedBoard } from './stepped-board.js';
 
 /** The computer's end of the emulated serial line, with a cable that can be pulled. */
 class Cable implements PortOpener {

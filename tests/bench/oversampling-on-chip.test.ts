@@ -1,9 +1,10 @@
 import { afterEach, expect, it, vi } from 'vitest';
-import { nothingConnected, SteppedBoard } from '../../node/bench/board/start-board.js';
+import { nothingConnected } from '../../node/bench/board/start-board.js';
 import { makeRandom } from '../../node/bench/plant/random.js';
 import { LiveBoard } from '../../node/board/live-board.js';
 import { AnalogChannel } from '../../node/input/analog-channel.js';
 import { LineCable, useEmulatedTimers } from './board-rig.js';
+import { SteppedBoard } from './stepped-board.js';
 
 let link: LiveBoard | undefined;
 afterEach(async () => {

@@ -2,8 +2,9 @@ import { describe, expect, it } from 'vitest';
 import { answersSchema } from '../../host/plan/answers.js';
 import { busLoad } from '../../host/plan/bus-load.js';
 import { makePlan } from '../../host/plan/make-plan.js';
-import { nothingConnected, SteppedBoard } from '../../node/bench/board/start-board.js';
+import { nothingConnected } from '../../node/bench/board/start-board.js';
 import { samplingIntervalMs } from '../../node/index.js';
+import { SteppedBoard } from './stepped-board.js';
 
 /** Firmata protocol 2.x; restated here on purpose. */
 const reportAnalogPin0 = 0xc0;

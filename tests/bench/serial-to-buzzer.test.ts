@@ -3,11 +3,11 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { BenchBoat } from '../../node/bench/bench-boat.js';
-import { serveBoardOnTerminal } from '../../node/bench/board/start-board.js';
 import { benchKitYaml } from '../../node/bench/index.js';
 import { Plant } from '../../node/bench/plant/plant.js';
 import { loadKit, runNode } from '../../node/index.js';
 import { until } from './house/running-command.js';
+import { serveBoardOnTerminal } from './pty-port.js';
 
 describe('from a hot elbow to the buzzer, through the real serial binding', () => {
   const dataDir = mkdtempSync(join(tmpdir(), 'elbowroom-'));

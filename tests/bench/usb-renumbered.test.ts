@@ -2,7 +2,6 @@ import { mkdirSync, mkdtempSync, rmSync, symlinkSync, writeFileSync } from 'node
 import { tmpdir } from 'node:os';
 import { basename, join } from 'node:path';
 import { describe, expect, it } from 'vitest';
-import { PtyPort } from '../../node/bench/board/pty-port.js';
 import type { SerialLine } from '../../node/bench/board/serial-line.js';
 import { openerFor } from '../../node/board/connection.js';
 import { LiveBoard } from '../../node/board/live-board.js';
@@ -12,6 +11,7 @@ import { runNode } from '../../node/run/run-node.js';
 import { Bench } from './board-rig.js';
 import { until } from './house/running-command.js';
 import { LinkListener } from './link-listener.js';
+import { PtyPort } from './pty-port.js';
 import { SpeakingLine } from './speaking-line.js';
 
 const kitYaml = (connection: string) => `

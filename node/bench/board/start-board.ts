@@ -1,11 +1,7 @@
 import { type FirmwareVersion, stockFirmware } from '../../board/flash/firmware-image.js';
-import { asMonotonicMs, asWallMs, type Clock } from '../../time/clock.js';
 import { TcpPort } from './bench-tcp-port.js';
-import type { BoardPort } from './board-port.js';
-import { clockHz } from './emulated-board.js';
 import { Emulation, type Outside } from './emulation.js';
 import { keepPace, type Pacing } from './pace.js';
-import { PtyPort } from './pty-port.js';
 
 export const nothingConnected: Outside = {
   chips: () => [],
@@ -43,25 +39,7 @@ export async function serveBoard(options: {
     if ((options.resetOnOpen ?? true) && !emulation.board.isStarting) emulation.board.reset();
   });
   await port.plug();
-  return running(emulation, port, options.speed);
-}
-
-/** The same behind a pseudo-terminal at the path `link`; needs socat. */
-export async function serveBoardOnTerminal(options: {
-  readonly link: string;
-  readonly firmware?: FirmwareVersion;
-  readonly outside?: Outside;
-  readonly speed?: number;
-}): Promise<Omit<ServedBoard, 'port'> & { readonly port: PtyPort }> {
-  const program = stockFirmware(options.firmware ?? '2.5');
-  const emulation = new Emulation(program, options.outside ?? nothingConnected);
-  const port = new PtyPort(emulation.line, options.link);
-  await port.plug();
-  return running(emulation, port, options.speed);
-}
-
-function running<Port extends BoardPort>(emulation: Emulation, port: Port, speed = 1) {
-  const pacing = keepPace(emulation, speed);
+  const pacing = keepPace(emulation, options.speed ?? 1);
   return {
     emulation,
     port,
@@ -71,58 +49,4 @@ function running<Port extends BoardPort>(emulation: Emulation, port: Port, speed
       await port.unplug();
     },
   };
-}
-
-/**
- * A board in this very process whose time moves only when asked, much faster than real time.
- * Between milliseconds the event loop gets its turns, so that promises and sockets of the code under test move on.
- */
-export class SteppedBoard {
-  readonly emulation: Emulation;
-  /** Reads emulated time; the wall clock may be stepped without touching the monotonic one. */
-  readonly clock: Clock;
-  wallOffsetMs = Date.UTC(2030, 5, 1);
-  readonly #everyMillisecond: (() => void)[] = [];
-
-  /** Takes an emulation of your own, or makes an Uno. */
-  constructor(
-    options: {
-      readonly firmware?: FirmwareVersion;
-      readonly outside?: Outside;
-      readonly emulation?: Emulation;
-    } = {},
-  ) {
-    const { firmware = '2.5', outside = nothingConnected } = options;
-    this.emulation = options.emulation ?? new Emulation(stockFirmware(firmware), outside);
-    const nowMs = () => this.emulation.nowS * 1000;
-    this.clock = {
-      monotonicMs: () => asMonotonicMs(nowMs()),
-      wallMs: () => asWallMs(nowMs() + this.wallOffsetMs),
-    };
-  }
-
-  /** Called after every emulated millisecond; the place to move fake timers on by one. */
-  everyMillisecond(act: () => void): void {
-    this.#everyMillisecond.push(act);
-  }
-
-  async advance(seconds: number): Promise<void> {
-    await this.#step(() => false, seconds);
-  }
-
-  /** Advances until `done`, and rejects when that takes more than `withinS` emulated seconds. */
-  async advanceUntil(done: () => boolean, withinS: number): Promise<void> {
-    if (!(await this.#step(done, withinS))) throw new Error(`not within ${withinS} emulated seconds`);
-  }
-
-  async #step(done: () => boolean, withinS: number): Promise<boolean> {
-    const end = this.emulation.nowS + withinS;
-    while (this.emulation.nowS < end) {
-      if (done()) return true;
-      this.emulation.advanceCycles(clockHz / 1000);
-      for (const act of this.#everyMillisecond) act();
-      await new Promise((resolve) => setImmediate(resolve));
-    }
-    return done();
-  }
 }

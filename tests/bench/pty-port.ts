@@ -1,7 +1,11 @@
 import { type ChildProcess, spawn } from 'node:child_process';
 import { existsSync, rmSync } from 'node:fs';
-import type { BoardPort } from './board-port.js';
-import type { SerialLine } from './serial-line.js';
+import type { BoardPort } from '../../node/bench/board/board-port.js';
+import { Emulation, type Outside } from '../../node/bench/board/emulation.js';
+import { keepPace } from '../../node/bench/board/pace.js';
+import type { SerialLine } from '../../node/bench/board/serial-line.js';
+import { nothingConnected } from '../../node/bench/board/start-board.js';
+import { type FirmwareVersion, stockFirmware } from '../../node/board/flash/firmware-image.js';
 
 const appearsWithinMs = 5000;
 
@@ -66,4 +70,27 @@ export class PtyPort implements BoardPort {
     await gone;
     rmSync(this.#link, { force: true });
   }
+}
+
+/** A running board behind a pseudo-terminal at the path `link`. */
+export async function serveBoardOnTerminal(options: {
+  readonly link: string;
+  readonly firmware?: FirmwareVersion;
+  readonly outside?: Outside;
+  readonly speed?: number;
+}) {
+  const program = stockFirmware(options.firmware ?? '2.5');
+  const emulation = new Emulation(program, options.outside ?? nothingConnected);
+  const port = new PtyPort(emulation.line, options.link);
+  await port.plug();
+  const pacing = keepPace(emulation, options.speed ?? 1);
+  return {
+    emulation,
+    port,
+    pacing,
+    async close() {
+      pacing.stop();
+      await port.unplug();
+    },
+  };
 }
