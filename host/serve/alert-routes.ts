@@ -1,13 +1,13 @@
 import type { FastifyInstance } from 'fastify';
 import type { AlertCommand } from '../../node/index.js';
 import type { LiveSource } from '../live/live-source.js';
+import { RefusedError } from './refused-error.js';
 
 const doings = ['acknowledge', 'silence', 'shelve', 'unshelve'] as const;
 const testSoundS = 3;
 const longestShelfS = 24 * 3600;
 
 type AlertPath = { readonly id: string; readonly node?: string };
-type Refusal = { readonly code: number; readonly error: string; readonly message: string };
 
 /**
  * `POST /api/nodes/NODE/alerts/ID/acknowledge` and its sisters: each travels to the node that owns the alert, and its
@@ -16,12 +16,7 @@ type Refusal = { readonly code: number; readonly error: string; readonly message
 export const alertRoutes = (app: FastifyInstance, live: LiveSource): void => {
   for (const doing of doings)
     for (const path of [`/api/nodes/:node/alerts/:id/${doing}`, `/api/alerts/:id/${doing}`])
-      app.post<{ Params: AlertPath }>(path, async (request, reply) => {
-        const done = await handOn(live, request.params, doing, request.body);
-        if ('ok' in done) return done;
-        const { code, ...refusal } = done;
-        return reply.code(code).send(refusal);
-      });
+      app.post<{ Params: AlertPath }>(path, ({ params, body }) => handOn(live, params, doing, body));
 };
 
 const handOn = async (
@@ -29,7 +24,7 @@ const handOn = async (
   { id, node }: AlertPath,
   doing: AlertCommand['do'],
   body: unknown,
-): Promise<{ readonly ok: true; readonly detail: string } | Refusal> => {
+): Promise<{ readonly ok: true; readonly detail: string }> => {
   const owners = live
     .nodes()
     .filter((known) => node === undefined || known.node === node)
@@ -37,40 +32,39 @@ const handOn = async (
     .map((known) => known.node);
   const [owner, another] = owners;
   if (owner === undefined)
-    return {
-      code: 404,
-      error: 'no-such-alert',
-      message: `There is no active alert ${id}${node === undefined ? '' : ` at ${node}`}. GET /api/now lists those that are.`,
-    };
+    throw new RefusedError(
+      404,
+      'no-such-alert',
+      `There is no active alert ${id}${node === undefined ? '' : ` at ${node}`}. GET /api/now lists those that are.`,
+    );
   if (another !== undefined)
-    return {
-      code: 409,
-      error: 'which-node',
-      message: `${owners.join(' and ')} each have an alert ${id}. Say which: POST /api/nodes/NODE/alerts/${id}/${doing}`,
-    };
+    throw new RefusedError(
+      409,
+      'which-node',
+      `${owners.join(' and ')} each have an alert ${id}. Say which: POST /api/nodes/NODE/alerts/${id}/${doing}`,
+    );
   const command = commandFrom(doing, id, body);
   if (!command)
-    return {
-      code: 400,
-      error: 'bad-request',
-      message: `shelve needs a JSON body like {"forS": 3600}, from 1 to ${longestShelfS} seconds.`,
-    };
+    throw new RefusedError(
+      400,
+      'bad-request',
+      `shelve needs a JSON body like {"forS": 3600}, from 1 to ${longestShelfS} seconds.`,
+    );
   const answer = await live.command(owner, command);
   if (answer.ok) return { ok: true, detail: answer.detail };
-  return {
-    code: 502,
-    error: 'node-refused',
-    message: `${owner} did not do it: ${answer.detail}. The buzzer follows the node, not this page.`,
-  };
+  throw new RefusedError(
+    502,
+    'node-refused',
+    `${owner} did not do it: ${answer.detail}. The buzzer follows the node, not this page.`,
+  );
 };
 
 /** `POST /api/nodes/NODE/test-sound`: the node plays for three seconds exactly what an alarm plays. */
 export const soundRoute = (app: FastifyInstance, live: LiveSource): void => {
-  app.post<{ Params: { node: string } }>('/api/nodes/:node/test-sound', async (request, reply) => {
+  app.post<{ Params: { node: string } }>('/api/nodes/:node/test-sound', async (request) => {
     const { ok, detail } = await live.testSound(request.params.node, testSoundS);
-    return ok
-      ? { ok, detail }
-      : reply.code(502).send({ error: 'node-refused', message: `No test: ${detail}` });
+    if (ok) return { ok, detail };
+    throw new RefusedError(502, 'node-refused', `No test: ${detail}`);
   });
 };
 

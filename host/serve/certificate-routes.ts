@@ -1,6 +1,7 @@
 import { readdirSync, readFileSync } from 'node:fs';
 import { join } from 'node:path';
 import type { FastifyInstance } from 'fastify';
+import { RefusedError } from './refused-error.js';
 
 const nameShape = /^[a-z][a-z0-9-]{0,39}@\d{1,5}$/;
 
@@ -21,16 +22,12 @@ export const certificateRoutes = async (app: FastifyInstance, folder: string): P
     const { name, form } = request.params;
     const type = form === 'text' ? 'txt' : form === 'picture' ? 'svg' : undefined;
     if (!type || !nameShape.test(name))
-      return reply
-        .code(404)
-        .send({ error: 'no-certificate', message: `There is no certificate ${name} as ${form}.` });
+      throw new RefusedError(404, 'no-certificate', `There is no certificate ${name} as ${form}.`);
     try {
       const body = readFileSync(join(folder, `${name}.${type}`), 'utf8');
       return reply.type(type === 'svg' ? 'image/svg+xml' : 'text/plain; charset=utf-8').send(body);
     } catch {
-      return reply
-        .code(404)
-        .send({ error: 'no-certificate', message: `There is no certificate ${name} in ${folder}.` });
+      throw new RefusedError(404, 'no-certificate', `There is no certificate ${name} in ${folder}.`);
     }
   });
 };

@@ -4,6 +4,7 @@ import type { Recent } from '../live/recent.js';
 import { Events, mostListeners } from './events.js';
 import type { Now } from './now.js';
 import { patchOf } from './patch.js';
+import { RefusedError } from './refused-error.js';
 
 type Shown = {
   readonly live: LiveSource;
@@ -20,10 +21,8 @@ export const eventRoutes = (app: FastifyInstance, { live, recent, now, mayListen
   app.get('/api/now', () => now());
   app.get('/api/recent', () => recent.lines());
   app.get('/api/events', (request, reply) => {
-    if (events.count >= mostListeners) {
-      reply.code(503);
-      return { error: 'too-many-pages', message: `${mostListeners} pages are open already. Close one.` };
-    }
+    if (events.count >= mostListeners)
+      throw new RefusedError(503, 'too-many-pages', `${mostListeners} pages are open already. Close one.`);
     // A page begins with what the others have, so that one patch serves all.
     if (events.count === 0) sent = now();
     const page = events.join(request, reply, () => mayListen(request));

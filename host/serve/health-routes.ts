@@ -7,6 +7,7 @@ import { type CalibrationDue, calibrationDue } from '../engine-health/calibratio
 import { type Health, healthOf } from '../engine-health/health.js';
 import type { LiveSource } from '../live/live-source.js';
 import type { Store } from '../store/index.js';
+import { RefusedError } from './refused-error.js';
 
 type Options = {
   readonly store: Store;
@@ -43,11 +44,10 @@ export const healthRoutes = (
     return health;
   };
 
-  app.get<{ Querystring: { days?: string } }>('/api/health', (request, reply) => {
+  app.get<{ Querystring: { days?: string } }>('/api/health', (request) => {
     const days = Number(request.query.days ?? driftDays);
     if (days >= 1 && days <= mostDays) return healthFor(Math.round(days));
-    reply.code(400);
-    return { error: 'bad-request', message: `days must be from 1 to ${mostDays}.` };
+    throw new RefusedError(400, 'bad-request', `days must be from 1 to ${mostDays}.`);
   });
 
   app.get('/api/calibration-due', async (): Promise<readonly CalibrationDue[]> => {

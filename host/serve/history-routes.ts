@@ -2,6 +2,7 @@ import type { FastifyInstance } from 'fastify';
 import { z } from 'zod';
 import { allEngines, type Clock, type EngineCard, type ProbeCard, type Quantity } from '../../node/index.js';
 import type { AlertHistory, ClockStep, Gap, ServiceEntry, Store, ValueEnvelope } from '../store/index.js';
+import { RefusedError } from './refused-error.js';
 import { tripsIn } from './trips.js';
 
 const yearMs = 366 * 24 * 3_600_000;
@@ -58,23 +59,17 @@ export type HistoryView = {
 export const historyRoutes = (app: FastifyInstance, store: Store, clock: Clock): void => {
   app.get('/api/history/contents', () => contents(store, clock.wallMs()));
 
-  app.get('/api/history', (request, reply) => {
-    const query = asked.safeParse(request.query);
-    if (!query.success) {
-      reply.code(400);
-      return { error: 'bad-request', message: z.prettifyError(query.error) };
-    }
-    const { from, to, probes, buckets } = query.data;
+  app.get('/api/history', (request) => {
+    const { from, to, probes, buckets } = asked.parse(request.query);
     const known = new Set(store.probes().map((probe) => probe.name));
     const names = probes.split(',').filter(Boolean).slice(0, mostProbes);
     const unknown = names.find((name) => !known.has(name));
-    if (unknown !== undefined) {
-      reply.code(404);
-      return {
-        error: 'no-such-probe',
-        message: `The store has no probe ${unknown}. It has: ${[...known].join(', ')}.`,
-      };
-    }
+    if (unknown !== undefined)
+      throw new RefusedError(
+        404,
+        'no-such-probe',
+        `The store has no probe ${unknown}. It has: ${[...known].join(', ')}.`,
+      );
     const view: HistoryView = {
       from,
       to,
@@ -87,36 +82,27 @@ export const historyRoutes = (app: FastifyInstance, store: Store, clock: Clock):
     return view;
   });
 
-  app.get('/api/trips', (request, reply) => {
-    const query = asked.safeParse(request.query);
-    if (query.success) return tripsIn(store, { from: query.data.from, to: query.data.to }, clock.wallMs());
-    reply.code(400);
-    return { error: 'bad-request', message: z.prettifyError(query.error) };
+  app.get('/api/trips', (request) => {
+    const { from, to } = asked.parse(request.query);
+    return tripsIn(store, { from, to }, clock.wallMs());
   });
 
-  app.post('/api/service', (request, reply) => {
-    const entry = serviceEntry.safeParse(request.body);
-    if (!entry.success) {
-      reply.code(400);
-      return { error: 'bad-request', message: z.prettifyError(entry.error) };
-    }
-    const { note, ...rest } = entry.data;
+  app.post('/api/service', (request) => {
+    const { note, ...rest } = serviceEntry.parse(request.body);
     const known = [...store.engines().map(({ id }) => id), allEngines];
-    if (!known.includes(rest.engine)) {
-      reply.code(400);
-      return {
-        error: 'no-such-engine',
-        message: `There is no engine ${rest.engine} on this boat. It has: ${known.join(', ')}.`,
-      };
-    }
+    if (!known.includes(rest.engine))
+      throw new RefusedError(
+        400,
+        'no-such-engine',
+        `There is no engine ${rest.engine} on this boat. It has: ${known.join(', ')}.`,
+      );
     // A tablet's clock may be some hours ahead; a year ahead is a typing error that could not be corrected.
-    if (rest.at > clock.wallMs() + dayMs) {
-      reply.code(400);
-      return {
-        error: 'bad-request',
-        message: `${new Date(rest.at).toISOString().slice(0, 10)} is in the future. The log is for work that is done.`,
-      };
-    }
+    if (rest.at > clock.wallMs() + dayMs)
+      throw new RefusedError(
+        400,
+        'bad-request',
+        `${new Date(rest.at).toISOString().slice(0, 10)} is in the future. The log is for work that is done.`,
+      );
     return store.service.add(note ? { ...rest, note } : rest);
   });
 };

@@ -1,4 +1,4 @@
-import type { FastifyInstance, FastifyReply } from 'fastify';
+import type { FastifyInstance } from 'fastify';
 import { z } from 'zod';
 import type { Clock } from '../../node/index.js';
 import { withLimits } from '../kit-file/edit-kit.js';
@@ -6,6 +6,7 @@ import { problemOf, readKitText } from '../kit-file/kit-file.js';
 import type { KitKeeper, KitRefused, KitSaved } from '../kit-file/kit-keeper.js';
 import { type Exceedance, exceedanceOf } from '../replay/exceedance.js';
 import type { Store } from '../store/index.js';
+import { RefusedError } from './refused-error.js';
 
 type KitOptions = {
   /** Writes the kit file; absent where this host has no --kit. */
@@ -26,60 +27,51 @@ const exceedanceDays = 180;
 /** The kit file and what history says of its setpoints. Every change is checked by the same schema as the node's. */
 export const kitRoutes = (app: FastifyInstance, { keeper, store, clock }: KitOptions): void => {
   const kitPath = keeper?.kitPath;
-  const noKit = {
-    error: 'no-kit',
-    message:
+  const noKit = () =>
+    new RefusedError(
+      404,
+      'no-kit',
       'This host does not know where the kit file is. Start it with --kit FILE, on the computer that has it.',
-  };
+    );
 
-  app.get('/api/kit', (_request, reply) => {
-    if (kitPath === undefined) return reply.code(404).send(noKit);
+  app.get('/api/kit', () => {
+    if (kitPath === undefined) throw noKit();
     try {
       return readKitText(kitPath);
     } catch (error) {
-      return reply
-        .code(404)
-        .send({ error: 'no-kit', message: `Cannot read ${kitPath}: ${(error as Error).message}.` });
+      throw new RefusedError(404, 'no-kit', `Cannot read ${kitPath}: ${(error as Error).message}.`);
     }
   });
 
-  app.post('/api/kit/check', (request, reply) => {
-    const asked = wholeText.safeParse(request.body);
-    if (!asked.success)
-      return reply.code(400).send({ error: 'bad-request', message: z.prettifyError(asked.error) });
-    const problem = problemOf(asked.data.text, kitPath ?? 'kit.yaml');
-    return problem === undefined
-      ? { ok: true }
-      : reply.code(422).send({ error: 'not-a-kit', message: problem });
+  app.post('/api/kit/check', (request) => {
+    const { text } = wholeText.parse(request.body);
+    const problem = problemOf(text, kitPath ?? 'kit.yaml');
+    if (problem !== undefined) throw new RefusedError(422, 'not-a-kit', problem);
+    return { ok: true };
   });
 
-  app.post('/api/kit', async (request, reply) => {
-    const asked = wholeText.safeParse(request.body);
-    if (!asked.success)
-      return reply.code(400).send({ error: 'bad-request', message: z.prettifyError(asked.error) });
-    if (!keeper) return reply.code(404).send(noKit);
-    return answer(reply, await keeper.replace(asked.data.text));
+  app.post('/api/kit', async (request) => {
+    const { text } = wholeText.parse(request.body);
+    if (!keeper) throw noKit();
+    return answer(await keeper.replace(text));
   });
 
-  app.post('/api/kit/limits', async (request, reply) => {
-    const asked = limitsChange.safeParse(request.body);
-    if (!asked.success)
-      return reply.code(400).send({ error: 'bad-request', message: z.prettifyError(asked.error) });
-    if (!keeper) return reply.code(404).send(noKit);
-    const { probe, limits } = asked.data;
-    const { warning, alarm } = limits;
+  app.post('/api/kit/limits', async (request) => {
+    const {
+      probe,
+      limits: { warning, alarm },
+    } = limitsChange.parse(request.body);
+    if (!keeper) throw noKit();
     const change = { ...(warning && { warning }), ...(alarm && { alarm }) };
-    return answer(reply, await keeper.edit((text) => withLimits(text, probe, change)));
+    return answer(await keeper.edit((text) => withLimits(text, probe, change)));
   });
 
   const kept = new Map<string, { readonly atMs: number; readonly exceedance: Promise<Exceedance> }>();
-  app.get<{ Querystring: { probe?: string } }>('/api/exceedance', (request, reply) => {
+  app.get<{ Querystring: { probe?: string } }>('/api/exceedance', (request) => {
     const { probe } = request.query;
     const known = store?.probes().some(({ name }) => name === probe);
     if (!store || !probe || !known)
-      return reply
-        .code(404)
-        .send({ error: 'no-such-probe', message: `The store has no probe ${probe ?? ''}.` });
+      throw new RefusedError(404, 'no-such-probe', `The store has no probe ${probe ?? ''}.`);
     const nowMs = clock.wallMs();
     const found = kept.get(probe);
     if (found && Math.abs(nowMs - found.atMs) < 600_000) return found.exceedance;
@@ -90,8 +82,7 @@ export const kitRoutes = (app: FastifyInstance, { keeper, store, clock }: KitOpt
   });
 };
 
-const answer = (reply: FastifyReply, outcome: KitSaved | KitRefused) => {
+const answer = (outcome: KitSaved | KitRefused): KitSaved => {
   if (outcome.ok) return outcome;
-  const { code, error, message } = outcome;
-  return reply.code(code).send({ error, message });
+  throw new RefusedError(outcome.code, outcome.error, outcome.message);
 };

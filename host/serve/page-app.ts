@@ -2,6 +2,7 @@ import Fastify, { type FastifyInstance } from 'fastify';
 import { prettifyError, ZodError } from 'zod';
 import { isBadRequest } from './calibrate-routes.js';
 import { PageError } from './page-error.js';
+import { RefusedError } from './refused-error.js';
 
 /** From the first byte to the last of a request, which is 64 kB at most: slow ones must not pile up. */
 const requestWithinMs = 8_000;
@@ -56,6 +57,8 @@ export const setErrorHandler = (app: FastifyInstance): void => {
     if (request.url.startsWith('/api/')) reply.header('cache-control', 'no-store');
   });
   app.setErrorHandler((error: Error & { statusCode?: number }, _request, reply) => {
+    if (error instanceof RefusedError)
+      return reply.code(error.statusCode).send({ error: error.code, message: error.message });
     const code = isBadRequest(error)
       ? 400
       : error.statusCode && error.statusCode < 500

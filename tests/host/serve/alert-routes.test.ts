@@ -2,6 +2,7 @@ import Fastify from 'fastify';
 import { beforeEach, expect, it } from 'vitest';
 import type { LiveSource, NodeNow } from '../../../host/live/live-source.js';
 import { alertRoutes } from '../../../host/serve/alert-routes.js';
+import { setErrorHandler } from '../../../host/serve/page-app.js';
 
 const node = (name: string, ...ids: string[]): NodeNow => ({
   node: name,
@@ -26,6 +27,7 @@ const node = (name: string, ...ids: string[]): NodeNow => ({
 
 let given: string[];
 const app = Fastify();
+setErrorHandler(app);
 alertRoutes(app, {
   nodes: () => [node('forward', 'board:board'), node('aft', 'board:board', 'cooling:port')],
   command: async (name, command) => {

@@ -5,6 +5,7 @@ import Fastify from 'fastify';
 import { expect, it } from 'vitest';
 import type { NodeNow } from '../../../host/live/live-source.js';
 import { healthRoutes } from '../../../host/serve/health-routes.js';
+import { setErrorHandler } from '../../../host/serve/page-app.js';
 import { openStore } from '../../../host/store/index.js';
 import { firstEngineCards } from '../../../node/index.js';
 import { systemClock } from '../../../node/time/clock.js';
@@ -33,6 +34,7 @@ it('only thermometers are asked to be calibrated: a pump’s pressure and a spee
     sequenceGaps: 0,
   };
   const app = Fastify();
+  setErrorHandler(app);
   try {
     healthRoutes(app, {
       store,

@@ -4,6 +4,7 @@ import { join } from 'node:path';
 import Fastify from 'fastify';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { historyRoutes } from '../../../host/serve/history-routes.js';
+import { setErrorHandler } from '../../../host/serve/page-app.js';
 import type { Trip } from '../../../host/serve/trips.js';
 import { openStore, type Store } from '../../../host/store/index.js';
 import { type AlertRow, firstEngineCards } from '../../../node/index.js';
@@ -59,6 +60,7 @@ describe('the list of trips', () => {
   let folder: string;
   let store: Store;
   const app = Fastify();
+  setErrorHandler(app);
   const trips = async (from: number, to: number): Promise<readonly Trip[]> => {
     const answer = await app.inject(`/api/trips?from=${from}&to=${to}`);
     expect(answer.statusCode).toBe(200);

@@ -7,6 +7,7 @@ import { writeKit } from '../../../host/kit-file/kit-file.js';
 import { editableKit, KitKeeper } from '../../../host/kit-file/kit-keeper.js';
 import { historyRoutes } from '../../../host/serve/history-routes.js';
 import { kitRoutes } from '../../../host/serve/kit-routes.js';
+import { setErrorHandler } from '../../../host/serve/page-app.js';
 import { openStore } from '../../../host/store/index.js';
 import { benchKitYaml } from '../../../node/bench/index.js';
 import { loadKit, systemClock } from '../../../node/index.js';
@@ -21,6 +22,7 @@ describe('setpoints from the page', () => {
   const limit = (raiseAtC: number) => ({ raiseAtC, clearAtC: raiseAtC - 5, holdS: 2 });
   const pageOf = (kitPath: string, log?: (words: string) => void) => {
     const app = Fastify();
+    setErrorHandler(app);
     const keeper = new KitKeeper({ kitPath, clock: systemClock, log });
     kitRoutes(app, { keeper, store: undefined, clock: systemClock });
     return app;
@@ -123,6 +125,7 @@ describe('work from the page', () => {
   ])('dated %d ms from now is answered with %d', async (fromNowMs, code) => {
     const store = openStore(folder, systemClock);
     const app = Fastify();
+    setErrorHandler(app);
     historyRoutes(app, store, systemClock);
     const payload = {
       at: Date.now() + fromNowMs,
