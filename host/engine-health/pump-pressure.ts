@@ -2,15 +2,12 @@ import { median, sampleStandardDeviation } from 'simple-statistics';
 import type { Store } from '../store/index.js';
 import { estimate } from './effectiveness.js';
 import type { PumpHealth } from './pump-verdict.js';
-import type { Trip } from './trips.js';
+import { gasMayMoveC, leastGasC, lookBack, type Trip } from './trips.js';
 
 /** The settled minutes of one trip: exhaust gas, C, and pressure over its zero, kPa. */
 type Point = { readonly gasC: number; readonly kpa: number };
 
 const minuteMs = 60_000;
-const lookBack = 4;
-const gasMayMoveC = 12;
-const leastGasC = 150;
 /** Gas this cold belongs to a stopped engine, whose pump gives nothing: the probe's zero. */
 const stoppedGasC = 80;
 /** A stopped pump that shows more than this is a fault of the probe, kPa; the guard reports it. */

@@ -97,9 +97,9 @@ export type SteadyPoint = {
 };
 
 /** Below this the engine idles or is stopped; the elbow then says little about the water. */
-const leastGasC = 150;
-const lookBack = 4;
-const gasMayMoveC = 12;
+export const leastGasC = 150;
+export const lookBack = 4;
+export const gasMayMoveC = 12;
 const riseMayMoveC = 1.2;
 
 /** Minutes in which load and elbow had settled: little changed in four minutes. */

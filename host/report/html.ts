@@ -1,7 +1,7 @@
 import { type Degrees, readableIn } from '../wording/degrees.js';
 import { engineNamed } from '../wording/engine-names.js';
 import { instructionText } from '../wording/instruction.js';
-import { day, dayAndTime, lastedText, zoneOf } from '../wording/moments.js';
+import { day, dayAndTime, lastedText, timeOfDay, zoneOf } from '../wording/moments.js';
 import type { AlertReport, ProbeReport, Report } from './gather.js';
 import { plots, trends } from './pictures.js';
 import { reportStyle } from './style.js';
@@ -51,7 +51,7 @@ const alertRow = ({ alert, raisedAt, endedAt, acknowledgedAt }: AlertReport, deg
 
 /** The time alone where the whole span lies within one day; the day alone where a plot's step is hours long. */
 const momentIn = ({ from, to }: Report['span'], at: number, everyMs: number): string => {
-  if (day(from) === day(to)) return dayAndTime(at).slice(11);
+  if (day(from) === day(to)) return timeOfDay(at);
   return everyMs > 3_600_000 ? day(at) : dayAndTime(at);
 };
 

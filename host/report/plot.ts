@@ -1,7 +1,8 @@
 import { dayColours, type LineCode, limitCode } from '../drawing/line-code.js';
+import { niceStep } from '../drawing/nice-step.js';
 import type { Envelope, Span } from '../store/index.js';
 import type { Degrees } from '../wording/degrees.js';
-import { niceStep } from './nice-step.js';
+import { timeOfDay } from '../wording/moments.js';
 import { escapeHtml } from './words.js';
 
 export type Trace = {
@@ -34,12 +35,9 @@ const timeSteps = [1, 2, 5, 10, 15, 30, 60, 120, 180, 360, 720, 1440, 2880, 10_0
 );
 
 const months = ['Jan', 'Feb', 'Mar', 'Apr', 'May', 'Jun', 'Jul', 'Aug', 'Sep', 'Oct', 'Nov', 'Dec'];
-const two = (n: number) => String(n).padStart(2, '0');
 const timeLabel = (at: number, stepMs: number): string => {
   const d = new Date(at);
-  return stepMs >= 86_400_000
-    ? `${d.getDate()} ${months[d.getMonth()]}`
-    : `${two(d.getHours())}:${two(d.getMinutes())}`;
+  return stepMs >= 86_400_000 ? `${d.getDate()} ${months[d.getMonth()]}` : timeOfDay(at);
 };
 
 /** Local midnight and full hours make better marks than those of Greenwich. */

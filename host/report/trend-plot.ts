@@ -1,5 +1,5 @@
+import { niceStep } from '../drawing/nice-step.js';
 import { day } from '../wording/moments.js';
-import { niceStep } from './nice-step.js';
 import { escapeHtml } from './words.js';
 
 type Point = { readonly at: number; readonly value: number; readonly uncertainty: number };

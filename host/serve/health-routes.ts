@@ -1,12 +1,14 @@
-import { dirname, resolve } from 'node:path';
+import { dirname } from 'node:path';
 import type { FastifyInstance } from 'fastify';
 import type { Certificate } from '../../calibration/index.js';
-import { type Clock, loadKit, type ProbeCard } from '../../node/index.js';
-import { readCertificate } from '../calibrate/certificate-files.js';
+import { type Clock, loadKit } from '../../node/index.js';
+import { certificatesInForce } from '../calibrate/certificate-files.js';
 import { type CalibrationDue, calibrationDue } from '../engine-health/calibration-due.js';
-import { type Health, healthOf } from '../engine-health/health.js';
+import { healthOf } from '../engine-health/health.js';
+import { isThermometer } from '../live/is-thermometer.js';
 import type { LiveSource } from '../live/live-source.js';
 import type { Store } from '../store/index.js';
+import { keptFor } from './kept-for.js';
 import { RefusedError } from './refused-error.js';
 
 type Options = {
@@ -33,16 +35,9 @@ export const healthRoutes = (
   app: FastifyInstance,
   { store, live, clock, kitPath, calibrateEveryDays }: Options,
 ): void => {
-  const kept = new Map<number, { readonly atMs: number; readonly health: Promise<Health> }>();
-  const healthFor = (days: number): Promise<Health> => {
-    const nowMs = clock.wallMs();
-    const found = kept.get(days);
-    if (found && nowMs - found.atMs < keptForMs && nowMs >= found.atMs) return found.health;
-    const health = healthOf(store, nowMs - days * dayMs, nowMs);
-    kept.set(days, { atMs: nowMs, health });
-    health.catch(() => kept.delete(days));
-    return health;
-  };
+  const healthFor = keptFor(keptForMs, clock, (days: number, nowMs) =>
+    healthOf(store, nowMs - days * dayMs, nowMs),
+  );
 
   app.get<{ Querystring: { days?: string } }>('/api/health', (request) => {
     const days = Number(request.query.days ?? driftDays);
@@ -52,13 +47,14 @@ export const healthRoutes = (
 
   app.get('/api/calibration-due', async (): Promise<readonly CalibrationDue[]> => {
     const { coldSoaks } = await healthFor(driftDays);
-    const certificates = kitPath === undefined ? new Map() : await certificatesOf(kitPath);
+    const certificates = kitPath === undefined ? {} : await certificatesOf(kitPath);
+    // A pressure is zeroed at every stop, and a speed has no certificate.
     return live.nodes().flatMap(({ probes, latest }) =>
       probes.filter(isThermometer).map(({ id, name }) => {
         const certificateInUse = latest.find((row) => row.probe === id)?.certificate;
         return calibrationDue(
           { id, name, certificateInUse },
-          certificates.get(id),
+          certificates[id],
           coldSoaks,
           calibrateEveryDays,
         );
@@ -67,20 +63,12 @@ export const healthRoutes = (
   });
 };
 
-/** A pressure is zeroed at every stop, and a speed has no certificate. An older node knows temperatures only. */
-const isThermometer = ({ quantity = 'temperature' }: ProbeCard): boolean => quantity === 'temperature';
-
 /** What the kit names and can be read; the node and Set-up report the rest. */
-const certificatesOf = async (kitPath: string): Promise<ReadonlyMap<string, Certificate>> => {
-  const found = new Map<string, Certificate>();
+const certificatesOf = async (kitPath: string): Promise<Readonly<Record<string, Certificate>>> => {
   try {
-    for (const { id, certificate } of loadKit(kitPath).probes) {
-      if (certificate === undefined) continue;
-      const read = await readCertificate(resolve(dirname(kitPath), certificate)).catch(() => undefined);
-      if (read) found.set(id, read);
-    }
+    return await certificatesInForce(loadKit(kitPath).probes, dirname(kitPath));
   } catch {
     // A kit that cannot be read just now: no date is better than a wrong one.
+    return {};
   }
-  return found;
 };

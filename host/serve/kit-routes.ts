@@ -4,8 +4,9 @@ import type { Clock } from '../../node/index.js';
 import { withLimits } from '../kit-file/edit-kit.js';
 import { problemOf, readKitText } from '../kit-file/kit-file.js';
 import type { KitKeeper, KitRefused, KitSaved } from '../kit-file/kit-keeper.js';
-import { type Exceedance, exceedanceOf } from '../replay/exceedance.js';
+import { exceedanceOf } from '../replay/exceedance.js';
 import type { Store } from '../store/index.js';
+import { keptFor } from './kept-for.js';
 import { RefusedError } from './refused-error.js';
 
 type KitOptions = {
@@ -23,6 +24,7 @@ const limitsChange = z.strictObject({
 const wholeText = z.strictObject({ text: z.string().max(60_000) });
 const dayMs = 86_400_000;
 const exceedanceDays = 180;
+const exceedanceKeptForMs = 600_000;
 
 /** The kit file and what history says of its setpoints. Every change is checked by the same schema as the node's. */
 export const kitRoutes = (app: FastifyInstance, { keeper, store, clock }: KitOptions): void => {
@@ -66,19 +68,17 @@ export const kitRoutes = (app: FastifyInstance, { keeper, store, clock }: KitOpt
     return answer(await keeper.edit((text) => withLimits(text, probe, change)));
   });
 
-  const kept = new Map<string, { readonly atMs: number; readonly exceedance: Promise<Exceedance> }>();
+  const exceedanceFor =
+    store &&
+    keptFor(exceedanceKeptForMs, clock, (probe: string, nowMs) =>
+      exceedanceOf(store, probe, nowMs - exceedanceDays * dayMs, nowMs),
+    );
   app.get<{ Querystring: { probe?: string } }>('/api/exceedance', (request) => {
     const { probe } = request.query;
     const known = store?.probes().some(({ name }) => name === probe);
-    if (!store || !probe || !known)
+    if (!exceedanceFor || !probe || !known)
       throw new RefusedError(404, 'no-such-probe', `The store has no probe ${probe ?? ''}.`);
-    const nowMs = clock.wallMs();
-    const found = kept.get(probe);
-    if (found && Math.abs(nowMs - found.atMs) < 600_000) return found.exceedance;
-    const exceedance = exceedanceOf(store, probe, nowMs - exceedanceDays * dayMs, nowMs);
-    kept.set(probe, { atMs: nowMs, exceedance });
-    exceedance.catch(() => kept.delete(probe));
-    return exceedance;
+    return exceedanceFor(probe);
   });
 };
 

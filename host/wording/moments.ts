@@ -6,11 +6,14 @@ export const day = (at: number): string => {
   return `${d.getFullYear()}-${two(d.getMonth() + 1)}-${two(d.getDate())}`;
 };
 
-/** `2026-11-25 10:31`, by the computer's own clock; for use where the zone is shown beside it. */
-export const dayAndTime = (at: number): string => {
+/** `10:31`, by the computer's own clock. */
+export const timeOfDay = (at: number): string => {
   const d = new Date(at);
-  return `${day(at)} ${two(d.getHours())}:${two(d.getMinutes())}`;
+  return `${two(d.getHours())}:${two(d.getMinutes())}`;
 };
+
+/** `2026-11-25 10:31`, by the computer's own clock; for use where the zone is shown beside it. */
+export const dayAndTime = (at: number): string => `${day(at)} ${timeOfDay(at)}`;
 
 /** `+01:00`: how far the computer's own clock is ahead of UTC at that moment. */
 const offsetText = (at: number): string => {

@@ -1,13 +1,13 @@
+import { day } from '../../wording/moments.js';
+
 /** A moment by the computer's own calendar. */
 export type LocalTime = { readonly day: string; readonly minuteOfDay: number };
-
-const two = (n: number) => String(n).padStart(2, '0');
 
 /** Reads the time zone of the computer, daylight saving included. */
 export const localTime = (atMs: number): LocalTime => {
   const date = new Date(atMs);
   return {
-    day: `${date.getFullYear()}-${two(date.getMonth() + 1)}-${two(date.getDate())}`,
+    day: day(atMs),
     minuteOfDay: date.getHours() * 60 + date.getMinutes(),
   };
 };

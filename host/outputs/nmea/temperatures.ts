@@ -1,13 +1,9 @@
-import type { Quantity } from '../../../node/index.js';
+import { isThermometer } from '../../live/is-thermometer.js';
 import type { NodeNow } from '../../live/live-source.js';
 import type { Measurement } from './xdr.js';
 
 /** Older than this a temperature is no longer "now": the display shows dashes. Readings come once a second. */
 const staleMs = 5_000;
-
-/** An older node knows temperatures only. */
-const isThermometer = ({ quantity = 'temperature' }: { readonly quantity?: Quantity }) =>
-  quantity === 'temperature';
 
 /** Tenths of a degree: finer than any probe of the kit is sure of. */
 const inTenths = (temperatureC: number) => Math.round(temperatureC * 10) / 10 + 0;

@@ -1,3 +1,4 @@
+import { isThermometer } from '../../live/is-thermometer.js';
 import { isInThisKit } from '../link/engines.js';
 import { mayAct } from '../link/session.js';
 import { now } from '../link/stream.js';
@@ -14,7 +15,7 @@ type Settling = { readonly holdS: number; readonly trendCPerMin: number };
 type Props = { readonly start: (probes: readonly string[], wire: string, settling: Settling) => void };
 
 export const ChooseProbes = ({ start }: Props) => {
-  const all = (now.value?.probes ?? []).filter(({ quantity = 'temperature' }) => quantity === 'temperature');
+  const all = (now.value?.probes ?? []).filter(isThermometer);
   const probes = all.filter(isInThisKit);
   const send = (event: Event) => {
     event.preventDefault();

@@ -1,3 +1,4 @@
+import { isThermometer } from '../../live/is-thermometer.js';
 import type { EngineNow, ProbeNow } from '../../serve/now.js';
 import { engineClass } from '../link/engines.js';
 import { GaugeTile } from './gauge-tile.js';
@@ -23,9 +24,8 @@ type Props = {
 export const EnginePanel = ({ engine, probes }: Props) => {
   const { id, name, running } = engine;
   const mine = probes.filter((probe) => probe.engine === id).sort((a, b) => along(a) - along(b));
-  const ofTemperature = (p: ProbeNow) => (p.quantity ?? 'temperature') === 'temperature';
-  const stations = mine.filter(ofTemperature);
-  const gauges = mine.filter((p) => !ofTemperature(p));
+  const stations = mine.filter(isThermometer);
+  const gauges = mine.filter((p) => !isThermometer(p));
   return (
     <section class={`engine ${engineClass(id)}`} aria-label={name}>
       <header>
