@@ -16,6 +16,8 @@ import { SecondPlant } from '../second-plant/second-plant.js';
 import { secondStructure } from '../second-plant/structure.js';
 import { drawTraits } from '../second-plant/traits.js';
 import { drawWeather, WindAndWeed } from '../second-plant/weather.js';
+import { SixthPlant } from '../sixth-plant/sixth-plant.js';
+import { drawBoat as drawSixth } from '../sixth-plant/traits.js';
 import { drawThird } from '../third-plant/draw.js';
 import { TideAndSurf } from '../third-plant/tide-and-surf.js';
 import type { CampaignPlant, Mounting, PlantName } from './campaign-plant.js';
@@ -158,9 +160,21 @@ function fifthBoat(random: Random, mode: EngineMode): (day: Day) => CampaignPlan
   return (day) => new FifthPlant(traits, day);
 }
 
+function sixthBoat(random: Random, mode: EngineMode): (day: Day) => CampaignPlant {
+  const traits = drawSixth(random, mode === 'generator' ? 'generator' : undefined);
+  return (day) => new SixthPlant(traits, day);
+}
+
 const builders: Readonly<
   Record<PlantName, (random: Random, mode: EngineMode) => (day: Day) => CampaignPlant>
-> = { first: firstBoat, second: secondBoat, third: thirdBoat, fourth: fourthBoat, fifth: fifthBoat };
+> = {
+  first: firstBoat,
+  second: secondBoat,
+  third: thirdBoat,
+  fourth: fourthBoat,
+  fifth: fifthBoat,
+  sixth: sixthBoat,
+};
 
 const probesOf = (mounting: Mounting): ProbeSettings[] => [
   ...engines.flatMap((engine: Engine): ProbeSettings[] => [
