@@ -57,7 +57,7 @@ export class RawWater {
     const free = this.pumped(speed, ramKpa, ailments, Math.max(1e-3, ailments.strainer * (1 - this.weed)));
     const wholeKgPerS = Math.min(free, clearKgPerS * ailments.intake);
     if (speed > 0.1 && random.chance((raw.gulpsPerMinute * roughness * dtS) / 60 + dtS / 40_000))
-      this.gulp(raw.gulpL * random.between(0.2, 1.5));
+      this.gulp(wholeKgPerS * raw.gulpS * random.between(0.2, 1.5));
     const water = this.waterPart(wholeKgPerS * dtS) * (1 - this.airFrom(wholeKgPerS));
     this.kgPerS = wholeKgPerS * water;
     this.flowPart = clearKgPerS > 0 ? this.kgPerS / clearKgPerS : 0;

@@ -39,6 +39,7 @@ export type BoatTraits = ReturnType<typeof drawBoat>;
 function drawModel({ between, chance, next }: Random, isGenerator: boolean) {
   const powerKw = isGenerator ? 8 * 7 ** next() : 8 * 25 ** next();
   const isTurbo = powerKw > 45 && chance(0.8);
+  const chargeIsCooled = isTurbo && chance(0.7);
   const isDirect = powerKw < 22 && !isTurbo && chance(0.15);
   const isJacketed = chance(0.4);
   return {
@@ -49,17 +50,17 @@ function drawModel({ between, chance, next }: Random, isGenerator: boolean) {
     // Sets turn at 1500 (50 Hz), 1800 (60 Hz) or 3000; small propulsion engines at up to 3800.
     ratedRpm: isGenerator ? pick(next(), [1500, 1800, 3000]) : between(2300, powerKw < 90 ? 3700 : 3300),
     idleRpm: between(650, 900),
-    pistonMPerS: isGenerator ? between(5.5, 8) : between(8, 10.5),
+    pistonMPerS: isGenerator ? between(5.5, 8) : between(6.5, 10),
     // Direct injection 75 kPa, chambers 110 kPa: the constant of the friction law in `engine.ts`.
     stillFrictionKpa: chance(0.6) ? 75 : 110,
     // Smoke limit 18 to 20; makers stay leaner, turbocharged ones more so.
-    airPerFuel: isTurbo ? between(22, 27) : between(21, 25),
-    turboBmepKpa: between(900, 1400),
-    chargeIsCooled: isTurbo && chance(0.7),
+    airPerFuel: isTurbo ? between(22, 27) : between(20.5, 24.5),
+    turboBmepKpa: chargeIsCooled ? between(900, 1400) : between(700, 950),
+    chargeIsCooled,
     bestIndicated: between(0.47, 0.51),
     // Small cylinders have more wall for their gas.
     wallShare: isTurbo ? between(0.14, 0.2) : between(0.18, 0.25),
-    jacketNtu: isTurbo && chance(0.4) ? between(0.02, 0.08) : between(0.12, 0.4),
+    jacketNtu: isTurbo && chance(0.4) ? between(0.02, 0.08) : between(0.2, 0.5),
     // Governors of propulsion engines droop by 5 to 10 % of rated speed, of sets by 2 to 5.
     droop: isGenerator ? between(0.02, 0.05) : between(0.05, 0.1),
     spinUpS: between(0.4, 1.2),
@@ -123,8 +124,9 @@ function drawEngine(random: Random, model: Model) {
       lineL: between(0.4, 3) * (model.powerKw / 30) ** 0.4,
       drainedPerHour: chance(0.25) ? between(0.05, 1) : 0,
       airAtFitting: chance(0.15) ? between(0.005, 0.06) : 0,
-      gulpsPerMinute: chance(0.5) ? between(0, 1) : 0,
-      gulpL: between(0.05, 1.2),
+      // A seacock near the waterline of a rolling boat is out of the water for a second or so.
+      gulpsPerMinute: chance(0.4) ? between(0, 1) : 0,
+      gulpS: between(0.1, 1.2),
       weep: chance(0.2) ? between(0.005, 0.06) : 0,
       runsOutS: between(0.4, 4),
     },
