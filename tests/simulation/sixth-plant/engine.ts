@@ -22,7 +22,9 @@ function rate(t: EngineTraits) {
   const sweptM3PerS = t.powerKw / bmepKpa;
   const fuelKgPerS = (imepKpa * 1000 * sweptM3PerS) / (fuelJPerKg * workPart);
   const airKgPerS = fuelKgPerS * t.airPerFuel;
-  const boost = t.isTurbo ? Math.max(1.2, airKgPerS / sweptM3PerS / airKgPerM3(1, t.chargeIsCooled ? 65 : 130)) : 1;
+  const boost = t.isTurbo
+    ? Math.max(1.2, airKgPerS / sweptM3PerS / airKgPerM3(1, t.chargeIsCooled ? 65 : 130))
+    : 1;
   // To the coolant: the wall, friction, and what the jacket takes of the gas.
   const jacketPart = 0.85 * (1 - workPart - t.wallShare) * (1 - Math.exp(-t.jacketNtu));
   const coolantPart = t.wallShare + (workPart * friction) / imepKpa + jacketPart;
