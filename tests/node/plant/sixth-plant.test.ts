@@ -142,8 +142,11 @@ describe('the sixth plant', () => {
       if (peakC > runningC + 3) soaks++;
       // Steam of what clings inside holds it near 100 C; common practice, no source.
       expect(peakC, `soak of boat ${seed}`).toBeLessThan(130);
-      run(plant, 0, 9000);
-      expect(plant.elementTemperatureC(well) - plant.around.roomC).toBeLessThan(0.5 * peakC);
+      run(plant, 0, 5400);
+      // By hand: 7 mm of iron lose 13 W/(m2 K) of 25 kJ/(m2 K), 32 minutes; after two hours the rest is the warm block's.
+      const apartK = plant.elementTemperatureC(well) - plant.around.roomC;
+      expect(apartK, `two hours after, boat ${seed}`).toBeGreaterThan(-5);
+      expect(apartK, `two hours after, boat ${seed}`).toBeLessThan(12);
     }
     expect(soaks).toBeGreaterThan(2);
   });
@@ -213,8 +216,8 @@ describe('the sixth plant', () => {
     expect(raw.flowPart).toBeCloseTo(1, 2);
   });
 
-  test('a hundred boats run, stop and start again in fronts, weed and a seaway: all within what a sea and a fire allow', () => {
-    for (let seed = 1; seed <= 100; seed++) {
+  test('forty boats run, stop and start again in fronts, weed and a seaway: all within what a sea and a fire allow', () => {
+    for (let seed = 1; seed <= 40; seed++) {
       const plant = new SixthPlant(drawBoat(makeRandom(seed)), { seaC: 4 + (seed % 27), outsideC: 20, seed });
       plant.roughness = (seed % 5) / 4;
       for (const [throttle, seconds] of [
