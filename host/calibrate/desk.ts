@@ -17,6 +17,7 @@ import { type Clock, type Kit, type ReadingRow, RoomError } from '../../node/ind
 import { type Found, foundOf } from './found.js';
 import { type Issued, issueAll } from './issue-certificates.js';
 import { kitDifferenceFrom } from './resume.js';
+import { sessionEventOf } from './session-event.js';
 import { forgetSession, keepSession, unfinishedSession } from './session-file.js';
 import { type ShownProgress, underCertificates } from './under-certificates.js';
 
@@ -96,14 +97,7 @@ export class Desk {
   receive(rows: readonly ReadingRow[]): void {
     if (!this.#session?.bath) return;
     const atS = this.#clock.monotonicMs() / 1000;
-    for (const { probe, quality, raw, rawUnit, coldJunctionC } of rows) {
-      if (quality !== 'good' || raw === undefined || rawUnit === undefined) {
-        this.#step({ kind: 'missing', probe, why: quality === 'good' ? 'no raw signal' : quality });
-        continue;
-      }
-      const signal = { raw, rawUnit, ...(coldJunctionC !== undefined && { coldJunctionC }) };
-      this.#step({ kind: 'reading', probe, atS, signal });
-    }
+    for (const row of rows) this.#step(sessionEventOf(row, atS));
     if (progressOf(this.#session).every(({ settled }) => settled)) void this.take().catch(() => undefined);
   }
 

@@ -1,6 +1,7 @@
 import { type ProbeProgress, progressOf, type Session, stepSession } from '../../calibration/index.js';
 import type { Clock } from '../../node/index.js';
 import { type LiveEvent, listenToNode } from './live-readings.js';
+import { sessionEventOf } from './session-event.js';
 
 export type BathWatch = {
   /** `host:port` or a serial address of the node. */
@@ -36,19 +37,7 @@ export async function watchBath(from: Session, watch: BathWatch): Promise<Sessio
       case 'row': {
         const { row, atS } = event;
         if (!(row.probe in session.probes)) return;
-        session =
-          row.quality === 'good' && row.raw !== undefined && row.rawUnit !== undefined
-            ? stepSession(session, {
-                kind: 'reading',
-                probe: row.probe,
-                atS,
-                signal: {
-                  raw: row.raw,
-                  rawUnit: row.rawUnit,
-                  ...(row.coldJunctionC === undefined ? {} : { coldJunctionC: row.coldJunctionC }),
-                },
-              })
-            : stepSession(session, { kind: 'missing', probe: row.probe, why: row.quality });
+        session = stepSession(session, sessionEventOf(row, atS));
       }
     }
   };

@@ -27,7 +27,7 @@ export const placeOptions = {
   ),
 } as const;
 
-type Place = {
+export type Place = {
   readonly pressureHpa?: string | undefined;
   readonly qnhHpa?: string | undefined;
   readonly altitudeM?: string | undefined;

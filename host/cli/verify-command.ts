@@ -20,7 +20,7 @@ import { readableCertificate } from './calibrate-command.js';
 import { numberFrom, refusing } from './convert/numbers.js';
 import { defineCommand } from './define-command.js';
 import { BadAnswerError, UsageError } from './exit.js';
-import { bathFrom, placeOptions, referenceFor, referenceOption } from './place-options.js';
+import { bathFrom, type Place, placeOptions, referenceFor, referenceOption } from './place-options.js';
 import { settlingFrom, settlingOptions } from './settling-options.js';
 import { summaries } from './summaries.js';
 import { jsonOption, textOption } from './usual-options.js';
@@ -130,13 +130,7 @@ export const verifyCommand = defineCommand({
 });
 
 const bathOf = async (
-  options: {
-    readonly bath: string;
-    readonly reference?: string | undefined;
-    readonly pressureHpa?: string | undefined;
-    readonly qnhHpa?: string | undefined;
-    readonly altitudeM?: string | undefined;
-  },
+  options: Place & { readonly bath: string; readonly reference?: string | undefined },
   degrees: Degrees,
 ): Promise<Bath> =>
   bathFrom(

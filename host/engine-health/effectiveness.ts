@@ -5,6 +5,9 @@ import type { SteadyPoint } from './trips.js';
 /** A median and its standard uncertainty. */
 export type Estimate = { readonly value: number; readonly uncertainty: number; readonly points: number };
 
+/** Of the trip that began at this moment. */
+export type OfTrip = Estimate & { readonly at: number };
+
 /** Neighbouring minutes are correlated: this many count as one. Our choice. */
 const minutesPerIndependentPoint = 5;
 const outsideRangeC = 15;

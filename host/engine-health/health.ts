@@ -4,7 +4,7 @@ import type { ServiceEntry, Store } from '../store/index.js';
 import { pairsOf } from '../wording/engine-names.js';
 import { type Baseline, learnBaseline } from './baseline.js';
 import { type ColdSoak, coldSoaks, fewestProbes } from './cold-soak.js';
-import { type Estimate, effectiveness, twinRatio } from './effectiveness.js';
+import { effectiveness, type OfTrip, twinRatio } from './effectiveness.js';
 import { pumpHealth } from './pump-pressure.js';
 import type { PumpHealth } from './pump-verdict.js';
 import { probeNames, type SteadyPoint, steadyPoints, type Trip, tripsOf } from './trips.js';
@@ -22,14 +22,14 @@ export type EngineHealth = {
   /** What the pressure behind its raw-water pump says; absent where there is no such probe, or no gas probe beside it. */
   readonly pump?: PumpHealth;
   /** By trip; 1 is as when learned. Each stretch between two works has its own baseline. */
-  readonly effectiveness: readonly ({ readonly at: number } & Estimate)[];
+  readonly effectiveness: readonly OfTrip[];
 };
 
 /** Two engines that are alike: the rise of the first over that of the second, against what was normal for this pair. */
 export type PairHealth = {
   readonly one: EngineCard;
   readonly other: EngineCard;
-  readonly ratio: readonly ({ readonly at: number } & Estimate)[];
+  readonly ratio: readonly OfTrip[];
 };
 
 export type Health = {

@@ -1,10 +1,10 @@
-import type { Estimate } from './effectiveness.js';
+import type { OfTrip } from './effectiveness.js';
 
 /** What the pressure behind a raw-water pump says of weeks: by trip, over what was learned at the same exhaust gas. */
 export type PumpHealth = {
   readonly probe: string;
   /** 1 is as when learned. Each stretch between two works has its own learning. */
-  readonly ratio: readonly ({ readonly at: number } & Estimate)[];
+  readonly ratio: readonly OfTrip[];
 };
 
 export type PumpVerdict = {

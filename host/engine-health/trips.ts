@@ -3,14 +3,9 @@ import { allEngines } from '../../node/index.js';
 import type { Envelope, Store, StoredProbe } from '../store/index.js';
 import { hoursUnderWay } from './under-way.js';
 
-/** A minute of one trip: means, only where every reading of the minute was good. */
-export type Minute = {
-  readonly at: number;
-  readonly byProbe: ReadonlyMap<
-    string,
-    { readonly meanC: number; readonly leastC: number; readonly greatestC: number }
-  >;
-};
+type OfMinute = { readonly meanC: number; readonly leastC: number; readonly greatestC: number };
+/** A minute of one trip, only where every reading of the minute was good. */
+export type Minute = { readonly at: number; readonly byProbe: ReadonlyMap<string, OfMinute> };
 
 /** A stretch in which engines ran and the kit was on, hours apart from the next. */
 export type Trip = { readonly startAt: number; readonly endAt: number; readonly minutes: readonly Minute[] };
@@ -56,7 +51,7 @@ export const tripsOf = async (store: Store, from: number, to: number): Promise<r
 const minutesOf = (envelopes: readonly Envelope[]): readonly Minute[] =>
   (envelopes[0]?.at ?? [])
     .map((at, i) => {
-      const byProbe = new Map<string, { meanC: number; leastC: number; greatestC: number }>();
+      const byProbe = new Map<string, OfMinute>();
       for (const { probe, missing, meanC, minC, maxC } of envelopes) {
         const mean = meanC[i];
         const least = minC[i];

@@ -10,7 +10,7 @@ import {
 } from '../store/index.js';
 import { type Destination, destinationId } from './destination.js';
 import { sendIsolating } from './isolate.js';
-import type { Uploader } from './uploader.js';
+import type { Outcome, Uploader } from './uploader.js';
 
 export type ForwardCounters = {
   /** Lines the server has confirmed, those sent a second time included. */
@@ -141,15 +141,7 @@ export class Forwarder {
     }
   }
 
-  private notNow({
-    why,
-    retryAfterMs,
-    status,
-  }: {
-    why: string;
-    retryAfterMs?: number;
-    status?: number;
-  }): StepResult {
+  private notNow({ why, retryAfterMs, status }: Extract<Outcome, { kind: 'not-now' }>): StepResult {
     const backOff = Math.min(shortestWaitMs * 2 ** this.failures++, longestWaitMs);
     const rejected = status !== undefined && status >= 400 && status < 500 && status !== 429;
     const waitMs = retryAfterMs ?? (rejected ? Math.max(backOff, rejectedWaitMs) : backOff);

@@ -1,12 +1,4 @@
-import type {
-  AlertCommand,
-  AlertRow,
-  Clock,
-  EngineCard,
-  NodeMessage,
-  ProbeCard,
-  ReadingRow,
-} from '../../node/index.js';
+import type { AlertCommand, Clock, NodeMessage, ReadingRow } from '../../node/index.js';
 import type { Store } from '../store/index.js';
 import { HostAlerts, hostNode } from './host-alerts.js';
 import type { Delivery, LiveSource, NodeNow } from './live-source.js';
@@ -20,22 +12,24 @@ export type Order =
 export type Commander = (order: Order) => Promise<CommandAnswer>;
 
 /** What is known of one node at this moment, and the way to send to it while it is connected. */
-type NodeState = {
-  connected: boolean;
-  lastHeardAt?: number;
-  boat?: string;
-  invented: boolean;
-  engines: readonly EngineCard[];
-  probes: readonly ProbeCard[];
+type Shown = Omit<NodeNow, 'node' | 'latest' | 'ageMs'>;
+type NodeState = { -readonly [Field in keyof Shown]: Shown[Field] } & {
   latest: Map<string, ReadingRow>;
   /** When each of them was made, on our steady clock; not known of all that a node had kept. */
   madeAtMs: Map<string, number>;
   readonly age: ReadingAge;
-  alerts: readonly AlertRow[];
-  status?: Extract<NodeMessage, { kind: 'status' }>;
-  sequenceGaps: number;
   commander?: Commander;
 };
+
+/** Of a node that has sent nothing yet. */
+const nothingKnown = {
+  connected: false,
+  invented: false,
+  engines: [],
+  probes: [],
+  alerts: [],
+  sequenceGaps: 0,
+} as const;
 
 /** The present, as the page and the outputs see it. A message is here the moment it arrives, stored or not. */
 export class Live implements LiveSource {
@@ -145,19 +139,14 @@ export class Live implements LiveSource {
   }
 
   private ownNode(): NodeNow {
-    const lastHeardAt = this.clock.wallMs();
-    const alerts = this.own.alerts();
     return {
+      ...nothingKnown,
       node: hostNode,
       connected: true,
-      lastHeardAt,
-      invented: false,
-      engines: [],
-      probes: [],
+      lastHeardAt: this.clock.wallMs(),
       latest: [],
       ageMs: {},
-      alerts,
-      sequenceGaps: 0,
+      alerts: this.own.alerts(),
     };
   }
 
@@ -165,15 +154,10 @@ export class Live implements LiveSource {
     const known = this.states.get(node);
     if (known) return known;
     const fresh: NodeState = {
-      connected: false,
-      invented: false,
-      engines: [],
-      probes: [],
+      ...nothingKnown,
       latest: new Map(),
       madeAtMs: new Map(),
       age: new ReadingAge(),
-      alerts: [],
-      sequenceGaps: 0,
     };
     this.states.set(node, fresh);
     return fresh;

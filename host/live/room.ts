@@ -1,3 +1,4 @@
+import { linearRegression } from 'simple-statistics';
 import type { ProbeCard } from '../../node/index.js';
 import type { RecentPoint } from './recent.js';
 
@@ -15,22 +16,13 @@ const furthestS = 900;
 
 /** Slope of a least-squares line over the last 15 s, in degrees Celsius per second; absent with fewer than 5 points. */
 export const riseCPerS = (points: readonly RecentPoint[], atMs: number): number | undefined => {
-  const recent: { t: number; y: number }[] = [];
+  const recent: [t: number, y: number][] = [];
   for (let i = points.length - 1; i >= 0; i--) {
     const p = points[i];
     if (!p || p.at < atMs - rateSpanMs) break;
-    if (p.temperatureC !== undefined) recent.push({ t: (p.at - atMs) / 1000, y: p.temperatureC });
+    if (p.temperatureC !== undefined) recent.push([(p.at - atMs) / 1000, p.temperatureC]);
   }
-  if (recent.length < fewestPoints) return undefined;
-  const meanT = recent.reduce((sum, p) => sum + p.t, 0) / recent.length;
-  const meanY = recent.reduce((sum, p) => sum + p.y, 0) / recent.length;
-  let above = 0;
-  let below = 0;
-  for (const { t, y } of recent) {
-    above += (t - meanT) * (y - meanY);
-    below += (t - meanT) ** 2;
-  }
-  return below > 0 ? above / below : undefined;
+  return recent.length < fewestPoints ? undefined : linearRegression(recent).m;
 };
 
 export type Room = {

@@ -1,20 +1,14 @@
-import type { Allocation } from './allocate.js';
 import type { PlanAnswers } from './answers.js';
 import { buzzerShuntOhms } from './buzzer-shunt.js';
 import { plannedElement } from './element.js';
 import { hasLowPins, missingPulseFor } from './missing-pulse.js';
 import { line, type Part } from './part.js';
-import type { PlannedProbe } from './plan.js';
-import { gaugeParts, type PlannedGauge } from './pressure/planned-gauges.js';
+import type { Plan, PlannedProbe } from './plan.js';
+import { gaugeParts } from './pressure/planned-gauges.js';
 import { feedDiode } from './sketch/missing-pulse.js';
 import { microfarads, ohmsText } from './sketch/value-text.js';
 
-type Ordered = {
-  readonly answers: PlanAnswers;
-  readonly probes: readonly PlannedProbe[];
-  readonly gauges: readonly PlannedGauge[];
-  readonly allocation: Allocation;
-};
+type Ordered = Pick<Plan, 'answers' | 'probes' | 'gauges' | 'allocation'>;
 
 const boardNames = { uno: 'Uno-class', nano: 'Nano-class', mega: 'Mega-class' } as const;
 

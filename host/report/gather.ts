@@ -1,10 +1,10 @@
 import { type Certificate, expandedUncertaintyAt } from '../../calibration/index.js';
-import { type AlertRow, allEngines, type EngineCard, type ProbeCard } from '../../node/index.js';
+import { allEngines, type EngineCard, type ProbeCard } from '../../node/index.js';
 import { calibrationDue } from '../engine-health/calibration-due.js';
 import type { ColdSoak } from '../engine-health/cold-soak.js';
-import { healthOf, type PairHealth } from '../engine-health/health.js';
-import type { PumpHealth } from '../engine-health/pump-verdict.js';
+import { type EngineHealth, healthOf, type PairHealth } from '../engine-health/health.js';
 import type {
+  AlertHistory,
   ClockStep,
   Envelope,
   Gap,
@@ -32,13 +32,7 @@ export type ProbeReport = {
   readonly certificate?: string;
 };
 
-export type AlertReport = {
-  readonly node: string;
-  readonly alert: AlertRow;
-  readonly raisedAt: number;
-  readonly endedAt?: number;
-  readonly acknowledgedAt?: number;
-};
+export type AlertReport = Omit<AlertHistory, 'history'> & { readonly acknowledgedAt?: number };
 
 type CertificateReport = {
   readonly name: string;
@@ -52,16 +46,7 @@ type CertificateReport = {
   readonly uncertainty: readonly { readonly temperatureC: number; readonly expandedC: number }[];
 };
 
-type EngineTrend = {
-  readonly engine: EngineCard;
-  readonly pump?: PumpHealth;
-  readonly learned: boolean;
-  readonly effectiveness: readonly {
-    readonly at: number;
-    readonly value: number;
-    readonly uncertainty: number;
-  }[];
-};
+type EngineTrend = Pick<EngineHealth, 'engine' | 'pump' | 'effectiveness'> & { readonly learned: boolean };
 
 export type Report = {
   readonly boat: string;

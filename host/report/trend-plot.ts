@@ -1,21 +1,20 @@
 import { niceStep } from '../drawing/nice-step.js';
+import type { OfTrip } from '../engine-health/effectiveness.js';
 import { day } from '../wording/moments.js';
 import { escapeHtml } from './words.js';
-
-type Point = { readonly at: number; readonly value: number; readonly uncertainty: number };
 
 const [width, height] = [440, 150];
 const frame = { left: 44, right: 10, top: 12, bottom: 24 } as const;
 const mostTrips = 60;
 
 /** Trip by trip, 1 as when learned, each with its standard uncertainty doubled. */
-export const trendSvg = (title: string, points: readonly Point[], colour: string): string => {
+export const trendSvg = (title: string, points: readonly OfTrip[], colour: string): string => {
   const shown = points.slice(-mostTrips);
   const [first, last] = [shown[0], shown.at(-1)];
   if (!first || !last || shown.length < 2)
     return `<p class="none">${escapeHtml(title)}: not enough trips yet.</p>`;
   // A wild bar may be cut off; a value never is.
-  const reach = ({ uncertainty }: Point) => Math.min(0.2, 2 * uncertainty);
+  const reach = ({ uncertainty }: OfTrip) => Math.min(0.2, 2 * uncertainty);
   const low = Math.min(0.95, ...shown.map((p) => p.value - reach(p)));
   const high = Math.max(1.05, ...shown.map((p) => p.value + reach(p)));
   const step = niceStep(high - low, 4);

@@ -1,4 +1,5 @@
-import type { Quality } from '../../node/index.js';
+import type { AlertRow, Quality } from '../../node/index.js';
+import type { CalibrationDue } from '../engine-health/calibration-due.js';
 import type { OutputStatus } from '../live/output-status.js';
 
 /** One probe as the node last reported it. */
@@ -10,15 +11,7 @@ export type ProbeStatus = {
   readonly quality: Quality | 'no-reading';
 };
 
-export type ActiveAlert = {
-  readonly priority: 'alarm' | 'warning' | 'caution';
-  readonly state: string;
-  readonly message: string;
-  /** Wall milliseconds. */
-  readonly since: number;
-  /** Absent until somebody has acknowledged it. */
-  readonly acknowledgedAt?: number;
-};
+export type ActiveAlert = Pick<AlertRow, 'priority' | 'state' | 'message' | 'since' | 'acknowledgedAt'>;
 
 /** What a node said in the first seconds of listening to it. */
 export type NodeStatus = {
@@ -35,13 +28,7 @@ export type NodeStatus = {
   readonly alerts: readonly ActiveAlert[];
 };
 
-export type DueStatus = {
-  readonly probe: string;
-  readonly name: string;
-  /** Wall milliseconds; absent for a probe that was never calibrated. */
-  readonly dueAt?: number;
-  readonly why: 'never' | 'unknown' | 'interval' | 'drift';
-};
+export type DueStatus = Pick<CalibrationDue, 'probe' | 'name' | 'dueAt' | 'why'>;
 
 /** Everything on the screen of `elbowroom status`; absent means that it could not be asked. */
 export type Status = {

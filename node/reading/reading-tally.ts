@@ -27,7 +27,7 @@ const isDoubt: Readonly<Record<MissingReason, boolean>> = {
 
 /** Counts every reading as good, doubtful or missing, so that none is dropped unnoticed. */
 export class ReadingTally {
-  private readonly counts = new Map<ProbeId, { good: number; doubtful: number; missing: number }>();
+  private readonly counts = new Map<ProbeId, Record<keyof ReadingCounts, number>>();
 
   add({ probe, result }: Reading): void {
     let count = this.counts.get(probe);

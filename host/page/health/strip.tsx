@@ -1,10 +1,10 @@
+import type { OfTrip } from '../../engine-health/effectiveness.js';
 import type { Health } from '../../engine-health/health.js';
 import { engineClass, engineIndex } from '../link/engines.js';
 import { dayText, shortDay } from '../look/moments.js';
 import { useWidth } from '../look/width.js';
 
-type Point = { readonly at: number; readonly value: number; readonly uncertainty: number };
-type Line = { readonly engine: string; readonly name: string; readonly points: readonly Point[] };
+type Line = { readonly engine: string; readonly name: string; readonly points: readonly OfTrip[] };
 type Props = { readonly health: Health; readonly label: string; readonly lines: readonly Line[] };
 
 const height = 210;

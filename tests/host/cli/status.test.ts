@@ -46,7 +46,7 @@ it('says that nothing needs a person when nothing does', () => {
 
 const alarm = { priority: 'alarm', state: 'unacknowledged', message: 'Port: no water', since: at } as const;
 it('says nothing of an alert that is over and was acknowledged', () => {
-  const seen = { ...alarm, state: 'rectified', acknowledgedAt: at };
+  const seen = { ...alarm, state: 'rectified' as const, acknowledgedAt: at };
   expect(adviceOn({ ...well, node: { ...guarding, alerts: [seen] } }).needed).toEqual([]);
 });
 
