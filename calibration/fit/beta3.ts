@@ -2,15 +2,11 @@ import { Matrix, QrDecomposition } from 'ml-matrix';
 import { ThermometryError } from '../errors.js';
 import { type NamedFit, named } from './named-fit.js';
 import { uncertaintiesOf } from './polynomial.js';
-import type { ThermistorPoint } from './steinhart-hart.js';
+import { expectResistances, type ThermistorPoint, type ThermistorPrediction } from './steinhart-hart.js';
 
 export type Beta3Start = { readonly b1: number; readonly b2: number; readonly b3: number };
 export type Beta3Fit = NamedFit & {
-  readonly predict: (temperatureC: number) => {
-    readonly temperatureC: number;
-    readonly resistanceOhms: number;
-    readonly u: number | null;
-  };
+  readonly predict: (temperatureC: number) => ThermistorPrediction;
 };
 
 /** ln b1, b2, b3: the logarithm tames a parameter that runs over twenty powers of ten. */
@@ -26,9 +22,7 @@ export function fitBeta3(points: readonly ThermistorPoint[], start?: Beta3Start)
     throw new ThermometryError('too-few-points', `${points.length} points cannot carry 3 parameters.`);
   if (new Set(points.map((p) => p.temperatureC)).size < 3)
     throw new ThermometryError('no-spread', 'Three different temperatures are needed for three parameters.');
-  for (const { resistanceOhms } of points)
-    if (!(resistanceOhms > 0))
-      throw new ThermometryError('not-physical', `resistanceOhms ${resistanceOhms} must be above zero.`);
+  expectResistances(points);
   const stated = uncertaintiesOf(points);
   const weights = points.map((_, i) => 1 / (stated?.[i] ?? 1));
   const candidates = [startVector(start, points), scannedStart(points)].flatMap((v) => (v ? [v] : []));

@@ -10,6 +10,14 @@ export type ThermistorPoint = {
   readonly resistanceOhms: number;
   readonly u?: number;
 };
+
+/** Throws for a resistance that cannot be. */
+export function expectResistances(points: readonly ThermistorPoint[]): void {
+  for (const { resistanceOhms } of points)
+    if (!(resistanceOhms > 0))
+      throw new ThermometryError('not-physical', `resistanceOhms ${resistanceOhms} must be above zero.`);
+}
+
 export type ThermistorPrediction = {
   readonly resistanceOhms: number;
   readonly temperatureC: number;
@@ -25,9 +33,7 @@ export type ThermistorFit = NamedFit & {
  * or A + B L + C L^2 + D L^3 (four), L = ln(R / 1 ohm). Two terms are the beta law. Residuals are in C.
  */
 export function fitSteinhartHart(points: readonly ThermistorPoint[], terms: 2 | 3 | 4): ThermistorFit {
-  for (const { resistanceOhms } of points)
-    if (!(resistanceOhms > 0))
-      throw new ThermometryError('not-physical', `resistanceOhms ${resistanceOhms} must be above zero.`);
+  expectResistances(points);
   const row = (ohms: number): number[] => {
     const l = Math.log(ohms);
     if (terms === 2) return [1, l];

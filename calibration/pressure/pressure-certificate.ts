@@ -1,5 +1,5 @@
 import { z } from 'zod';
-import { integrityOf } from '../certificate/integrity.js';
+import { documentOf, expectUnedited, integrityOf } from '../certificate/integrity.js';
 import { ThermometryError } from '../errors.js';
 import {
   calibratePressure,
@@ -103,14 +103,7 @@ const byWeight = (a: PressureLine, b: PressureLine): number =>
 
 /** Reads a pressure certificate. `file` names it in errors. Throws for a file that is not one, is newer or was edited. */
 export function parsePressureCertificate(text: string, file: string): PressureCertificate {
-  let document: unknown;
-  try {
-    document = JSON.parse(text);
-  } catch (cause) {
-    throw new ThermometryError('bad-certificate', `${file} is not JSON: ${(cause as Error).message}`, {
-      cause,
-    });
-  }
+  const document = documentOf(text, file);
   const parsed = schema.safeParse(document);
   if (!parsed.success) {
     const [issue] = parsed.error.issues;
@@ -119,11 +112,7 @@ export function parsePressureCertificate(text: string, file: string): PressureCe
       `${file} is no certificate of a pressure probe (${issue?.path.join('.') || 'top'}: ${issue?.message}). Restore it from a copy, or calibrate again.`,
     );
   }
-  if (integrityOf(document as Record<string, unknown>) !== parsed.data.integrity)
-    throw new ThermometryError(
-      'edited-certificate',
-      `${file} was changed after it was issued: its checksum does not fit. Restore it from a copy, or calibrate again.`,
-    );
+  expectUnedited(document, parsed.data.integrity, file);
   return parsed.data;
 }
 

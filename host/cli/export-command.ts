@@ -21,7 +21,7 @@ import { UnavailableError, UsageError } from './exit.js';
 import { spanOf } from './moment-option.js';
 import { storeOption } from './store-option.js';
 import { summaries } from './summaries.js';
-import { spanOptions } from './usual-options.js';
+import { rateOption, spanOptions } from './usual-options.js';
 
 const formats = { csv: shortCsv, 'csv-full': fullCsv, jsonl: jsonLines, lines: lineProtocol };
 type FormatName = keyof typeof formats;
@@ -43,11 +43,7 @@ export const exportCommand = defineCommand({
       })
       .options(spanOptions)
       .option('probe', { type: 'string', array: true, describe: 'Only these probes' })
-      .option('rate', {
-        choices: ['second', 'episode'] as const,
-        default: 'second' as const,
-        describe: 'episode: the full rate kept around alerts',
-      })
+      .options(rateOption)
       .option('out', {
         type: 'string',
         // Without it the parser takes a lone - for a flag.
@@ -132,10 +128,7 @@ const chooseSeries = (store: Store, probes: readonly string[] | undefined): read
 
 const openNew = (path: string): Writable => {
   if (path === '-') return process.stdout;
-  if (existsSync(path))
-    throw new UnavailableError(
-      `${path} exists already and was left as it is. Move it away, or name another file.`,
-    );
+  expectNew(path);
   return createWriteStream(path, { flags: 'wx' });
 };
 
@@ -164,11 +157,15 @@ const writeReadings = async (
   return count;
 };
 
-const copyStore = async (store: Store, path: string): Promise<void> => {
+const expectNew = (path: string): void => {
   if (existsSync(path))
     throw new UnavailableError(
       `${path} exists already and was left as it is. Move it away, or name another file.`,
     );
+};
+
+const copyStore = async (store: Store, path: string): Promise<void> => {
+  expectNew(path);
   await store.copyTo(path).catch((cause: Error) => {
     throw new UnavailableError(`Cannot copy the store to ${path} (${cause.message}).`);
   });

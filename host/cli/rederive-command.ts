@@ -9,7 +9,7 @@ import { UsageError } from './exit.js';
 import { spanOf } from './moment-option.js';
 import { storeOption } from './store-option.js';
 import { summaries } from './summaries.js';
-import { jsonOption, spanOptions, textOption } from './usual-options.js';
+import { jsonOption, rateOption, spanOptions, textOption } from './usual-options.js';
 
 export const rederiveCommand = defineCommand({
   ...summaries.rederive,
@@ -20,11 +20,7 @@ export const rederiveCommand = defineCommand({
         certificate: { ...textOption('The certificate file; it names the probe'), demandOption: true },
         ...spanOptions,
         probe: textOption("The store's name of the probe, when it has another"),
-        rate: {
-          choices: ['second', 'episode'] as const,
-          default: 'second' as const,
-          describe: 'episode: the full rate kept around alerts',
-        },
+        ...rateOption,
         ...storeOption,
         ...jsonOption,
       })

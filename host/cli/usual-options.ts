@@ -22,6 +22,14 @@ export const spanOptions = {
   to: textOption('End of the span, not included; the end unless given'),
 };
 
+export const rateOption = {
+  rate: {
+    choices: ['second', 'episode'] as const,
+    default: 'second' as const,
+    describe: 'episode: the full rate kept around alerts',
+  },
+};
+
 export const pageOptions = {
   'page-port': { type: 'number', default: 8470, describe: 'Port of the page' },
   'page-listen': {
