@@ -19,6 +19,7 @@ Invented boats, commissioned on six ordinary trips and then taken through a seas
                or no-input (compared, without running inputs) (twin)
   --trips N    commissioning trips of each boat (6)
   --boat N     voyages of each boat (10)
+  --only LIST  only these of the boats, the first is 0, such as 3,7-9: to run again what was seen
   --workers N  processes that sail boats, each yielding to everything else (1)
   --pressure   a pressure probe behind each raw-water pump, and a table of the guard that reads it (a third more time)
   --loose      every probe of every boat has a loose connection, one to six bursts an hour
@@ -36,6 +37,7 @@ const { values } = parseArgs({
     engines: { type: 'string', default: 'twin' },
     trips: { type: 'string', default: '6' },
     boat: { type: 'string', default: '10' },
+    only: { type: 'string' },
     workers: { type: 'string', default: '1' },
     minutes: { type: 'string' },
     fallen: { type: 'string' },
@@ -59,6 +61,15 @@ const whole = (name: 'voyages' | 'seed' | 'trips' | 'boat' | 'workers' | 'fallen
     ? value
     : refuse(`--${name} ${values[name]} is not a whole number above 0.`);
 };
+
+const boatsOf = (list: string): ReadonlySet<number> =>
+  new Set(
+    list.split(',').flatMap((part) => {
+      const [, from, to = from] =
+        /^(\d+)(?:-(\d+))?$/.exec(part) ?? refuse(`--only ${list} is not as 3,7-9.`);
+      return Array.from({ length: Math.max(0, Number(to) - Number(from) + 1) }, (_, i) => Number(from) + i);
+    }),
+  );
 
 const plantsOf = (word: string): readonly PlantName[] =>
   word === 'all'
@@ -99,6 +110,7 @@ else {
         pressure: values.pressure,
         engines: enginesOf(values.engines, plants),
         ...(values.minutes !== undefined && { minutes: whole('minutes') }),
+        ...(values.only !== undefined && { only: boatsOf(values.only) }),
         onBoat: (record, done, all) => {
           if (keep) appendFileSync(keep, `${JSON.stringify(record)}\n`);
           if (done % 10 === 0) console.error(`${done} of ${all} boats`);

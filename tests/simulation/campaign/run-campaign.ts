@@ -20,6 +20,8 @@ export type CampaignOptions = {
   readonly loose?: boolean;
   /** A pressure probe behind each raw-water pump. */
   readonly pressure?: boolean;
+  /** Only these boats of the campaign, by number; all of them unless given. */
+  readonly only?: ReadonlySet<number>;
   /** After so long no further boat sails; what has been sailed counts. */
   readonly minutes?: number;
   readonly onBoat?: (record: BoatRecord, done: number, all: number) => void;
@@ -35,6 +37,7 @@ export async function runCampaign(options: CampaignOptions): Promise<BoatRecord[
     voyagesPerBoat,
     workers,
     minutes,
+    only,
     loose = false,
     pressure = false,
     engines,
@@ -43,7 +46,7 @@ export async function runCampaign(options: CampaignOptions): Promise<BoatRecord[
   const endAtMs = Date.now() + (minutes ?? Number.POSITIVE_INFINITY) * 60_000;
   const tasks: BoatOptions[] = [];
   for (let boat = 0; boat * voyagesPerBoat < voyages; boat++)
-    for (const plant of plants) {
+    for (const plant of only && !only.has(boat) ? [] : plants) {
       const left = voyages - boat * voyagesPerBoat;
       tasks.push({
         plant,
