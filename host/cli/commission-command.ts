@@ -134,7 +134,7 @@ export const commissionCommand = defineCommand({
     ];
     if (notArmed.length > 0)
       throw new BadAnswerError(
-        `The learned detector stays off for ${notArmed.join(' and ')}: see the open steps. The plain detector guards all the same.`,
+        `The learned detector stays off for ${notArmed.join(' and ')}: see the open steps. The plain detector guards all the same; where only the spread is too wide, also against the highest rises of these trips.`,
       );
   },
 });

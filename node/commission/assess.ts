@@ -2,6 +2,7 @@ import { median } from 'simple-statistics';
 import { bins } from '../guard/baseline.js';
 import type { BaselineFile } from '../guard/baseline-file.js';
 import { fitBaseline } from '../guard/fit-baseline.js';
+import { normalBounds } from '../guard/normal-bounds.js';
 import type { GuardSettings } from '../guard/settings.js';
 import { allEngines } from '../kit/engines.js';
 import type { CommissionBook, ElbowNotes } from './commission-book.js';
@@ -55,6 +56,8 @@ export function assess(
     const spread = borrowed(fit.spread);
     const open = [...lacks, ...momentLacks(fit.spread)];
     const because = open.map(({ why }) => why);
+    // Enough was sailed, and only its spread is too wide: how far it went all the same is known.
+    const bounds = open.length > 0 && open.every(({ only }) => only === 'spread');
     elbows[probe.id] = {
       armed: because.length === 0,
       because,
@@ -80,6 +83,7 @@ export function assess(
       ...(fit.twinExhaust && {
         twinExhaust: { middleK: round(fit.twinExhaust.middleK), spreadK: round(fit.twinExhaust.spreadK) },
       }),
+      ...(bounds && { boundsK: normalBounds(notes.seconds, fit.gasC).risesK.map(round) }),
       spread: Object.fromEntries(
         bins.map((bin) => [bin, { q998K: round(spread[bin].q998K), seconds: spread[bin].seconds }]),
       ) as LearnedElbow['spread'],

@@ -4,7 +4,12 @@ import type { Engine } from '../kit/engines.js';
 import type { CommissionBook } from './commission-book.js';
 
 /** What keeps an elbow from being armed, and the shortest way to change that. */
-export type Lack = { readonly why: string; readonly way: string };
+export type Lack = {
+  readonly why: string;
+  readonly way: string;
+  /** It was sailed enough, and its readings spread too far. */
+  readonly only?: 'spread';
+};
 
 type Spread = ElbowBaseline['spread'];
 
@@ -93,6 +98,7 @@ export function momentLacks(spread: Spread): Lack[] {
   if (short('steady') <= 0 && spread.steady.q998K > widestSteadyK)
     lacks.push({
       why: `steady: spreads by ${spread.steady.q998K.toFixed(1)} K at steady load, more than ${widestSteadyK} K`,
+      only: 'spread',
       way: 'With the engine stopped and cold, look for a loose probe or a bad connection, and at the strainer and impeller; then learn from a date after that (--from).',
     });
   return lacks;

@@ -1,6 +1,7 @@
 import { z } from 'zod';
 import { checkYaml } from '../kit/check-yaml.js';
 import { bins, type ElbowBaseline } from './baseline.js';
+import { boundParts, type NormalBounds } from './normal-bounds.js';
 
 const kelvin = z.number().min(-500).max(2000);
 const elbow = z.strictObject({
@@ -24,6 +25,8 @@ const elbow = z.strictObject({
   highestLedRiseK: kelvin.optional(),
   /** Fastest rise of normal running, K/s; files of 0.2.0 and before end without it. */
   fastestCPerS: z.number().min(0).max(100).optional(),
+  /** Written where too wide a spread is all that keeps it from being armed: highest rises that lasted, by sixths of the exhaust gas. */
+  boundsK: z.array(kelvin).length(boundParts).optional(),
   /** Highest half-minute mean of the residual in steady running. */
   steadyMeanK: kelvin.optional(),
   /** As the spreads, while the gas falls and the swell after a closed throttle has passed. */
@@ -88,4 +91,10 @@ export function armedBaseline(file: BaselineFile, probe: string, leadS: number):
     ...(seaC && { seaC }),
     ...(twinExhaust && { twinExhaust }),
   };
+}
+
+/** The bounds of normal running of a probe that was met but not armed, if the file has them. */
+export function unarmedBounds(file: BaselineFile, probe: string): NormalBounds | undefined {
+  const learned = file.elbows[probe];
+  return learned?.boundsK && !learned.armed ? { gasC: learned.exhaustC, risesK: learned.boundsK } : undefined;
 }

@@ -12,6 +12,8 @@ export type Seat = {
   /** Sums over the movements: of what was to be expected, squared, and of that with what the elbow did, K2 s. */
   readonly askedK2S: number;
   readonly answerK2S: number;
+  /** The furthest it lately was from where it should have moved to, K; absent in states of earlier versions. */
+  readonly missedK?: number;
   /** How long enough has been asked and too little answered, s. */
   readonly owedS: number;
   /** How long it has been far colder than it was learnt to be, s. */
@@ -24,10 +26,14 @@ export type Seat = {
   readonly told: SeatFinding | undefined;
 };
 
-/** The elbow, C, the rise that was learnt, K, and the slow gas of this engine and of the other while that runs, C. */
+/**
+ * The elbow, C, the rise that was learnt, K, the rise that was learnt of this gas once it has stayed so, K, and the slow gas of this
+ * engine and of the other while that runs, C.
+ */
 type Moment = {
   readonly elbowC: number;
   readonly expectedK: number;
+  readonly settledK?: number;
   readonly gasC: number;
   readonly otherGasC: number | undefined;
 };
@@ -42,6 +48,7 @@ export const seatAtRest: Seat = {
   memory: undefined,
   askedK2S: 0,
   answerK2S: 0,
+  missedK: 0,
   owedS: 0,
   coldS: 0,
   movesS: 0,
@@ -75,6 +82,11 @@ const mostK = 4;
  * it, with far more water than was learnt still a half; those fallen off 0 to 0.3, for the air warms with the load.
  */
 const leastAnswer = 0.25;
+/**
+ * What an elbow strayed by itself at steady load, sitting well, proves nothing; of a stray that builds up within a minute or two
+ * about half shows against the memory of a minute.
+ */
+const strayShare = 0.5;
 /** An answer may come late: the wall of an elbow and its ring take a minute. */
 const owedHoldS = 90;
 /** Faster than the air of an engine room moves a probe, for this long: moved by water, gas or a hand. */
@@ -95,8 +107,12 @@ const wellS = 60;
  * within what was learnt; what was reported stays until the probe moves as no air moves it, is as warm again as it was
  * learnt to be, or answers its gas again.
  */
-export function stepSeat(before: Seat, view: ElbowView, knowledge: SeatKnowledge): Seat {
+export function stepSeat(last: Seat, view: ElbowView, knowledge: SeatKnowledge): Seat {
   const { exhaust, seaC, phase, sinceStartS, elbowC, slopeCPerS, dtS } = view;
+  // A question that was answered is closed: what the elbow does after that answers another.
+  const before = hasAnswered(last)
+    ? { ...seatAtRest, coldS: last.coldS, movesS: last.movesS, settlesS: last.settlesS }
+    : last;
   const { baseline, seaGood, otherK, otherOwes, otherGasC } = knowledge;
   const movesS = Math.abs(slopeCPerS) > movesCPerS ? before.movesS + dtS : 0;
   if (movesS >= movesHoldS) return { ...seatAtRest, movesS, settlesS: settleS };
@@ -111,9 +127,14 @@ export function stepSeat(before: Seat, view: ElbowView, knowledge: SeatKnowledge
     Math.abs(exhaust.a - exhaust.c) <= 10 &&
     expectedK >= leastExpectedK &&
     lacksK > Math.max(missingK + baseline.spread.steady.q998K, (1 - coldShare) * expectedK);
-  const moment = { elbowC, expectedK, gasC: exhaust.c, otherGasC };
+  const { b } = exhaust;
+  const settledK = expectedRiseK(baseline, { a: b, b, c: b }, seaC);
+  const moment = { elbowC, expectedK, settledK, gasC: exhaust.c, otherGasC };
   const asked = ask(before, moment, dtS, inSwell(view));
-  const owes = asked.askedK2S >= enoughK2S && asked.answerK2S < leastAnswer * asked.askedK2S;
+  const owes =
+    asked.askedK2S >= enoughK2S &&
+    asked.answerK2S < leastAnswer * asked.askedK2S &&
+    asked.missedK > strayShare * (baseline.steadyMeanK ?? 0);
   const answers = asked.askedK2S >= enoughK2S && asked.answerK2S > wellShare * asked.askedK2S;
   const wellAgain = before.told?.sign === 'no-answer' ? answers : riseK > wellShare * expectedK;
   const seat: Seat = {
@@ -155,32 +176,42 @@ export const hasAnswered = ({ askedK2S, answerK2S, told }: Seat): boolean =>
 /**
  * Takes what is beyond the memories into the sums, and the moment into the memories. After a closed throttle the warm water of a
  * healthy engine holds its elbow up while the gas falls: until that has passed the memories wait, and then the whole change counts.
+ * Asked is only what was learnt of this moment and also of this gas once it has stayed so: of what follows later, coolant and metal
+ * decide when, and the tail of an earlier change may be answered already.
  */
 function ask(
-  { memory, askedK2S, answerK2S }: Seat,
-  now: Moment,
+  { memory, askedK2S, answerK2S, missedK = 0 }: Seat,
+  now: Moment & { readonly settledK: number },
   dtS: number,
   swells: boolean,
-): Pick<Seat, 'memory' | 'askedK2S' | 'answerK2S'> {
-  if (!memory) return { memory: now, askedK2S: 0, answerK2S: 0 };
+): Pick<Seat, 'memory' | 'askedK2S' | 'answerK2S'> & { readonly missedK: number } {
+  if (!memory) return { memory: now, askedK2S: 0, answerK2S: 0, missedK: 0 };
   const kept = Math.exp(-dtS / forgetS);
-  if (swells) return { memory, askedK2S: askedK2S * kept, answerK2S: answerK2S * kept };
+  const faded = { askedK2S: askedK2S * kept, answerK2S: answerK2S * kept, missedK: missedK * kept };
+  if (swells) return { memory, ...faded };
   const share = 1 - Math.exp(-dtS / movementS);
-  const countedS = alike(memory, now) ? dtS : 0;
-  const should = clip(now.expectedK - memory.expectedK);
-  const does = clip(now.elbowC - memory.elbowC);
   const follow = (was: number, is: number) => was + (is - was) * share;
+  const wasSettledK = memory.settledK ?? now.settledK;
+  const should = lesser(now.expectedK - memory.expectedK, now.settledK - wasSettledK);
+  const does = now.elbowC - memory.elbowC;
+  const countedS = alike(memory, now) ? dtS : 0;
+  const asked = clip(should);
   return {
     memory: {
       elbowC: follow(memory.elbowC, now.elbowC),
       expectedK: follow(memory.expectedK, now.expectedK),
+      settledK: follow(wasSettledK, now.settledK),
       gasC: follow(memory.gasC, now.gasC),
       otherGasC: now.otherGasC && follow(memory.otherGasC ?? now.otherGasC, now.otherGasC),
     },
-    askedK2S: askedK2S * kept + should * should * countedS,
-    answerK2S: answerK2S * kept + should * does * countedS,
+    askedK2S: faded.askedK2S + asked * asked * countedS,
+    answerK2S: faded.answerK2S + asked * clip(does) * countedS,
+    missedK: Math.max(faded.missedK, countedS > 0 ? Math.abs(should) - Math.sign(should) * does : 0),
   };
 }
+
+/** The smaller of two movements that go the same way; 0 of two that do not. */
+const lesser = (a: number, b: number): number => (a * b <= 0 ? 0 : Math.abs(a) < Math.abs(b) ? a : b);
 
 /** Whether the gases of both engines, where both run, move the same way and about as far. */
 function alike(memory: Moment, now: Moment): boolean {

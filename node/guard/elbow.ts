@@ -7,6 +7,7 @@ import { isExplained, isWithinNormal } from './explained-rise.js';
 import type { Finding } from './finding.js';
 import { stepLearned } from './learned-detector.js';
 import { type LearnedState, type LearnedTuning, learnedAtRest } from './learned-state.js';
+import type { NormalBounds } from './normal-bounds.js';
 import { type PlainState, plainAtRest, stepPlain } from './plain-detector.js';
 import { engineOfProbe, type ProbeSettings } from './settings.js';
 import { standardWarningC } from './soak-allowance.js';
@@ -38,6 +39,8 @@ const quietForS = 15;
 export type ElbowKnowledge = {
   readonly limitC: number;
   readonly baseline: ElbowBaseline | undefined;
+  /** What is known of an elbow that was not armed. */
+  readonly bounds?: NormalBounds | undefined;
   readonly other: OtherElbow | undefined;
   readonly twin: Twin | undefined;
   /** Absent where nothing was learnt. */
@@ -60,6 +63,7 @@ export function stepElbow(state: ElbowState, view: ElbowView, knowledge: ElbowKn
   // An alarm foresees danger to the hose, and not a limit that an owner has set close to normal running.
   const plain = stepPlain(state.plain, view, Math.max(limitC, standardWarningC), {
     highestRiseK,
+    bounds: knowledge.bounds,
     explained:
       baseline !== undefined &&
       coldIdle === undefined &&

@@ -78,5 +78,9 @@ export function isIdling(memory: ExhaustMemory, learnt: LearntGas | undefined): 
 export const isIdlingLoad = ({ a }: ExhaustMemory, { min, max }: LearntGas): boolean =>
   a < min + idlingShare * (max - min);
 
+/** Gas beyond any that idling makes, as far as is known: of the two limits of idling the higher. */
+export const isAboveIdle = ({ a }: ExhaustMemory, learnt: LearntGas | undefined): boolean =>
+  a > Math.max(idlingBelowC, learnt ? learnt.min + idlingShare * (learnt.max - learnt.min) : 0);
+
 /** Gas no running engine makes. */
 export const isCold = ({ a }: ExhaustMemory): boolean => a < 80;

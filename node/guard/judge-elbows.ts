@@ -27,6 +27,7 @@ export function judgeElbows(
     const elbow = stepElbow(now.elbow ?? elbowAtRest, view, {
       limitC: probe.warning?.raiseAt ?? elbowLimits.warning.raiseAt,
       baseline: probe.baseline,
+      bounds: probe.bounds,
       other: otherElbow(probe, before, settings, engineStates),
       twin: twinOf(probe, before, settings, engineStates),
       seat: seatKnowledgeOf(probe, before, heard, settings, engineStates, nowMs),

@@ -1,7 +1,8 @@
 import { type ElbowView, inSwell, secondsTo } from './elbow-view.js';
 import { isFiring, isThrottledBack } from './exhaust-memory.js';
 import type { Finding, Judged } from './finding.js';
-import { isSlug, primesWithinS } from './soak-allowance.js';
+import { boundedRiseK, type NormalBounds } from './normal-bounds.js';
+import { isSlug, primesWithinS, standardWarningC } from './soak-allowance.js';
 
 /** How long each rule's condition has held, s. */
 export type PlainState = {
@@ -43,6 +44,15 @@ const aboveNormalK = 8;
 /** And while a swell of warm water after a closed throttle may last, K. */
 const swellMoreK = 4;
 
+/**
+ * What an elbow that could not be armed is allowed by its own normal running, K: never beyond the standard warning limit, whatever
+ * was met on trips that may have been none too healthy.
+ */
+const boundK = ({ exhaust, seaC }: ElbowView, bounds: NormalBounds | undefined): number =>
+  bounds && exhaust && seaC !== undefined
+    ? Math.min(boundedRiseK(bounds, exhaust) + aboveNormalK, standardWarningC - seaC)
+    : 0;
+
 /** Rise over the sea that hardly any healthy elbow shows (39 K at 400 C in a cold sea, simulated); more is allowed at high load, K. */
 export const riseLimitK = (gasC: number | undefined): number => 20 + 0.065 * Math.max(0, (gasC ?? 300) - 100);
 
@@ -58,13 +68,18 @@ const mayBeThermostat = ({ mounting, slopeCPerS, elbowC, seaC }: ElbowView, limi
  * limit itself is the kit's and is judged apart, on the readings as they come. Without a sea probe only the rate is
  * left. While unsure whether the engine runs, the rise counts only when the exhaust gas proves that it does: after a
  * stop the elbow soaks up heat from the manifold and nothing is wrong.
- * `normal` is what commissioning knows: the highest rise it met, and whether it expects the elbow to rise as it does now.
+ * `normal` is what commissioning knows: the highest rise it met, and whether it expects the elbow to rise as it does now; of an elbow
+ * that it refused to arm, only the bounds of its normal running.
  */
 export function stepPlain(
   state: PlainState,
   view: ElbowView,
   limitC: number,
-  normal: { readonly highestRiseK?: number | undefined; readonly explained?: boolean } = {},
+  normal: {
+    readonly highestRiseK?: number | undefined;
+    readonly explained?: boolean;
+    readonly bounds?: NormalBounds | undefined;
+  } = {},
 ): Judged<PlainState> {
   if (view.phase === 'stopped') return { state: plainAtRest, finding: undefined };
   const { slopeCPerS: slope, dtS, exhaust, seaC, elbowC } = view;
@@ -74,6 +89,7 @@ export function stepPlain(
   const limitK = Math.max(
     riseLimitK(exhaust && Math.max(exhaust.a, exhaust.c)) + (inSwell(view) ? swellMoreK : 0),
     (normal.highestRiseK ?? 0) + aboveNormalK,
+    boundK(view, normal.bounds),
   );
   const sure = view.phase === 'running' || (exhaust !== undefined && isFiring(exhaust));
   // A hot restart begins with an elbow full of soaked-up heat, which the water then carries off.

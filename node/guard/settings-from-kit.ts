@@ -1,7 +1,7 @@
 import { kindOf } from '../channels/table.js';
 import type { Limit } from '../kit/limit.js';
 import type { Kit } from '../kit/schema.js';
-import { armedBaseline, type BaselineFile } from './baseline-file.js';
+import { armedBaseline, type BaselineFile, unarmedBounds } from './baseline-file.js';
 import type { LatchLimit } from './latch.js';
 import type { GuardSettings, ProbeSettings } from './settings.js';
 import { standardWarningC } from './soak-allowance.js';
@@ -29,6 +29,7 @@ export function settingsFromKit(kit: Kit, learned?: BaselineFile): GuardSettings
         learned && probe.place === 'wet-elbow'
           ? armedBaseline(learned, probe.id, learnedTuning.leadS[probe.mounting])
           : undefined;
+      const bounds = learned && !baseline ? unarmedBounds(learned, probe.id) : undefined;
       return {
         id: probe.id,
         name: probe.name,
@@ -39,6 +40,7 @@ export function settingsFromKit(kit: Kit, learned?: BaselineFile): GuardSettings
         ...(alarm && { alarm }),
         ...(warning && { warning }),
         ...(baseline && { baseline }),
+        ...(bounds && { bounds }),
       };
     }),
     engines: kit.engines.map(({ id, name, kind, runningInput }) => ({

@@ -5,6 +5,7 @@ import type { ProbeId } from '../reading/reading.js';
 import type { ElbowBaseline } from './baseline.js';
 import type { LatchLimit } from './latch.js';
 import type { LearnedTuning } from './learned-state.js';
+import type { NormalBounds } from './normal-bounds.js';
 
 export type ProbeSettings = {
   readonly id: ProbeId;
@@ -19,6 +20,8 @@ export type ProbeSettings = {
   readonly warning?: LatchLimit;
   /** What commissioning learnt; only for wet elbows, absent until it has learnt enough. */
   readonly baseline?: ElbowBaseline;
+  /** Of a wet elbow that commissioning met but refused to arm: how far normal running took it. */
+  readonly bounds?: NormalBounds;
 };
 
 export type EngineSettings = {

@@ -9,10 +9,17 @@ export const stoppedElbowLimit = { raiseAt: 93, clearAt: 88, holdS: 5 } as const
 /**
  * After a stop that was seen, while the gas falls as cooling metal does, a healthy elbow warms from the dry riser: no faster than
  * this, C/s (simulated: 0.39 at most; a probe in boiling water is faster). Few soak beyond 98 C (3 of 120 simulated boats after half an
- * hour at full power), and an engine that idles while its input says stopped has gas that falls likewise: this is the end of it.
+ * hour at full power), and an engine that idles while its input says stopped has gas that falls likewise: this is the end of it where
+ * the gas is no hotter than an idling engine makes it.
  */
 const soaksCPerS = 0.45;
 const hottestSoakC = 98;
+/**
+ * Gas that stays hotter than idling makes it, minutes after a stop and falling, is metal: such a riser takes a healthy elbow further,
+ * and no engine idles there. Beyond this no hose is rated (121 C is the better of its two usual ratings; common practice, the
+ * document was not read), C.
+ */
+const hottestBesideHotMetalC = 120;
 
 /** The standard warning limit of a wet elbow, C: what `elbowLimits` of `settings-from-kit.ts` says. */
 export const standardWarningC = 82;
@@ -37,6 +44,8 @@ type Now = {
   readonly stopped: boolean;
   /** Its stop was seen and its gas has fallen for a while as metal cools. */
   readonly metalCools: boolean;
+  /** And its gas is still hotter than an idling engine makes it. */
+  readonly metalHot?: boolean;
   readonly elbowC: number | undefined;
   readonly runningForS: number;
   /** How long the engine had warmed through, s. */
@@ -62,11 +71,18 @@ export function soakAllowance(beforeC: number | undefined, now: Now): number | u
   return allowedC < forgottenC ? undefined : allowedC;
 }
 
-function whileStopped(beforeC: number | undefined, { elbowC, metalCools, dtS }: Now): number {
+function whileStopped(
+  beforeC: number | undefined,
+  { elbowC, metalCools, metalHot = false, dtS }: Now,
+): number {
   const changedC = (beforeC ?? stoppedElbowLimit.raiseAt) + (metalCools ? soaksCPerS : -fallsCPerS) * dtS;
   return Math.max(
     stoppedElbowLimit.raiseAt,
-    Math.min(changedC, hottestSoakC, (elbowC ?? Number.NEGATIVE_INFINITY) + aboveElbowK),
+    Math.min(
+      changedC,
+      metalHot ? hottestBesideHotMetalC : hottestSoakC,
+      (elbowC ?? Number.NEGATIVE_INFINITY) + aboveElbowK,
+    ),
   );
 }
 

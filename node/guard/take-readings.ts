@@ -5,6 +5,7 @@ import { isScattered } from './channel-trust.js';
 import { middleC } from './channel-window.js';
 import { isStopped } from './conditions.js';
 import { engineStateOf } from './engine.js';
+import { isAboveIdle } from './exhaust-memory.js';
 import type { GuardState } from './guard-state.js';
 import { limitsNow, limitsWhileScattered } from './high-limit.js';
 import { clearedLatch, stepLatch } from './latch.js';
@@ -89,9 +90,18 @@ function allowedOf(
   nowMs: MonotonicMs,
 ): number | undefined {
   if (probe.place !== 'wet-elbow') return undefined;
-  const { run, warmS } = engineStateOf(state.engines, probe.engine);
+  const { run, warmS, exhaust } = engineStateOf(state.engines, probe.engine);
   const dtS = Math.max(0, nowMs - state.atMs) / 1000;
   const metalCools = run.seenOffS !== undefined && run.coolingS >= metalShowsS;
+  const metalHot = metalCools && exhaust !== undefined && isAboveIdle(exhaust, probe.baseline?.gasC);
   const { fastC: elbowC } = channel;
-  return soakAllowance(allowedC, { stopped, metalCools, elbowC, runningForS: run.forS, warmS, dtS });
+  return soakAllowance(allowedC, {
+    stopped,
+    metalCools,
+    metalHot,
+    elbowC,
+    runningForS: run.forS,
+    warmS,
+    dtS,
+  });
 }

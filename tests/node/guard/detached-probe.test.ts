@@ -86,6 +86,11 @@ describe('a probe that has come off its elbow', () => {
     expect(toldAtS).toBeLessThan(122);
   });
 
+  it('is reported also where healthy running strayed, but by less than is missed now', () => {
+    const knowledge = { baseline: { ...baseline, steadyMeanK: 6 } };
+    expect(sail({ elbowC: () => 25, knowledge }).sign).toBe('no-answer');
+  });
+
   it('stays reported until it moves as no air moves it, answers its gas again, or is warm again', () => {
     const strapped = (s: number) => (s > 600 && s < 603 ? 0.2 : 0);
     expect(sail({ elbowC: () => 25, slopeCPerS: strapped })).toMatchObject({ sign: undefined });
@@ -126,6 +131,27 @@ describe('is not reported', () => {
     [
       'in the first 15 minutes, while the thermostat decides',
       { elbowC: () => 25, change: { sinceStartS: 899 } },
+    ],
+    [
+      'of an elbow that strays by itself, at steady load, as far as it is missed now',
+      { elbowC: () => 25, knowledge: { baseline: { ...baseline, steadyMeanK: 16 } } },
+    ],
+    [
+      'of an elbow that has come to rest after a change of load, while the slowest memory of that still moves what was learnt',
+      {
+        gasC: (s) => (s < 300 ? 330 : 160),
+        // Learnt with half of its rise from the slow memory; this elbow is where it ends as soon as the gas is.
+        elbowC: (_, s) => (s < 300 ? 40 : 23),
+        slopeCPerS: (s) => (s > 300 && s < 320 ? -0.5 : 0),
+        knowledge: { baseline: { ...baseline, coefficients: [-13, 0, 0.03, 0.07, 0, 0] } },
+      },
+    ],
+    [
+      'of an elbow that answered, and then loses its water: a closed question is not asked again',
+      {
+        gasC: (s) => (s < 300 ? 280 : 200),
+        elbowC: (c, s) => (s < 420 ? c : 25 + Math.min(9, (s - 420) * 0.06)),
+      },
     ],
     ['of an engine that may not be running', { elbowC: () => 25, change: { phase: 'unsure' } }],
     ['of a stopped engine', { elbowC: () => 25, change: { phase: 'stopped' } }],

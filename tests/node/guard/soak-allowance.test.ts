@@ -40,12 +40,24 @@ describe('limits after a hot restart', () => {
   });
 
   /** The first second after a seen stop at which a stopped elbow is above its limit for 5 s, if it is in an hour. */
-  const stoppedPassesAtS = (elbowAt: (s: number) => number, coolsAt: (s: number) => boolean) => {
+  const stoppedPassesAtS = (
+    elbowAt: (s: number) => number,
+    coolsAt: (s: number) => boolean,
+    hotAt: (s: number) => boolean = () => false,
+  ) => {
     let allowedC: number | undefined;
     let heldS = 0;
     for (let s = 0.2; s <= 3600; s += 0.2) {
       const [elbowC, metalCools] = [elbowAt(s), coolsAt(s)];
-      const now = { stopped: true, elbowC, metalCools, runningForS: s, warmS: 420, dtS: 0.2 };
+      const now = {
+        stopped: true,
+        elbowC,
+        metalCools,
+        metalHot: hotAt(s),
+        runningForS: s,
+        warmS: 420,
+        dtS: 0.2,
+      };
       allowedC = soakAllowance(allowedC, now);
       const { raiseAt, holdS } = withAllowance(stoppedElbowLimit, allowedC);
       heldS = elbowC >= raiseAt ? heldS + 0.2 : 0;
@@ -67,6 +79,17 @@ describe('limits after a hot restart', () => {
     expect(stoppedPassesAtS(dipped, (s) => s > 60)).toBeLessThan(915);
     const ever = (s: number) => 50 + 0.1 * s;
     expect(stoppedPassesAtS(ever, (s) => s > 60)).toBeCloseTo(485, 0);
+  });
+
+  it('beside metal hotter than idling gas it may go on to 120 C, and not a kelvin further; gas as of an idling engine ends that at once', () => {
+    const cooling = (s: number) => s > 60;
+    const hot = (s: number) => 112 - 62 * Math.exp(-s / 200);
+    expect(stoppedPassesAtS(hot, cooling, cooling)).toBeUndefined();
+    expect(stoppedPassesAtS(hot, cooling, (s) => cooling(s) && s < 400)).toBeCloseTo(405, 0);
+    const ever = (s: number) => 50 + 0.1 * s;
+    expect(stoppedPassesAtS(ever, cooling, cooling)).toBeCloseTo(705, 0);
+    const dipped = (s: number) => (s < 900 ? 60 : 100 - 40 * Math.exp((900 - s) / 3));
+    expect(stoppedPassesAtS(dipped, cooling, cooling)).toBeLessThan(915);
   });
 
   it('on a stopped engine 93 C is the limit, and an engine never known to be stopped has its own', () => {

@@ -1,7 +1,7 @@
 import type { Random } from '../../../node/bench/plant/random.js';
 import { assess } from '../../../node/commission/assess.js';
 import { CommissionBook } from '../../../node/commission/commission-book.js';
-import { armedBaseline, type BaselineFile } from '../../../node/guard/baseline-file.js';
+import { armedBaseline, type BaselineFile, unarmedBounds } from '../../../node/guard/baseline-file.js';
 import { type GuardState, guard, startGuard } from '../../../node/guard/guard.js';
 import type { GuardSettings, ProbeSettings } from '../../../node/guard/settings.js';
 import { campaignSettings } from './campaign-settings.js';
@@ -50,7 +50,13 @@ export function commissionBoat(
     if (probe.place !== 'wet-elbow') return probe;
     const baseline = armedBaseline(file, probe.id, settings.tuning.leadS[probe.mounting]);
     const limits = takesProposals ? elbows[probe.id]?.proposedLimits : undefined;
-    return { ...probe, ...(baseline && { baseline }), ...(limits && asLatches(limits)) };
+    const bounds = unarmedBounds(file, probe.id);
+    return {
+      ...probe,
+      ...(baseline && { baseline }),
+      ...(bounds && { bounds }),
+      ...(limits && asLatches(limits)),
+    };
   });
   const wet = boat.probes.filter((probe) => probe.place === 'wet-elbow');
   return {

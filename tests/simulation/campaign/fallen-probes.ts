@@ -1,6 +1,7 @@
 import { makeRandom } from '../../../node/bench/plant/random.js';
 import { type TwinId as Engine, twins as engines } from '../../../node/bench/plant/twins.js';
 import { guard, startGuard } from '../../../node/guard/guard.js';
+import type { PlantName } from './campaign-plant.js';
 import { campaignSettings } from './campaign-settings.js';
 import { commissionBoat } from './commission-boat.js';
 import { DrawnBoat, passS } from './drawn-boat.js';
@@ -31,7 +32,7 @@ export function runFallenProbes({
 }: {
   boats: number;
   seed: number;
-  plant?: 'first' | 'second' | 'third';
+  plant?: PlantName;
 }): FallenScores {
   const afterS: number[] = [];
   let [falls, reportedByTheNext, falseCautions, runningHours] = [0, 0, 0, 0];

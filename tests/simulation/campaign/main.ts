@@ -9,7 +9,7 @@ import { summarise } from './summary.js';
 import { type EngineMode, engineModes } from './twin-settings.js';
 
 const help = `npm run campaign -- [--voyages N] [--seed S] [--plant first|second|third|fourth|fifth|sixth|all] [--workers N] [--json]
-npm run campaign -- --fallen N [--seed S]
+npm run campaign -- --fallen N [--seed S] [--plant P]
 
 Invented boats, commissioned on six ordinary trips and then taken through a season, every second voyage with a fault.
   --voyages N  how many on each plant (120)
@@ -27,7 +27,7 @@ Invented boats, commissioned on six ordinary trips and then taken through a seas
   --keep FILE  append the record of each boat to this file, one JSON document a line, as soon as she is home
   --from FILE  sail nothing: the table of the boats that were kept in this file
   --json       one JSON document on stdout instead of the table
-  --fallen N   instead: N boats with a probe that falls off its elbow, and how soon it is reported (about 7 s each)`;
+  --fallen N   instead, on the first plant unless one is given: N boats with a probe that falls off its elbow, and how soon it is reported (about 7 s each)`;
 
 const { values } = parseArgs({
   options: {
@@ -89,9 +89,11 @@ const enginesOf = (word: string, plants: readonly PlantName[]): EngineMode => {
 };
 
 if (values.help) console.log(help);
-else if (values.fallen !== undefined)
-  console.log(JSON.stringify(runFallenProbes({ boats: whole('fallen'), seed: whole('seed') }), null, 1));
-else {
+else if (values.fallen !== undefined) {
+  const [boats, seed] = [whole('fallen'), whole('seed')];
+  for (const plant of values.plant === 'all' ? (['first'] as const) : plantsOf(values.plant))
+    console.log(JSON.stringify({ plant, ...runFallenProbes({ boats, seed, plant }) }, null, 1));
+} else {
   const [seed, trips, plants] = [whole('seed'), whole('trips'), plantsOf(values.plant)];
   const { keep } = values;
   const records = values.from

@@ -44,7 +44,7 @@ export class Watchers {
     const start = startGuard(atMs);
     this.guards = {
       limits: new Guarded(
-        probes.map(({ baseline: _, ...probe }) => probe),
+        probes.map(({ baseline: _, bounds: __, ...probe }) => probe),
         start,
         mode,
       ),
