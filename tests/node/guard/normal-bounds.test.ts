@@ -11,6 +11,7 @@ const second = (gasC: number, riseK: number): NormalSecond => ({
   exhaust: steadyGas(gasC),
   seaC: 15,
   warmS: 420,
+  sinceStartS: 1000,
 });
 const seconds = (count: number, gasC: number, riseK: number) =>
   Array.from({ length: count }, () => second(gasC, riseK));
