@@ -10,8 +10,7 @@ import { elbowAtRest } from './elbow.js';
 import type { ElbowPairs } from './elbow-pair.js';
 import { type EngineState, type EngineStates, firstEngineState } from './engine.js';
 import type { ProbeStates } from './probe-state.js';
-import { type PumpState, pumpAtRest } from './pump-detector.js';
-import type { PumpMemory } from './pump-memory.js';
+import { pumpAfterRestart } from './pump-detector.js';
 import { firstRunState } from './running.js';
 import { firstSight, resumedSight, type Sight } from './sight.js';
 
@@ -123,21 +122,6 @@ const engineForgottenMs = 120_000;
 const remembrance = ({ lastGoodC }: ChannelState): ChannelState => ({
   ...silentChannel,
   lastGoodC,
-});
-
-/** What was learnt and the zero stay; whether water came is to be seen again. */
-const pumpAfterRestart = ({
-  memory,
-  memories,
-  gulps,
-  zeroKpa,
-  found,
-}: PumpState & { /** As version 0.2 kept it. */ readonly memories?: { gas?: PumpMemory } }): PumpState => ({
-  ...pumpAtRest,
-  memory: memory ?? memories?.gas ?? pumpAtRest.memory,
-  ...(gulps && { gulps: { ...gulps, lostS: 0 } }),
-  ...(Number.isFinite(zeroKpa) && { zeroKpa }),
-  found,
 });
 
 function shiftAlert(alert: Alert, moved: (ms: MonotonicMs) => MonotonicMs): Alert {

@@ -1,31 +1,62 @@
 /**
  * The gulps of air that an intake draws in a seaway: the pressure behind the pump goes as if all water were lost, and comes back by
- * itself within seconds. How long they last is the boat's own (depth of the intake, length of the line), so it is learnt.
+ * itself within seconds. How much air comes is the boat's own (depth of the intake, hull), and it takes as long to pass as the pump
+ * needs to move so much: at idle three times as long as at full speed. So the amount is learnt, and not the time.
  */
 export type Gulps = {
-  /** How long the present loss has lasted, s. */
+  /** The present loss: how long it has lasted, s, and what the pump would have moved in it, s of its full flow. */
   readonly lostS: number;
-  /** The longest of late that ended by itself, s. */
-  readonly longestS: number;
+  readonly lostFlowS: number;
+  /** It has ended, but the water is not yet all there, s. */
+  readonly comingS: number;
+  /** The largest of late that ended by itself, s of full flow. */
+  readonly largestFlowS: number;
+  /** How many ended by themselves. */
+  readonly seen: number;
 };
 
-export const noGulps: Gulps = { lostS: 0, longestS: 0 };
+export const noGulps: Gulps = { lostS: 0, lostFlowS: 0, comingS: 0, largestFlowS: 0, seen: 0 };
 
-/** A loss that lasts longer is no gulp, s; no source: five seconds of air at cruise are several litres. */
-const longestGulpS = 5;
+/** A loss of more is no gulp, s of full flow; no source: at 235 kW that is twelve litres, more than hose and strainer hold. */
+const largestGulpFlowS = 3;
 /** Forgotten over so many running seconds: some forty hours, a season of calm weather. */
 const forgetsS = 144_000;
-/** The next gulp may last longer than those before, by this factor and s. */
-const longerBy = 1.25;
+/**
+ * The next gulp may be larger than those before, the more so the fewer they were: of two that are drawn alike the second may well be
+ * twice the first. And s for what the probe's snubber adds.
+ */
+const largerBy = (seen: number): number => Math.max(1.25, 1 + 1.5 / seen);
 const longerS = 0.4;
+const manySeen = 100;
+/** Water that comes back is all there within this, s; on the invented plants after two. */
+const comesWithinS = 4;
+/** No gulp holds an alarm back for longer, s: with the fall of the pressure some seven without water, at idle. */
+const mostHoldS = 6.6;
 
-/** Steps with one pass of `dtS` seconds in which the water seems lost, or not. */
-export function stepGulps({ lostS, longestS }: Gulps, lost: boolean, dtS: number): Gulps {
-  if (lost) return { lostS: lostS + dtS, longestS };
-  const remembered = longestS * Math.exp(-dtS / forgetsS);
-  return { lostS: 0, longestS: lostS > longestGulpS ? remembered : Math.max(remembered, lostS) };
+type Pass = {
+  /** The water seems lost; or it flows as before again: what ends without that was a closed throttle. */
+  readonly lost: boolean;
+  readonly back: boolean;
+  /** Of full flow, as it was just before. */
+  readonly flow: number;
+  readonly dtS: number;
+};
+
+/** Steps with one pass of `dtS` seconds. */
+export function stepGulps(before: Gulps, { lost, back, flow, dtS }: Pass): Gulps {
+  const { lostS, lostFlowS, comingS, largestFlowS, seen } = before;
+  if (lost) return { ...before, lostS: lostS + dtS, lostFlowS: lostFlowS + flow * dtS, comingS: 0 };
+  const remembered = largestFlowS * Math.exp(-dtS / forgetsS);
+  // The water comes back over some passes.
+  const comesS = lostS > 0 && !back ? comingS + dtS : 0;
+  if (comesS > 0 && comesS < comesWithinS) return { ...before, comingS: comesS, largestFlowS: remembered };
+  if (lostS === 0 || !back || lostFlowS > largestGulpFlowS)
+    return { ...noGulps, largestFlowS: remembered, seen };
+  return { ...noGulps, largestFlowS: Math.max(remembered, lostFlowS), seen: Math.min(manySeen, seen + 1) };
 }
 
-/** How long a loss must last to be no gulp of this boat's, s; 0 where none was met, 6.65 at the most. */
-export const holdAfterGulps = ({ longestS }: Gulps): number =>
-  longestS === 0 ? 0 : longerBy * longestS + longerS;
+/** How long a loss must last at this flow to be no gulp of this boat's, s; 0 where none was met, 6.6 at the most. */
+export const holdAfterGulps = ({ largestFlowS, seen }: Gulps, flow: number): number =>
+  seen === 0
+    ? 0
+    : Math.min(mostHoldS, Math.min(largestGulpFlowS, largerBy(seen) * largestFlowS) / flow + longerS);

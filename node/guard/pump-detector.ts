@@ -1,19 +1,40 @@
+import { type ExhaustMemory, isFalling } from './exhaust-memory.js';
 import { type Gulps, holdAfterGulps, noGulps, stepGulps } from './gulps.js';
-import { expectedAt, idleExpected, learn, nothingLearnt, type PumpMemory } from './pump-memory.js';
+import { mayPrimeForS, neverPrimed, type Priming, primedAfter } from './priming.js';
+import {
+  aboveZero,
+  columnKpa,
+  type Expected,
+  expectedAt,
+  flowAt,
+  idleExpected,
+  learn,
+  nothingLearnt,
+  type PumpMemory,
+} from './pump-memory.js';
+import {
+  isZeroKnown,
+  type PumpZero,
+  stepZero,
+  unknownZero,
+  wanderKpa,
+  zeroAfterRestart,
+  zeroErrorKpa,
+} from './pump-zero.js';
 
 /** What is known of one raw-water pump by the pressure behind it. Plain data; survives a restart. */
-export type PumpState = {
+export type PumpState = PumpZero & {
   /** Smoothed gauge pressure above its zero; undefined before the first reading. */
   readonly kpa: number | undefined;
-  /** What the probe reads while the pump is stopped. */
-  readonly zeroKpa: number;
-  readonly stoppedS: number;
-  /** Since the engine runs: how long, and whether the pump has been seen to give water. */
+  /** Of full flow, before the present loss if there is one: what it would move. */
+  readonly flow: number;
+  /** Since the engine runs: how long, whether the pump has been seen to give water, and whether it did not at first. */
   readonly runningS: number;
   readonly primed: boolean;
+  readonly beganDry: boolean;
+  readonly priming: Priming;
   readonly memory: PumpMemory;
-  /** The gulps of air that this intake draws; absent in states of 0.2.0 and before. */
-  readonly gulps?: Gulps;
+  readonly gulps: Gulps;
   /** How long each rule has been true, s. */
   readonly held: Readonly<Record<PumpRule, number>>;
   /** How long all has been well, s. */
@@ -34,17 +55,31 @@ export type PumpFinding = {
 const nothingHeld = { 'no-raw-water': 0, 'raw-water-lost': 0, 'raw-water-low': 0 } as const;
 
 export const pumpAtRest: PumpState = {
+  ...unknownZero,
   kpa: undefined,
-  zeroKpa: 0,
-  stoppedS: 0,
+  flow: 1,
   runningS: 0,
   primed: false,
+  beganDry: false,
+  priming: neverPrimed,
   memory: nothingLearnt,
   gulps: noGulps,
   held: nothingHeld,
   wellS: 0,
   found: undefined,
 };
+
+/** After a restart of the guard, what was learnt and the zero stay; whether water comes is to be seen again. */
+export const pumpAfterRestart = (
+  before: Partial<PumpState> & { /** As version 0.2 kept it. */ readonly memories?: { gas?: PumpMemory } },
+): PumpState => ({
+  ...pumpAtRest,
+  ...zeroAfterRestart(before),
+  memory: before.memory ?? before.memories?.gas ?? nothingLearnt,
+  priming: before.priming ?? neverPrimed,
+  gulps: { ...noGulps, largestFlowS: before.gulps?.largestFlowS ?? 0, seen: before.gulps?.seen ?? 0 },
+  found: before.found,
+});
 
 /** What bears on one pump in one pass. */
 export type PumpSigns = {
@@ -54,22 +89,20 @@ export type PumpSigns = {
   readonly gasC: number | undefined;
   /** Of the exhaust gas, K/s. */
   readonly gasSlopeCPerS: number;
+  /** Where the gas was lately. */
+  readonly exhaust?: ExhaustMemory | undefined;
   readonly dtS: number;
 };
 
 /** Takes the pulse of the vanes and the noise of a 10-bit converter out, s. */
 const smoothS = 0.25;
-/** Zero is taken from a minute after a stop, slowly; further off than this the probe or its port is at fault, kPa. */
-const zeroAfterS = 60;
-const zeroTauS = 30;
-export const mostZeroKpa = 10;
 /** Before anything is learnt, a running pump gives more than this (0.2 m of water; common practice, no source), kPa. */
 const leastRunningKpa = 2;
-/** A pump that lay dry needs some seconds to prime. Rubber impellers: 20 s dry are too many (common practice, no source). */
-const primesWithinS = 12;
 /** Learning begins when start and priming are over; gas that changes faster belongs to no load, s and K/s. */
 const learnsAfterS = 25;
 const settledGasCPerS = 0.8;
+/** What a pump moves follows its speed within a second or two, s. */
+const flowTauS = 2;
 /** At a hot restart the gas probe shows the load of before for this long: pumps on the second invented plant were 4 to 6 s behind it, s. */
 const gasFollowsAfterS = 20;
 
@@ -80,9 +113,22 @@ const gasFollowsAfterS = 20;
  */
 const lost = { meanShare: 0.45, lowShare: 0.7, holdS: 6 } as const;
 const nearlyAll = { meanShare: 0.22, lowShare: 0.35, holdS: 1.4 } as const;
+/**
+ * Behind a column of water a lost pump keeps its pressure, so that the share is not of all. Draughts of air left 0.38 of the flow and
+ * more on the invented plants, which is 0.14 of what the flow makes; a third of it makes 0.11.
+ */
+const nearlyAllOfFlow = 0.11;
+const nearlyAllOf = ({ meanKpa }: Expected, columnKpa: number): Shares => {
+  const ofAll = (columnKpa + nearlyAllOfFlow * (meanKpa - columnKpa)) / meanKpa;
+  const meanShare = Math.max(nearlyAll.meanShare, Math.min(lost.meanShare, ofAll));
+  return { meanShare, lowShare: (meanShare * nearlyAll.lowShare) / nearlyAll.meanShare };
+};
+type Shares = { readonly meanShare: number; readonly lowShare: number };
 const low = { meanShare: 0.65, lowShare: 0.85, holdS: 8 } as const;
 /** Below what the pump gives at the least load: no change of throttle explains it. */
-const none = { meanShare: 0.62, lowShare: 0.8, holdS: 1.8 } as const;
+const none = { meanShare: 0.62, lowShare: 0.8, holdS: 1.4 } as const;
+/** Water that is back moves more than this part of what it did before; and a draught leaves less. */
+const backFlow = 0.7;
 /** Well again above this part of what raised it, for so long, s. */
 const backShare = 1.15;
 const backS = 5;
@@ -96,70 +142,102 @@ export function stepPump(before: PumpState, signs: PumpSigns): PumpState {
     before.kpa === undefined ? rawKpa : before.kpa + (rawKpa - before.kpa) * (1 - Math.exp(-dtS / smoothS));
   if (phase === 'stopped') return whileStopped({ ...before, kpa }, readingKpa, dtS);
   const runningS = before.runningS + dtS;
-  const primed = before.primed || kpa > floorOf(before.memory);
+  const gives = kpa > floorOf(before);
+  const began = before.runningS === 0;
+  const running = {
+    ...before,
+    kpa,
+    runningS,
+    primed: before.primed || gives,
+    beganDry: began ? !gives : before.beganDry,
+    stoppedS: 0,
+    // Before idle is known, a first trickle passes for water.
+    priming:
+      gives && !before.primed && before.beganDry && idleExpected(before.memory)
+        ? primedAfter(before.priming, runningS)
+        : before.priming,
+  };
   // Without a running input a pump that gives nothing may belong to a stopped engine: only one that fires is judged.
-  const judged = phase === 'running' ? primed || runningS > primesWithinS : primed && fires(signs);
-  const running = { ...before, kpa, runningS, primed, stoppedS: 0 };
+  const mayPrime = runningS <= mayPrimeForS(before.priming, kpa > leastRunningKpa);
+  const judged = phase === 'running' ? running.primed || !mayPrime : running.primed && fires(signs);
   if (!judged) return { ...running, held: nothingHeld };
   return learned(judge(running, signs), signs);
 }
 
-const whileStopped = (state: PumpState, readingKpa: number, dtS: number): PumpState => {
-  const stoppedS = state.stoppedS + dtS;
-  const believable = stoppedS > zeroAfterS && Math.abs(readingKpa) <= mostZeroKpa;
-  const zeroKpa = believable
-    ? state.zeroKpa + (readingKpa - state.zeroKpa) * (1 - Math.exp(-dtS / zeroTauS))
-    : state.zeroKpa;
+/** What was learnt before the zero was known is put right by it. */
+function whileStopped(state: PumpState, readingKpa: number, dtS: number): PumpState {
+  const zero = stepZero(state, readingKpa, dtS);
+  const movedKpa = isZeroKnown(state) ? 0 : zero.zeroKpa - state.zeroKpa;
   return {
     ...state,
-    zeroKpa,
-    stoppedS,
+    ...zero,
+    memory: movedKpa === 0 ? state.memory : aboveZero(state.memory, movedKpa),
     runningS: 0,
     primed: false,
     held: nothingHeld,
     wellS: 0,
     found: undefined,
   };
-};
+}
 
 /** Exhaust gas that only a running engine makes, and that does not fall. */
 const fires = ({ gasC, gasSlopeCPerS }: PumpSigns): boolean =>
   gasC !== undefined && gasC > 220 && gasSlopeCPerS > -0.1;
 
-const floorOf = (memory: PumpMemory): number => {
-  const idle = idleExpected(memory);
-  return idle ? thresholdOf(idle, none) : leastRunningKpa;
+const floorOf = (state: PumpState): number => {
+  const idle = idleExpected(state.memory);
+  return idle ? thresholdOf(idle, none, state) : leastRunningKpa;
 };
 
+/** Below it a rule is true, kPa; a zero that wandered explains what is missing, as long as it is not most of it. */
+const leastShare = 0.4;
 const thresholdOf = (
-  { meanKpa, lowKpa }: { readonly meanKpa: number; readonly lowKpa: number },
-  { meanShare, lowShare }: { readonly meanShare: number; readonly lowShare: number },
-): number => Math.max(0, Math.min(meanShare * meanKpa, lowShare * Math.max(0, lowKpa)));
+  { meanKpa, lowKpa }: Expected,
+  { meanShare, lowShare }: Shares,
+  zero: PumpZero,
+): number =>
+  Math.max(
+    0,
+    Math.min(
+      meanShare * meanKpa,
+      lowShare * Math.max(0, lowKpa),
+      Math.max(leastShare * meanKpa, meanKpa - wanderKpa(zero)),
+    ),
+  );
 
-function judge(state: PumpState, { dtS, gasC, gasSlopeCPerS }: PumpSigns): PumpState {
+function judge(state: PumpState, { dtS, gasC, gasSlopeCPerS, exhaust }: PumpSigns): PumpState {
   const kpa = state.kpa ?? 0;
-  const floorKpa = floorOf(state.memory);
+  const floorKpa = floorOf(state);
   const here = gasC === undefined ? undefined : expectedAt(state.memory, gasC);
   // Exhaust gas lags: while it falls the throttle may have been closed, and the pump rightly gives less.
-  const knows = gasSlopeCPerS > -settledGasCPerS && state.runningS > gasFollowsAfterS;
-  const below = (rule: typeof lost | typeof nearlyAll | typeof low) =>
-    here !== undefined && knows && kpa < thresholdOf(here, rule);
+  const falls = gasSlopeCPerS <= -settledGasCPerS || (exhaust !== undefined && isFalling(exhaust));
+  const knows = !falls && state.runningS > gasFollowsAfterS;
+  const below = (rule: Shares) => here !== undefined && knows && kpa < thresholdOf(here, rule, state);
   const isTrue: Readonly<Record<PumpRule, boolean>> = {
     'no-raw-water': kpa < floorKpa,
     'raw-water-lost': below(lost),
     'raw-water-low': below(low),
   };
-  const gulps = stepGulps(state.gulps ?? noGulps, isTrue['no-raw-water'] || isTrue['raw-water-lost'], dtS);
-  const gulpS = holdAfterGulps(gulps);
+  const nearly = here && nearlyAllOf(here, columnKpa(state.memory));
+  const isNearlyAll = nearly !== undefined && below(nearly);
+  const nothing = isTrue['no-raw-water'] || isNearlyAll;
+  const doubtful = nothing || isTrue['raw-water-lost'];
+  const flow = doubtful
+    ? state.flow
+    : state.flow + (flowAt(state.memory, kpa) - state.flow) * (1 - Math.exp(-dtS / flowTauS));
+  const flowsAgain = !doubtful && !isTrue['raw-water-low'] && flowAt(state.memory, kpa) > backFlow * flow;
+  const gulps = stepGulps(state.gulps, { lost: nothing, back: flowsAgain, flow, dtS });
+  const gulpS = holdAfterGulps(gulps, flow);
   const lostHoldS = Math.max(lost.holdS, gulpS);
   // Where nearly all is lost the time counts faster.
   const pace = (rule: PumpRule) =>
-    rule === 'raw-water-lost' && below(nearlyAll) ? lostHoldS / Math.max(nearlyAll.holdS, gulpS) : 1;
+    rule === 'raw-water-lost' && isNearlyAll ? lostHoldS / Math.max(nearlyAll.holdS, gulpS) : 1;
   const held = Object.fromEntries(
     pumpRules.map((rule) => [rule, isTrue[rule] ? state.held[rule] + pace(rule) * dtS : 0]),
   ) as Record<PumpRule, number>;
   const holdS: Readonly<Record<PumpRule, number>> = {
-    'no-raw-water': Math.max(none.holdS, gulpS),
+    // No gulp explains a pump that has given nothing since the start.
+    'no-raw-water': state.primed ? Math.max(none.holdS, gulpS) : 0,
     'raw-water-lost': lostHoldS,
     'raw-water-low': low.holdS,
   };
@@ -168,12 +246,12 @@ function judge(state: PumpState, { dtS, gasC, gasSlopeCPerS }: PumpSigns): PumpS
   if (rule) {
     const priority = rule === 'raw-water-low' ? 'warning' : 'alarm';
     const graver = state.found?.priority === 'alarm' && priority === 'warning' ? state.found : undefined;
-    return { ...state, gulps, held, wellS: 0, found: graver ?? { rule, priority, kpa, expectedKpa } };
+    return { ...state, flow, gulps, held, wellS: 0, found: graver ?? { rule, priority, kpa, expectedKpa } };
   }
-  if (!state.found) return { ...state, gulps, held, wellS: state.wellS + dtS };
+  if (!state.found) return { ...state, flow, gulps, held, wellS: state.wellS + dtS };
   const back = kpa > floorKpa * backShare && !isTrue['raw-water-low'] && !isTrue['raw-water-lost'];
   const wellS = back ? state.wellS + dtS : 0;
-  return { ...state, gulps, held, wellS, found: wellS >= backS ? undefined : state.found };
+  return { ...state, flow, gulps, held, wellS, found: wellS >= backS ? undefined : state.found };
 }
 
 /** Learns from seconds that are surely normal: a settled load that is known, nothing found and nothing beginning. */
@@ -185,6 +263,9 @@ function learned(state: PumpState, { dtS, gasC, gasSlopeCPerS, phase }: PumpSign
   return { ...state, memory: learn(memory, gasC, kpa, dtS) };
 }
 
-/** Whether a stopped engine's probe shows a pressure that cannot be: its port is blocked, or it has drifted. */
-export const isStuckUp = ({ stoppedS, kpa, zeroKpa }: PumpState): boolean =>
-  stoppedS > 2 * zeroAfterS && kpa !== undefined && Math.abs(kpa + zeroKpa) > mostZeroKpa;
+/**
+ * Whether a loss of its pressure would be found while its engine runs, or has been. A probe that reads no more than a lost pump may
+ * leave on it, with a zero that has wandered, shows nothing; nor does one whose zero is not known and could be all that it reads.
+ */
+export const findsLoss = (state: PumpState): boolean =>
+  state.found !== undefined || (state.kpa ?? 0) > zeroErrorKpa(state);

@@ -74,13 +74,56 @@ const leastByGasS = 60;
  */
 export function idleExpected(memory: PumpMemory): Expected | undefined {
   let least: PumpBin | undefined;
-  let greatestKpa = 0;
+  let greatest = 0;
+  let allS = 0;
   for (const bin of memory.bins) {
     if (!bin || bin.seconds < leastS) continue;
-    greatestKpa = Math.max(greatestKpa, bin.meanKpa);
+    allS += bin.seconds;
+    greatest = Math.max(greatest, bin.meanKpa);
     if (!least || bin.meanKpa < least.meanKpa) least = bin;
   }
-  return least && least.meanKpa * idleFactor <= greatestKpa ? asExpected(least) : undefined;
+  const manyLoads = allS >= idleMet.afterS && rangeC(memory) >= idleMet.rangeC;
+  const met = least && (least.meanKpa * idleFactor <= greatest || manyLoads);
+  return least && met ? asExpected(least) : undefined;
 }
 
 const idleFactor = 2.5;
+/** A pump behind a high column never gives that many times the least; but in hours at many loads, s and K of gas, idle was among them. */
+const idleMet = { afterS: 7200, rangeC: 100 } as const;
+/** From the coolest gas that was met to the hottest, K. */
+const rangeC = ({ bins }: PumpMemory): number =>
+  (bins.length - 1 - bins.findIndex((bin) => bin && bin.seconds >= leastS)) * binC;
+
+/** The greatest pressure that is known of any load, kPa; 0 where none is. */
+export const greatestKpa = ({ bins }: PumpMemory): number =>
+  bins.reduce((most, bin) => (bin && bin.seconds >= leastS ? Math.max(most, bin.meanKpa) : most), 0);
+
+/** Nominal speed is three to four times idle (common practice, no source): flow at idle, of full flow. */
+export const idleFlow = 0.3;
+
+/**
+ * Flow of full flow at this pressure, from idle up. The pressure of a circuit goes with the square of the flow, above what the
+ * column of water in the hose gives.
+ */
+export function flowAt(memory: PumpMemory, kpa: number): number {
+  const greatest = greatestKpa(memory);
+  if (greatest === 0) return 1;
+  const least = idleExpected(memory)?.meanKpa;
+  const square =
+    least === undefined || least >= greatest
+      ? kpa / greatest
+      : idleFlow ** 2 + ((1 - idleFlow ** 2) * (kpa - least)) / (greatest - least);
+  return Math.sqrt(Math.min(1, Math.max(idleFlow ** 2, square)));
+}
+
+/** What the column of water in the hose gives, kPa, from idle and full flow; 0 where idle is not known. */
+export function columnKpa(memory: PumpMemory): number {
+  const least = idleExpected(memory)?.meanKpa;
+  if (least === undefined) return 0;
+  return Math.max(0, (least - idleFlow ** 2 * greatestKpa(memory)) / (1 - idleFlow ** 2));
+}
+
+/** The same memory, with a zero that was found to be so much higher. */
+export const aboveZero = ({ bins }: PumpMemory, byKpa: number): PumpMemory => ({
+  bins: bins.map((bin) => bin && { ...bin, meanKpa: bin.meanKpa - byKpa }),
+});

@@ -3,7 +3,8 @@ import { standsStill } from './answering.js';
 import { faultAfterMs } from './channel-trust.js';
 import type { EngineState } from './engine.js';
 import type { ProbeState } from './probe-state.js';
-import { isStuckUp, mostZeroKpa } from './pump-detector.js';
+import { findsLoss } from './pump-detector.js';
+import { isStuckUp, mostZeroKpa } from './pump-zero.js';
 
 /** A pressure that no zero error of a sound probe explains, so that the pump gives water whatever is known of its engine. */
 const pushes = ({ pump }: ProbeState): boolean => (pump?.state.kpa ?? 0) > mostZeroKpa;
@@ -23,8 +24,11 @@ const reads = ({ pump, channel }: ProbeState, nowMs: MonotonicMs): boolean =>
  * Whether a loss of this pressure would be found in this pass. Without a running input that says so, a stopped engine and
  * a lost flow look alike to the pump: the detector then finds a loss only while hot gas speaks for the engine.
  */
-export const judgesPressure = (probe: ProbeState, engine: EngineState, nowMs: MonotonicMs): boolean =>
-  engine.run.phase !== 'unsure' && reads(probe, nowMs) && !isStillPressure(probe, engine, nowMs);
+export function judgesPressure(probe: ProbeState, engine: EngineState, nowMs: MonotonicMs): boolean {
+  const { phase } = engine.run;
+  if (phase === 'unsure' || !reads(probe, nowMs) || isStillPressure(probe, engine, nowMs)) return false;
+  return phase === 'stopped' || (probe.pump !== undefined && findsLoss(probe.pump.state));
+}
 
 /**
  * Whether a pressure probe shows its engine's cooling: a loss would be found, or has been, or the pump surely gives water now.
@@ -35,3 +39,16 @@ export const showsPressure = (probe: ProbeState, engine: EngineState, nowMs: Mon
   (reads(probe, nowMs) &&
     !isStillPressure(probe, engine, nowMs) &&
     (pushes(probe) || probe.pump?.state.found !== undefined));
+
+/** Pressure that stays up although the engine is said to be stopped: its port is blocked, or the engine runs. */
+export const pushesAtRest = ({ pump }: ProbeState): boolean => pump !== undefined && isStuckUp(pump.state);
+
+/** Why a pressure that reads shows nothing; undefined where the reason is not its own. */
+export function doubtAboutPressure({ pump }: ProbeState, { run }: EngineState): string | undefined {
+  if (!pump) return undefined;
+  if (isStuckUp(pump.state))
+    return 'shows pressure although its running input says stopped: one of the two is wrong';
+  if (run.phase === 'unsure') return 'gives no sure pressure, and nothing says whether its engine runs';
+  if (findsLoss(pump.state)) return undefined;
+  return 'gives too little to be told from an error of its zero, which is taken while the engine is stopped for two minutes';
+}

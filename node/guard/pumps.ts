@@ -9,7 +9,8 @@ import type { Detector } from './detector.js';
 import { type EngineStates, engineStateOf } from './engine.js';
 import { found } from './found.js';
 import { firstProbeState, type ProbeState } from './probe-state.js';
-import { isStuckUp, mostZeroKpa, type PumpFinding, pumpAtRest, stepPump } from './pump-detector.js';
+import { type PumpFinding, pumpAtRest, stepPump } from './pump-detector.js';
+import { isStuckUp, mostZeroKpa } from './pump-zero.js';
 import { arrangementOf, engineOfProbe, type GuardSettings, type ProbeSettings } from './settings.js';
 
 type Probes = Readonly<Record<ProbeId, ProbeState>>;
@@ -31,13 +32,15 @@ export function stepPumps(
     const before = state.pump ?? { state: pumpAtRest, atMs: now.atMs };
     const gas = arrangementOf(settings).exhaust.get(probe.engine);
     const gasChannel = gas && after[gas.id]?.channel;
+    const { run, exhaust } = engineStateOf(engines, probe.engine);
     after[probe.id] = {
       ...state,
       pump: {
         atMs: now.atMs,
         state: stepPump(before.state, {
           readingKpa: now.value,
-          phase: engineStateOf(engines, probe.engine).run.phase,
+          phase: run.phase,
+          exhaust,
           gasC: gasChannel && believedC(gasChannel, input.nowMs),
           gasSlopeCPerS: gasChannel ? slopeCPerS(gasChannel) : 0,
           // Never over a gap.

@@ -16,8 +16,7 @@ import { doubtOf } from './faults.js';
 import { found } from './found.js';
 import { isWarmElbow, mayRun, mayRunUnseen, stepGasDenies, surelyRuns } from './may-run.js';
 import { firstProbeState, type ProbeState } from './probe-state.js';
-import { isStuckUp } from './pump-detector.js';
-import { isStillPressure, showsPressure } from './pump-sight.js';
+import { doubtAboutPressure, isStillPressure, pushesAtRest, showsPressure } from './pump-sight.js';
 import { arrangementOf, engineSaid, type GuardSettings, type ProbeSettings } from './settings.js';
 
 /**
@@ -154,12 +153,6 @@ function wasWarming(probe: ProbeSettings, { probes, nowMs, awakeSinceMs }: Scene
   return faultOf(channel, nowMs, awakeSinceMs) !== undefined && channel.calmCPerS > warmingCPerS;
 }
 
-/** Pressure that stays up although the engine is said to be stopped: its port is blocked, or the engine runs. */
-const pushesAtRest = ({ id }: ProbeSettings, { probes }: Scene): boolean => {
-  const pump = probes[id]?.pump;
-  return pump !== undefined && isStuckUp(pump.state);
-};
-
 /** A warning for each engine that may run and that no probe shows. */
 export function blindConditions(sight: Sight, scene: Scene): readonly Condition[] {
   const { settings, engines: states } = scene;
@@ -169,7 +162,11 @@ export function blindConditions(sight: Sight, scene: Scene): readonly Condition[
     if (!first) return surelyRuns(engineStateOf(states, engine)) ? [withoutEyes(engine, settings)] : [];
     if (eyes.some(({ id }) => !sight.probes[id]?.lost)) return [];
     if (
-      !eyes.some((eye) => pushesAtRest(eye, scene) || mayRunUnseen(eye, scene, sight.gasDeniesS[engine] ?? 0))
+      !eyes.some(
+        (eye) =>
+          pushesAtRest(scene.probes[eye.id] ?? firstProbeState) ||
+          mayRunUnseen(eye, scene, sight.gasDeniesS[engine] ?? 0),
+      )
     )
       return [];
     const doubts = eyes.map(
@@ -234,7 +231,8 @@ const faultyProbes = ({ settings, probes, nowMs, awakeSinceMs }: Scene): string[
     .map(({ id }) => id);
 
 function doubtAbout(probe: ProbeSettings, scene: Scene, answering: Answering | undefined): string {
-  const { channel, elbow, pump }: ProbeState = scene.probes[probe.id] ?? firstProbeState;
+  const state: ProbeState = scene.probes[probe.id] ?? firstProbeState;
+  const { channel, elbow } = state;
   const fault = faultOf(channel, scene.nowMs, scene.awakeSinceMs);
   if (fault) return doubtOf(fault);
   if (elbow?.seat.told) return 'seems to hang in the air';
@@ -242,10 +240,8 @@ function doubtAbout(probe: ProbeSettings, scene: Scene, answering: Answering | u
   if (temperatureC !== undefined && isTooCold(probe, temperatureC, scene))
     return `reads ${temperatureC.toFixed(0)} C, colder than the water that cools it`;
   if (isStill(probe, scene)) return 'has said exactly the same for 20 minutes on a running engine';
-  if (pushesAtRest(probe, scene))
-    return 'shows pressure although its running input says stopped: one of the two is wrong';
-  if (pump && engineOf(probe, scene).run.phase === 'unsure')
-    return 'gives no sure pressure, and nothing says whether its engine runs';
+  const pressure = doubtAboutPressure(state, engineOf(probe, scene));
+  if (pressure) return pressure;
   if (answering && isUnproven(answering, scene))
     return 'has for hours had nothing to answer and may have come off: change the throttle';
   return 'has not been steady enough to be judged';
