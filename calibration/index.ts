@@ -10,13 +10,8 @@ export {
   seaLevelDoubtHectopascals,
   stationPressureOf,
 } from './bath/point.js';
-export { doubtAboutPressure, inHectopascals } from './bath/pressure-check.js';
-export {
-  type ReferenceThermometer,
-  referenceStandardUncertaintyC,
-} from './bath/reference-thermometer.js';
+export { type ReferenceThermometer, referenceStandardUncertaintyC } from './bath/reference-thermometer.js';
 export { hectopascalsTyped, pressureTyped } from './bath/typed-pressure.js';
-export { type BudgetLine, combined, coverageFactor95 } from './budget/coverage-factor.js';
 export { type Certificate, certificateName } from './certificate/certificate.js';
 export {
   certifiedReading,
@@ -27,10 +22,10 @@ export { guardBandC, guardedLimitC, usualLateChance } from './certificate/guard-
 export { issueCertificate } from './certificate/issue.js';
 export { parseCertificate } from './certificate/parse.js';
 export { certificatePicture } from './certificate/picture.js';
-export { type RawHistory, rederivationUnder, uncertaintiesUnder } from './certificate/rederive.js';
+export { rederivationUnder, uncertaintiesUnder } from './certificate/rederive.js';
 export { certificateText } from './certificate/text.js';
-export { type DecisionRule, type Verification, verifyPoint } from './certificate/verify.js';
-export { type ErrorCategory, type RefusalCode, RoomError, ThermometryError } from './errors.js';
+export { type Verification, verifyPoint } from './certificate/verify.js';
+export { type ErrorCategory, RoomError, ThermometryError } from './errors.js';
 export { fitBeta3 } from './fit/beta3.js';
 export type { NamedFit } from './fit/named-fit.js';
 export { fitPolynomial } from './fit/polynomial.js';
@@ -38,16 +33,13 @@ export { fitSteinhartHart } from './fit/steinhart-hart.js';
 export { studentFactor95 } from './fit/student-t.js';
 export { fitTwoPoints } from './fit/two-points.js';
 export { standardPressureHectopascals, stationPressureHectopascals } from './fixed-points/atmosphere.js';
-export { boilingC, boilingSlopeCPerHectopascal, steamPressureHectopascals } from './fixed-points/steam.js';
+export { boilingC, boilingSlopeCPerHectopascal } from './fixed-points/steam.js';
 export { calibrate } from './model/calibrate.js';
-export type { Calibration, CalibrationModel } from './model/calibration.js';
 export {
-  type AmplifierChain,
   ad8495Chain,
   ads1115Divider,
   ads1115ThermocoupleChain,
   boardDivider,
-  type DividerChain,
   type InputChain,
   mcp960xChain,
 } from './model/input-chain.js';
@@ -58,23 +50,15 @@ export {
   platinumTemperatureC,
   platinumToleranceC,
 } from './platinum/law.js';
-export {
-  calibratePressure,
-  type HosePoint,
-  type HoseSession,
-  type PressureCalibration,
-  type PressureLine,
-  pressureUncertainty,
-} from './pressure/calibrate-pressure.js';
+export type { HosePoint } from './pressure/calibrate-pressure.js';
 export {
   certifiedPressure,
   issuePressureCertificate,
   type PressureCertificate,
   parsePressureCertificate,
 } from './pressure/pressure-certificate.js';
-export { hoseKpa, normalGravity, type WaterColumn, waterDensity, waterKpa } from './pressure/water-column.js';
+export { hoseKpa } from './pressure/water-column.js';
 export { nominalReading, type Sensor, sensorName, unitOf } from './reading/sensor.js';
-export type { ElectricalSignal, UncertainTemperature } from './reading/signal.js';
 export { type BathFinding, compareBaths } from './session/compare-baths.js';
 export {
   type CalibratedInput,
@@ -86,37 +70,17 @@ export {
   stepSession,
 } from './session/session.js';
 export { type SettlingRules, usualRules } from './session/settling.js';
-export {
-  type Counts,
-  type Divider,
-  degreesPerCount,
-  dividerCounts,
-  dividerOhms,
-  selfHeatingC,
-} from './thermistor/divider.js';
+export { degreesPerCount, dividerCounts, dividerOhms, selfHeatingC } from './thermistor/divider.js';
 export { betaLaw, steinhartHart4Law, steinhartHartLaw } from './thermistor/law-schema.js';
 export {
-  type BetaLaw,
-  type SteinhartHart4Law,
-  type SteinhartHartLaw,
   type ThermistorLaw,
   thermistorOhms,
   thermistorSlopeCPerOhm,
   thermistorTemperatureC,
-  zeroCelsiusK,
 } from './thermistor/laws.js';
 export { shapeOf } from './thermistor/shape.js';
-export {
-  hotJunctionC,
-  measuredEmfMicrovolts,
-} from './thermocouple/cold-junction.js';
+export { hotJunctionC, measuredEmfMicrovolts } from './thermocouple/cold-junction.js';
 export { ThermocoupleCurve, thermocoupleCurve } from './thermocouple/curve.js';
-export {
-  type Ad8495Output,
-  ad8495EmfMicrovolts,
-  ad8495TemperatureC,
-  ad8495Volts,
-  max31855TemperatureC,
-} from './thermocouple/linear-amplifiers.js';
+export { ad8495TemperatureC, ad8495Volts, max31855TemperatureC } from './thermocouple/linear-amplifiers.js';
 export { type ThermocoupleType, thermocoupleTypes } from './thermocouple/reference-functions.js';
 export { type ToleranceClass, toleranceLimitC } from './thermocouple/tolerance.js';

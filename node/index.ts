@@ -9,74 +9,59 @@ import type { OpenWiring, WiringOptions } from './wiring/open-wiring.js';
 import type { ProbeLook } from './wiring/probe-look.js';
 
 export { type ErrorCategory, RoomError } from '../calibration/index.js';
-export type { Alert, AlertCommand, AlertState, Evidence, Priority } from './alerts/alert.js';
+export type { Alert, AlertCommand, Priority } from './alerts/alert.js';
 export { priorities } from './alerts/alert.js';
 export { isSetUp } from './alerts/condition.js';
 export { silenceS } from './alerts/ledger.js';
 export { alertStateOf, type LifeState, nextLifeState } from './alerts/life-cycle.js';
-export { type FlashableBoard, flashableBoards } from './board/flash/flashable-boards.js';
+export { flashableBoards } from './board/flash/flashable-boards.js';
 export { samplingIntervalMs } from './board/sampling-interval.js';
 export { slug, slugShape } from './channels/fields.js';
-export { type Channel, type ChannelOf, channelKinds, type KindName, kindOf } from './channels/table.js';
-export { type Assessment, assess, type BuzzerProof, dippedIn, type Step } from './commission/assess.js';
+export { kindOf } from './channels/table.js';
+export { type Assessment, assess, type BuzzerProof, dippedIn } from './commission/assess.js';
 export { CommissionBook } from './commission/commission-book.js';
-export { secondsWanted, tripsWanted } from './commission/lacks.js';
-export { NodeError, type NodeErrorCode } from './errors/node-error.js';
-export { type Bin, bins } from './guard/baseline.js';
+export { secondsWanted } from './commission/lacks.js';
+export { NodeError } from './errors/node-error.js';
+export { bins } from './guard/baseline.js';
 export { type BaselineFile, parseBaseline } from './guard/baseline-file.js';
-export { fitBaseline, type NormalSecond } from './guard/fit-baseline.js';
-export {
-  elbowViewOf,
-  type GuardInput,
-  type GuardState,
-  guard,
-  resumeGuard,
-  startGuard,
-} from './guard/guard.js';
+export { type GuardInput, type GuardState, guard, resumeGuard, startGuard } from './guard/guard.js';
 export { clearedLatch, type Latch, stepLatch } from './guard/latch.js';
 export type { GuardSettings } from './guard/settings.js';
 export { settingsFromKit } from './guard/settings-from-kit.js';
-export { checkYaml, type YamlWords } from './kit/check-yaml.js';
+export { checkYaml } from './kit/check-yaml.js';
 export {
   alikeSchema,
   allEngines,
   type Engine,
-  type EngineKind,
-  engineKinds,
   engineOrAll,
   enginesOf,
   engineTroubles,
   type KitEngine,
-  mostEngines,
   plannedEngines,
 } from './kit/engines.js';
-export { loadKit, parseKit } from './kit/load-kit.js';
-export { type Place, places, quantityAt } from './kit/places.js';
-export { type Kit, kitSchema } from './kit/schema.js';
+export { loadKit } from './kit/load-kit.js';
+export { quantityAt } from './kit/places.js';
+export type { Kit } from './kit/schema.js';
 export { type EngineCard, engineCards, firstEngineCards } from './link/engine-cards.js';
-export { encodeFrame } from './link/frame.js';
 export { HostProtocol } from './link/host-protocol.js';
 export {
   type AlertRow,
   type FromNode,
   type Inner as ToNodeMessage,
-  type NodeCounters,
   type NodeMessage,
   type NumberedMessage,
   type ProbeCard,
   parseFromNode,
   type ReadingRow,
-  type ToNode,
 } from './link/messages.js';
 export { receiveFrames } from './link/receive-frames.js';
 export { probeCards } from './link/rows.js';
 export type { LinkSecret } from './link/seal.js';
 export { secretFile } from './link/secret-file.js';
 export { quietLog } from './log/log.js';
-export { type LogLevel, logLevels } from './log/log-level.js';
+export { logLevels } from './log/log-level.js';
 export { checkWholeKit } from './pass/loaded-kit.js';
 export {
-  numbersOf,
   type Quantity,
   quantities,
   type RowValues,
@@ -85,7 +70,6 @@ export {
   valueNames,
 } from './reading/quantity.js';
 export {
-  type MissingReason,
   missingReasons,
   type Quality,
   type RawUnit,
@@ -93,14 +77,7 @@ export {
   temperatureOf,
 } from './reading/reading.js';
 export type { ReadingCounts } from './reading/reading-tally.js';
-export {
-  asMonotonicMs,
-  asWallMs,
-  type Clock,
-  type MonotonicMs,
-  systemClock,
-  type WallMs,
-} from './time/clock.js';
+export { asMonotonicMs, type Clock, systemClock } from './time/clock.js';
 
 export { comesFromHere, isLoopbackName } from './web/same-origin.js';
 export type { NodeOptions, ProbeLook, RunningNode, WiringLook };

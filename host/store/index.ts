@@ -3,10 +3,10 @@
 export { type Columns, qualityOfMark, rowAt } from './codec/columns.js';
 export type { ImportBatch } from './intake/bulk-import.js';
 export { checkRow } from './intake/check-row.js';
-export type { HistoryColumns, Taken } from './intake/history.js';
-export type { Progress, StoreTrouble } from './intake/intake.js';
+export type { Taken } from './intake/history.js';
+export type { Progress } from './intake/intake.js';
 export type { Envelope, ValueEnvelope } from './queries/envelope.js';
-export type { EngineHours, HoursRun } from './queries/hours-run.js';
+export type { HoursRun } from './queries/hours-run.js';
 export type { Span } from './queries/reading-spans.js';
 export { type KnownBoat, openStore, openStoreToRead, type Store } from './store.js';
 export type { AlertHistory } from './tables/alert-log.js';

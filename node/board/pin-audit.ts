@@ -9,16 +9,20 @@ const mostTurnsWaited = 7;
 /** Asked where there is no pin in use: the answer alone shows that the board still listens. */
 const anyPin = 2;
 
+type AuditedBoard = {
+  readonly ordered: () => readonly OrderedPin[];
+  readonly ask: (bytes: readonly number[]) => void;
+  readonly setUpAgain: () => void;
+  readonly nowMs: () => number;
+};
+
 /**
  * Asks the firmware what mode and level it gives a pin, and has everything ordered again where that is not
  * what was ordered: an order damaged on its way would otherwise leave a buzzer silent for ever. Also keeps
  * bytes coming from a board without analogue inputs, so that silence always means that it is gone.
  */
 export class PinAudit {
-  readonly #ordered: () => readonly OrderedPin[];
-  readonly #ask: (bytes: readonly number[]) => void;
-  readonly #setUpAgain: () => void;
-  readonly #nowMs: () => number;
+  readonly #board: AuditedBoard;
   /** By pin, when the firmware last said that it is as ordered; all that are missing count from the connection. */
   readonly #confirmedAtMs = new Map<number, number>();
   #runningSinceMs: number | undefined;
@@ -29,16 +33,8 @@ export class PinAudit {
   #running = false;
   #repaired = 0;
 
-  constructor(parts: {
-    readonly ordered: () => readonly OrderedPin[];
-    readonly ask: (bytes: readonly number[]) => void;
-    readonly setUpAgain: () => void;
-    readonly nowMs: () => number;
-  }) {
-    this.#ordered = parts.ordered;
-    this.#ask = parts.ask;
-    this.#setUpAgain = parts.setUpAgain;
-    this.#nowMs = parts.nowMs;
+  constructor(board: AuditedBoard) {
+    this.#board = board;
     this.#timer = setInterval(() => this.#askNext(), everyMs);
   }
 
@@ -54,12 +50,12 @@ export class PinAudit {
   /** For how long the firmware has not confirmed mode and level of this pin, ms; undefined while the board is disconnected. */
   unconfirmedMs(pin: number): number | undefined {
     if (this.#runningSinceMs === undefined) return undefined;
-    return this.#nowMs() - (this.#confirmedAtMs.get(pin) ?? this.#runningSinceMs);
+    return this.#board.nowMs() - (this.#confirmedAtMs.get(pin) ?? this.#runningSinceMs);
   }
 
   setRunning(running: boolean): void {
     this.#confirmedAtMs.clear();
-    this.#runningSinceMs = running ? this.#nowMs() : undefined;
+    this.#runningSinceMs = running ? this.#board.nowMs() : undefined;
     this.#running = running;
     this.#asked = undefined;
   }
@@ -67,15 +63,15 @@ export class PinAudit {
   take({ pin, mode, state }: Frame & { readonly kind: 'pin-state' }): void {
     const asked = this.#asked;
     this.#asked = undefined;
-    const now = this.#ordered().find((one) => one.pin === pin);
+    const now = this.#board.ordered().find((one) => one.pin === pin);
     // The order may have changed while the question was under way; the next turn will show it.
     if (asked?.mode === undefined || now?.mode !== asked.mode || now.high !== asked.high) return;
     if (mode === asked.mode && (asked.high === undefined || (state !== 0) === asked.high)) {
-      this.#confirmedAtMs.set(pin, this.#nowMs());
+      this.#confirmedAtMs.set(pin, this.#board.nowMs());
       return;
     }
     this.#repaired += 1;
-    this.#setUpAgain();
+    this.#board.setUpAgain();
   }
 
   stop(): void {
@@ -86,8 +82,8 @@ export class PinAudit {
     if (!this.#running) return;
     if (this.#asked !== undefined && ++this.#turnsWaited < mostTurnsWaited) return;
     this.#turnsWaited = 0;
-    const ordered = this.#ordered();
+    const ordered = this.#board.ordered();
     this.#asked = ordered[this.#turn++ % Math.max(ordered.length, 1)] ?? { pin: anyPin };
-    this.#ask(question.pinState(this.#asked.pin));
+    this.#board.ask(question.pinState(this.#asked.pin));
   }
 }

@@ -7,7 +7,7 @@ import { SteppedBoard } from './stepped-board.js';
 // Loaded before the board runs: the product loads them when it flashes, and emulated time does not wait for a disk.
 import '../../node/board/flash/stk500-v1.js';
 import '../../node/board/flash/stk500-v2.js';
-import type { FlashableBoard } from '../../node/index.js';
+import type { FlashableBoard } from '../../node/board/flash/flashable-boards.js';
 import { Bench, LineCable } from './board-rig.js';
 import { factoryBoard } from './bootloaders.js';
 
@@ -15,12 +15,12 @@ const bytesOf = (words: Uint16Array) => Buffer.from(words.buffer, words.byteOffs
 
 /** A board as it is sold, and what is in its flash below the boot section and in it. */
 function unpack(board: FlashableBoard, bench: Bench) {
-  const { flash, make } = factoryBoard(board);
-  const asSold = Buffer.from(bytesOf(flash).subarray(make.bootFromByte));
+  const { flash, make, bootFromByte } = factoryBoard(board);
+  const asSold = Buffer.from(bytesOf(flash).subarray(bootFromByte));
   return {
     emulation: new Emulation(flash, bench.outside, make),
-    program: () => bytesOf(flash).subarray(0, make.bootFromByte),
-    bootSection: () => bytesOf(flash).subarray(make.bootFromByte),
+    program: () => bytesOf(flash).subarray(0, bootFromByte),
+    bootSection: () => bytesOf(flash).subarray(bootFromByte),
     bootSectionAsSold: asSold,
   };
 }

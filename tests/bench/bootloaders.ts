@@ -1,9 +1,10 @@
 import { existsSync, readFileSync } from 'node:fs';
 import { fileURLToPath } from 'node:url';
-import { type AvrChip, atmega328p, atmega2560 } from '../../node/bench/board/avr-chip.js';
 import type { BoardMake } from '../../node/bench/board/emulated-board.js';
 import { parseIntelHex } from '../../node/board/flash/firmware-image.js';
-import type { FlashableBoard } from '../../node/index.js';
+import type { FlashableBoard } from '../../node/board/flash/flashable-boards.js';
+import { withBootSection } from './boot-section.js';
+import { atmega328p, atmega2560, type BootableChip } from './bootable-chips.js';
 
 /** Where `system-packages.ts` unpacks Debian's arduino-core-avr when it is not installed. */
 export const unpackedBootloaders = fileURLToPath(
@@ -17,7 +18,8 @@ export const bootloaderFiles = (): string | undefined =>
 /** A board as it leaves the factory: its bootloader, and nothing else in its flash. */
 export function factoryBoard(board: FlashableBoard): {
   readonly flash: Uint16Array;
-  readonly make: BoardMake & { readonly bootFromByte: number };
+  readonly make: BoardMake;
+  readonly bootFromByte: number;
 } {
   switch (board) {
     case 'uno':
@@ -30,9 +32,10 @@ export function factoryBoard(board: FlashableBoard): {
 }
 
 /** `bootFromByte` is the boot section that the board's fuses name (the vendor's boards.txt). */
-function shipped(file: string, chip: AvrChip, bootFromByte: number) {
+function shipped(file: string, chip: BootableChip, bootFromByte: number) {
   const { text, path } = read(file);
-  return { flash: parseIntelHex(text, path, chip.flashBytes), make: { chip, bootFromByte } };
+  const flash = parseIntelHex(text, path, chip.flashBytes);
+  return { flash, make: withBootSection(chip, bootFromByte), bootFromByte };
 }
 
 /**
@@ -48,7 +51,7 @@ function optiboot() {
   const fits = linked.subarray(flashBytes / 2).every((word) => word === 0xffff);
   const flash = fits ? linked.slice(0, flashBytes / 2) : linked.slice(sectionBytes / 2);
   const bootFromByte = flashBytes - (fits ? 1 : 2) * sectionBytes;
-  return { flash, make: { chip: atmega328p, bootFromByte } };
+  return { flash, make: withBootSection(atmega328p, bootFromByte), bootFromByte };
 }
 
 function read(file: string) {

@@ -5,11 +5,11 @@ import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import {
   type Certificate,
   certifiedReading,
-  type ElectricalSignal,
   expandedUncertaintyAt,
   nominalReading,
   parseCertificate,
 } from '../../calibration/index.js';
+import type { ElectricalSignal } from '../../calibration/reading/signal.js';
 import { listenToNode } from '../../host/calibrate/live-readings.js';
 import { nodeAnswers } from '../../host/link/answers.js';
 import { freePort } from '../../host/supervise/free-port.js';

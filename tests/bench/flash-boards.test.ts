@@ -1,8 +1,9 @@
 import { afterEach, beforeEach, describe, expect, it, vi } from 'vitest';
 import { stockFirmware, stockMegaFirmware } from '../../node/board/flash/firmware-image.js';
 import { type FlashProgress, flashBoard, identify } from '../../node/board/flash/flash-board.js';
+import type { FlashableBoard } from '../../node/board/flash/flashable-boards.js';
 import { LiveBoard } from '../../node/board/live-board.js';
-import { type FlashableBoard, flashableBoards } from '../../node/index.js';
+import { flashableBoards } from '../../node/index.js';
 import { isLong } from '../long-form.js';
 import { useEmulatedTimers } from './board-rig.js';
 import { steppedFactoryBoard } from './bootloader-rig.js';

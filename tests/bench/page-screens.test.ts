@@ -2,7 +2,7 @@ import { readFileSync } from 'node:fs';
 import { join } from 'node:path';
 import type { Page } from 'playwright-core';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
-import { parseKit } from '../../node/index.js';
+import { parseKit } from '../../node/kit/load-kit.js';
 import { chooseOption, PageHouse, patient, shoot } from './page/page-house.js';
 import { pixelsOf } from './page/pixels.js';
 import { expectThumbs } from './page/thumb.js';

@@ -1,4 +1,5 @@
 import { describe, expect, it } from 'vitest';
+import { combined, coverageFactor95 } from '../../calibration/budget/coverage-factor.js';
 import {
   ads1115Divider,
   type Bath,
@@ -7,8 +8,6 @@ import {
   type CalibrationPoint,
   calibrate,
   certifiedTemperatureC,
-  combined,
-  coverageFactor95,
   iceBath,
   mcp960xChain,
   referenceBath,

@@ -1,10 +1,10 @@
 import { describe, expect, it } from 'vitest';
+import { steamPressureHectopascals } from '../../calibration/fixed-points/steam.js';
 import {
   boilingC,
   boilingSlopeCPerHectopascal,
   standardPressureHectopascals,
   stationPressureHectopascals,
-  steamPressureHectopascals,
 } from '../../calibration/index.js';
 import { halfLastDigit, readTable } from '../tables/read-table.js';
 

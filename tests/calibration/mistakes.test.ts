@@ -1,12 +1,11 @@
 import { describe, expect, it } from 'vitest';
+import { doubtAboutPressure, inHectopascals } from '../../calibration/bath/pressure-check.js';
 import {
   type Bath,
   boardDivider,
   boilingBath,
   compareBaths,
-  doubtAboutPressure,
   iceBath,
-  inHectopascals,
   type Pressure,
   pressureTyped,
   referenceBath,

@@ -5,8 +5,6 @@ import type { BoardWiring } from './board-wiring.js';
 import { IdleRounds } from './idle-rounds.js';
 import { attachTimer } from './patched-timer.js';
 import { PatchedUsart } from './patched-usart.js';
-import { attachWatchdog } from './patched-watchdog.js';
-import { SelfProgramming, spmOpcode } from './self-programming.js';
 import { TwoWireBus } from './two-wire-bus.js';
 
 export const clockHz = 16_000_000;
@@ -17,14 +15,16 @@ const registerBytes = 0x100;
 const startTakesS = 4;
 
 /** Why the chip woke, as bits of MCUSR (ATmega328P data sheet DS40002061, 10.9.1). */
-const wokeBy = { power: 0x01, resetLine: 0x02, watchdog: 0x08 } as const;
+export const wokeBy = { power: 0x01, resetLine: 0x02, watchdog: 0x08 } as const;
 
-/** What is soldered and burnt in: the chip, and where it starts when its fuses name a bootloader. */
+/** What is soldered and burnt in: the chip, and what it needs when its fuses name a bootloader. */
 export type BoardMake = {
   readonly chip: AvrChip;
-  /** First byte of the boot section; a chip without a bootloader starts at 0 and cannot write its own flash. */
-  readonly bootFromByte?: number;
+  /** Called at each waking; a chip without it starts at 0 and cannot write its own flash. */
+  readonly startInBootloader?: (cpu: CPU, cause: keyof typeof wokeBy) => BootParts;
 };
+/** The part of the silicon that only a bootloader needs (tests/bench/boot-section.ts). */
+export type BootParts = { beforeInstruction(): void; readonly watchdogBit: boolean };
 const uno: BoardMake = { chip: atmega328p };
 
 /**
@@ -123,7 +123,7 @@ export class EmulatedBoard {
   #runWithBootloader(silicon: Silicon, boot: BootParts, end: number): void {
     const { cpu } = silicon;
     while (cpu.cycles < end && !boot.watchdogBit) {
-      if (cpu.progMem[cpu.pc] === spmOpcode) boot.selfProgramming.execute();
+      boot.beforeInstruction();
       step(silicon, end);
     }
     if (boot.watchdogBit) this.#wakeAgain('watchdog');
@@ -135,7 +135,7 @@ export class EmulatedBoard {
   }
 
   #wake(cause: keyof typeof wokeBy): Silicon {
-    const { chip, bootFromByte } = this.#make;
+    const { chip, startInBootloader } = this.#make;
     this.#wokeAtS = this.#cyclesBefore / clockHz;
     this.#hasSpoken = false;
     const cpu = new CPU(this.#flash, chip.lastDataAddress + 1 - registerBytes);
@@ -153,26 +153,10 @@ export class EmulatedBoard {
     });
     attachConverter(cpu, chip.adc, (channel) => this.#wiring.analogCounts(channel, this.nowS));
     const pins = this.#connectPins(cpu);
-    const boot = bootFromByte === undefined ? undefined : this.#startInBootloader(cpu, bootFromByte, cause);
+    const boot = startInBootloader?.(cpu, cause);
     const silicon = { cpu, usart, pins, boot, idle: new IdleRounds(cpu) };
     this.#driveInputs(silicon);
     return silicon;
-  }
-
-  #startInBootloader(cpu: CPU, bootFromByte: number, cause: keyof typeof wokeBy): BootParts {
-    const { chip } = this.#make;
-    const selfProgramming = new SelfProgramming(cpu, chip, { clockHz, bootFromByte });
-    const boot = { selfProgramming, watchdogBit: false };
-    cpu.pc = bootFromByte / 2;
-    cpu.data[chip.watchdog.MCUSR] = wokeBy[cause];
-    attachWatchdog(cpu, chip.watchdog, {
-      clockHz,
-      hasBitten: cause === 'watchdog',
-      onBite: () => {
-        boot.watchdogBit = true;
-      },
-    });
-    return boot;
   }
 
   #connectPins(cpu: CPU): Pin[] {
@@ -213,7 +197,6 @@ export class EmulatedBoard {
 }
 
 type Pin = { readonly port: AVRIOPort; readonly bit: number };
-type BootParts = { readonly selfProgramming: SelfProgramming; readonly watchdogBit: boolean };
 
 /** One instruction, and the rounds of waiting that follow it up to the cycle `end`. */
 function step({ cpu, idle }: Silicon, end: number): void {

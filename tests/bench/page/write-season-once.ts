@@ -3,7 +3,8 @@ import { join } from 'node:path';
 import { writeSeason } from '../../../host/demo-season/write-season.js';
 import { openStore } from '../../../host/store/index.js';
 import { benchKitYaml } from '../../../node/bench/index.js';
-import { parseKit, settingsFromKit, systemClock } from '../../../node/index.js';
+import { settingsFromKit, systemClock } from '../../../node/index.js';
+import { parseKit } from '../../../node/kit/load-kit.js';
 import { nodeName, probes } from './scripted-node.js';
 
 /** Writes an invented season to a folder, once for all files of the lane: it takes seconds of the processor. */

@@ -1,4 +1,4 @@
-import type { HistoryColumns } from '../../../host/store/index.js';
+import type { HistoryColumns } from '../../../host/store/intake/history.js';
 import { makeRandom } from '../../../node/bench/plant/random.js';
 import { startAt } from '../../host/store/made-readings.js';
 

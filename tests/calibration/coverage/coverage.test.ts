@@ -1,6 +1,6 @@
 import { readFileSync } from 'node:fs';
 import { describe, expect, it } from 'vitest';
-import { combined, coverageFactor95 } from '../../../calibration/index.js';
+import { combined, coverageFactor95 } from '../../../calibration/budget/coverage-factor.js';
 import { isLong, shortOrLong } from '../../long-form.js';
 import { whatIf } from './conditions.js';
 import { coverageOf } from './coverage.js';

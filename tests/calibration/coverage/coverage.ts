@@ -1,16 +1,15 @@
+import { combined, coverageFactor95 } from '../../../calibration/budget/coverage-factor.js';
 import {
   type Bath,
   type CalibratedInput,
   type CalibrationPoint,
   calibrate,
   certifiedTemperatureC,
-  combined,
-  coverageFactor95,
-  type ElectricalSignal,
   progressOf,
   startSession,
   stepSession,
 } from '../../../calibration/index.js';
+import type { ElectricalSignal } from '../../../calibration/reading/signal.js';
 import { type Chance, chance } from './chance.js';
 import { type Conditions, documented } from './conditions.js';
 import { trueBaths } from './true-baths.js';

@@ -1,8 +1,8 @@
+import { doubtAboutPressure } from '../../../calibration/bath/pressure-check.js';
 import {
   type Bath,
   boilingBath,
   boilingC,
-  doubtAboutPressure,
   iceBath,
   type Pressure,
   referenceBath,

@@ -1,14 +1,12 @@
 import { describe, expect, it, test } from 'vitest';
 import {
-  calibratePressure,
   certifiedPressure,
   hoseKpa,
   issuePressureCertificate,
-  normalGravity,
   parsePressureCertificate,
-  waterDensity,
-  waterKpa,
 } from '../../../calibration/index.js';
+import { calibratePressure } from '../../../calibration/pressure/calibrate-pressure.js';
+import { normalGravity, waterDensity, waterKpa } from '../../../calibration/pressure/water-column.js';
 
 /** Tanaka et al. 2001, table of recommended densities (from memory of the paper's table), kg/m3. */
 test.each([

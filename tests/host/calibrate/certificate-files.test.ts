@@ -17,7 +17,7 @@ import { forgetSession, keepSession, unfinishedSession } from '../../../host/cal
 import { calibrateCommand } from '../../../host/cli/calibrate-command.js';
 import { verifyCommand } from '../../../host/cli/verify-command.js';
 import { benchKitYaml } from '../../../node/bench/index.js';
-import { parseKit } from '../../../node/index.js';
+import { parseKit } from '../../../node/kit/load-kit.js';
 import { thermistorCertificate, thermistorPoints } from '../../calibration/made-points.js';
 import { BrokenSystem } from '../../node/run/broken-system.js';
 import { runCommandHere } from '../cli/run-command-here.js';

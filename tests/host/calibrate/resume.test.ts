@@ -8,7 +8,7 @@ import { differenceFrom, stillToTake } from '../../../host/calibrate/resume.js';
 import { keepSession } from '../../../host/calibrate/session-file.js';
 import { calibrateCommand } from '../../../host/cli/calibrate-command.js';
 import { benchKitYaml } from '../../../node/bench/index.js';
-import { parseKit } from '../../../node/index.js';
+import { parseKit } from '../../../node/kit/load-kit.js';
 import { runCommandHere } from '../cli/run-command-here.js';
 
 let folder: string;

@@ -15,7 +15,8 @@ import { reachableAt } from '../../../host/serve/reachable-at.js';
 import { openStore } from '../../../host/store/index.js';
 import { freePort } from '../../../host/supervise/free-port.js';
 import { benchBoats } from '../../../node/bench/index.js';
-import { type MonotonicMs, systemClock, type WiringLook } from '../../../node/index.js';
+import { systemClock, type WiringLook } from '../../../node/index.js';
+import type { MonotonicMs } from '../../../node/time/clock.js';
 import { runCommandHere } from './run-command-here.js';
 
 let folder: string;

@@ -7,7 +7,7 @@ import { expect, it } from 'vitest';
 import { parse } from 'yaml';
 import { answersSchema } from '../../../host/plan/answers.js';
 import { benchKitYaml } from '../../../node/bench/index.js';
-import { parseKit } from '../../../node/index.js';
+import { parseKit } from '../../../node/kit/load-kit.js';
 
 /** Runs a command on a real terminal (script of util-linux makes one), answers its questions and gives the end. */
 async function atTheTerminal(typed: string, keys: readonly (readonly [RegExp, string])[]) {

@@ -3,7 +3,7 @@ import { join } from 'node:path';
 import { Readable } from 'node:stream';
 import { describe, expect, it, vi } from 'vitest';
 import { planCommand } from '../../../host/cli/plan-command.js';
-import { parseKit } from '../../../node/index.js';
+import { parseKit } from '../../../node/kit/load-kit.js';
 import { at, folder, withOwnFolder } from './own-folder.js';
 import { runCommandHere } from './run-command-here.js';
 

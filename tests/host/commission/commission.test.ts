@@ -2,15 +2,15 @@ import { describe, expect, it } from 'vitest';
 import { baselineText } from '../../../host/commission/baseline-text.js';
 import { replay } from '../../../host/replay/replay.js';
 import { Plant } from '../../../node/bench/plant/plant.js';
+import { tripsWanted } from '../../../node/commission/lacks.js';
 import {
   assess,
   type BaselineFile,
   CommissionBook,
   parseBaseline,
-  parseKit,
   settingsFromKit,
-  tripsWanted,
 } from '../../../node/index.js';
+import { parseKit } from '../../../node/kit/load-kit.js';
 import { kitYaml, recordPlant } from '../replay/plant-history.js';
 import { trial } from './sea-trial.js';
 

@@ -1,13 +1,8 @@
 import { describe, expect, it } from 'vitest';
 import { replay } from '../../../host/replay/replay.js';
-import {
-  assess,
-  type BaselineFile,
-  CommissionBook,
-  parseKit,
-  settingsFromKit,
-  tripsWanted,
-} from '../../../node/index.js';
+import { tripsWanted } from '../../../node/commission/lacks.js';
+import { assess, type BaselineFile, CommissionBook, settingsFromKit } from '../../../node/index.js';
+import { parseKit } from '../../../node/kit/load-kit.js';
 import { recordBoat } from '../replay/record-boat.js';
 import { trial } from './sea-trial.js';
 

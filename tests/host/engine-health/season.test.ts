@@ -9,7 +9,8 @@ import { type EngineHealth, type Health, healthOf } from '../../../host/engine-h
 import { type AlertHistory, openStore, type RunSpan } from '../../../host/store/index.js';
 import { benchKitYaml } from '../../../node/bench/index.js';
 import { Plant } from '../../../node/bench/plant/plant.js';
-import { firstEngineCards, type ProbeCard, parseKit, settingsFromKit } from '../../../node/index.js';
+import { firstEngineCards, type ProbeCard, settingsFromKit } from '../../../node/index.js';
+import { parseKit } from '../../../node/kit/load-kit.js';
 import { asMonotonicMs, asWallMs } from '../../../node/time/clock.js';
 import { thermistorCertificate } from '../../calibration/made-points.js';
 import { numbering } from '../store/made-readings.js';

@@ -3,9 +3,9 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
+import type { Format } from '../../../host/exchange/exchange-row.js';
 import {
   exportReadings,
-  type Format,
   fullCsv,
   importReadings,
   jsonLines,

@@ -1,9 +1,11 @@
 import { PassThrough } from 'node:stream';
 import { describe, expect, it } from 'vitest';
-import { type Format, fullCsv, jsonLines, lineProtocol, shortCsv } from '../../../host/exchange/index.js';
+import type { Format } from '../../../host/exchange/exchange-row.js';
+import { fullCsv, jsonLines, lineProtocol, shortCsv } from '../../../host/exchange/index.js';
 import { packBlock, unpackBlock } from '../../../host/store/codec/block.js';
 import { columnsFromRows } from '../../../host/store/codec/columns.js';
-import { encodeFrame, firstEngineCards, parseFromNode, receiveFrames } from '../../../node/index.js';
+import { firstEngineCards, parseFromNode, receiveFrames } from '../../../node/index.js';
+import { encodeFrame } from '../../../node/link/frame.js';
 import type { FromNode } from '../../../node/link/messages.js';
 import { seed, shortOrLong } from '../../long-form.js';
 import { card, reading, startAt } from '../store/made-readings.js';

@@ -1,7 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import { withCertificates, withLimits } from '../../../host/kit-file/edit-kit.js';
 import { benchKitYaml } from '../../../node/bench/index.js';
-import { parseKit } from '../../../node/index.js';
+import { parseKit } from '../../../node/kit/load-kit.js';
 
 const limits = {
   warning: { raiseAtC: 80, clearAtC: 77, holdS: 3 },

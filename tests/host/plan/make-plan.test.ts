@@ -8,7 +8,8 @@ import { makePlan } from '../../../host/plan/make-plan.js';
 import { planText } from '../../../host/plan/plan-text.js';
 import { questions } from '../../../host/plan/questions.js';
 import { degreesIn } from '../../../host/wording/degrees.js';
-import { checkYaml, parseKit } from '../../../node/index.js';
+import { checkYaml } from '../../../node/index.js';
+import { parseKit } from '../../../node/kit/load-kit.js';
 import { boats, plan } from './planned.js';
 
 const someAnswers = fc.record({

@@ -5,7 +5,7 @@ import { makePlan } from '../../../host/plan/make-plan.js';
 import { planText } from '../../../host/plan/plan-text.js';
 import { sketchesFor } from '../../../host/plan/sketches.js';
 import { degreesIn } from '../../../host/wording/degrees.js';
-import { parseKit } from '../../../node/index.js';
+import { parseKit } from '../../../node/kit/load-kit.js';
 import { readTable } from '../../tables/read-table.js';
 import { plan } from './planned.js';
 

@@ -3,7 +3,8 @@ import { answersSchema } from '../../../host/plan/answers.js';
 import { kitFile } from '../../../host/plan/kit-file.js';
 import { makePlan } from '../../../host/plan/make-plan.js';
 import { askAll } from '../../../host/plan/questions.js';
-import { checkYaml, parseKit } from '../../../node/index.js';
+import { checkYaml } from '../../../node/index.js';
+import { parseKit } from '../../../node/kit/load-kit.js';
 
 describe('the question round', () => {
   const scripted = (typed: string[]) => {

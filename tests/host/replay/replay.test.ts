@@ -2,13 +2,15 @@ import { createReadStream, mkdtempSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterAll, describe, expect, it } from 'vitest';
-import { fullCsv, ImportError, jsonLines, lineProtocol, shortCsv } from '../../../host/exchange/index.js';
+import { fullCsv, jsonLines, lineProtocol, shortCsv } from '../../../host/exchange/index.js';
+import { ImportError } from '../../../host/exchange/read-rows.js';
 import type { ProbeHistory, RecordedHistory } from '../../../host/replay/history.js';
 import { passes } from '../../../host/replay/passes.js';
 import { readImport } from '../../../host/replay/read-import.js';
 import { replay } from '../../../host/replay/replay.js';
 import { Plant } from '../../../node/bench/plant/plant.js';
-import { guard, parseKit, settingsFromKit, startGuard } from '../../../node/index.js';
+import { guard, settingsFromKit, startGuard } from '../../../node/index.js';
+import { parseKit } from '../../../node/kit/load-kit.js';
 import { kitYaml, recordPlant } from './plant-history.js';
 
 const settings = settingsFromKit(parseKit(kitYaml, 'test kit'));

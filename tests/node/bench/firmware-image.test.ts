@@ -1,11 +1,11 @@
 import { describe, expect, it } from 'vitest';
-import { atmega2560 } from '../../../node/bench/board/avr-chip.js';
 import {
   firmwareVersions,
   parseIntelHex,
   stockFirmware,
   stockMegaFirmware,
 } from '../../../node/board/flash/firmware-image.js';
+import { atmega2560 } from '../../bench/bootable-chips.js';
 
 describe('the stock firmware image', () => {
   it.each(firmwareVersions)('%s starts with a jump and leaves room in the flash', (version) => {

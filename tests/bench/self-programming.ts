@@ -1,5 +1,5 @@
 import type { CPU } from 'avr8js';
-import type { AvrChip } from './avr-chip.js';
+import type { BootableChip } from './bootable-chips.js';
 
 /** ATmega328P data sheet DS40002061, 26.3.1, and ATmega2560 data sheet DS40002211, 29.9.1: the same register. */
 const SPMCSR = 0x57;
@@ -26,7 +26,7 @@ export const spmOpcode = 0x95e8;
  */
 export class SelfProgramming {
   readonly #cpu: CPU;
-  readonly #chip: AvrChip;
+  readonly #chip: BootableChip;
   readonly #clockHz: number;
   readonly #bootFromByte: number;
   /** The page that is being filled; ones where nothing was put yet. */
@@ -34,7 +34,11 @@ export class SelfProgramming {
   #armedUntil = 0;
   #busy = false;
 
-  constructor(cpu: CPU, chip: AvrChip, options: { readonly clockHz: number; readonly bootFromByte: number }) {
+  constructor(
+    cpu: CPU,
+    chip: BootableChip,
+    options: { readonly clockHz: number; readonly bootFromByte: number },
+  ) {
     this.#cpu = cpu;
     this.#chip = chip;
     this.#clockHz = options.clockHz;
