@@ -2,8 +2,9 @@ import { median } from 'simple-statistics';
 import { bins } from '../guard/baseline.js';
 import type { BaselineFile } from '../guard/baseline-file.js';
 import { fitBaseline } from '../guard/fit-baseline.js';
+import { type Fitted, twinApartOf } from '../guard/fit-twin.js';
 import { normalBounds } from '../guard/normal-bounds.js';
-import type { GuardSettings } from '../guard/settings.js';
+import { arrangementOf, type GuardSettings } from '../guard/settings.js';
 import { allEngines } from '../kit/engines.js';
 import type { CommissionBook, ElbowNotes } from './commission-book.js';
 import { borrowed, type Lack, leastSecondsToFit, momentLacks, tooFew, tripLacks } from './lacks.js';
@@ -39,6 +40,7 @@ export function assess(
   buzzer: BuzzerProof | undefined,
 ): Assessment {
   const elbows: Record<string, LearnedElbow> = {};
+  const fitted = fitAll(book, settings);
   const unfitted: Record<string, readonly string[]> = {};
   const steps: Step[] = [dipStep(book, settings, buzzer), coldStep(book, settings)];
   for (const probe of settings.probes) {
@@ -46,13 +48,16 @@ export function assess(
     if (!notes || probe.engine === allEngines) continue;
     const leadS = settings.tuning.leadS[probe.mounting];
     const lacks = tripLacks(book, probe.engine, settings);
-    if (notes.seconds.length < leastSecondsToFit) {
+    const known = fitted.get(probe.id);
+    if (!known) {
       const all = [tooFew(notes.seconds.length), ...lacks];
       unfitted[probe.id] = all.map(({ why }) => why);
       steps.push(trialStep(probe.id, all));
       continue;
     }
-    const fit = fitBaseline(notes.seconds, leadS);
+    const fit = known.baseline;
+    const twin = fitted.get(arrangementOf(settings).twinOf.get(probe.id)?.id ?? '');
+    const twinApart = twin && twinApartOf(known, twin, leadS);
     const spread = borrowed(fit.spread);
     const open = [...lacks, ...momentLacks(fit.spread)];
     const because = open.map(({ why }) => why);
@@ -78,8 +83,17 @@ export function assess(
           untilS: round(fit.coldIdle.untilS),
         },
       }),
+      ...(fit.levelChange && {
+        levelChange: {
+          steadyK: round(fit.levelChange.steadyK),
+          settlingK: round(fit.levelChange.settlingK),
+        },
+      }),
       ...(fit.highestLedRiseK !== undefined && { highestLedRiseK: round(fit.highestLedRiseK) }),
       ...(fit.fastestCPerS !== undefined && { fastestCPerS: round(fit.fastestCPerS) }),
+      ...(twinApart && {
+        twinApart: { steadyK: round(twinApart.steadyK), movingK: round(twinApart.movingK) },
+      }),
       ...(fit.twinExhaust && {
         twinExhaust: { middleK: round(fit.twinExhaust.middleK), spreadK: round(fit.twinExhaust.spreadK) },
       }),
@@ -92,6 +106,17 @@ export function assess(
     steps.push(trialStep(probe.id, open));
   }
   return { steps, elbows, unfitted };
+}
+
+/** Every elbow of which enough was seen. */
+function fitAll(book: CommissionBook, settings: GuardSettings): ReadonlyMap<string, Fitted> {
+  return new Map(
+    settings.probes.flatMap(({ id, mounting }): [string, Fitted][] => {
+      const seconds = book.elbows.get(id)?.seconds ?? [];
+      if (seconds.length < leastSecondsToFit) return [];
+      return [[id, { seconds, baseline: fitBaseline(seconds, settings.tuning.leadS[mounting]) }]];
+    }),
+  );
 }
 
 const round = (value: number): number => Math.round(value * 1000) / 1000;

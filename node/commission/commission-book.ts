@@ -109,6 +109,7 @@ export class CommissionBook {
     const twinExhaustK = other?.run.sure && other.exhaust ? exhaust.a - other.exhaust.a : undefined;
     if (notes.seconds.length < mostSeconds)
       notes.seconds.push({
+        atMs: state.atMs,
         riseK: elbowC - seaC,
         slopeCPerS,
         exhaust,

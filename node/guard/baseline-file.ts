@@ -35,6 +35,10 @@ const elbow = z.strictObject({
   coldIdle: z
     .strictObject({ q998K: kelvin, highestRiseK: kelvin, untilS: z.number().min(0).max(3600) })
     .optional(),
+  /** As the spreads, of the residual against its own mean while the gas is level. */
+  levelChange: z.strictObject({ steadyK: kelvin, settlingK: kelvin }).optional(),
+  /** As the spreads, of the residual above the twin's. */
+  twinApart: z.strictObject({ steadyK: kelvin, movingK: kelvin }).optional(),
   /** Exhaust gas against the twin's: what is usual and how far it strays. */
   twinExhaust: z.strictObject({ middleK: kelvin, spreadK: z.number().min(1) }).optional(),
   spread: z.strictObject(
@@ -77,7 +81,7 @@ export function armedBaseline(file: BaselineFile, probe: string, leadS: number):
   if (!learned?.armed || learned.leadS !== leadS) return undefined;
   const { coefficients, exhaustC, seaC, highestRiseK, highestLedRiseK, steadyMeanK, afterSwellK, spread } =
     learned;
-  const { twinExhaust, fastestCPerS, coldIdle } = learned;
+  const { twinExhaust, fastestCPerS, coldIdle, levelChange, twinApart } = learned;
   return {
     coefficients,
     gasC: exhaustC,
@@ -88,6 +92,8 @@ export function armedBaseline(file: BaselineFile, probe: string, leadS: number):
     ...(steadyMeanK !== undefined && { steadyMeanK }),
     ...(afterSwellK !== undefined && { afterSwellK }),
     ...(coldIdle && { coldIdle }),
+    ...(levelChange && { levelChange }),
+    ...(twinApart && { twinApart }),
     ...(seaC && { seaC }),
     ...(twinExhaust && { twinExhaust }),
   };

@@ -1,5 +1,6 @@
 import type { ColdIdle } from './cold-idle.js';
 import { type ExhaustMemory, isThrottledBack } from './exhaust-memory.js';
+import type { LevelChange } from './level-change.js';
 
 /** Kinds of moment in which an elbow behaves differently; each learns its own spread. */
 export const bins = ['warm-up', 'falling-fast', 'falling', 'steady', 'rising', 'rising-fast'] as const;
@@ -12,6 +13,11 @@ export const settledS = 60;
 /** An engine that has warmed through for less than this is in the warm-up bin, s. */
 export const warmUpS = 420;
 
+/** Within so long of the start a thermostat may open for the first time, s. */
+export const coldWithinS = 1200;
+/** A thermostat that opens then overshoots by 6 to 8 K for a minute, simulated: so much more than 2 to 4 K is allowed, K. */
+export const openingMoreK = 4;
+
 /** Which kind of moment this is: the gas against its own 110 s memory, at -40, -10, +10 and +40 K. */
 export function binOf({ a, c }: ExhaustMemory, warmS: number): Bin {
   if (warmS < warmUpS) return 'warm-up';
@@ -21,6 +27,8 @@ export function binOf({ a, c }: ExhaustMemory, warmS: number): Bin {
   if (ahead <= 10) return 'steady';
   return ahead <= 40 ? 'rising' : 'rising-fast';
 }
+
+export type TwinApart = { readonly steadyK: number; readonly movingK: number };
 
 /** What commissioning learnt of one elbow probe. All rises are kelvin above the sea. */
 export type ElbowBaseline = {
@@ -47,6 +55,13 @@ export type ElbowBaseline = {
   readonly afterSwellK?: number;
   /** Absent where commissioning met too little of it, and in older files. */
   readonly coldIdle?: ColdIdle;
+  /** As `coldIdle`. */
+  readonly levelChange?: LevelChange;
+  /**
+   * 99.8th percentile of the led residual above the other elbow's, while both engines are driven alike: in steady running, and in any other
+   * moment. Absent without a twin that was learnt too, and in older files.
+   */
+  readonly twinApart?: TwinApart;
   /** Exhaust gas against the other engine's in steady running: what is usual, and how far it strays (at least 3 K). */
   readonly twinExhaust?: { readonly middleK: number; readonly spreadK: number };
   /** 99.8th percentile of the led residual and its seconds, in each bin. */

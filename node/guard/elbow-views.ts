@@ -23,7 +23,7 @@ export function otherElbow(
   const { run, exhaust } = engineStateOf(engineStates, twin.engine);
   if (run.phase !== 'running' || run.forS < settings.tuning.graceS) return undefined;
   const learned = before[twin.id]?.elbow?.learned;
-  return learned && { meanK: learned.meanK, residualK: learned.residualK, exhaust };
+  return learned && { meanK: learned.meanK, residualK: learned.residualK, exhaust, sinceStartS: run.forS };
 }
 
 /** What the slow side may know of the other engine, while that runs. */

@@ -109,6 +109,7 @@ const said: Readonly<Record<Finding['rule'], string>> = {
   'limit-soon': 'rises so fast that it passes its limit within seconds',
   'above-learned': 'is warmer than it was learnt to be at this exhaust gas',
   'above-learned-steady': 'has been warmer for a minute than it was learnt to be at this exhaust gas',
+  'warms-at-level-gas': 'warms while its exhaust gas does not',
   'above-learned-ceiling': 'is warmer than it ever was in commissioning',
 };
 

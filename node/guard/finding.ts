@@ -7,6 +7,7 @@ export const coolingRules = [
   'above-learned',
   'above-learned-steady',
   'above-learned-ceiling',
+  'warms-at-level-gas',
 ] as const;
 export type CoolingRule = (typeof coolingRules)[number];
 

@@ -12,10 +12,13 @@ import {
 } from './baseline.js';
 import { type ColdIdle, hasLeftColdIdle } from './cold-idle.js';
 import { type ExhaustMemory, isThrottledBack } from './exhaust-memory.js';
+import { isLevelMoment, type LevelChange, levelAfterS } from './level-change.js';
 import { isSwellOver, mayBeSwell } from './swell.js';
 
 /** One second of normal running, as the guard saw it. */
 export type NormalSecond = {
+  /** When it was, by the guard's clock, ms. */
+  readonly atMs: number;
   readonly riseK: number;
   readonly slopeCPerS: number;
   readonly exhaust: ExhaustMemory;
@@ -72,6 +75,7 @@ export function fitBaseline(seconds: readonly NormalSecond[], leadS: number): El
   }
   const afterSwellK = afterSwellOf(seconds, bare, leadS);
   const coldIdle = coldIdleOf(seconds, bare, leadS);
+  const levelChange = levelChangeOf(seconds, bare, leadS);
   const spread = Object.fromEntries(
     bins.map((bin) => [
       bin,
@@ -88,6 +92,7 @@ export function fitBaseline(seconds: readonly NormalSecond[], leadS: number): El
     steadyMeanK,
     ...(afterSwellK !== undefined && { afterSwellK }),
     ...(coldIdle && { coldIdle }),
+    ...(levelChange && { levelChange }),
     ...(twinExhaust && { twinExhaust }),
   };
 }
@@ -133,6 +138,35 @@ function afterSwellOf(
       residuals.push(ledRiseK(riseK, slopeCPerS, leadS, exhaust) - expectedK);
   }
   return residuals.length < 120 ? undefined : Math.max(0, quantile(residuals, 0.998));
+}
+
+/** Seconds below which a spread means nothing. */
+const leastLevelS = 300;
+
+/** How far the led residual leaves its own mean while the gas is level; undefined of less than five minutes of steady running. */
+function levelChangeOf(
+  seconds: readonly NormalSecond[],
+  bare: ElbowBaseline,
+  leadS: number,
+): LevelChange | undefined {
+  let [meanK, levelS, sinceThrottledBackS, over] = [0, 0, Number.POSITIVE_INFINITY, false];
+  const steady: number[] = [];
+  const settling: number[] = [];
+  for (const { riseK, slopeCPerS, exhaust, seaC, warmS } of seconds) {
+    const expectedK = expectedRiseK(bare, exhaust, seaC);
+    const residualK = ledRiseK(riseK, slopeCPerS, leadS, exhaust) - expectedK;
+    sinceThrottledBackS = isThrottledBack(exhaust) ? 0 : sinceThrottledBackS + 1;
+    over = isSwellOver(over, { sinceThrottledBackS, slopeCPerS }, riseK - expectedK);
+    const bin = binOf(exhaust, warmS);
+    const level = isLevelMoment(exhaust, bin) && !mayBeSwell({ sinceThrottledBackS }, over);
+    levelS = level ? levelS + 1 : 0;
+    if (levelS > levelAfterS) (bin === 'steady' ? steady : settling).push(residualK - meanK);
+    meanK += (residualK - meanK) * (1 - Math.exp(-1 / meanTauS));
+  }
+  if (steady.length < leastLevelS) return undefined;
+  const steadyK = Math.max(0, quantile(steady, 0.998));
+  const settlingK = Math.max(steadyK, quantile(settling, 0.998));
+  return { steadyK, settlingK };
 }
 
 /** Cold starts that have to be seen before anything is said of them, and for as long as so many lasted it is known. */
@@ -229,7 +263,7 @@ function huberRegression(rows: readonly (readonly number[])[], y: readonly numbe
   return answer;
 }
 
-function quantile(values: readonly number[], share: number): number {
+export function quantile(values: readonly number[], share: number): number {
   if (values.length === 0) return 0;
   const sorted = Float64Array.from(values).sort();
   return sorted[Math.min(sorted.length - 1, Math.floor(share * sorted.length))] ?? 0;

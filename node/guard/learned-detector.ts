@@ -1,18 +1,22 @@
 import {
   type Bin,
   binOf,
+  coldWithinS,
   type ElbowBaseline,
   expectedRiseK,
   meanTauS,
+  openingMoreK,
   settledS,
   unknownSeaK,
   warmUpS,
 } from './baseline.js';
+import { besideTwinK } from './beside-twin.js';
 import type { ColdIdle } from './cold-idle.js';
 import { type ElbowView, inSwell, secondsTo } from './elbow-view.js';
 import { isGasLost, isIdling, isLevel, isSteady } from './exhaust-memory.js';
 import type { Finding, Judged } from './finding.js';
 import { type LearnedState, type LearnedTuning, learnedAtRest } from './learned-state.js';
+import { stepLevelChange } from './level-change.js';
 import { isSwellOver, mayBeSwell } from './swell.js';
 import { isDrivenAlike, type OtherElbow, unsteadyK } from './unsteady.js';
 
@@ -25,15 +29,12 @@ const swellLimitKS = { 'strap-on': 20, well: 60, free: 60 } as const;
 const swellAlarmMoreK = 10;
 /** What a hot restart left in coolant and metal warms the elbow of an idling engine for minutes: the mean forgets it with this, s. */
 const soakFadesS = 150;
-/** An elbow this far below what was learnt under load, K, within so long of the start, has a closed thermostat; and for so long after, s. */
+/** An elbow this far below what was learnt under load, K, within `coldWithinS` of the start, has a closed thermostat; and for so long after, s. */
 const coldK = -2;
-const coldWithinS = 1200;
 const coldLastsS = 180;
 const mayOpen: ReadonlySet<Bin> = new Set(['steady', 'rising', 'rising-fast']);
 /** More than the limit of steady running, K, where only the slow memory of the gas still rises. */
 const risingMoreK = 2;
-/** And so much more within `coldWithinS` of the start: a thermostat that opens then overshoots by 6 to 8 K for a minute, simulated. */
-const openingMoreK = 4;
 /** A residual this far below its highest of late recovers, K; and how fast that is forgotten, s. */
 const recoversK = 1;
 const peakFadesS = 20;
@@ -103,11 +104,17 @@ export function stepLearned(
       : steady && isSteady(exhaust) && coldS === 0
         ? usualK
         : undefined;
+  const startK = (tuning.afterStartK + soakK) * Math.exp(-(view.sinceStartS - tuning.graceS) / 40);
   const k =
     (unexcusedK ??
       unsteadyK({ usualK, movingK, expectedK, exhaust, baseline, other: swell ? undefined : other })) +
-    (tuning.afterStartK + soakK) * Math.exp(-(view.sinceStartS - tuning.graceS) / 40) +
+    startK +
     beyondK;
+  const apartK = swell
+    ? undefined
+    : besideTwinK({ view, exhaust, baseline, other, steady, cold: coldS > 0, usualK }, thresholdOf);
+  const excessK =
+    residualK - Math.min(sharedK + k, apartK === undefined ? Number.POSITIVE_INFINITY : apartK + startK);
   const { limitKS: usualLimitKS, growingKS, capK } = tuning.cusum[view.mounting];
   const peakK = Math.max(residualK, (state.peakK ?? 0) * Math.exp(-dtS / peakFadesS));
   // Water that comes back after a gulp of air lets the residual fall, and that is waited for; so is a thermostat that after a closed
@@ -117,7 +124,17 @@ export function stepLearned(
   const easing = slope < fallingCPerS && residualK < 25;
   const cusumKS = easing
     ? Math.min(state.cusumKS, swell ? limitKS : growingKS)
-    : Math.min(100, Math.max(0, state.cusumKS + Math.min(residualK - sharedK - k, capK) * dtS));
+    : Math.min(100, Math.max(0, state.cusumKS + Math.min(excessK, capK) * dtS));
+  const change = stepLevelChange(state, {
+    view,
+    exhaust,
+    baseline,
+    bin,
+    other,
+    residualK,
+    excused: swell || coldS > 0,
+    tuning,
+  });
   const meanK = state.meanK + (residualK - state.meanK) * (1 - Math.exp(-dtS / meanTauS));
   // Gas that has risen and is level is as good as steady, where a twin is driven alike.
   const levelled = bin === 'rising' && !swell && isLevel(exhaust) && isDrivenAlike(exhaust, other);
@@ -136,6 +153,7 @@ export function stepLearned(
   const steadyForS = (baseline.steadyMeanK ?? 0) > huntsFromK ? huntingHoldS : steadyHoldS;
   const lasts = overS >= steadyForS;
   const warned = cusumKS > limitKS;
+  const warms = change.changeKS > limitKS;
   const grave =
     (warned || lasts) &&
     (residualK > tuning.alarmK + (swell ? swellAlarmMoreK : 0) ||
@@ -152,6 +170,8 @@ export function stepLearned(
     coldS,
     peakK,
     swellOver,
+    levelS: change.levelS,
+    changeKS: change.changeKS,
   };
   const found = (rule: Finding['rule'], priority: Finding['priority']) => ({
     state: next,
@@ -163,16 +183,22 @@ export function stepLearned(
         riseOverSeaK: riseK,
         expectedRiseK: expectedK,
         residualK,
+        ...(rule === 'warms-at-level-gas' && { changeK: change.changeK }),
         riseCPerS: slope,
         exhaustC: exhaust.a,
       },
       thresholds:
-        rule === 'above-learned' ? { residualK: k, sumKS: limitKS } : { meanResidualK: steadyLimitK },
+        rule === 'above-learned'
+          ? { residualK: residualK - excessK, sumKS: limitKS }
+          : rule === 'warms-at-level-gas'
+            ? { changeK: change.limitK, sumKS: limitKS }
+            : { meanResidualK: steadyLimitK },
     },
   });
   if (next.alarmS >= alarmHoldS) return found(warned ? 'above-learned' : 'above-learned-steady', 'alarm');
   if (warned) return found('above-learned', 'warning');
   if (lasts) return found('above-learned-steady', 'warning');
+  if (warms) return found('warms-at-level-gas', 'warning');
   return { state: next, finding: undefined };
 }
 

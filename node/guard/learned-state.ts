@@ -3,6 +3,8 @@ export type LearnedTuning = {
   /** How far ahead the slope leads the residual, s. */
   readonly leadS: Readonly<Record<'strap-on' | 'well' | 'free', number>>;
   readonly leastK: number;
+  /** The same for a residual that leaves its own mean under level gas. */
+  readonly leastChangeK: number;
   readonly spreadFactor: number;
   readonly spreadMoreK: number;
   readonly graceS: number;
@@ -45,6 +47,9 @@ export type LearnedState = {
   readonly peakK?: number;
   /** Whether the swell after a closed throttle has passed; absent as above. */
   readonly swellOver?: boolean;
+  /** How long the gas has been level, s, and the sum of how far the residual has left its mean since; absent as above. */
+  readonly levelS?: number;
+  readonly changeKS?: number;
 };
 export const learnedAtRest: LearnedState = {
   cusumKS: 0,
@@ -58,4 +63,6 @@ export const learnedAtRest: LearnedState = {
   coldS: 0,
   peakK: 0,
   swellOver: false,
+  levelS: 0,
+  changeKS: 0,
 };

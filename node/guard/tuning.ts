@@ -4,6 +4,7 @@ import type { LearnedTuning } from './learned-state.js';
 export const learnedTuning: LearnedTuning = {
   leadS: { 'strap-on': 20, well: 10, free: 20 },
   leastK: 3.6,
+  leastChangeK: 2,
   spreadFactor: 1.6,
   spreadMoreK: 0.3,
   graceS: 35,

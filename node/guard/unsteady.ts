@@ -5,23 +5,32 @@ import type { ExhaustMemory } from './exhaust-memory.js';
 const ledMoreK = 2;
 /** Above the highest led rise that normal running showed, K: a step or two of a 10-bit converter. */
 const aboveHighestK = 1;
-/** Gases of two engines within this of each other, now and as they were for two minutes, belong to engines driven alike, K. */
+/**
+ * Gases of two engines within this of each other, now and as they were for two minutes, belong to engines driven alike: K, or part of
+ * their temperature in C. Their probes sit differently, and a turbine whose elbow loses its water makes hotter gas.
+ */
 const alikeK = 40;
+const alikeShare = 0.15;
 /** Thermostats of twins do not open in the same second, so that an unsteady elbow may leave its twin by this many thresholds. */
 const apartFromTwin = 2;
 
-/** What the elbow of another engine shows at the same time: its half-minute residual, its led residual of now, K, and its gas. */
+/**
+ * What the elbow of another engine shows at the same time: its half-minute residual, its led residual of now, K, its gas, and how long
+ * ago its engine was started, s.
+ */
 export type OtherElbow = {
   readonly meanK: number;
   readonly residualK: number;
   readonly exhaust: ExhaustMemory | undefined;
+  readonly sinceStartS?: number;
 };
 
 /** Whether the other engine makes about the same gas, now and as it was for two minutes. */
 export const isDrivenAlike = (exhaust: ExhaustMemory, other: OtherElbow | undefined): other is OtherElbow =>
-  other?.exhaust !== undefined &&
-  Math.abs(other.exhaust.a - exhaust.a) < alikeK &&
-  Math.abs(other.exhaust.c - exhaust.c) < alikeK;
+  other?.exhaust !== undefined && isNear(other.exhaust.a, exhaust.a) && isNear(other.exhaust.c, exhaust.c);
+
+const isNear = (oneC: number, otherC: number): boolean =>
+  Math.abs(oneC - otherC) < Math.max(alikeK, alikeShare * otherC);
 
 export type Unsteady = {
   /** The threshold of this kind of moment, and the one of gas that moves so on a warm engine, K. */

@@ -17,6 +17,7 @@ const trips = Array.from({ length: 3 }, () =>
     const swing = idles || sinceStartS > 420 ? 0 : 18 * Math.sin(i / 9);
     const gasC = idles ? 110 : 300;
     return {
+      atMs: 1000 * i,
       riseK: (idles ? 4 : 20) + swing + 0.3 * Math.sin(i * 1.7),
       slopeCPerS: 0,
       exhaust: steadyGas(gasC),

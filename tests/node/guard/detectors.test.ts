@@ -113,6 +113,7 @@ const normal = Array.from({ length: 6000 }, (_, i): NormalSecond => {
     exhaust: { a, b: a, c },
     seaC: 18,
     warmS: i < 1000 ? Math.min(420, i + 35) : 420,
+    atMs: 1000 * i,
     sinceStartS: i + 35,
   };
 });

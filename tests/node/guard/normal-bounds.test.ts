@@ -6,6 +6,7 @@ import { plainAtRest, stepPlain } from '../../../node/guard/plain-detector.js';
 
 const steadyGas = (c: number) => ({ a: c, b: c, c });
 const second = (gasC: number, riseK: number): NormalSecond => ({
+  atMs: 0,
   riseK,
   slopeCPerS: 0,
   exhaust: steadyGas(gasC),
