@@ -7,6 +7,8 @@ export type Gulps = {
   /** The present loss: how long it has lasted, s, and what the pump would have moved in it, s of its full flow. */
   readonly lostS: number;
   readonly lostFlowS: number;
+  /** The least pressure in it, kPa. */
+  readonly leastKpa: number;
   /** It has ended, but the water is not yet all there, s. */
   readonly comingS: number;
   /** The largest of late that ended by itself, s of full flow. */
@@ -15,7 +17,14 @@ export type Gulps = {
   readonly seen: number;
 };
 
-export const noGulps: Gulps = { lostS: 0, lostFlowS: 0, comingS: 0, largestFlowS: 0, seen: 0 };
+export const noGulps: Gulps = {
+  lostS: 0,
+  lostFlowS: 0,
+  leastKpa: 0,
+  comingS: 0,
+  largestFlowS: 0,
+  seen: 0,
+};
 
 /** A loss of more is no gulp, s of full flow; no source: at 235 kW that is twelve litres, more than hose and strainer hold. */
 const largestGulpFlowS = 3;
@@ -23,11 +32,14 @@ const largestGulpFlowS = 3;
 const forgetsS = 144_000;
 /**
  * The next gulp may be larger than those before, the more so the fewer they were: of two that are drawn alike the second may well be
- * twice the first. And s for what the probe's snubber adds.
+ * twice the first. Half as large again at least: the flow is known by its pressure only, and two gulps may follow at once. And s for
+ * what the probe's snubber adds.
  */
-const largerBy = (seen: number): number => Math.max(1.25, 1 + 1.5 / seen);
+const largerBy = (seen: number): number => Math.max(1.5, 1 + 1.5 / seen);
 const longerS = 0.4;
 const manySeen = 100;
+/** Out of a hole the pressure is a multiple of the least in it; around a threshold, as with a clogging strainer, it is not. */
+const outTimes = 2;
 /** Water that comes back is all there within this, s; on the invented plants after two. */
 const comesWithinS = 4;
 /** No gulp holds an alarm back for longer, s: with the fall of the pressure some seven without water, at idle. */
@@ -39,18 +51,23 @@ type Pass = {
   readonly back: boolean;
   /** Of full flow, as it was just before. */
   readonly flow: number;
+  readonly kpa: number;
   readonly dtS: number;
 };
 
 /** Steps with one pass of `dtS` seconds. */
-export function stepGulps(before: Gulps, { lost, back, flow, dtS }: Pass): Gulps {
+export function stepGulps(before: Gulps, { lost, back, flow, kpa, dtS }: Pass): Gulps {
   const { lostS, lostFlowS, comingS, largestFlowS, seen } = before;
-  if (lost) return { ...before, lostS: lostS + dtS, lostFlowS: lostFlowS + flow * dtS, comingS: 0 };
+  if (lost) {
+    const leastKpa = lostS === 0 ? kpa : Math.min(before.leastKpa, kpa);
+    return { ...before, lostS: lostS + dtS, lostFlowS: lostFlowS + flow * dtS, leastKpa, comingS: 0 };
+  }
   const remembered = largestFlowS * Math.exp(-dtS / forgetsS);
   // The water comes back over some passes.
   const comesS = lostS > 0 && !back ? comingS + dtS : 0;
   if (comesS > 0 && comesS < comesWithinS) return { ...before, comingS: comesS, largestFlowS: remembered };
-  if (lostS === 0 || !back || lostFlowS > largestGulpFlowS)
+  const wasHole = back && kpa > outTimes * before.leastKpa;
+  if (lostS === 0 || !wasHole || lostFlowS > largestGulpFlowS)
     return { ...noGulps, largestFlowS: remembered, seen };
   return { ...noGulps, largestFlowS: Math.max(remembered, lostFlowS), seen: Math.min(manySeen, seen + 1) };
 }

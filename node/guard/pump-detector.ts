@@ -226,7 +226,7 @@ function judge(state: PumpState, { dtS, gasC, gasSlopeCPerS, exhaust }: PumpSign
     ? state.flow
     : state.flow + (flowAt(state.memory, kpa) - state.flow) * (1 - Math.exp(-dtS / flowTauS));
   const flowsAgain = !doubtful && !isTrue['raw-water-low'] && flowAt(state.memory, kpa) > backFlow * flow;
-  const gulps = stepGulps(state.gulps, { lost: nothing, back: flowsAgain, flow, dtS });
+  const gulps = stepGulps(state.gulps, { lost: nothing, back: flowsAgain, flow, kpa, dtS });
   const gulpS = holdAfterGulps(gulps, flow);
   const lostHoldS = Math.max(lost.holdS, gulpS);
   // Where nearly all is lost the time counts faster.

@@ -58,17 +58,26 @@ describe('gulps of air', () => {
     let gulps = noGulps;
     for (const lostS of gulpsS) {
       for (let s = 0; s < lostS - 1e-9; s += dtS)
-        gulps = stepGulps(gulps, { lost: true, back: false, flow, dtS });
-      gulps = stepGulps(gulps, { lost: false, back: true, flow, dtS });
+        gulps = stepGulps(gulps, { lost: true, back: false, flow, kpa: 1, dtS });
+      gulps = stepGulps(gulps, { lost: false, back: true, flow, kpa: 60, dtS });
     }
     return gulps;
   };
 
   it('the same air takes three times as long to pass at a third of the flow, and no longer than 6.6 s excuse it', () => {
     const many = drawn(0.9, ...Array(10).fill(1));
-    expect(holdAfterGulps(many, 0.9)).toBeCloseTo(1.25 + 0.4, 1);
-    expect(holdAfterGulps(many, 0.3)).toBeCloseTo(3 * 1.25 + 0.4, 1);
+    expect(holdAfterGulps(many, 0.9)).toBeCloseTo(1.5 + 0.4, 1);
+    expect(holdAfterGulps(many, 0.3)).toBeCloseTo(3 * 1.5 + 0.4, 1);
     expect(holdAfterGulps(drawn(0.9, ...Array(10).fill(2.4)), 0.3)).toBe(6.6);
+  });
+
+  it('a pressure that wavers about its threshold, as behind a clogging strainer, is none', () => {
+    let gulps = noGulps;
+    for (let s = 0; s < 100; s += 2 * dtS) {
+      gulps = stepGulps(gulps, { lost: true, back: false, flow: 0.4, kpa: 8, dtS });
+      gulps = stepGulps(gulps, { lost: false, back: true, flow: 0.4, kpa: 10, dtS });
+    }
+    expect(gulps.seen).toBe(0);
   });
 
   it('after a single one the next may be two and a half times as large', () => {
@@ -77,13 +86,15 @@ describe('gulps of air', () => {
 
   it('more than three seconds of full flow are none, nor is what ends with a closed throttle; it is forgotten over a season', () => {
     expect(holdAfterGulps(drawn(1, 3.4), 1)).toBe(0);
-    let closed = stepGulps(noGulps, { lost: true, back: false, flow: 1, dtS: 2 });
-    for (let s = 0; s < 6; s += dtS) closed = stepGulps(closed, { lost: false, back: false, flow: 1, dtS });
+    let closed = stepGulps(noGulps, { lost: true, back: false, flow: 1, kpa: 1, dtS: 2 });
+    for (let s = 0; s < 6; s += dtS)
+      closed = stepGulps(closed, { lost: false, back: false, flow: 1, kpa: 8, dtS });
     expect(holdAfterGulps(closed, 1)).toBe(0);
     const later = stepGulps(drawn(1, ...Array(10).fill(2)), {
       lost: false,
       back: true,
       flow: 1,
+      kpa: 60,
       dtS: 300_000,
     });
     expect(holdAfterGulps(later, 1)).toBeLessThan(1);
