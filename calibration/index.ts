@@ -71,9 +71,8 @@ export {
 } from './session/session.js';
 export { type SettlingRules, usualRules } from './session/settling.js';
 export { degreesPerCount, dividerCounts, dividerOhms, selfHeatingC } from './thermistor/divider.js';
-export { betaLaw, steinhartHart4Law, steinhartHartLaw } from './thermistor/law-schema.js';
+export { betaLaw, steinhartHart4Law, steinhartHartLaw, type ThermistorLaw } from './thermistor/law-schema.js';
 export {
-  type ThermistorLaw,
   thermistorOhms,
   thermistorSlopeCPerOhm,
   thermistorTemperatureC,
@@ -83,4 +82,4 @@ export { hotJunctionC, measuredEmfMicrovolts } from './thermocouple/cold-junctio
 export { ThermocoupleCurve, thermocoupleCurve } from './thermocouple/curve.js';
 export { ad8495TemperatureC, ad8495Volts, max31855TemperatureC } from './thermocouple/linear-amplifiers.js';
 export { type ThermocoupleType, thermocoupleTypes } from './thermocouple/reference-functions.js';
-export { type ToleranceClass, toleranceLimitC } from './thermocouple/tolerance.js';
+export { type ToleranceClass, toleranceClass, toleranceLimitC } from './thermocouple/tolerance.js';

@@ -1,51 +1,54 @@
-import type { Distribution } from '../budget/coverage-factor.js';
+import { z } from 'zod';
+import { budgetLineSchema } from '../budget/coverage-factor.js';
 import { standardPressureHectopascals, stationPressureHectopascals } from '../fixed-points/atmosphere.js';
 import { boilingC, boilingSlopeCPerHectopascal } from '../fixed-points/steam.js';
-import type { ElectricalSignal } from '../reading/signal.js';
-import type { ReferenceThermometer } from './reference-thermometer.js';
+import { signalSchema } from '../reading/signal.js';
+import { type ReferenceThermometer, referenceThermometerSchema } from './reference-thermometer.js';
 
 /** What is not known about the temperature of a bath. Errors with the same `key` have all in common that they can; the first is the bath's own. */
-export type BathError = {
-  readonly key: string;
-  readonly source: string;
-  readonly distribution: Distribution;
-  readonly standardUncertaintyC: number;
+const bathErrorSchema = z.strictObject({
+  key: z.string(),
+  ...budgetLineSchema.shape,
   /** Where the error lies to one side: its mean, bath minus stated temperature. */
-  readonly biasC?: number | undefined;
-};
+  biasC: z.number().optional(),
+});
+export type BathError = Readonly<z.infer<typeof bathErrorSchema>>;
 
 /** A bath a probe can sit in: its temperature and how well that is known. */
-export type Bath = {
-  readonly kind: 'ice' | 'boiling' | 'reference';
-  readonly temperatureC: number;
-  readonly errors: readonly BathError[];
+const bathSchema = z.strictObject({
+  kind: z.enum(['ice', 'boiling', 'reference']),
+  temperatureC: z.number(),
+  errors: z.array(bathErrorSchema),
   /** The conditions in numbers, for the certificate. */
-  readonly conditions: Readonly<Record<string, number>>;
+  conditions: z.record(z.string(), z.number()),
   /** The thermometer beside the probe, where it has a certificate of its own. */
-  readonly reference?: ReferenceThermometer | undefined;
-};
+  reference: referenceThermometerSchema.optional(),
+});
+export type Bath = Readonly<z.infer<typeof bathSchema>>;
 
 /** What a probe still has to go when its point is taken, from the curve of its approach. */
-export type Lag = {
-  readonly remainingC: number;
-  readonly standardUncertaintyC: number;
-  readonly timeConstantS?: number | undefined;
-};
+const lagSchema = z.strictObject({
+  remainingC: z.number(),
+  standardUncertaintyC: z.number().min(0),
+  timeConstantS: z.number().positive().optional(),
+});
+export type Lag = Readonly<z.infer<typeof lagSchema>>;
 
 /** A probe settled in a bath. */
-export type CalibrationPoint = Bath & {
+export const pointSchema = bathSchema.extend({
   /** Mean of the readings taken. */
-  readonly signal: ElectricalSignal;
+  signal: signalSchema,
   /** Standard deviation of single readings, in the raw unit. */
-  readonly scatter: number;
-  readonly readings: number;
-  readonly heldS: number;
-  readonly trendCPerMin: number;
+  scatter: z.number().min(0),
+  readings: z.number().int().min(2),
+  heldS: z.number().min(0),
+  trendCPerMin: z.number(),
   /** Probe minus bath that is left of the approach, where the approach was seen. */
-  readonly lag?: Lag | undefined;
+  lag: lagSchema.optional(),
   /** Wall time, ISO 8601. */
-  readonly takenAt: string;
-};
+  takenAt: z.iso.datetime(),
+});
+export type CalibrationPoint = Readonly<z.infer<typeof pointSchema>>;
 
 const rectangular = (halfWidth: number): number => halfWidth / Math.sqrt(3);
 

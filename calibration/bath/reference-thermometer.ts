@@ -1,17 +1,19 @@
+import { z } from 'zod';
 import { ThermometryError } from '../errors.js';
 
 /** A reference thermometer by its own certificate: what makes the chain to the national standard unbroken on paper. */
-export type ReferenceThermometer = {
+export const referenceThermometerSchema = z.strictObject({
   /** As printed: laboratory and number. */
-  readonly certificate: string;
+  certificate: z.string(),
   /** Day of its calibration, ISO 8601. */
-  readonly calibratedOn: string;
+  calibratedOn: z.string(),
   /** Expanded uncertainty U and coverage factor k, as stated there. */
-  readonly expandedUncertaintyC: number;
-  readonly coverageFactor: number;
+  expandedUncertaintyC: z.number().positive(),
+  coverageFactor: z.number().positive(),
   /** Limit of its drift, from its maker or its history. */
-  readonly driftCPerYear: number;
-};
+  driftCPerYear: z.number().min(0),
+});
+export type ReferenceThermometer = Readonly<z.infer<typeof referenceThermometerSchema>>;
 
 const msPerYear = 365.25 * 86_400_000;
 

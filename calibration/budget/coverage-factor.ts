@@ -1,12 +1,15 @@
+import { z } from 'zod';
+
 /** How an error spreads: bell-shaped, or anywhere within limits with equal chance (limits = sqrt(3) standard ones). */
-export type Distribution = 'normal' | 'rectangular';
+export const distributionSchema = z.enum(['normal', 'rectangular']);
 
 /** One line of a budget at one temperature. */
-export type BudgetLine = {
-  readonly source: string;
-  readonly distribution: Distribution;
-  readonly standardUncertaintyC: number;
-};
+export const budgetLineSchema = z.strictObject({
+  source: z.string(),
+  distribution: distributionSchema,
+  standardUncertaintyC: z.number().min(0),
+});
+export type BudgetLine = Readonly<z.infer<typeof budgetLineSchema>>;
 
 /** The bell's factor for 95 %. */
 export const bell95 = 1.96;

@@ -1,5 +1,6 @@
 import { ThermometryError } from '../errors.js';
-import { type ThermistorLaw, thermistorTemperatureC, zeroCelsiusK } from '../thermistor/laws.js';
+import type { ThermistorLaw } from '../thermistor/law-schema.js';
+import { thermistorTemperatureC, zeroCelsiusK } from '../thermistor/laws.js';
 import { combinationUncertainty, fitLinear } from './linear-fit.js';
 import { type NamedFit, named } from './named-fit.js';
 import { uncertaintiesOf } from './polynomial.js';

@@ -1,32 +1,35 @@
+import { z } from 'zod';
 import type { BudgetLine } from '../budget/coverage-factor.js';
-import type { SteinhartHart4Law } from '../thermistor/laws.js';
+import { steinhartHart4Law } from '../thermistor/law-schema.js';
 
 /** The curve a calibration arrived at. */
-export type CalibrationModel =
+export const modelSchema = z.discriminatedUnion('kind', [
   /**
    * The maker's law and what is taken off its indication: a correction every `stepC` degrees of indication from `fromC`,
    * cubic between them, the last one beyond. A thermistor brings its law; the others' laws are standards.
    */
-  | {
-      readonly kind: 'corrected';
-      readonly law?: SteinhartHart4Law | undefined;
-      readonly fromC: number;
-      readonly stepC: number;
-      readonly correctionsC: readonly number[];
-    }
+  z.strictObject({
+    kind: z.literal('corrected'),
+    law: steinhartHart4Law.optional(),
+    fromC: z.number(),
+    stepC: z.number().positive(),
+    correctionsC: z.array(z.number()).min(2),
+  }),
   /** Certificates of layout 1. */
-  | {
-      readonly kind: 'thermistor';
-      readonly fitted: 'offset' | 'resistance-and-beta' | 'steinhart-hart';
-      readonly law: SteinhartHart4Law;
-    }
+  z.strictObject({
+    kind: z.literal('thermistor'),
+    fitted: z.enum(['offset', 'resistance-and-beta', 'steinhart-hart']),
+    law: steinhartHart4Law,
+  }),
   /** Layout 1: E(hot) = e + offset + gain e + E(cold), e the EMF the amplifier saw. */
-  | {
-      readonly kind: 'thermocouple';
-      readonly fitted: 'offset' | 'offset-and-gain';
-      readonly offsetMicrovolts: number;
-      readonly gain: number;
-    };
+  z.strictObject({
+    kind: z.literal('thermocouple'),
+    fitted: z.enum(['offset', 'offset-and-gain']),
+    offsetMicrovolts: z.number(),
+    gain: z.number(),
+  }),
+]);
+export type CalibrationModel = Readonly<z.infer<typeof modelSchema>>;
 
 /** What the points of a session make of a probe, before it becomes a certificate. */
 export type Calibration = {

@@ -1,42 +1,46 @@
-import type { Divider } from '../thermistor/divider.js';
-import type { ToleranceClass } from '../thermocouple/tolerance.js';
+import { z } from 'zod';
+import { type Divider, dividerSchema } from '../thermistor/divider.js';
+import { type ToleranceClass, toleranceClass } from '../thermocouple/tolerance.js';
 
 /** A converter on a divider. `fullScale` counts span the supply. */
-export type DividerChain = {
-  readonly kind: 'divider';
-  readonly divider: Divider;
-  readonly supplyVolts: number;
-  readonly fullScale: number;
+const dividerChain = z.strictObject({
+  kind: z.literal('divider'),
+  divider: dividerSchema,
+  supplyVolts: z.number().positive(),
+  fullScale: z.number().positive(),
   /** Standard deviation of the converter's integral non-linearity, counts. */
-  readonly bendCounts: number;
+  bendCounts: z.number().min(0),
   /** Single conversions averaged in one reading; noise between them smooths the steps of the converter. */
-  readonly conversionsPerReading: number;
+  conversionsPerReading: z.number().positive(),
   /** Standard deviations of offset and of gain (at full scale), counts. */
-  readonly offsetCounts?: number | undefined;
-  readonly gainCounts?: number | undefined;
+  offsetCounts: z.number().min(0).optional(),
+  gainCounts: z.number().min(0).optional(),
   /** Limit of the fixed resistor's temperature coefficient, 1/K. */
-  readonly resistorPerC?: number | undefined;
+  resistorPerC: z.number().min(0).optional(),
   /** How far the supply may be from what is believed, as a share; 0 when the converter measures against it. */
-  readonly supplyShare?: number | undefined;
-};
+  supplyShare: z.number().min(0).optional(),
+});
+export type DividerChain = Readonly<z.infer<typeof dividerChain>>;
 
 /** An amplifier on a thermocouple. Limits are half-widths. */
-export type AmplifierChain = {
-  readonly kind: 'amplifier';
-  readonly name: string;
-  readonly stepMicrovolts: number;
+const amplifierChain = z.strictObject({
+  kind: z.literal('amplifier'),
+  name: z.string(),
+  stepMicrovolts: z.number().positive(),
   /** How far the cold junction's error may change between the day of calibration and a hot engine room. */
-  readonly coldJunctionLimitC: number;
+  coldJunctionLimitC: z.number().min(0),
   /** How far the gain may change, as a share. */
-  readonly gainLimit: number;
-  readonly wire: ToleranceClass;
-  readonly conversionsPerReading: number;
+  gainLimit: z.number().min(0),
+  wire: toleranceClass,
+  conversionsPerReading: z.number().positive(),
   /** Standard deviations before any calibration: offset at the input, and gain as a share. */
-  readonly offsetMicrovolts?: number | undefined;
-  readonly gainShare?: number | undefined;
-};
+  offsetMicrovolts: z.number().min(0).optional(),
+  gainShare: z.number().min(0).optional(),
+});
+export type AmplifierChain = Readonly<z.infer<typeof amplifierChain>>;
 
 /** What lies between the sensor and the number, and what it may add. */
+export const chainSchema = z.discriminatedUnion('kind', [dividerChain, amplifierChain]);
 export type InputChain = DividerChain | AmplifierChain;
 
 /** The nonlinearity of a converter stays alike over this share of its scale. A judgement. */

@@ -1,6 +1,6 @@
 import type { BudgetLine } from '../budget/coverage-factor.js';
 import type { ElectricalSignal } from '../reading/signal.js';
-import type { SteinhartHart4Law } from '../thermistor/laws.js';
+import type { SteinhartHart4Law } from '../thermistor/law-schema.js';
 import type { Effect } from './effect.js';
 
 /** What is known of a kind of probe and its input before any bath: the one thing in which the kinds differ. */

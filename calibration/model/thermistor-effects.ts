@@ -1,7 +1,7 @@
 import type { CalibrationPoint } from '../bath/point.js';
 import { degreesPerCount, dividerCounts, selfHeatingC } from '../thermistor/divider.js';
+import type { ThermistorLaw } from '../thermistor/law-schema.js';
 import {
-  type ThermistorLaw,
   thermistorOhms,
   thermistorSlopeCPerOhm,
   thermistorTemperatureC,

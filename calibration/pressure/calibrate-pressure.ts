@@ -1,30 +1,39 @@
-import { type BudgetLine, combined, coverageFactor95, type Distribution } from '../budget/coverage-factor.js';
+import { z } from 'zod';
+import {
+  type BudgetLine,
+  combined,
+  coverageFactor95,
+  distributionSchema,
+} from '../budget/coverage-factor.js';
 import { ThermometryError } from '../errors.js';
 import { fitLinear } from '../fit/linear-fit.js';
 import { hoseKpa } from './water-column.js';
 
 /** The probe with a hose of fresh water held so that its surface is `heightM` above the port. */
-export type HosePoint = {
-  readonly heightM: number;
+const hosePointSchema = z.strictObject({
+  heightM: z.number(),
   /** Mean of the readings, volts as of a supply of 5 V, and the standard deviation of single ones. */
-  readonly volts: number;
-  readonly scatterVolts: number;
-  readonly readings: number;
-};
+  volts: z.number(),
+  scatterVolts: z.number().min(0),
+  readings: z.number().int().min(1),
+});
+export type HosePoint = Readonly<z.infer<typeof hosePointSchema>>;
 
-export type HoseSession = {
-  readonly points: readonly HosePoint[];
-  readonly waterC: number;
-  readonly latitudeDeg: number;
+export const hoseSessionSchema = z.strictObject({
   /** At 4.5 V of 5 V, kPa. */
-  readonly fullScaleKpa: number;
-};
+  fullScaleKpa: z.number().positive(),
+  waterC: z.number(),
+  latitudeDeg: z.number(),
+  points: z.array(hosePointSchema).min(3),
+});
+export type HoseSession = Readonly<z.infer<typeof hoseSessionSchema>>;
 
-export type PressureLine = {
-  readonly source: string;
-  readonly distribution: Distribution;
-  readonly standardUncertaintyKpa: number;
-};
+export const pressureLineSchema = z.strictObject({
+  source: z.string(),
+  distribution: distributionSchema,
+  standardUncertaintyKpa: z.number().min(0),
+});
+export type PressureLine = Readonly<z.infer<typeof pressureLineSchema>>;
 
 export type PressureCalibration = {
   /** Pressure is `offsetKpa + kpaPerVolt x volts`. */

@@ -4,18 +4,14 @@ import { ThermometryError } from '../errors.js';
 import {
   calibratePressure,
   type HoseSession,
+  hoseSessionSchema,
   type PressureLine,
+  pressureLineSchema,
   pressureUncertainty,
 } from './calibrate-pressure.js';
 
 /** The layout this code writes and the newest it reads. */
 const layout = 1;
-
-const line = z.strictObject({
-  source: z.string(),
-  distribution: z.enum(['normal', 'rectangular']),
-  standardUncertaintyKpa: z.number().min(0),
-});
 
 const schema = z.strictObject({
   /** Version of this layout. */
@@ -24,19 +20,7 @@ const schema = z.strictObject({
   /** 1 for the first certificate of a probe, then counting up. */
   issue: z.number().int().min(1),
   issuedAt: z.iso.datetime(),
-  fullScaleKpa: z.number().positive(),
-  waterC: z.number(),
-  latitudeDeg: z.number(),
-  points: z
-    .array(
-      z.strictObject({
-        heightM: z.number(),
-        volts: z.number(),
-        scatterVolts: z.number().min(0),
-        readings: z.number().int().min(1),
-      }),
-    )
-    .min(3),
+  ...hoseSessionSchema.shape,
   offsetKpa: z.number(),
   kpaPerVolt: z.number().positive(),
   residualsKpa: z.array(z.number()),
@@ -51,7 +35,7 @@ const schema = z.strictObject({
       }),
     )
     .min(2),
-  budgets: z.array(z.strictObject({ pressureKpa: z.number(), lines: z.array(line) })),
+  budgets: z.array(z.strictObject({ pressureKpa: z.number(), lines: z.array(pressureLineSchema) })),
   integrity: z.string(),
 });
 

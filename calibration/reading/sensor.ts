@@ -3,6 +3,7 @@ import { ThermometryError } from '../errors.js';
 import { platinumTemperatureC, platinumToleranceC } from '../platinum/law.js';
 import { thermistorLaw } from '../thermistor/law-schema.js';
 import { thermistorTemperatureC, zeroCelsiusK } from '../thermistor/laws.js';
+import { thermocoupleTypes } from '../thermocouple/reference-functions.js';
 import { toleranceLimitC } from '../thermocouple/tolerance.js';
 import { hotJunctionC } from './junctions.js';
 import type { ElectricalSignal, UncertainTemperature } from './signal.js';
@@ -18,7 +19,7 @@ const schemas = {
   /** EMF and cold junction from the amplifier chip. */
   thermocouple: z.strictObject({
     kind: z.literal('thermocouple'),
-    type: z.enum(['B', 'E', 'J', 'K', 'N', 'R', 'S', 'T']),
+    type: z.enum(thermocoupleTypes),
   }),
   /** Type K behind an AD8495; `boardC` is used when the chip's own temperature is not measured. */
   ad8495: z.strictObject({

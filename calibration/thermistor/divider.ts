@@ -1,16 +1,19 @@
+import { z } from 'zod';
 import { finite, ThermometryError } from '../errors.js';
-import { type ThermistorLaw, thermistorSlopeCPerOhm } from './laws.js';
+import type { ThermistorLaw } from './law-schema.js';
+import { thermistorSlopeCPerOhm } from './laws.js';
 
 /**
  * A thermistor and a fixed resistor across the supply that is also the converter's reference, so that the supply
  * cancels. `low`: thermistor from the pin to ground; `high`: thermistor from the supply to the pin.
  */
-export type Divider = {
-  readonly resistorOhms: number;
-  readonly thermistorSide: 'low' | 'high';
+export const dividerSchema = z.strictObject({
+  resistorOhms: z.number().positive(),
+  thermistorSide: z.enum(['low', 'high']),
   /** Both leads of the thermistor together, taken off the result; 0 when short. */
-  readonly leadOhms?: number;
-};
+  leadOhms: z.number().min(0).optional(),
+});
+export type Divider = Readonly<z.infer<typeof dividerSchema>>;
 
 /**
  * A converter's answer. `fullScale` is the count of the whole supply. A code n of a 10-bit converter

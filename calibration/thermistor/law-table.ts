@@ -1,4 +1,5 @@
-import { type ThermistorLaw, thermistorOhms, thermistorTemperatureC } from './laws.js';
+import type { ThermistorLaw } from './law-schema.js';
+import { thermistorOhms, thermistorTemperatureC } from './laws.js';
 
 const cells = 4096;
 /** Span of the table; readings beyond it are converted by the law itself. */

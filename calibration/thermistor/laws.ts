@@ -1,30 +1,8 @@
 import { finite, ThermometryError } from '../errors.js';
+import type { ThermistorLaw } from './law-schema.js';
 
 /** 0 C in kelvin, exact by definition of the Celsius scale. */
 export const zeroCelsiusK = 273.15;
-
-/** Two numbers from a datasheet: R = r25 exp(beta (1/T - 1/298.15 K)). Good near 25 C, degrees wrong at 100 C. */
-export type BetaLaw = { readonly law: 'beta'; readonly r25Ohms: number; readonly betaK: number };
-
-/** Steinhart and Hart (1968) with three terms: 1/T = a + b L + c L^3, L = ln(R / 1 ohm), T in kelvin. */
-export type SteinhartHartLaw = {
-  readonly law: 'steinhart-hart';
-  readonly a: number;
-  readonly b: number;
-  readonly c: number;
-};
-
-/** The same with the square term kept, as makers print it: 1/T = a + b L + c L^2 + d L^3, L = ln(R / referenceOhms). */
-export type SteinhartHart4Law = {
-  readonly law: 'steinhart-hart-4';
-  readonly a: number;
-  readonly b: number;
-  readonly c: number;
-  readonly d: number;
-  readonly referenceOhms: number;
-};
-
-export type ThermistorLaw = BetaLaw | SteinhartHartLaw | SteinhartHart4Law;
 
 /** No NTC thermistor of ours is sane outside this span; a result beyond it means the wrong law or a wiring fault. */
 const saneMinC = -100;

@@ -1,4 +1,5 @@
-import { type SteinhartHart4Law, type ThermistorLaw, thermistorOhms, zeroCelsiusK } from './laws.js';
+import type { SteinhartHart4Law, ThermistorLaw } from './law-schema.js';
+import { thermistorOhms, zeroCelsiusK } from './laws.js';
 
 /**
  * Standard uncertainties of square and cubic term, 1/K: from a datasheet's curve, and from a beta alone. The second cover

@@ -1,7 +1,9 @@
+import { z } from 'zod';
 import type { ThermocoupleType } from './reference-functions.js';
 
 /** Tolerance classes of new wire: IEC 60584-1 class 1 and 2; ASTM E230 special and standard. */
-export type ToleranceClass = 'iec-1' | 'iec-2' | 'astm-special' | 'astm-standard';
+export const toleranceClass = z.enum(['iec-1', 'iec-2', 'astm-special', 'astm-standard']);
+export type ToleranceClass = z.infer<typeof toleranceClass>;
 
 type Limit = { readonly atLeastC: number; readonly perC: number };
 

@@ -1,5 +1,11 @@
 import { dirname, resolve } from 'node:path';
-import { type Bath, certificateText, type Session, startSession } from '../../calibration/index.js';
+import {
+  type Bath,
+  certificateText,
+  type Session,
+  startSession,
+  toleranceClass,
+} from '../../calibration/index.js';
 import { type Kit, loadKit, systemClock } from '../../node/index.js';
 import { certificatesInForce, readCertificate } from '../calibrate/certificate-files.js';
 import { inputOf, isThermometer } from '../calibrate/probe-inputs.js';
@@ -43,7 +49,7 @@ export const calibrateCommand = defineCommand({
         ...placeOptions,
         ...referenceOption,
         wire: {
-          choices: ['iec-1', 'iec-2', 'astm-special', 'astm-standard'] as const,
+          choices: toleranceClass.options,
           describe: 'Tolerance class of the thermocouple wire; iec-2 when absent',
         },
         out: textOption('Folder for certificates; beside the kit when absent'),

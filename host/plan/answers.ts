@@ -1,4 +1,5 @@
 import { z } from 'zod';
+import { toleranceClass } from '../../calibration/index.js';
 import { alikeSchema, enginesOf, engineTroubles, plannedEngines, slug } from '../../node/index.js';
 import { celsiusOrTyped, metresOrTyped, squareMmOrTyped } from '../wording/typed-units.js';
 import { runningSources } from './sketch/outputs-and-inputs.js';
@@ -58,7 +59,7 @@ export const answersSchema = z
     exhaustGas: z
       .strictObject({
         amplifier: z.enum(['mcp9601', 'ad8495', 'none']).default('mcp9601'),
-        wireClass: z.enum(['iec-1', 'iec-2', 'astm-special', 'astm-standard']).default('iec-1'),
+        wireClass: toleranceClass.default('iec-1'),
         warnAtC: celsiusOrTyped(z.number().min(100).max(900)).default(480),
         /** A second thermocouple before the turbocharger. */
         beforeTurbo: z.boolean().default(false),

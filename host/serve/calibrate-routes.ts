@@ -1,7 +1,7 @@
 import { dirname } from 'node:path';
 import type { FastifyInstance } from 'fastify';
 import { z } from 'zod';
-import { ThermometryError, usualRules } from '../../calibration/index.js';
+import { ThermometryError, toleranceClass, usualRules } from '../../calibration/index.js';
 import { type Clock, type Kit, loadKit } from '../../node/index.js';
 import { certificatesInForce } from '../calibrate/certificate-files.js';
 import { certificateFolder, Desk, KitChangedError } from '../calibrate/desk.js';
@@ -22,7 +22,7 @@ type Options = {
 
 const started = z.strictObject({
   probes: z.array(z.string()).min(1).max(32),
-  wire: z.enum(['iec-1', 'iec-2', 'astm-special', 'astm-standard']).default('iec-2'),
+  wire: toleranceClass.default('iec-2'),
   /** When a probe counts as settled; the same rules and the same usual values as on the command line. */
   settling: z
     .strictObject({ holdS: z.number().min(5).max(600), trendCPerMin: z.number().min(0.01).max(5) })
