@@ -17,6 +17,7 @@ import { isGasLost, isIdling, isLevel, isSteady } from './exhaust-memory.js';
 import type { Finding, Judged } from './finding.js';
 import { type LearnedState, type LearnedTuning, learnedAtRest } from './learned-state.js';
 import { stepLevelChange } from './level-change.js';
+import { cooledCPerS } from './soak-allowance.js';
 import { isSwellOver, mayBeSwell } from './swell.js';
 import { isDrivenAlike, type OtherElbow, unsteadyK } from './unsteady.js';
 
@@ -121,7 +122,9 @@ export function stepLearned(
   // throttle opens once more.
   const grows = !inSwell(view) && residualK >= peakK - recoversK;
   const limitKS = swell ? swellLimitKS[view.mounting] : grows ? growingKS : usualLimitKS;
-  const easing = slope < fallingCPerS && residualK < 25;
+  // However warm it was soaked: what falls so fast after a start is reached by its water.
+  const cooled = view.sinceStartS < 2 * soakFadesS && slope < -cooledCPerS;
+  const easing = cooled || (slope < fallingCPerS && residualK < 25);
   const cusumKS = easing
     ? Math.min(state.cusumKS, swell ? limitKS : growingKS)
     : Math.min(100, Math.max(0, state.cusumKS + Math.min(excessK, capK) * dtS));

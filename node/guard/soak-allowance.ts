@@ -29,7 +29,7 @@ const aboveElbowK = 3;
 /** Water takes this long to reach the elbow of a pump that has run dry, s; common practice, no source. */
 export const primesWithinS = 30;
 /** From then on a cooled elbow falls faster than this; simulated ones fall by 0.3 to 2 K/s, C/s. */
-const fallsCPerS = 0.15;
+export const cooledCPerS = 0.15;
 /**
  * Water that stood in a warm exchanger reaches the elbow as a hot slug after a restart and warms it for as long as the
  * exchanger takes to empty, s. Until then neither a fast rise nor a limit set tighter than the standard one proves anything;
@@ -65,7 +65,7 @@ export const isSlug = ({ runningForS, warmS }: Pick<Now, 'runningForS' | 'warmS'
 export function soakAllowance(beforeC: number | undefined, now: Now): number | undefined {
   if (now.stopped) return whileStopped(beforeC, now);
   if (beforeC === undefined || now.elbowC === undefined) return beforeC;
-  const fallenC = now.runningForS > primesWithinS ? beforeC - fallsCPerS * now.dtS : beforeC;
+  const fallenC = now.runningForS > primesWithinS ? beforeC - cooledCPerS * now.dtS : beforeC;
   const followedC = Math.min(fallenC, now.elbowC + aboveElbowK);
   const allowedC = isSlug(now) ? Math.max(standardWarningC, followedC) : followedC;
   return allowedC < forgottenC ? undefined : allowedC;
@@ -75,14 +75,12 @@ function whileStopped(
   beforeC: number | undefined,
   { elbowC, metalCools, metalHot = false, dtS }: Now,
 ): number {
-  const changedC = (beforeC ?? stoppedElbowLimit.raiseAt) + (metalCools ? soaksCPerS : -fallsCPerS) * dtS;
+  const changedC = (beforeC ?? stoppedElbowLimit.raiseAt) + (metalCools ? soaksCPerS : -cooledCPerS) * dtS;
+  // What it soaked up beside hot metal it may keep, and follow down, when the metal is no hotter than idling gas; and nothing more.
+  const mostC = metalHot ? hottestBesideHotMetalC : Math.max(hottestSoakC, beforeC ?? 0);
   return Math.max(
     stoppedElbowLimit.raiseAt,
-    Math.min(
-      changedC,
-      metalHot ? hottestBesideHotMetalC : hottestSoakC,
-      (elbowC ?? Number.NEGATIVE_INFINITY) + aboveElbowK,
-    ),
+    Math.min(changedC, mostC, (elbowC ?? Number.NEGATIVE_INFINITY) + aboveElbowK),
   );
 }
 

@@ -81,11 +81,17 @@ describe('limits after a hot restart', () => {
     expect(stoppedPassesAtS(ever, (s) => s > 60)).toBeCloseTo(485, 0);
   });
 
-  it('beside metal hotter than idling gas it may go on to 120 C, and not a kelvin further; gas as of an idling engine ends that at once', () => {
+  it('beside metal hotter than idling gas it may go on to 120 C, and not a kelvin further; once its gas is as an idling engine’s it may cool, and not warm', () => {
     const cooling = (s: number) => s > 60;
     const hot = (s: number) => 112 - 62 * Math.exp(-s / 200);
     expect(stoppedPassesAtS(hot, cooling, cooling)).toBeUndefined();
-    expect(stoppedPassesAtS(hot, cooling, (s) => cooling(s) && s < 400)).toBeCloseTo(405, 0);
+    const hotUntil = (untilS: number) => (s: number) => cooling(s) && s < untilS;
+    expect(
+      stoppedPassesAtS((s) => (s < 900 ? hot(s) : 111 - (s - 900) / 60), cooling, hotUntil(900)),
+    ).toBeUndefined();
+    expect(
+      stoppedPassesAtS((s) => (s < 900 ? hot(s) : 111 + (s - 900) / 10), cooling, hotUntil(900)),
+    ).toBeLessThan(960);
     const ever = (s: number) => 50 + 0.1 * s;
     expect(stoppedPassesAtS(ever, cooling, cooling)).toBeCloseTo(705, 0);
     const dipped = (s: number) => (s < 900 ? 60 : 100 - 40 * Math.exp((900 - s) / 3));
