@@ -115,9 +115,9 @@ const lost = { meanShare: 0.45, lowShare: 0.7, holdS: 6 } as const;
 const nearlyAll = { meanShare: 0.22, lowShare: 0.35, holdS: 1.4 } as const;
 /**
  * Behind a column of water a lost pump keeps its pressure, so that the share is not of all. Draughts of air left 0.38 of the flow and
- * more on the invented plants, which is 0.14 of what the flow makes; a third of it makes 0.11.
+ * more on the invented plants, which is 0.14 of what the flow makes; a quarter of it makes 0.06.
  */
-const nearlyAllOfFlow = 0.11;
+const nearlyAllOfFlow = 0.06;
 const nearlyAllOf = ({ meanKpa }: Expected, columnKpa: number): Shares => {
   const ofAll = (columnKpa + nearlyAllOfFlow * (meanKpa - columnKpa)) / meanKpa;
   const meanShare = Math.max(nearlyAll.meanShare, Math.min(lost.meanShare, ofAll));

@@ -99,7 +99,7 @@ export const greatestKpa = ({ bins }: PumpMemory): number =>
   bins.reduce((most, bin) => (bin && bin.seconds >= leastS ? Math.max(most, bin.meanKpa) : most), 0);
 
 /** Nominal speed is three to four times idle (common practice, no source): flow at idle, of full flow. */
-export const idleFlow = 0.3;
+const idleFlow = 0.3;
 
 /**
  * Flow of full flow at this pressure, from idle up. The pressure of a circuit goes with the square of the flow, above what the
@@ -116,11 +116,14 @@ export function flowAt(memory: PumpMemory, kpa: number): number {
   return Math.sqrt(Math.min(1, Math.max(idleFlow ** 2, square)));
 }
 
-/** What the column of water in the hose gives, kPa, from idle and full flow; 0 where idle is not known. */
+/** The fastest idle, of full speed: what makes the least column. Full speed may not have been met yet, which makes too much of it. */
+const fastestIdle = 1 / 3;
+
+/** What the column of water in the hose gives at least, kPa, from idle and full flow; 0 where idle is not known. */
 export function columnKpa(memory: PumpMemory): number {
   const least = idleExpected(memory)?.meanKpa;
   if (least === undefined) return 0;
-  return Math.max(0, (least - idleFlow ** 2 * greatestKpa(memory)) / (1 - idleFlow ** 2));
+  return Math.max(0, (least - fastestIdle ** 2 * greatestKpa(memory)) / (1 - fastestIdle ** 2));
 }
 
 /** The same memory, with a zero that was found to be so much higher. */
