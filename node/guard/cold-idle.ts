@@ -1,5 +1,5 @@
 import type { ElbowView } from './elbow-view.js';
-import { isIdlingLoad, type LearntGas } from './exhaust-memory.js';
+import { type ExhaustMemory, isIdlingLoad, type LearntGas } from './exhaust-memory.js';
 
 /**
  * From a cold start until the throttle is first opened. Coolant and metal hold no heat then, so that nothing but the gas and a missing
@@ -16,6 +16,15 @@ export type ColdIdle = {
 
 /** An engine that was this warm when it was started, s as in `warmS`, was not cold. */
 const coldBelowS = 30;
+
+/** The gas of an engine that was started and idles is settled to its 22 s memory by then, s; */
+const gasSettlesS = 120;
+/** gas that rises by so much ahead of that memory later is that of an opened throttle, whose heat a well feels before its probe does, K. */
+const gasRisesK = 5;
+
+/** Whether the gas rises as when the throttle has just been opened: what was learnt of idling says nothing of such a moment. */
+export const isOpening = ({ a, b }: ExhaustMemory, sinceStartS: number): boolean =>
+  sinceStartS > gasSettlesS && a - b >= gasRisesK;
 
 /**
  * Whether an engine has done anything since a cold start but idle, or was not cold. `leftBefore` is the answer of the pass before. A guard

@@ -1,6 +1,6 @@
 import type { Condition } from '../alerts/condition.js';
 import type { ElbowBaseline } from './baseline.js';
-import { hasLeftColdIdle } from './cold-idle.js';
+import { hasLeftColdIdle, isOpening } from './cold-idle.js';
 import { type Seat, type SeatKnowledge, seatAtRest, stepSeat } from './detached-probe.js';
 import { type ElbowView, secondsTo } from './elbow-view.js';
 import { isExplained, isWithinNormal } from './explained-rise.js';
@@ -56,7 +56,8 @@ export function stepElbow(state: ElbowState, view: ElbowView, knowledge: ElbowKn
     baseline?.coldIdle &&
     leftColdIdle === false &&
     view.phase === 'running' &&
-    view.sinceStartS < baseline.coldIdle.untilS
+    view.sinceStartS < baseline.coldIdle.untilS &&
+    !(view.exhaust && isOpening(view.exhaust, view.sinceStartS))
       ? baseline.coldIdle
       : undefined;
   const highestRiseK = coldIdle?.highestRiseK ?? baseline?.highestRiseK;

@@ -10,7 +10,7 @@ import {
   regressors,
   settledS,
 } from './baseline.js';
-import { type ColdIdle, hasLeftColdIdle } from './cold-idle.js';
+import { type ColdIdle, hasLeftColdIdle, isOpening } from './cold-idle.js';
 import { type ExhaustMemory, isThrottledBack } from './exhaust-memory.js';
 import { isLevelMoment, type LevelChange, levelAfterS } from './level-change.js';
 import { isSwellOver, mayBeSwell } from './swell.js';
@@ -191,7 +191,7 @@ function coldIdleOf(
     }
     beforeS = sinceStartS;
     left = hasLeftColdIdle(left, { phase: 'running', exhaust, warmS, sinceStartS }, bare.gasC);
-    if (left || binOf(exhaust, warmS) !== 'warm-up') continue;
+    if (left || isOpening(exhaust, sinceStartS) || binOf(exhaust, warmS) !== 'warm-up') continue;
     lasted[lasted.length - 1] = sinceStartS;
     highestRiseK = Math.max(highestRiseK, riseK);
     residuals.push(ledRiseK(riseK, slopeCPerS, leadS, exhaust) - expectedRiseK(bare, exhaust, seaC));

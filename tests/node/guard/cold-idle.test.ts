@@ -86,6 +86,11 @@ describe('an engine that idles from a cold start', () => {
     expect(hasLeftColdIdle(false, now, gasC)).toBe(false);
     expect(hasLeftColdIdle(false, { ...now, warmS: 200 }, gasC)).toBe(true);
     expect(hasLeftColdIdle(false, { ...now, exhaust: steadyGas(200) }, gasC)).toBe(true);
+    const opened = (s: number) => ({ exhaust: s === 0 ? steadyGas(30) : { a: 116, b: 110, c: 108 } });
+    expect(reportedAfterS(learnt, opened)).toBe(reportedAfterS(learnt));
+    expect(
+      reportedAfterS(learnt, (s) => ({ ...opened(s), ...(s < 125 && { elbowC: seaC + 4, slopeCPerS: 0 }) })),
+    ).toBeGreaterThan(150);
     expect(hasLeftColdIdle(true, now, gasC)).toBe(true);
     expect(hasLeftColdIdle(true, { ...now, phase: 'stopped' }, gasC)).toBe(false);
     const short = { ...older, coldIdle: { q998K: 0.3, highestRiseK: 4.3, untilS: 36 } };
