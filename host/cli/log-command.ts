@@ -15,7 +15,7 @@ const numbered = (entry: ServiceEntry): string => `${String(entry.id).padStart(3
 
 export const logCommand = defineCommand({
   ...summaries.log,
-  when: 'After every work on engine or cooling, so that what is normal is learnt again.',
+  when: 'After every work on engine or cooling, so that what is normal is learned again.',
   builder: (yargs) =>
     yargs
       .positional('work', { type: 'string', describe: 'What was done; without it the log is listed' })

@@ -24,6 +24,6 @@ export function commissionText({ steps, elbows, unfitted }: Assessment, degrees:
     );
   }
   for (const [id, why] of Object.entries(unfitted))
-    lines.push('', `${id}: nothing learnt yet: ${readable(degrees, why.join('; '))}`);
+    lines.push('', `${id}: nothing learned yet: ${readable(degrees, why.join('; '))}`);
   return lines.join('\n');
 }

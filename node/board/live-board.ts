@@ -149,7 +149,7 @@ export class LiveBoard implements BoardLink {
   #attach(port: BytePort): void {
     this.#gate.reset();
     if (!this.#io.isReady) {
-      // The library never finished with this board; what it learnt may be of another one.
+      // The library never finished with this board; what it learned may be of another one.
       this.#io.pins.length = 0;
       this.#io.analogPins.length = 0;
     }

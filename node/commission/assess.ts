@@ -75,7 +75,7 @@ export function assess(
       }),
       exhaustC: { min: round(fit.gasC.min), max: round(fit.gasC.max) },
       highestRiseK: round(fit.highestRiseK),
-      ...(fit.afterSwellK !== undefined && { afterSwellK: round(fit.afterSwellK) }),
+      ...(fit.afterSurgeK !== undefined && { afterSwellK: round(fit.afterSurgeK) }),
       ...(fit.coldIdle && {
         coldIdle: {
           q998K: round(fit.coldIdle.q998K),
@@ -186,7 +186,7 @@ function coldStep(book: CommissionBook, settings: GuardSettings): Step {
     next:
       apart.length === 0
         ? ''
-        : `${apart.map((p) => p.id).join(' and ')} read apart from ${middleC.toFixed(1)} C. Calibrate it again (elbowroom calibrate) before you trust what is learnt: a drifting probe looks like a drifting engine.`,
+        : `${apart.map((p) => p.id).join(' and ')} read apart from ${middleC.toFixed(1)} C. Calibrate it again (elbowroom calibrate) before you trust what is learned: a drifting probe looks like a drifting engine.`,
   };
 }
 

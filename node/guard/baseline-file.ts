@@ -29,7 +29,7 @@ const elbow = z.strictObject({
   boundsK: z.array(kelvin).length(boundParts).optional(),
   /** Highest half-minute mean of the residual in steady running. */
   steadyMeanK: kelvin.optional(),
-  /** As the spreads, while the gas falls and the swell after a closed throttle has passed. */
+  /** As the spreads, while the gas falls and the surge after a closed throttle has passed; the file keeps the name of its first version. */
   afterSwellK: kelvin.optional(),
   /** After a cold start, until the throttle is first opened: as the spreads, the highest rise, and for how long it was met. */
   coldIdle: z
@@ -68,7 +68,7 @@ export const baselineSchema = z.strictObject({
   elbows: z.record(z.string(), elbow),
 });
 
-/** What commissioning learnt of a boat, as the file says it. */
+/** What commissioning learned of a boat, as the file says it. */
 export type BaselineFile = z.infer<typeof baselineSchema>;
 
 /** Reads a baseline file (YAML). Throws `NodeError` `settings-wrong` with line, column and what was expected. */
@@ -79,9 +79,8 @@ export const parseBaseline = (text: string, file: string): BaselineFile =>
 export function armedBaseline(file: BaselineFile, probe: string, leadS: number): ElbowBaseline | undefined {
   const learned = file.elbows[probe];
   if (!learned?.armed || learned.leadS !== leadS) return undefined;
-  const { coefficients, exhaustC, seaC, highestRiseK, highestLedRiseK, steadyMeanK, afterSwellK, spread } =
-    learned;
-  const { twinExhaust, fastestCPerS, coldIdle, levelChange, twinApart } = learned;
+  const { coefficients, exhaustC, seaC, highestRiseK, highestLedRiseK, steadyMeanK, spread } = learned;
+  const { twinExhaust, fastestCPerS, coldIdle, levelChange, twinApart, afterSwellK: afterSurgeK } = learned;
   return {
     coefficients,
     gasC: exhaustC,
@@ -90,7 +89,7 @@ export function armedBaseline(file: BaselineFile, probe: string, leadS: number):
     ...(highestLedRiseK !== undefined && { highestLedRiseK }),
     ...(fastestCPerS !== undefined && { fastestCPerS }),
     ...(steadyMeanK !== undefined && { steadyMeanK }),
-    ...(afterSwellK !== undefined && { afterSwellK }),
+    ...(afterSurgeK !== undefined && { afterSurgeK }),
     ...(coldIdle && { coldIdle }),
     ...(levelChange && { levelChange }),
     ...(twinApart && { twinApart }),

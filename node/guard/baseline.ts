@@ -30,7 +30,7 @@ export function binOf({ a, c }: ExhaustMemory, warmS: number): Bin {
 
 export type TwinApart = { readonly steadyK: number; readonly movingK: number };
 
-/** What commissioning learnt of one elbow probe. All rises are kelvin above the sea. */
+/** What commissioning learned of one elbow probe. All rises are kelvin above the sea. */
 export type ElbowBaseline = {
   /**
    * Of 1, a, b, c, b^2 / 100 and (a - b)^2 / 100 where a < b; a, b, c in C. Then, in newer files, of the sea less its
@@ -49,17 +49,17 @@ export type ElbowBaseline = {
   /** Highest half-minute mean of the led residual in steady running; absent in older files. */
   readonly steadyMeanK?: number;
   /**
-   * 99.8th percentile of the led residual while the gas falls and no swell after a closed throttle holds the elbow up any more;
+   * 99.8th percentile of the led residual while the gas falls and no surge after a closed throttle holds the elbow up any more;
    * absent where commissioning met less than two minutes of that, and in older files.
    */
-  readonly afterSwellK?: number;
+  readonly afterSurgeK?: number;
   /** Absent where commissioning met too little of it, and in older files. */
   readonly coldIdle?: ColdIdle;
   /** As `coldIdle`. */
   readonly levelChange?: LevelChange;
   /**
    * 99.8th percentile of the led residual above the other elbow's, while both engines are driven alike: in steady running, and in any other
-   * moment. Absent without a twin that was learnt too, and in older files.
+   * moment. Absent without a twin that was learned too, and in older files.
    */
   readonly twinApart?: TwinApart;
   /** Exhaust gas against the other engine's in steady running: what is usual, and how far it strays (at least 3 K). */
@@ -79,11 +79,11 @@ export function regressors({ a, b, c }: ExhaustMemory, seaApartK: number): reado
 }
 
 /**
- * Rise over the sea to expect after this exhaust gas in this sea, K. Gas and sea are held within what was learnt, never
+ * Rise over the sea to expect after this exhaust gas in this sea, K. Gas and sea are held within what was learned, never
  * beyond.
  */
 export function expectedRiseK(
-  { coefficients: k, gasC, seaC: learnt }: ElbowBaseline,
+  { coefficients: k, gasC, seaC: learned }: ElbowBaseline,
   memory: ExhaustMemory,
   seaC?: number,
 ): number {
@@ -91,7 +91,7 @@ export function expectedRiseK(
   const b = within(memory.b, gasC);
   const c = within(memory.c, gasC);
   const falling = a < b ? ((a - b) * (a - b)) / 100 : 0;
-  const apartK = learnt && seaC !== undefined ? within(seaC, learnt) - learnt.middle : 0;
+  const apartK = learned && seaC !== undefined ? within(seaC, learned) - learned.middle : 0;
   return (
     (k[0] ?? 0) +
     (k[1] ?? 0) * a +
@@ -103,9 +103,9 @@ export function expectedRiseK(
   );
 }
 
-/** How far this sea is from any that was learnt, K; 0 where nothing was learnt of it. */
-export const unknownSeaK = ({ seaC: learnt }: ElbowBaseline, seaC: number): number =>
-  learnt ? Math.max(0, learnt.min - seaC, seaC - learnt.max) : 0;
+/** How far this sea is from any that was learned, K; 0 where nothing was learned of it. */
+export const unknownSeaK = ({ seaC: learned }: ElbowBaseline, seaC: number): number =>
+  learned ? Math.max(0, learned.min - seaC, seaC - learned.max) : 0;
 
 const within = (value: number, { min, max }: { min: number; max: number }): number =>
   value < min ? min : value > max ? max : value;

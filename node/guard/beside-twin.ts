@@ -1,7 +1,7 @@
 import { coldWithinS, type ElbowBaseline, openingMoreK } from './baseline.js';
 import type { ElbowView } from './elbow-view.js';
 import { type ExhaustMemory, isSteady } from './exhaust-memory.js';
-import { isDrivenAlike, type OtherElbow } from './unsteady.js';
+import { isDrivenAlike, type OtherElbow } from './unsteady-threshold.js';
 
 /** Two engines that were started further apart than this are not as warm, s. */
 const startedTogetherS = 120;
@@ -21,7 +21,7 @@ type Beside = {
 };
 
 /**
- * The highest residual that its twin explains, K; undefined where nothing was learnt of that, or the engines are not driven alike or not
+ * The highest residual that its twin explains, K; undefined where nothing was learned of that, or the engines are not driven alike or not
  * as warm. Until thermostats have surely opened one may do so minutes before the other, which six trips need not have shown.
  */
 export function besideTwinK(

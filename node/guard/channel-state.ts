@@ -33,8 +33,8 @@ export type ChannelState = {
   /** How often contact has broken lately: one for each burst, forgotten with a time constant of a minute. */
   readonly bursts: number;
   readonly burstAtMs: MonotonicMs | undefined;
-  /** Whether it still moves; undefined before the first good reading and while there is none. */
-  readonly still: StuckState | undefined;
+  /** How long its reading has not changed; undefined before the first good reading and while there is none. */
+  readonly unchanged: StuckState | undefined;
 };
 
 export const silentChannel: ChannelState = {
@@ -56,7 +56,7 @@ export const silentChannel: ChannelState = {
   calmCPerS: 0,
   bursts: 0,
   burstAtMs: undefined,
-  still: undefined,
+  unchanged: undefined,
 };
 
 /** Time constants of its two filters, s. */

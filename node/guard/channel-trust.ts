@@ -35,7 +35,7 @@ export function faultOf(
   if (!pending && channel.jumpSinceMs !== undefined && nowMs - channel.jumpSinceMs >= faultAfterMs)
     return 'jump';
   if (burstsLeft(channel.bursts, channel.burstAtMs, nowMs) >= looseBursts) return 'loose';
-  return channel.still?.stuck ? 'stuck' : undefined;
+  return channel.unchanged?.stuck ? 'stuck' : undefined;
 }
 
 /** Whether the channel has not yet had its time to say how it is since the start or the return of the board. */
@@ -48,7 +48,7 @@ export const isPending = (
 /** Can the filtered value be acted on now? That of a pending, missing, jumping, stuck or stale channel cannot. */
 export const believedC = (channel: ChannelState, nowMs: MonotonicMs): number | undefined =>
   channel.heardAtMs === undefined ||
-  channel.still?.stuck === true ||
+  channel.unchanged?.stuck === true ||
   nowMs - channel.heardAtMs > staleAfterMs ||
   (channel.missingSinceMs !== undefined && nowMs - channel.missingSinceMs >= faultAfterMs) ||
   (channel.jumpSinceMs !== undefined && nowMs - channel.jumpSinceMs >= faultAfterMs)

@@ -7,7 +7,7 @@ import { type ChannelState, fastTauS, slopeOf, slowTauS } from './channel-state.
 import { faultAfterMs, settleMs } from './channel-trust.js';
 import { medianUnlessSpread, slide } from './channel-window.js';
 import { breaks, burst, calmMs } from './loose-contact.js';
-import { stepStillness, type Witness } from './stuck-detector.js';
+import { type ReferenceProbe, stepStuck } from './stuck-detector.js';
 
 /** Widest believable spread and jump, and how fast the real thing can change: slower sampling allows more of both. */
 type Bounds = {
@@ -25,12 +25,12 @@ const boundsOf = (place: Place): Bounds =>
 const youngMs = 20_000;
 /** Over a longer gap a real temperature can have gone anywhere, s. */
 const longGapS = 15;
-/** Takes one reading into the channel. `witness` is the probe whose moves this one has to follow, where there is one. */
+/** Takes one reading into the channel. `reference` is the probe whose changes this one has to follow, where there is one. */
 export function takeReading(
   channel: ChannelState,
   reading: Reading,
   place: Place,
-  witness?: Witness,
+  reference?: ReferenceProbe,
 ): ChannelState {
   const { readAtMs: atMs, result } = reading;
   if (result.kind === 'missing') return takeMissing(channel, result.reason, atMs);
@@ -41,7 +41,7 @@ export function takeReading(
   // The middle three of five span about half the window, three of three all of it.
   const middleS = ((atMs - (windowAtMs[0] ?? atMs)) / 1000) * (windowC.length > 3 ? 0.5 : 1);
   const believedC = medianUnlessSpread(windowC, bounds.spreadK + bounds.fastestKPerS * middleS);
-  const filters = stepFilters(channel, believedC, atMs, bounds, witness !== undefined);
+  const filters = stepFilters(channel, believedC, atMs, bounds, reference !== undefined);
   const calm =
     filters.jumpSinceMs === undefined &&
     (filters.wildAtMs === undefined || atMs - filters.wildAtMs >= settleMs) &&
@@ -67,12 +67,12 @@ export function takeReading(
     calmCPerS: calm ? slopeOf(fastC, slowC) : channel.calmCPerS,
     bursts,
     burstAtMs,
-    still: stepStillness(
-      channel.still,
+    unchanged: stepStuck(
+      channel.unchanged,
       reading.signal?.raw ?? temperatureC,
       atMs,
       channel.lastGoodAtMs,
-      witness,
+      reference,
     ),
   };
 }
@@ -80,7 +80,7 @@ export function takeReading(
 /** A lost board says nothing of the probe: a fault that was active stays so, and grows older. */
 const takeMissing = (channel: ChannelState, reason: MissingReason, atMs: MonotonicMs): ChannelState => {
   const { missingSinceMs, missingReason, lastGoodAtMs } = channel;
-  const missing = { ...channel, heardAtMs: atMs, still: undefined };
+  const missing = { ...channel, heardAtMs: atMs, unchanged: undefined };
   if (reason === 'board-away')
     return {
       ...missing,
@@ -208,10 +208,10 @@ const heardWell = (channel: ChannelState, { readAtMs: atMs, result, signal }: Re
     heardAtMs: atMs,
     missingSinceMs: undefined,
     missingReason: undefined,
-    still:
+    unchanged:
       raw === undefined
         ? undefined
-        : stepStillness(channel.still, raw, atMs, channel.lastGoodAtMs, undefined),
+        : stepStuck(channel.unchanged, raw, atMs, channel.lastGoodAtMs, undefined),
   };
 };
 

@@ -1,9 +1,9 @@
 import type { ElbowView } from './elbow-view.js';
-import { type ExhaustMemory, isIdlingLoad, type LearntGas } from './exhaust-memory.js';
+import { type ExhaustMemory, isIdlingLoad, type LearnedGas } from './exhaust-memory.js';
 
 /**
  * From a cold start until the throttle is first opened. Coolant and metal hold no heat then, so that nothing but the gas and a missing
- * stream of water can warm the elbow, and what was learnt of all other moments (thermostats that open, hot restarts) excuses nothing.
+ * stream of water can warm the elbow, and what was learned of all other moments (thermostats that open, hot restarts) excuses nothing.
  */
 export type ColdIdle = {
   /** 99.8th percentile of the led residual, K. */
@@ -22,22 +22,22 @@ const gasSettlesS = 120;
 /** gas that rises by so much ahead of that memory later is that of an opened throttle, whose heat a well feels before its probe does, K. */
 const gasRisesK = 5;
 
-/** Whether the gas rises as when the throttle has just been opened: what was learnt of idling says nothing of such a moment. */
+/** Whether the gas rises as when the throttle has just been opened: what was learned of idling says nothing of such a moment. */
 export const isOpening = ({ a, b }: ExhaustMemory, sinceStartS: number): boolean =>
   sinceStartS > gasSettlesS && a - b >= gasRisesK;
 
 /**
- * Whether an engine has done anything since a cold start but idle, or was not cold. `leftBefore` is the answer of the pass before. A guard
+ * Whether an engine has done anything since a cold start but idle, or was not cold. `leftBefore` is the result of the pass before. A guard
  * that wakes beside a running engine has seen no start: gas below any that commissioning met says that it was just now and cold.
  * Undefined until that can be said.
  */
 export function hasLeftColdIdle(
   leftBefore: boolean | undefined,
   { phase, exhaust, warmS, sinceStartS }: Pick<ElbowView, 'phase' | 'exhaust' | 'warmS' | 'sinceStartS'>,
-  learnt: LearntGas,
+  learned: LearnedGas,
 ): boolean | undefined {
   if (phase === 'stopped') return false;
   if (phase === 'unsure' || !exhaust) return leftBefore;
-  const left = leftBefore ?? exhaust.a >= learnt.min;
-  return left || warmS - sinceStartS > coldBelowS || !isIdlingLoad(exhaust, learnt);
+  const left = leftBefore ?? exhaust.a >= learned.min;
+  return left || warmS - sinceStartS > coldBelowS || !isIdlingLoad(exhaust, learned);
 }

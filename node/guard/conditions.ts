@@ -4,12 +4,12 @@ import { boardCondition } from './board-watch.js';
 import { faultOf } from './channel-trust.js';
 import type { Detector, Scene } from './detector.js';
 import { dividersCondition } from './dividers.js';
-import { elbowCondition } from './elbow.js';
+import { detachedFinding, elbowCondition } from './elbow.js';
 import { elbowPairConditions } from './elbow-pair.js';
 import { viewOf } from './elbow-views.js';
 import { type EngineStates, engineConditions, engineStateOf } from './engine.js';
 import { isIdling } from './exhaust-memory.js';
-import { fallenProbe, probeFault } from './faults.js';
+import { detachedProbe, probeFault } from './faults.js';
 import { found } from './found.js';
 import type { GuardState } from './guard-state.js';
 import { highLimit } from './high-limit.js';
@@ -18,12 +18,12 @@ import { judgesPressure } from './pump-sight.js';
 import { arrangementOf, engineSaid, type ProbeSettings } from './settings.js';
 import { elbowLimits } from './settings-from-kit.js';
 import { blindConditions, showsCooling, unprovenConditions } from './sight.js';
-import { slowConditions } from './trend-detector.js';
+import { trendConditions } from './trend-detector.js';
 
 /** Engines that may run while no probe shows whether they are cooled. */
 export const unseenCooling: Detector = (scene) => (scene.away ? [] : blindConditions(scene.sight, scene));
 
-/** Elbow probes that have had nothing to answer for hours. */
+/** Elbow probes that have had nothing to respond to for hours. */
 export const unprovenProbes: Detector = (scene) => (scene.away ? [] : unprovenConditions(scene.sight, scene));
 
 export const implausibleDividers: Detector = ({ dividers }) =>
@@ -37,14 +37,14 @@ export const faultyProbes: Detector = (scene) =>
     const fault = faultNow(probe, scene);
     if (!fault) return undefined;
     const { channel } = stateOf(probe, scene);
-    return withOtherEye(probeFault(probe, fault, channel, scene.nowMs, scene.awakeSinceMs), probe, scene);
+    return withOtherProbe(probeFault(probe, fault, channel, scene.nowMs, scene.awakeSinceMs), probe, scene);
   });
 
-export const fallenProbes: Detector = (scene) =>
+export const detachedProbes: Detector = (scene) =>
   found(scene.settings.probes, (probe) => {
-    const told = stateOf(probe, scene).elbow?.seat.told;
-    return told && !scene.away && !faultNow(probe, scene)
-      ? withOtherEye(fallenProbe(probe, told), probe, scene)
+    const finding = detachedFinding(stateOf(probe, scene).elbow);
+    return finding && !scene.away && !faultNow(probe, scene)
+      ? withOtherProbe(detachedProbe(probe, finding), probe, scene)
       : undefined;
   });
 
@@ -63,7 +63,7 @@ export const passedLimits: Detector = (scene) =>
 export const fadingCooling: Detector = (scene) =>
   found(scene.settings.probes, (probe) => {
     const { elbow } = stateOf(probe, scene);
-    return elbow ? slowConditions(probe, elbow.slow, engineSaid(probe.engine, scene.settings)) : [];
+    return elbow ? trendConditions(probe, elbow.slow, engineSaid(probe.engine, scene.settings)) : [];
   });
 
 /** What the learned and the plain detector of each elbow have found. */
@@ -108,8 +108,8 @@ export const isStopped = (probe: ProbeSettings, state: GuardState): boolean =>
   engineStateOf(state.engines, probe.engine).run.phase === 'stopped';
 
 /** A fault of one probe, with what still guards its engine. */
-const withOtherEye = (condition: Condition, probe: ProbeSettings, scene: Scene): Condition => {
-  const other = otherEye(probe, scene);
+const withOtherProbe = (condition: Condition, probe: ProbeSettings, scene: Scene): Condition => {
+  const other = otherCoolingProbe(probe, scene);
   return other
     ? {
         ...condition,
@@ -120,7 +120,7 @@ const withOtherEye = (condition: Condition, probe: ProbeSettings, scene: Scene):
 };
 
 /** Another probe that shows the cooling of the same engine now. */
-const otherEye = (probe: ProbeSettings, scene: Scene): ProbeSettings | undefined =>
+const otherCoolingProbe = (probe: ProbeSettings, scene: Scene): ProbeSettings | undefined =>
   showsCooling(probe)
     ? scene.settings.probes.find(
         (other) =>
@@ -128,7 +128,7 @@ const otherEye = (probe: ProbeSettings, scene: Scene): ProbeSettings | undefined
           other.engine === probe.engine &&
           showsCooling(other) &&
           !scene.sight.probes[other.id]?.lost &&
-          !stateOf(other, scene).elbow?.seat.told &&
+          !detachedFinding(stateOf(other, scene).elbow) &&
           !cannotJudge(other, scene) &&
           !faultNow(other, scene),
       )

@@ -6,15 +6,15 @@ import type { GuardSettings } from './settings.js';
 /**
  * Whether the thermistors on the elbows can be right together. A wrong divider resistor, fitted or written in the kit,
  * moves them all alike, and nothing in them shows it. But on a cold boat an elbow is about as warm as the air around it,
- * and amplifiers measure that air by themselves, with no divider: their cold junctions are the witnesses.
+ * and amplifiers measure that air by themselves, with no divider: their cold junctions are the reference.
  */
 export type Dividers = {
-  /** What each amplifier said last: its own temperature, and how far the gas is above it. */
+  /** The last answer of each amplifier: its own temperature, and how far the gas is above it. */
   readonly amplifiers: Readonly<Record<string, Amplifier>>;
   /** How long the elbows have been too far from the amplifiers, and how long near them, s. */
   readonly farS: number;
   readonly nearS: number;
-  /** How far they were when it was reported, K. */
+  /** How far they were when it was reported, K; state files keep it under this name. */
   readonly toldK: number | undefined;
 };
 type Amplifier = { readonly coldJunctionC: number; readonly gasAboveK: number; readonly atMs: number };
@@ -47,7 +47,7 @@ export type DividerSigns = {
 export function stepDividers(before: Dividers, signs: DividerSigns, settings: GuardSettings): Dividers {
   const { elbowsC, nowMs, dtS } = signs;
   if (!canBeJudged(settings)) return dividersAtRest;
-  const amplifiers = hearAmplifiers(before.amplifiers, signs.readings, settings);
+  const amplifiers = updateAmplifiers(before.amplifiers, signs.readings, settings);
   const fresh = Object.values(amplifiers).filter(({ atMs }) => nowMs - atMs <= answerGoodForMs);
   const cold =
     !signs.anyEngineRuns &&
@@ -67,12 +67,12 @@ export function stepDividers(before: Dividers, signs: DividerSigns, settings: Gu
   return { amplifiers, farS, nearS, toldK };
 }
 
-/** A kit that was changed may have no witness left, or no two dividers: then nothing is claimed any more. */
+/** A kit that was changed may have no amplifier left, or no two dividers: then nothing can be compared. */
 const canBeJudged = ({ probes }: GuardSettings): boolean =>
   probes.some(({ input }) => input === 'amplifier') &&
   probes.filter(({ input, place }) => input === 'divider' && place === 'wet-elbow').length >= 2;
 
-function hearAmplifiers(
+function updateAmplifiers(
   before: Dividers['amplifiers'],
   readings: readonly Reading[],
   settings: GuardSettings,

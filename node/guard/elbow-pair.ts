@@ -3,6 +3,7 @@ import type { Engine } from '../kit/engines.js';
 import type { MonotonicMs } from '../time/clock.js';
 import { slopeCPerS } from './channel-state.js';
 import { believedC, isSettling } from './channel-trust.js';
+import { detachedFinding } from './elbow.js';
 import { firstProbeState, type ProbeStates } from './probe-state.js';
 import type { GuardSettings, ProbeSettings } from './settings.js';
 
@@ -72,7 +73,7 @@ function apartNow(elbows: readonly ProbeSettings[], { probes, nowMs }: Seen): Ap
     return undefined;
   const seen = states.flatMap(({ probe, state: { channel, elbow, uncertaintyC = 0 } }) => {
     const steady = !isSettling(channel, nowMs) && Math.abs(slopeCPerS(channel)) <= settledCPerS;
-    const believed = believedC(channel, nowMs) !== undefined && !elbow?.seat.told;
+    const believed = believedC(channel, nowMs) !== undefined && !detachedFinding(elbow);
     return steady && believed && channel.slowC !== undefined
       ? [{ probe, slowC: channel.slowC, uncertaintyC }]
       : [];

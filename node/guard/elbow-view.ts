@@ -22,11 +22,12 @@ export type ElbowView = {
 };
 
 /** From a closed throttle until the thermostat has closed too and the ring has cooled after it, s. */
-const swellLastsS = 120;
+const surgeLastsS = 120;
 
-/** Whether a swell of warm water after a closed throttle (see `isThrottledBack`) may still hold the elbow up. */
-export const inSwell = ({ sinceThrottledBackS }: Pick<ElbowView, 'sinceThrottledBackS'>): boolean =>
-  sinceThrottledBackS < swellLastsS;
+/** Whether a throttle-back surge, warm water after a closed throttle, may still hold the elbow up (see `isThrottledBack`). */
+export const inThrottleBackSurge = ({
+  sinceThrottledBackS,
+}: Pick<ElbowView, 'sinceThrottledBackS'>): boolean => sinceThrottledBackS < surgeLastsS;
 
 /** Seconds until `limitC` at the present rate; Infinity when it is not approached. */
 export const secondsTo = ({ elbowC, slopeCPerS }: ElbowView, limitC: number): number =>

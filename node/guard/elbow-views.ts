@@ -2,14 +2,14 @@ import { allEngines } from '../kit/engines.js';
 import type { MonotonicMs } from '../time/clock.js';
 import { slopeCPerS } from './channel-state.js';
 import { believedC, isSettling } from './channel-trust.js';
-import { owesAnswer, type SeatKnowledge } from './detached-probe.js';
+import { type AttachmentContext, isUnresponsive } from './detached-probe.js';
 import type { ElbowView } from './elbow-view.js';
 import { type EngineState, type EngineStates, engineStateOf } from './engine.js';
 import type { GuardState } from './guard-state.js';
 import type { ProbeState, ProbeStates } from './probe-state.js';
 import { arrangementOf, type GuardSettings, type ProbeSettings } from './settings.js';
-import { slowAtRest, type Twin } from './trend-detector.js';
-import type { OtherElbow } from './unsteady.js';
+import { type Twin, trendAtRest } from './trend-detector.js';
+import type { OtherElbow } from './unsteady-threshold.js';
 
 /** The other engine's elbow, if it is mounted alike, while it can be judged. */
 export function otherElbow(
@@ -26,7 +26,7 @@ export function otherElbow(
   return learned && { meanK: learned.meanK, residualK: learned.residualK, exhaust, sinceStartS: run.forS };
 }
 
-/** What the slow side may know of the other engine, while that runs. */
+/** What the trend detector may know of the other engine, while that runs. */
 export function twinOf(
   probe: ProbeSettings,
   before: ProbeStates,
@@ -35,35 +35,35 @@ export function twinOf(
 ): Twin | undefined {
   const other = arrangementOf(settings).twinOf.get(probe.id);
   if (!other) return undefined;
-  const slow = before[other.id]?.elbow?.slow ?? slowAtRest;
+  const trend = before[other.id]?.elbow?.slow ?? trendAtRest;
   const { run, exhaust } = engineStateOf(engineStates, other.engine);
   if (run.phase !== 'running') return undefined;
-  return { lastMinute: slow.lastMinute, sinceMinuteS: slow.sinceMinuteS, exhaustC: exhaust?.a };
+  return { lastMinute: trend.lastMinute, sinceMinuteS: trend.sinceMinuteS, exhaustC: exhaust?.a };
 }
 
-/** What is known beside an elbow of whether its probe still sits there; nothing where nothing was learnt. */
-export function seatKnowledgeOf(
+/** What is known beside an elbow of whether its probe is still attached; nothing where nothing was learned. */
+export function attachmentContextOf(
   probe: ProbeSettings,
   before: ProbeStates,
   heard: ProbeStates,
   settings: GuardSettings,
   engineStates: EngineStates,
   nowMs: MonotonicMs,
-): SeatKnowledge | undefined {
+): AttachmentContext | undefined {
   if (!probe.baseline) return undefined;
   const { sea, twinOf } = arrangementOf(settings);
   const seaChannel = sea && heard[sea.id]?.channel;
   const twin = twinOf.get(probe.id);
-  const twinSeat = twin && before[twin.id]?.elbow?.seat;
+  const twinAttachment = twin && before[twin.id]?.elbow?.seat;
   return {
     baseline: probe.baseline,
     seaGood:
       seaChannel !== undefined &&
       !isSettling(seaChannel, nowMs) &&
       believedC(seaChannel, nowMs) !== undefined,
-    otherK: otherElbow(probe, before, settings, engineStates)?.meanK,
+    otherResidualK: otherElbow(probe, before, settings, engineStates)?.meanK,
     otherGasC: twin && slowGasOf(engineStateOf(engineStates, twin.engine)),
-    otherOwes: twinSeat !== undefined && !twinSeat.told && owesAnswer(twinSeat),
+    otherUnresponsive: twinAttachment !== undefined && !twinAttachment.told && isUnresponsive(twinAttachment),
   };
 }
 

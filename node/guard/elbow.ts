@@ -1,7 +1,13 @@
 import type { Condition } from '../alerts/condition.js';
 import type { ElbowBaseline } from './baseline.js';
 import { hasLeftColdIdle, isOpening } from './cold-idle.js';
-import { type Seat, type SeatKnowledge, seatAtRest, stepSeat } from './detached-probe.js';
+import {
+  type Attachment,
+  type AttachmentContext,
+  attachmentAtRest,
+  type DetachedFinding,
+  stepAttachment,
+} from './detached-probe.js';
 import { type ElbowView, secondsTo } from './elbow-view.js';
 import { isExplained, isWithinNormal } from './explained-rise.js';
 import type { Finding } from './finding.js';
@@ -11,18 +17,21 @@ import type { NormalBounds } from './normal-bounds.js';
 import { type PlainState, plainAtRest, stepPlain } from './plain-detector.js';
 import { engineOfProbe, type ProbeSettings } from './settings.js';
 import { standardWarningC } from './soak-allowance.js';
-import { type SlowState, slowAtRest, stepSlow, type Twin } from './trend-detector.js';
-import type { OtherElbow } from './unsteady.js';
+import { stepTrend, type TrendState, type Twin, trendAtRest } from './trend-detector.js';
+import type { OtherElbow } from './unsteady-threshold.js';
 
-/** Both detectors of one wet elbow, and what they found last. */
+/**
+ * Both detectors of one wet elbow, and what they found last. State files keep `standing`, `slow` and `seat` under these names: the active
+ * finding, the trend detector, and whether the probe is attached.
+ */
 export type ElbowState = {
   readonly plain: PlainState;
   readonly learned: LearnedState;
   /** Active until the detectors have been quiet for a while. */
   readonly standing: { readonly finding: Finding; readonly quietS: number } | null;
-  readonly slow: SlowState;
-  /** Whether the probe still sits on its metal. */
-  readonly seat: Seat;
+  readonly slow: TrendState;
+  /** Whether the probe is still attached to its elbow. */
+  readonly seat: Attachment;
   /** Whether the engine has done anything but idle since a cold start; absent until that is known. */
   readonly leftColdIdle?: boolean | undefined;
 };
@@ -30,9 +39,13 @@ export const elbowAtRest: ElbowState = {
   plain: plainAtRest,
   learned: learnedAtRest,
   standing: null,
-  slow: slowAtRest,
-  seat: seatAtRest,
+  slow: trendAtRest,
+  seat: attachmentAtRest,
 };
+
+/** Why this probe counts as detached from its elbow; undefined while it counts as attached. */
+export const detachedFinding = (elbow: ElbowState | undefined): DetachedFinding | undefined =>
+  elbow?.seat.told;
 
 const quietForS = 15;
 
@@ -43,8 +56,8 @@ export type ElbowKnowledge = {
   readonly bounds?: NormalBounds | undefined;
   readonly other: OtherElbow | undefined;
   readonly twin: Twin | undefined;
-  /** Absent where nothing was learnt. */
-  readonly seat?: SeatKnowledge | undefined;
+  /** Absent where nothing was learned. */
+  readonly attachment?: AttachmentContext | undefined;
   readonly tuning: LearnedTuning;
 };
 
@@ -73,18 +86,18 @@ export function stepElbow(state: ElbowState, view: ElbowView, knowledge: ElbowKn
   const learned = baseline
     ? stepLearned(state.learned, view, baseline, other, tuning, coldIdle)
     : { state: learnedAtRest, finding: undefined };
-  const found = graver(learned.finding, plain.finding);
+  const found = moreSevereOf(learned.finding, plain.finding);
   return {
     plain: plain.state,
     learned: learned.state,
-    standing: stand(state.standing, found, view),
-    slow: baseline ? stepSlow(state.slow, view, baseline, twin) : state.slow,
-    seat: knowledge.seat ? stepSeat(state.seat, view, knowledge.seat) : seatAtRest,
+    standing: holdFinding(state.standing, found, view),
+    slow: baseline ? stepTrend(state.slow, view, baseline, twin) : state.slow,
+    seat: knowledge.attachment ? stepAttachment(state.seat, view, knowledge.attachment) : attachmentAtRest,
     leftColdIdle,
   };
 }
 
-function stand(
+function holdFinding(
   before: ElbowState['standing'],
   found: Finding | undefined,
   view: ElbowView,
@@ -98,31 +111,31 @@ function stand(
   return { finding: before.finding, quietS: before.quietS + view.dtS };
 }
 
-function graver(a: Finding | undefined, b: Finding | undefined): Finding | undefined {
+function moreSevereOf(a: Finding | undefined, b: Finding | undefined): Finding | undefined {
   if (!a || !b) return a ?? b;
   return b.priority === 'alarm' && a.priority !== 'alarm' ? b : a;
 }
 
-const said: Readonly<Record<Finding['rule'], string>> = {
+const description: Readonly<Record<Finding['rule'], string>> = {
   'high-limit': 'is above its limit',
   'fast-rise': 'rises faster than a healthy elbow can',
   'rise-over-sea': 'is further above the sea than a healthy elbow gets',
   'limit-soon': 'rises so fast that it passes its limit within seconds',
-  'above-learned': 'is warmer than it was learnt to be at this exhaust gas',
-  'above-learned-steady': 'has been warmer for a minute than it was learnt to be at this exhaust gas',
+  'above-learned': 'is warmer than it was learned to be at this exhaust gas',
+  'above-learned-steady': 'has been warmer for a minute than it was learned to be at this exhaust gas',
   'warms-at-level-gas': 'warms while its exhaust gas does not',
   'above-learned-ceiling': 'is warmer than it ever was in commissioning',
 };
 
-/** Where the limit was only foreseen and has been passed since, that is what is true now. */
-const sayOf = ({ rule }: Finding, { elbowC }: ElbowView, limitC: number): string =>
-  rule === 'limit-soon' && elbowC >= limitC ? `has passed its alarm limit of ${limitC} C` : said[rule];
+/** Where the limit was only foreseen and has been passed since, the message says so. */
+const describe = ({ rule }: Finding, { elbowC }: ElbowView, limitC: number): string =>
+  rule === 'limit-soon' && elbowC >= limitC ? `has passed its alarm limit of ${limitC} C` : description[rule];
 
 /** The air of an engine room gets no warmer than this, C; common practice, no source. */
 const warmestRoomC = 60;
 
 /** At steady load a probe that has come off and hangs in warm air reads as an elbow with too little water does. */
-const orFallen = ({ rule }: Finding, { elbowC, slopeCPerS }: ElbowView): string =>
+const orDetached = ({ rule }: Finding, { elbowC, slopeCPerS }: ElbowView): string =>
   rule.startsWith('above-learned') && elbowC < warmestRoomC && slopeCPerS < 0.1
     ? ' Too little water, or its probe has come off and hangs in warm air.'
     : '';
@@ -144,8 +157,8 @@ export function elbowCondition(
     probe: probe.id,
     ...engineOfProbe(probe),
     message: view
-      ? `${probe.name} ${sayOf(finding, view, limitC)}: ${view.elbowC.toFixed(1)} C${overSea}.${orFallen(finding, view)}`
-      : `${probe.name} ${said[finding.rule]}.`,
+      ? `${probe.name} ${describe(finding, view, limitC)}: ${view.elbowC.toFixed(1)} C${overSea}.${orDetached(finding, view)}`
+      : `${probe.name} ${description[finding.rule]}.`,
     evidence: {
       values: finding.values,
       thresholds: finding.thresholds,

@@ -52,35 +52,35 @@ export const isRising = ({ a, b, c }: ExhaustMemory): boolean => a - c > 40 && a
 /** Gas that falls by 0.02 K/s or more: metal 70 K above its surroundings that takes an hour to cool by 63 % does so. */
 export const fallsAsMetal = ({ a, b }: ExhaustMemory): boolean => a - b < -0.3;
 
-/** Where nothing was learnt: cooler than gas under load, C; common practice, no source. */
+/** Where nothing was learned: cooler than gas under load, C; common practice, no source. */
 const idlingBelowC = 200;
-/** Part of the learnt range of gas that an idling engine stays in. */
+/** Part of the learned range of gas that an idling engine stays in. */
 const idlingShare = 0.2;
 
 /** Learned idle is this much above any gas that can be believed of a running engine, K; twice the worst noise. */
 const gasLostK = 15;
 
 /** Whether the gas is too cool for a running engine, as where its probe has fallen out. */
-export const isGasLost = ({ a }: ExhaustMemory, learnt: LearntGas): boolean => a < learnt.min - gasLostK;
+export const isGasLost = ({ a }: ExhaustMemory, learned: LearnedGas): boolean => a < learned.min - gasLostK;
 
 /** The range of gas that commissioning met, C. */
-export type LearntGas = { readonly min: number; readonly max: number };
+export type LearnedGas = { readonly min: number; readonly max: number };
 
 /** Gas as an idling engine makes it, and not on its way up. */
-export function isIdling(memory: ExhaustMemory, learnt: LearntGas | undefined): boolean {
+export function isIdling(memory: ExhaustMemory, learned: LearnedGas | undefined): boolean {
   const { a, b } = memory;
   if (a - b >= 4) return false;
-  if (!learnt) return !isCold(memory) && a < idlingBelowC;
-  return !isGasLost(memory, learnt) && isIdlingLoad(memory, learnt);
+  if (!learned) return !isCold(memory) && a < idlingBelowC;
+  return !isGasLost(memory, learned) && isIdlingLoad(memory, learned);
 }
 
 /** Gas no hotter than an idling engine makes it, whether it warms after the start or is settled. */
-export const isIdlingLoad = ({ a }: ExhaustMemory, { min, max }: LearntGas): boolean =>
+export const isIdlingLoad = ({ a }: ExhaustMemory, { min, max }: LearnedGas): boolean =>
   a < min + idlingShare * (max - min);
 
 /** Gas beyond any that idling makes, as far as is known: of the two limits of idling the higher. */
-export const isAboveIdle = ({ a }: ExhaustMemory, learnt: LearntGas | undefined): boolean =>
-  a > Math.max(idlingBelowC, learnt ? learnt.min + idlingShare * (learnt.max - learnt.min) : 0);
+export const isAboveIdle = ({ a }: ExhaustMemory, learned: LearnedGas | undefined): boolean =>
+  a > Math.max(idlingBelowC, learned ? learned.min + idlingShare * (learned.max - learned.min) : 0);
 
 /** Gas no running engine makes. */
 export const isCold = ({ a }: ExhaustMemory): boolean => a < 80;

@@ -14,15 +14,15 @@ const aboveFastest = 1.25;
 const mostCPerS = 1.8;
 /** Coolant of an engine that has run for less is cold, so that no thermostat that opens explains a rise, s; common practice, no source. */
 const coldForS = 150;
-/** What spreads wider at steady load is judged too late by what was learnt, K. */
+/** What spreads wider at steady load is judged too late by what was learned, K. */
 const judgedWellK = 15;
 /** Above the highest rise that commissioning met, K. */
 const aboveHighestK = 4;
 
 /**
  * Whether the elbow only goes where it has been in normal running: as when a thermostat opens, and the hot coolant reaches the
- * cooler at once. What was learnt judges such a rise; that it is quick proves nothing. Where the gas is not known, or whether the
- * engine runs, what was learnt cannot judge it, and nothing explains it.
+ * cooler at once. What was learned judges such a rise; that it is quick proves nothing. Where the gas is not known, or whether the
+ * engine runs, what was learned cannot judge it, and nothing explains it.
  */
 export const isWithinNormal = (
   { elbowC, seaC, slopeCPerS, phase, exhaust, warmS }: ElbowView,
@@ -39,7 +39,7 @@ export const isWithinNormal = (
 
 /**
  * Whether gas that rises explains how the elbow rises: after an opened throttle heat comes before the water does, and the elbow is
- * where it was learnt to be, or below.
+ * where it was learned to be, or below.
  */
 export function isExplained(view: ElbowView, baseline: ElbowBaseline, tuning: LearnedTuning): boolean {
   const { exhaust, seaC, phase, elbowC } = view;

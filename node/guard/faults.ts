@@ -2,7 +2,7 @@ import type { Condition } from '../alerts/condition.js';
 import type { MonotonicMs } from '../time/clock.js';
 import type { ChannelState } from './channel-state.js';
 import type { ChannelFault } from './channel-trust.js';
-import type { SeatFinding } from './detached-probe.js';
+import type { DetachedFinding } from './detached-probe.js';
 import { engineOfProbe, type ProbeSettings } from './settings.js';
 
 const doubts: Readonly<Record<ChannelFault, string>> = {
@@ -48,31 +48,34 @@ export function probeFault(
   };
 }
 
-const seatSigns: Readonly<Record<SeatFinding['sign'], string>> = {
+const detachedSigns: Readonly<Record<DetachedFinding['sign'], string>> = {
   'no-answer': 'did not follow when its exhaust gas changed by enough to move it',
-  'far-too-cold': 'has for minutes been far colder than it was learnt to be at this exhaust gas',
+  'far-too-cold': 'has for minutes been far colder than it was learned to be at this exhaust gas',
 };
 
-/** A probe that measures well, but not its elbow. What it says may be true of the air: it is reported, and goes on being judged. */
-export const fallenProbe = (probe: ProbeSettings, { sign, values, thresholds }: SeatFinding): Condition => ({
+/** A probe that measures well, but not its elbow. Its reading may be true of the air, so that it is reported and still judged. */
+export const detachedProbe = (
+  probe: ProbeSettings,
+  { sign, values, thresholds }: DetachedFinding,
+): Condition => ({
   situation: 'probe-fault',
   subject: probe.id,
   rule: 'probe-fallen',
   priority: 'caution',
   probe: probe.id,
   ...engineOfProbe(probe),
-  message: `${probe.name} ${seatSigns[sign]}: it seems to hang in the air.`,
+  message: `${probe.name} ${detachedSigns[sign]}: it seems to hang in the air.`,
   evidence: { values, thresholds },
 });
 
 function valuesOf(
   fault: ChannelFault,
-  { still, lastGoodAtMs }: ChannelState,
+  { unchanged, lastGoodAtMs }: ChannelState,
   nowMs: MonotonicMs,
   awakeSinceMs: MonotonicMs,
 ): Readonly<Record<string, number>> {
-  if (fault !== 'stuck' || !still) return { forS: (nowMs - (lastGoodAtMs ?? awakeSinceMs)) / 1000 };
-  const { sinceMs, lowC, highC } = still;
+  if (fault !== 'stuck' || !unchanged) return { forS: (nowMs - (lastGoodAtMs ?? awakeSinceMs)) / 1000 };
+  const { sinceMs, lowC, highC } = unchanged;
   return {
     forS: (nowMs - sinceMs) / 1000,
     ...(lowC !== undefined && highC !== undefined && { otherMovedK: highC - lowC }),

@@ -13,7 +13,7 @@ import {
 import { type ColdIdle, hasLeftColdIdle, isOpening } from './cold-idle.js';
 import { type ExhaustMemory, isThrottledBack } from './exhaust-memory.js';
 import { isLevelMoment, type LevelChange, levelAfterS } from './level-change.js';
-import { isSwellOver, mayBeSwell } from './swell.js';
+import { isSurgeOver, mayBeSurging } from './throttle-back-surge.js';
 
 /** One second of normal running, as the guard saw it. */
 export type NormalSecond = {
@@ -73,7 +73,7 @@ export function fitBaseline(seconds: readonly NormalSecond[], leadS: number): El
     const { exhaust, warmS, riseK, slopeCPerS } = second;
     residuals[binOf(exhaust, warmS)].push(ledRiseK(riseK, slopeCPerS, leadS, exhaust) - expectedK);
   }
-  const afterSwellK = afterSwellOf(seconds, bare, leadS);
+  const afterSurgeK = afterSurgeOf(seconds, bare, leadS);
   const coldIdle = coldIdleOf(seconds, bare, leadS);
   const levelChange = levelChangeOf(seconds, bare, leadS);
   const spread = Object.fromEntries(
@@ -90,7 +90,7 @@ export function fitBaseline(seconds: readonly NormalSecond[], leadS: number): El
     spread,
     fastestCPerS: Math.max(0, quantile(rates, 0.999)),
     steadyMeanK,
-    ...(afterSwellK !== undefined && { afterSwellK }),
+    ...(afterSurgeK !== undefined && { afterSurgeK }),
     ...(coldIdle && { coldIdle }),
     ...(levelChange && { levelChange }),
     ...(twinExhaust && { twinExhaust }),
@@ -121,8 +121,8 @@ function steadyMeanOf(seconds: readonly NormalSecond[], bare: ElbowBaseline, lea
   return highestK;
 }
 
-/** The spread while gas falls and no swell holds the elbow up, K; undefined of less than two minutes. */
-function afterSwellOf(
+/** The spread while gas falls and no surge holds the elbow up, K; undefined of less than two minutes. */
+function afterSurgeOf(
   seconds: readonly NormalSecond[],
   bare: ElbowBaseline,
   leadS: number,
@@ -132,9 +132,9 @@ function afterSwellOf(
   for (const { riseK, slopeCPerS, exhaust, seaC, warmS } of seconds) {
     const expectedK = expectedRiseK(bare, exhaust, seaC);
     sinceThrottledBackS = isThrottledBack(exhaust) ? 0 : sinceThrottledBackS + 1;
-    over = isSwellOver(over, { sinceThrottledBackS, slopeCPerS }, riseK - expectedK);
+    over = isSurgeOver(over, { sinceThrottledBackS, slopeCPerS }, riseK - expectedK);
     const bin = binOf(exhaust, warmS);
-    if ((bin === 'falling' || bin === 'falling-fast') && !mayBeSwell({ sinceThrottledBackS }, over))
+    if ((bin === 'falling' || bin === 'falling-fast') && !mayBeSurging({ sinceThrottledBackS }, over))
       residuals.push(ledRiseK(riseK, slopeCPerS, leadS, exhaust) - expectedK);
   }
   return residuals.length < 120 ? undefined : Math.max(0, quantile(residuals, 0.998));
@@ -156,9 +156,9 @@ function levelChangeOf(
     const expectedK = expectedRiseK(bare, exhaust, seaC);
     const residualK = ledRiseK(riseK, slopeCPerS, leadS, exhaust) - expectedK;
     sinceThrottledBackS = isThrottledBack(exhaust) ? 0 : sinceThrottledBackS + 1;
-    over = isSwellOver(over, { sinceThrottledBackS, slopeCPerS }, riseK - expectedK);
+    over = isSurgeOver(over, { sinceThrottledBackS, slopeCPerS }, riseK - expectedK);
     const bin = binOf(exhaust, warmS);
-    const level = isLevelMoment(exhaust, bin) && !mayBeSwell({ sinceThrottledBackS }, over);
+    const level = isLevelMoment(exhaust, bin) && !mayBeSurging({ sinceThrottledBackS }, over);
     levelS = level ? levelS + 1 : 0;
     if (levelS > levelAfterS) (bin === 'steady' ? steady : settling).push(residualK - meanK);
     meanK += (residualK - meanK) * (1 - Math.exp(-1 / meanTauS));

@@ -4,7 +4,7 @@ import { lifeStates } from '../alerts/life-cycle.js';
 import { asMonotonicMs, type MonotonicMs } from '../time/clock.js';
 import { type BoardWatch, firstBoardWatch } from './board-watch.js';
 import { type ChannelState, silentChannel } from './channel-state.js';
-import { seatAtRest } from './detached-probe.js';
+import { attachmentAtRest } from './detached-probe.js';
 import { type Dividers, dividersAtRest } from './dividers.js';
 import { elbowAtRest } from './elbow.js';
 import type { ElbowPairs } from './elbow-pair.js';
@@ -43,7 +43,7 @@ export const startGuard = (nowMs: MonotonicMs): GuardState => ({
 /**
  * Brings a remembered state (parsed JSON) into the time of a new start. `awayMs` is how long the node was away, by
  * wall time. Alerts keep their states and ages, limits that were passed stay passed until a reading clears them, and
- * what was learnt slowly is kept. Anything that is not such a state gives a fresh start and says so in `forgotten`.
+ * what was learned slowly is kept. Anything that is not such a state gives a fresh start and says so in `forgotten`.
  */
 export function resumeGuard(
   remembered: unknown,
@@ -74,7 +74,7 @@ export function resumeGuard(
               ...elbowAtRest,
               standing: probe.elbow.standing,
               slow: probe.elbow.slow,
-              seat: { ...seatAtRest, told: probe.elbow.seat?.told },
+              seat: { ...attachmentAtRest, told: probe.elbow.seat?.told },
             },
           },
         ]),

@@ -8,10 +8,10 @@ import type { MonotonicMs } from '../time/clock.js';
 import { stepBoard } from './board-watch.js';
 import { isPending } from './channel-trust.js';
 import {
+  detachedProbes,
   disagreeingElbows,
   doubtfulEngines,
   fadingCooling,
-  fallenProbes,
   faultyProbes,
   implausibleDividers,
   lostBoard,
@@ -69,7 +69,7 @@ const detectors: readonly Detector[] = [
   implausibleDividers,
   lostBoard,
   faultyProbes,
-  fallenProbes,
+  detachedProbes,
   unprovenProbes,
   disagreeingElbows,
   passedLimits,

@@ -1,7 +1,7 @@
 /**
  * The gulps of air that an intake draws in a seaway: the pressure behind the pump goes as if all water were lost, and comes back by
  * itself within seconds. How much air comes is the boat's own (depth of the intake, hull), and it takes as long to pass as the pump
- * needs to move so much: at idle three times as long as at full speed. So the amount is learnt, and not the time.
+ * needs to move so much: at idle three times as long as at full speed. So the amount is learned, and not the time.
  */
 export type Gulps = {
   /** The present loss: how long it has lasted, s, and what the pump would have moved in it, s of its full flow. */

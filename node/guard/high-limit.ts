@@ -44,7 +44,7 @@ const atLeast = (limit: LatchLimit, standard: LatchLimit): LatchLimit => {
 /** The middle of five readings that scatter by 60 K passes a limit 45 K above by chance for a second and more, hardly for this, s. */
 const scatteredHoldS = 5;
 
-/** A passed limit of this probe, the graver of the two. `stopped` as for the readings that have just been judged. */
+/** A passed limit of this probe, the more severe of the two. `stopped` as for the readings that have just been judged. */
 export function highLimit(
   probe: ProbeSettings,
   { channel, alarm, warning, allowedC }: ProbeState,
@@ -69,7 +69,7 @@ function passed(
   const steadyC = channel.fastC ?? temperatureC;
   const elbow = probe.place === 'wet-elbow';
   const beyondK = temperatureC - limit.raiseAt;
-  const said =
+  const comparison =
     beyondK >= 0
       ? `${beyondK.toFixed(1)} K above its ${priority} limit of ${degrees(limit.raiseAt)}`
       : `not yet below ${degrees(limit.clearAt)} since it passed its ${priority} limit of ${degrees(limit.raiseAt)}`;
@@ -80,7 +80,7 @@ function passed(
     priority,
     probe: probe.id,
     ...engineOfProbe(probe),
-    message: `${probe.name} is at ${temperatureC.toFixed(1)} C, ${said}.`,
+    message: `${probe.name} is at ${temperatureC.toFixed(1)} C, ${comparison}.`,
     evidence: {
       values: { temperatureC, riseCPerS: slopeCPerS(channel) },
       thresholds: { raiseAtC: limit.raiseAt, holdS: limit.holdS },

@@ -1,7 +1,7 @@
 import type { MonotonicMs } from '../time/clock.js';
 import { believedC, isSettling } from './channel-trust.js';
 import { elbowAtRest, stepElbow } from './elbow.js';
-import { otherElbow, seatKnowledgeOf, twinOf, viewOf } from './elbow-views.js';
+import { attachmentContextOf, otherElbow, twinOf, viewOf } from './elbow-views.js';
 import type { EngineStates } from './engine.js';
 import { found } from './found.js';
 import type { ProbeState, ProbeStates } from './probe-state.js';
@@ -30,7 +30,7 @@ export function judgeElbows(
       bounds: probe.bounds,
       other: otherElbow(probe, before, settings, engineStates),
       twin: twinOf(probe, before, settings, engineStates),
-      seat: seatKnowledgeOf(probe, before, heard, settings, engineStates, nowMs),
+      attachment: attachmentContextOf(probe, before, heard, settings, engineStates, nowMs),
       tuning: settings.tuning,
     });
     probes[probe.id] = { ...now, elbow };

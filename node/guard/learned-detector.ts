@@ -12,25 +12,25 @@ import {
 } from './baseline.js';
 import { besideTwinK } from './beside-twin.js';
 import type { ColdIdle } from './cold-idle.js';
-import { type ElbowView, inSwell, secondsTo } from './elbow-view.js';
+import { type ElbowView, inThrottleBackSurge, secondsTo } from './elbow-view.js';
 import { isGasLost, isIdling, isLevel, isSteady } from './exhaust-memory.js';
 import type { Finding, Judged } from './finding.js';
 import { type LearnedState, type LearnedTuning, learnedAtRest } from './learned-state.js';
 import { stepLevelChange } from './level-change.js';
 import { cooledCPerS } from './soak-allowance.js';
-import { isSwellOver, mayBeSwell } from './swell.js';
-import { isDrivenAlike, type OtherElbow, unsteadyK } from './unsteady.js';
+import { isSurgeOver, mayBeSurging } from './throttle-back-surge.js';
+import { isDrivenAlike, type OtherElbow, unsteadyThresholdK } from './unsteady-threshold.js';
 
 const fallingCPerS = -0.04;
 const alarmHoldS = 1.5;
 const steadyHoldS = 30;
-/** The sum that raises while a swell of warm water lasts, K s: it passes its top within that, and an elbow without water does not. */
-const swellLimitKS = { 'strap-on': 20, well: 60, free: 60 } as const;
-/** A swell of a healthy engine passed the highest normal rise by 6 to 11 K: an alarm needs so much more while one may last, K. */
-const swellAlarmMoreK = 10;
+/** The sum that raises while a surge of warm water lasts, K s: it passes its top within that, and an elbow without water does not. */
+const surgeLimitKS = { 'strap-on': 20, well: 60, free: 60 } as const;
+/** A surge of a healthy engine passed the highest normal rise by 6 to 11 K: an alarm needs so much more while one may last, K. */
+const surgeAlarmMoreK = 10;
 /** What a hot restart left in coolant and metal warms the elbow of an idling engine for minutes: the mean forgets it with this, s. */
 const soakFadesS = 150;
-/** An elbow this far below what was learnt under load, K, within `coldWithinS` of the start, has a closed thermostat; and for so long after, s. */
+/** An elbow this far below what was learned under load, K, within `coldWithinS` of the start, has a closed thermostat; and for so long after, s. */
 const coldK = -2;
 const coldLastsS = 180;
 const mayOpen: ReadonlySet<Bin> = new Set(['steady', 'rising', 'rising-fast']);
@@ -43,14 +43,14 @@ const peakFadesS = 20;
 const huntsFromK = 2;
 const huntingHoldS = 60;
 const ceilingHoldS = 8;
-/** Allowance for each K that gas and sea are beyond what was learnt; the gas by the steepest elbows simulated, the sea by the damping of the fit. */
+/** Allowance for each K that gas and sea are beyond what was learned; the gas by the steepest elbows simulated, the sea by the damping of the fit. */
 const gasBeyondShare = 0.1;
 const seaBeyondShare = 0.15;
 
 /**
- * Residual of the rise over the sea against what commissioning learnt, led by the slope: y + lead x slope - sea - f.
+ * Residual of the rise over the sea against what commissioning learned, led by the slope: y + lead x slope - sea - f.
  * Armed only while the engine surely runs. `other` is the other engine's elbow, absent when there is
- * none or it cannot be judged: what both share is sea and weather, not a failing pump. `coldIdle` is what was learnt of a cold engine
+ * none or it cannot be judged: what both share is sea and weather, not a failing pump. `coldIdle` is what was learned of a cold engine
  * that idles, while this is one.
  */
 export function stepLearned(
@@ -70,9 +70,9 @@ export function stepLearned(
 
   const expectedK = expectedRiseK(baseline, exhaust, seaC);
   // Slopes prove nothing so long, nor does a twin whose thermostat closed earlier.
-  const swellOver = isSwellOver(state.swellOver ?? false, view, riseK - expectedK);
-  const swell = mayBeSwell(view, swellOver);
-  const leadS = swell ? 0 : tuning.leadS[view.mounting];
+  const surgeOver = isSurgeOver(state.surgeOver ?? false, view, riseK - expectedK);
+  const surge = mayBeSurging(view, surgeOver);
+  const leadS = surge ? 0 : tuning.leadS[view.mounting];
   const residualK = riseK + leadS * slope - expectedK;
   const sharedMeanK = tuning.twinShare * Math.min(Math.max(0, other?.meanK ?? 0), tuning.twinClipK);
   const twinNowK = isDrivenAlike(exhaust, other) ? Math.min(other.residualK, tuning.twinNowClipK) : 0;
@@ -87,31 +87,38 @@ export function stepLearned(
   const beyondK =
     gasBeyondShare * Math.max(0, exhaust.a - baseline.gasC.max) +
     seaBeyondShare * unknownSeaK(baseline, seaC);
-  const steady = bin === 'steady' && !swell;
+  const steady = bin === 'steady' && !surge;
   const coldS =
-    !swell &&
+    !surge &&
     mayOpen.has(bin) &&
     !isIdling(exhaust, baseline.gasC) &&
     view.sinceStartS < coldWithinS &&
     state.meanK < coldK
       ? coldLastsS
       : Math.max(0, (state.coldS ?? 0) - dtS);
-  const falls = (bin === 'falling' || bin === 'falling-fast') && !swell;
-  // Where no stored heat excuses a rise: steady, or falling after the swell.
+  const falls = (bin === 'falling' || bin === 'falling-fast') && !surge;
+  // Where no stored heat excuses a rise: steady, or falling after the surge.
   const unexcusedK = coldIdle
     ? thresholdOf(coldIdle.q998K)
-    : falls && baseline.afterSwellK !== undefined
-      ? thresholdOf(baseline.afterSwellK)
+    : falls && baseline.afterSurgeK !== undefined
+      ? thresholdOf(baseline.afterSurgeK)
       : steady && isSteady(exhaust) && coldS === 0
         ? usualK
         : undefined;
   const startK = (tuning.afterStartK + soakK) * Math.exp(-(view.sinceStartS - tuning.graceS) / 40);
   const k =
     (unexcusedK ??
-      unsteadyK({ usualK, movingK, expectedK, exhaust, baseline, other: swell ? undefined : other })) +
+      unsteadyThresholdK({
+        usualK,
+        movingK,
+        expectedK,
+        exhaust,
+        baseline,
+        other: surge ? undefined : other,
+      })) +
     startK +
     beyondK;
-  const apartK = swell
+  const apartK = surge
     ? undefined
     : besideTwinK({ view, exhaust, baseline, other, steady, cold: coldS > 0, usualK }, thresholdOf);
   const excessK =
@@ -120,13 +127,13 @@ export function stepLearned(
   const peakK = Math.max(residualK, (state.peakK ?? 0) * Math.exp(-dtS / peakFadesS));
   // Water that comes back after a gulp of air lets the residual fall, and that is waited for; so is a thermostat that after a closed
   // throttle opens once more.
-  const grows = !inSwell(view) && residualK >= peakK - recoversK;
-  const limitKS = swell ? swellLimitKS[view.mounting] : grows ? growingKS : usualLimitKS;
+  const grows = !inThrottleBackSurge(view) && residualK >= peakK - recoversK;
+  const limitKS = surge ? surgeLimitKS[view.mounting] : grows ? growingKS : usualLimitKS;
   // However warm it was soaked: what falls so fast after a start is reached by its water.
   const cooled = view.sinceStartS < 2 * soakFadesS && slope < -cooledCPerS;
   const easing = cooled || (slope < fallingCPerS && residualK < 25);
   const cusumKS = easing
-    ? Math.min(state.cusumKS, swell ? limitKS : growingKS)
+    ? Math.min(state.cusumKS, surge ? limitKS : growingKS)
     : Math.min(100, Math.max(0, state.cusumKS + Math.min(excessK, capK) * dtS));
   const change = stepLevelChange(state, {
     view,
@@ -135,12 +142,12 @@ export function stepLearned(
     bin,
     other,
     residualK,
-    excused: swell || coldS > 0,
+    excused: surge || coldS > 0,
     tuning,
   });
   const meanK = state.meanK + (residualK - state.meanK) * (1 - Math.exp(-dtS / meanTauS));
   // Gas that has risen and is level is as good as steady, where a twin is driven alike.
-  const levelled = bin === 'rising' && !swell && isLevel(exhaust) && isDrivenAlike(exhaust, other);
+  const levelled = bin === 'rising' && !surge && isLevel(exhaust) && isDrivenAlike(exhaust, other);
   const steadyLimitK =
     Math.max(
       other === undefined ? tuning.steadySingleK : tuning.steadyTwinK,
@@ -159,8 +166,8 @@ export function stepLearned(
   const warms = change.changeKS > limitKS;
   const grave =
     (warned || lasts) &&
-    (residualK > tuning.alarmK + (swell ? swellAlarmMoreK : 0) ||
-      (slope > tuning.alarmCPerS && !swell && secondsTo(view, 82) < 60));
+    (residualK > tuning.alarmK + (surge ? surgeAlarmMoreK : 0) ||
+      (slope > tuning.alarmCPerS && !surge && secondsTo(view, 82) < 60));
   const next: LearnedState = {
     cusumKS,
     meanK,
@@ -172,7 +179,7 @@ export function stepLearned(
     residualK,
     coldS,
     peakK,
-    swellOver,
+    surgeOver,
     levelS: change.levelS,
     changeKS: change.changeKS,
   };
@@ -223,8 +230,8 @@ function stepCeiling(
           values: { riseOverSeaK: riseK },
           thresholds: { riseOverSeaK: limitK, holdS: ceilingHoldS },
         };
-  // What is known of start, swell and thermostat outlasts a moment without gas; sums and holds do not.
-  const { meanK, soakK, coldS, peakK, swellOver } = state;
+  // What is known of start, surge and thermostat outlasts a moment without gas; sums and holds do not.
+  const { meanK, soakK, coldS, peakK, surgeOver } = state;
   return {
     state: {
       ...learnedAtRest,
@@ -233,7 +240,7 @@ function stepCeiling(
       ceilingS,
       coldS: coldS ?? 0,
       peakK: peakK ?? 0,
-      swellOver: swellOver ?? false,
+      surgeOver: surgeOver ?? false,
     },
     finding,
   };

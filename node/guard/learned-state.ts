@@ -1,4 +1,4 @@
-/** The numbers of the learned detector. K is kelvin above what was learnt. */
+/** The numbers of the learned detector. K is kelvin above what was learned. */
 export type LearnedTuning = {
   /** How far ahead the slope leads the residual, s. */
   readonly leadS: Readonly<Record<'strap-on' | 'well' | 'free', number>>;
@@ -45,8 +45,8 @@ export type LearnedState = {
   readonly coldS?: number;
   /** The highest residual of late, K; absent as above. */
   readonly peakK?: number;
-  /** Whether the swell after a closed throttle has passed; absent as above. */
-  readonly swellOver?: boolean;
+  /** Whether the throttle-back surge has passed; absent as above. */
+  readonly surgeOver?: boolean;
   /** How long the gas has been level, s, and the sum of how far the residual has left its mean since; absent as above. */
   readonly levelS?: number;
   readonly changeKS?: number;
@@ -62,7 +62,7 @@ export const learnedAtRest: LearnedState = {
   residualK: 0,
   coldS: 0,
   peakK: 0,
-  swellOver: false,
+  surgeOver: false,
   levelS: 0,
   changeKS: 0,
 };

@@ -2,12 +2,12 @@ import { type Bin, coldWithinS, type ElbowBaseline, settledS } from './baseline.
 import type { ElbowView } from './elbow-view.js';
 import { type ExhaustMemory, isLevel } from './exhaust-memory.js';
 import type { LearnedState, LearnedTuning } from './learned-state.js';
-import { isDrivenAlike, type OtherElbow } from './unsteady.js';
+import { isDrivenAlike, type OtherElbow } from './unsteady-threshold.js';
 
 /**
  * Under gas that has been level for a minute an elbow stays where it is, wherever that is: what the model, the sea and the season leave in
  * the residual changes slowly. So a residual that leaves its own half-minute mean is believed sooner than one that leaves what was
- * learnt. 99.8th percentile of that difference in normal running, K.
+ * learned. 99.8th percentile of that difference in normal running, K.
  */
 export type LevelChange = {
   /** In the steady bin, once thermostats have surely opened. */

@@ -1,4 +1,4 @@
-import { type ElbowView, inSwell, secondsTo } from './elbow-view.js';
+import { type ElbowView, inThrottleBackSurge, secondsTo } from './elbow-view.js';
 import { isFiring, isThrottledBack } from './exhaust-memory.js';
 import type { Finding, Judged } from './finding.js';
 import { boundedRiseK, type NormalBounds } from './normal-bounds.js';
@@ -41,8 +41,8 @@ const highRiseMoreK = 12;
 /** Room above the highest rise that six trips met, K: a season has colder seas and harder starts. The learned detector is sooner. */
 const aboveNormalK = 8;
 
-/** And while a swell of warm water after a closed throttle may last, K. */
-const swellMoreK = 4;
+/** And while a surge of warm water after a closed throttle may last, K. */
+const surgeMoreK = 4;
 
 /**
  * What an elbow that could not be armed is allowed by its own normal running, K: never beyond the standard warning limit, whatever
@@ -64,7 +64,7 @@ const mayBeThermostat = ({ mounting, slopeCPerS, elbowC, seaC }: ElbowView, limi
   elbowC - seaC + thermostatEndsS * slopeCPerS < limitK;
 
 /**
- * Works from the first minute, with nothing learnt: rise over the sea, rate, and predicted time to the limit. The
+ * Works from the first minute, with nothing learned: rise over the sea, rate, and predicted time to the limit. The
  * limit itself is the kit's and is judged apart, on the readings as they come. Without a sea probe only the rate is
  * left. While unsure whether the engine runs, the rise counts only when the exhaust gas proves that it does: after a
  * stop the elbow soaks up heat from the manifold and nothing is wrong.
@@ -87,7 +87,7 @@ export function stepPlain(
   const riseK = seaC === undefined ? undefined : elbowC - seaC;
   // Coolant and metal remember for some minutes what the gas was.
   const limitK = Math.max(
-    riseLimitK(exhaust && Math.max(exhaust.a, exhaust.c)) + (inSwell(view) ? swellMoreK : 0),
+    riseLimitK(exhaust && Math.max(exhaust.a, exhaust.c)) + (inThrottleBackSurge(view) ? surgeMoreK : 0),
     (normal.highestRiseK ?? 0) + aboveNormalK,
     boundK(view, normal.bounds),
   );

@@ -9,7 +9,7 @@ import {
   flowAt,
   idleExpected,
   learn,
-  nothingLearnt,
+  nothingLearned,
   type PumpMemory,
 } from './pump-memory.js';
 import {
@@ -62,20 +62,20 @@ export const pumpAtRest: PumpState = {
   primed: false,
   beganDry: false,
   priming: neverPrimed,
-  memory: nothingLearnt,
+  memory: nothingLearned,
   gulps: noGulps,
   held: nothingHeld,
   wellS: 0,
   found: undefined,
 };
 
-/** After a restart of the guard, what was learnt and the zero stay; whether water comes is to be seen again. */
+/** After a restart of the guard, what was learned and the zero stay; whether water comes is to be seen again. */
 export const pumpAfterRestart = (
   before: Partial<PumpState> & { /** As version 0.2 kept it. */ readonly memories?: { gas?: PumpMemory } },
 ): PumpState => ({
   ...pumpAtRest,
   ...zeroAfterRestart(before),
-  memory: before.memory ?? before.memories?.gas ?? nothingLearnt,
+  memory: before.memory ?? before.memories?.gas ?? nothingLearned,
   priming: before.priming ?? neverPrimed,
   gulps: { ...noGulps, largestFlowS: before.gulps?.largestFlowS ?? 0, seen: before.gulps?.seen ?? 0 },
   found: before.found,
@@ -85,7 +85,7 @@ export const pumpAfterRestart = (
 export type PumpSigns = {
   readonly readingKpa: number | undefined;
   readonly phase: 'stopped' | 'running' | 'unsure';
-  /** Exhaust gas, C: shows the load. Without it nothing is learnt, and only a pump that gives next to nothing is found. */
+  /** Exhaust gas, C: shows the load. Without it nothing is learned, and only a pump that gives next to nothing is found. */
   readonly gasC: number | undefined;
   /** Of the exhaust gas, K/s. */
   readonly gasSlopeCPerS: number;
@@ -96,7 +96,7 @@ export type PumpSigns = {
 
 /** Takes the pulse of the vanes and the noise of a 10-bit converter out, s. */
 const smoothS = 0.25;
-/** Before anything is learnt, a running pump gives more than this (0.2 m of water; common practice, no source), kPa. */
+/** Before anything is learned, a running pump gives more than this (0.2 m of water; common practice, no source), kPa. */
 const leastRunningKpa = 2;
 /** Learning begins when start and priming are over; gas that changes faster belongs to no load, s and K/s. */
 const learnsAfterS = 25;
@@ -164,7 +164,7 @@ export function stepPump(before: PumpState, signs: PumpSigns): PumpState {
   return learned(judge(running, signs), signs);
 }
 
-/** What was learnt before the zero was known is put right by it. */
+/** What was learned before the zero was known is put right by it. */
 function whileStopped(state: PumpState, readingKpa: number, dtS: number): PumpState {
   const zero = stepZero(state, readingKpa, dtS);
   const movedKpa = isZeroKnown(state) ? 0 : zero.zeroKpa - state.zeroKpa;
@@ -245,8 +245,15 @@ function judge(state: PumpState, { dtS, gasC, gasSlopeCPerS, exhaust }: PumpSign
   const expectedKpa = here?.meanKpa ?? idleExpected(state.memory)?.meanKpa ?? leastRunningKpa;
   if (rule) {
     const priority = rule === 'raw-water-low' ? 'warning' : 'alarm';
-    const graver = state.found?.priority === 'alarm' && priority === 'warning' ? state.found : undefined;
-    return { ...state, flow, gulps, held, wellS: 0, found: graver ?? { rule, priority, kpa, expectedKpa } };
+    const moreSevere = state.found?.priority === 'alarm' && priority === 'warning' ? state.found : undefined;
+    return {
+      ...state,
+      flow,
+      gulps,
+      held,
+      wellS: 0,
+      found: moreSevere ?? { rule, priority, kpa, expectedKpa },
+    };
   }
   if (!state.found) return { ...state, flow, gulps, held, wellS: state.wellS + dtS };
   const back = kpa > floorKpa * backShare && !isTrue['raw-water-low'] && !isTrue['raw-water-lost'];

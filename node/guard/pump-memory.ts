@@ -1,5 +1,5 @@
 /**
- * What a raw-water pump gives when all is well, by the load it was seen at. Learnt by the guard itself while it watches,
+ * What a raw-water pump gives when all is well, by the load it was seen at. Learned by the guard itself while it watches,
  * bounded, and kept over a restart; it forgets over some twenty hours, so that a new impeller becomes the normal one.
  */
 export type PumpMemory = {
@@ -15,7 +15,7 @@ const mostBins = 60;
 const leastS = 20;
 const mostS = 72_000;
 
-export const nothingLearnt: PumpMemory = { bins: [] };
+export const nothingLearned: PumpMemory = { bins: [] };
 
 const indexOf = (gasC: number): number => Math.max(0, Math.min(mostBins - 1, Math.floor(gasC / binC)));
 

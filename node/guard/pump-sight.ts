@@ -1,17 +1,17 @@
 import type { MonotonicMs } from '../time/clock.js';
-import { standsStill } from './answering.js';
 import { faultAfterMs } from './channel-trust.js';
 import type { EngineState } from './engine.js';
 import type { ProbeState } from './probe-state.js';
 import { findsLoss } from './pump-detector.js';
 import { isStuckUp, mostZeroKpa } from './pump-zero.js';
+import { isUnchangedTooLong } from './response-proof.js';
 
 /** A pressure that no zero error of a sound probe explains, so that the pump gives water whatever is known of its engine. */
 const pushes = ({ pump }: ProbeState): boolean => (pump?.state.kpa ?? 0) > mostZeroKpa;
 
-/** Whether it has said the very same for so long that its input hangs, or its port is blocked. */
-export const isStillPressure = (probe: ProbeState, engine: EngineState, nowMs: MonotonicMs): boolean =>
-  standsStill(probe.channel, engine, pushes(probe), nowMs);
+/** Whether its reading has not changed for so long that its input is stuck, or its port is blocked. */
+export const isPressureUnchanged = (probe: ProbeState, engine: EngineState, nowMs: MonotonicMs): boolean =>
+  isUnchangedTooLong(probe.channel, engine, pushes(probe), nowMs);
 
 /** Whether a pressure probe has read lately, and not what cannot be. */
 const reads = ({ pump, channel }: ProbeState, nowMs: MonotonicMs): boolean =>
@@ -26,7 +26,7 @@ const reads = ({ pump, channel }: ProbeState, nowMs: MonotonicMs): boolean =>
  */
 export function judgesPressure(probe: ProbeState, engine: EngineState, nowMs: MonotonicMs): boolean {
   const { phase } = engine.run;
-  if (phase === 'unsure' || !reads(probe, nowMs) || isStillPressure(probe, engine, nowMs)) return false;
+  if (phase === 'unsure' || !reads(probe, nowMs) || isPressureUnchanged(probe, engine, nowMs)) return false;
   return phase === 'stopped' || (probe.pump !== undefined && findsLoss(probe.pump.state));
 }
 
@@ -37,7 +37,7 @@ export function judgesPressure(probe: ProbeState, engine: EngineState, nowMs: Mo
 export const showsPressure = (probe: ProbeState, engine: EngineState, nowMs: MonotonicMs): boolean =>
   judgesPressure(probe, engine, nowMs) ||
   (reads(probe, nowMs) &&
-    !isStillPressure(probe, engine, nowMs) &&
+    !isPressureUnchanged(probe, engine, nowMs) &&
     (pushes(probe) || probe.pump?.state.found !== undefined));
 
 /** Pressure that stays up although the engine is said to be stopped: its port is blocked, or the engine runs. */

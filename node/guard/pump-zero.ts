@@ -24,7 +24,7 @@ const zeroWandersKpa = { fresh: 1.8, old: 2.5 } as const;
 /** Whether its zero is known, so that a pressure near it means what it says. */
 export const isZeroKnown = ({ zeroS }: PumpZero): boolean => zeroS >= zeroKnownS;
 
-/** How far the zero may have moved since what was learnt, kPa. */
+/** How far the zero may have moved since what was learned, kPa. */
 export const wanderKpa = ({ zeroFresh }: PumpZero): number => zeroWandersKpa[zeroFresh ? 'fresh' : 'old'];
 
 /** How far the zero may be off by now, kPa. A pressure that is smaller proves no water. */

@@ -62,7 +62,7 @@ const latest = (
     : undefined;
 };
 
-const said: Readonly<Record<PumpFinding['rule'], string>> = {
+const description: Readonly<Record<PumpFinding['rule'], string>> = {
   'no-raw-water': 'gives no pressure while the engine runs',
   'raw-water-lost': 'has lost most of its pressure',
   'raw-water-low': 'gives much less pressure than usual at this load',
@@ -89,7 +89,7 @@ const pressureCondition = (
   priority,
   probe: probe.id,
   ...engineOfProbe(probe),
-  message: `The pump at ${probe.name} ${said[rule]}: ${kpa.toFixed(1)} kPa, usually ${expectedKpa.toFixed(0)}.`,
+  message: `The pump at ${probe.name} ${description[rule]}: ${kpa.toFixed(1)} kPa, usually ${expectedKpa.toFixed(0)}.`,
   evidence: { values: { pressureKpa: kpa }, thresholds: { usualKpa: expectedKpa } },
 });
 

@@ -17,7 +17,7 @@ export const elbowLimits = {
   alarm: { raiseAt: 93, clearAt: 85, holdS: 1 },
 } as const;
 
-/** What the guard needs of a checked kit, and of what commissioning learnt where there is such a file. */
+/** What the guard needs of a checked kit, and of what commissioning learned where there is such a file. */
 export function settingsFromKit(kit: Kit, learned?: BaselineFile): GuardSettings {
   return {
     probes: kit.probes.map((probe): ProbeSettings => {

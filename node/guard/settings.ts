@@ -18,7 +18,7 @@ export type ProbeSettings = {
   readonly input?: 'divider' | 'amplifier';
   readonly alarm?: LatchLimit;
   readonly warning?: LatchLimit;
-  /** What commissioning learnt; only for wet elbows, absent until it has learnt enough. */
+  /** What commissioning learned; only for wet elbows, absent until it has learned enough. */
   readonly baseline?: ElbowBaseline;
   /** Of a wet elbow that commissioning met but refused to arm: how far normal running took it. */
   readonly bounds?: NormalBounds;
@@ -58,7 +58,7 @@ export type Arrangement = {
   /** For each elbow the learned elbow of another engine that is alike and has its probe mounted alike. */
   readonly twinOf: ReadonlyMap<ProbeId, ProbeSettings>;
   /** For each probe in an exhaust another one in the same exhaust: gas where there is some, or else an elbow. */
-  readonly witnessOf: ReadonlyMap<ProbeId, ProbeSettings>;
+  readonly referenceProbeOf: ReadonlyMap<ProbeId, ProbeSettings>;
 };
 
 const arrangements = new WeakMap<GuardSettings, Arrangement>();
@@ -100,21 +100,22 @@ export function arrangementOf(settings: GuardSettings): Arrangement {
       (engine) => probes.find((p) => p.engine === engine && p.baseline)?.baseline?.gasC.max,
     ),
     twinOf,
-    witnessOf: witnesses(probes),
+    referenceProbeOf: referenceProbes(probes),
   };
   arrangements.set(settings, arrangement);
   return arrangement;
 }
 
-function witnesses(probes: readonly ProbeSettings[]): ReadonlyMap<ProbeId, ProbeSettings> {
-  const witnessOf = new Map<ProbeId, ProbeSettings>();
+function referenceProbes(probes: readonly ProbeSettings[]): ReadonlyMap<ProbeId, ProbeSettings> {
+  const referenceProbeOf = new Map<ProbeId, ProbeSettings>();
   for (const probe of probes) {
     if (probe.engine === allEngines) continue;
     const others = probes.filter((p) => p.id !== probe.id && p.engine === probe.engine);
-    const witness = others.find((p) => isInGas(p)) ?? others.find((p) => p.place === 'wet-elbow');
-    if (witness && (isInGas(probe) || probe.place === 'wet-elbow')) witnessOf.set(probe.id, witness);
+    const reference = others.find((p) => isInGas(p)) ?? others.find((p) => p.place === 'wet-elbow');
+    if (reference && (isInGas(probe) || probe.place === 'wet-elbow'))
+      referenceProbeOf.set(probe.id, reference);
   }
-  return witnessOf;
+  return referenceProbeOf;
 }
 
 /** The engine as its owner calls it, in the middle of a sentence. */

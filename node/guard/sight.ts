@@ -2,21 +2,22 @@ import type { Condition } from '../alerts/condition.js';
 import { allEngines, type Engine } from '../kit/engines.js';
 import type { ProbeId } from '../reading/reading.js';
 import type { MonotonicMs } from '../time/clock.js';
-import {
-  type Answering,
-  answeringAtRest,
-  standardProofS,
-  standsStill,
-  stepAnswering,
-  unprovenProbe,
-} from './answering.js';
 import { believedC, faultOf, isSettling } from './channel-trust.js';
+import { detachedFinding } from './elbow.js';
 import { type EngineStates, engineStateOf, firstEngineState } from './engine.js';
 import { doubtOf } from './faults.js';
 import { found } from './found.js';
 import { isWarmElbow, mayRun, mayRunUnseen, stepGasDenies, surelyRuns } from './may-run.js';
 import { firstProbeState, type ProbeState } from './probe-state.js';
-import { doubtAboutPressure, isStillPressure, pushesAtRest, showsPressure } from './pump-sight.js';
+import { doubtAboutPressure, isPressureUnchanged, pushesAtRest, showsPressure } from './pump-sight.js';
+import {
+  isUnchangedTooLong,
+  noResponseYet,
+  type ResponseProof,
+  standardProofS,
+  stepResponseProof,
+  unprovenProbe,
+} from './response-proof.js';
 import { arrangementOf, engineSaid, type GuardSettings, type ProbeSettings } from './settings.js';
 
 /**
@@ -36,10 +37,10 @@ type ProbeSight = {
   /** Seconds without judgement, less the seconds with it, s. */
   readonly unseenS: number;
   readonly lost: boolean;
-  readonly answering: Answering;
+  readonly answering: ResponseProof;
 };
 
-const unknown: ProbeSight = { unseenS: 0, lost: false, answering: answeringAtRest };
+const unknown: ProbeSight = { unseenS: 0, lost: false, answering: noResponseYet };
 
 export const firstSight: Sight = { probes: {}, gasDeniesS: {}, watch: 1 };
 
@@ -50,7 +51,7 @@ export const resumedSight = (remembered: Sight | undefined): Sight => ({
   probes: Object.fromEntries(
     Object.entries(remembered?.probes ?? {}).map(([id, { answering }]) => [
       id,
-      { ...unknown, answering: answering ?? answeringAtRest },
+      { ...unknown, answering: answering ?? noResponseYet },
     ]),
   ),
 });
@@ -93,7 +94,7 @@ export function stepSight(before: Sight, scene: Scene, dtS: number): Sight {
     const answering =
       probe.engine === allEngines || probe.place === 'raw-water-pressure'
         ? known.answering
-        : stepAnswering(known.answering, now, engineStateOf(scene.engines, probe.engine), dtS);
+        : stepResponseProof(known.answering, now, engineStateOf(scene.engines, probe.engine), dtS);
     const nextS = isSeen(probe, scene, answering)
       ? Math.max(0, unseenS - dtS)
       : wasWarming(probe, scene)
@@ -111,30 +112,32 @@ export function stepSight(before: Sight, scene: Scene, dtS: number): Sight {
 }
 
 /** Whether this probe showed its engine's cooling in this pass. */
-function isSeen(probe: ProbeSettings, scene: Scene, answering: Answering): boolean {
+function isSeen(probe: ProbeSettings, scene: Scene, answering: ResponseProof): boolean {
   const state = scene.probes[probe.id] ?? firstProbeState;
   if (probe.place === 'raw-water-pressure') return showsPressure(state, engineOf(probe, scene), scene.nowMs);
   const { channel, elbow } = state;
   const temperatureC = believedC(channel, scene.nowMs);
-  if (temperatureC === undefined || isSettling(channel, scene.nowMs) || elbow?.seat.told) return false;
-  return !isTooCold(probe, temperatureC, scene) && !isUnproven(answering, scene) && !isStill(probe, scene);
+  if (temperatureC === undefined || isSettling(channel, scene.nowMs) || detachedFinding(elbow)) return false;
+  return (
+    !isTooCold(probe, temperatureC, scene) && !isUnproven(answering, scene) && !isUnchanged(probe, scene)
+  );
 }
 
-/** Asked for a sign of life and given none for as long again. */
-const isUnproven = ({ unprovenS }: Answering, { settings }: Scene): boolean =>
+/** No response for as long again after an alert asked for one. */
+const isUnproven = ({ unprovenS }: ResponseProof, { settings }: Scene): boolean =>
   unprovenS >= 2 * (settings.proofEveryS ?? standardProofS);
 
 const engineOf = ({ engine }: ProbeSettings, { engines }: Scene) =>
   engine === allEngines ? firstEngineState : engineStateOf(engines, engine);
 
-function isStill({ id, engine, place }: ProbeSettings, scene: Scene): boolean {
+function isUnchanged({ id, engine, place }: ProbeSettings, scene: Scene): boolean {
   if (engine === allEngines) return false;
   const state = scene.probes[id] ?? firstProbeState;
   if (place === 'raw-water-pressure')
-    return isStillPressure(state, engineStateOf(scene.engines, engine), scene.nowMs);
+    return isPressureUnchanged(state, engineStateOf(scene.engines, engine), scene.nowMs);
   const { channel } = state;
   const warm = channel.fastC !== undefined && isWarmElbow(channel.fastC, scene);
-  return standsStill(channel, engineStateOf(scene.engines, engine), warm, scene.nowMs);
+  return isUnchangedTooLong(channel, engineStateOf(scene.engines, engine), warm, scene.nowMs);
 }
 
 /** Colder than any water that could be in it: a wet plug or a damaged thermistor, which would hide any heat. */
@@ -157,19 +160,19 @@ function wasWarming(probe: ProbeSettings, { probes, nowMs, awakeSinceMs }: Scene
 export function blindConditions(sight: Sight, scene: Scene): readonly Condition[] {
   const { settings, engines: states } = scene;
   return found(settings.engines, ({ id: engine }): readonly Condition[] => {
-    const eyes = settings.probes.filter((probe) => probe.engine === engine && showsCooling(probe));
-    const first = eyes[0];
-    if (!first) return surelyRuns(engineStateOf(states, engine)) ? [withoutEyes(engine, settings)] : [];
-    if (eyes.some(({ id }) => !sight.probes[id]?.lost)) return [];
+    const coolingProbes = settings.probes.filter((probe) => probe.engine === engine && showsCooling(probe));
+    const first = coolingProbes[0];
+    if (!first) return surelyRuns(engineStateOf(states, engine)) ? [noCoolingProbe(engine, settings)] : [];
+    if (coolingProbes.some(({ id }) => !sight.probes[id]?.lost)) return [];
     if (
-      !eyes.some(
-        (eye) =>
-          pushesAtRest(scene.probes[eye.id] ?? firstProbeState) ||
-          mayRunUnseen(eye, scene, sight.gasDeniesS[engine] ?? 0),
+      !coolingProbes.some(
+        (probe) =>
+          pushesAtRest(scene.probes[probe.id] ?? firstProbeState) ||
+          mayRunUnseen(probe, scene, sight.gasDeniesS[engine] ?? 0),
       )
     )
       return [];
-    const doubts = eyes.map(
+    const doubts = coolingProbes.map(
       (probe) => `${probe.name} ${doubtAbout(probe, scene, sight.probes[probe.id]?.answering)}`,
     );
     return [
@@ -182,7 +185,7 @@ export function blindConditions(sight: Sight, scene: Scene): readonly Condition[
         engine,
         message: `Nothing shows whether ${engineSaid(engine, settings)} is cooled: ${doubts.join('; ')}.`,
         evidence: {
-          values: { probesLost: eyes.length, probesFitted: eyes.length },
+          values: { probesLost: coolingProbes.length, probesFitted: coolingProbes.length },
           thresholds: { unseenS: unseenAfterS },
         },
         remindEveryS: settings.reminderEveryS ?? standardReminderS,
@@ -196,7 +199,7 @@ export function blindConditions(sight: Sight, scene: Scene): readonly Condition[
  * An engine that runs and on which the kit has no probe that could show its cooling. That is how its owner built it, so
  * it sounds once at each start and stays in sight, and the heart beats for the others.
  */
-const withoutEyes = (engine: Engine, settings: GuardSettings): Condition => ({
+const noCoolingProbe = (engine: Engine, settings: GuardSettings): Condition => ({
   situation: 'set-up',
   subject: `unguarded-${engine}`,
   rule: 'set-up-unguarded',
@@ -210,7 +213,7 @@ const withoutEyes = (engine: Engine, settings: GuardSettings): Condition => ({
   evidence: { values: {}, thresholds: {} },
 });
 
-/** Probes that have had nothing to answer for long, on engines that may run: a change of throttle would show. */
+/** Probes that have had nothing to respond to for long, on engines that may run: a change of throttle would show. */
 export function unprovenConditions(sight: Sight, scene: Scene): readonly Condition[] {
   const proofS = scene.settings.proofEveryS ?? standardProofS;
   return found(scene.settings.probes, (probe): readonly Condition[] => {
@@ -230,16 +233,16 @@ const faultyProbes = ({ settings, probes, nowMs, awakeSinceMs }: Scene): string[
     .filter(({ id }) => faultOf((probes[id] ?? firstProbeState).channel, nowMs, awakeSinceMs) !== undefined)
     .map(({ id }) => id);
 
-function doubtAbout(probe: ProbeSettings, scene: Scene, answering: Answering | undefined): string {
+function doubtAbout(probe: ProbeSettings, scene: Scene, answering: ResponseProof | undefined): string {
   const state: ProbeState = scene.probes[probe.id] ?? firstProbeState;
   const { channel, elbow } = state;
   const fault = faultOf(channel, scene.nowMs, scene.awakeSinceMs);
   if (fault) return doubtOf(fault);
-  if (elbow?.seat.told) return 'seems to hang in the air';
+  if (detachedFinding(elbow)) return 'seems to hang in the air';
   const temperatureC = believedC(channel, scene.nowMs);
   if (temperatureC !== undefined && isTooCold(probe, temperatureC, scene))
     return `reads ${temperatureC.toFixed(0)} C, colder than the water that cools it`;
-  if (isStill(probe, scene)) return 'has said exactly the same for 20 minutes on a running engine';
+  if (isUnchanged(probe, scene)) return 'has said exactly the same for 20 minutes on a running engine';
   const pressure = doubtAboutPressure(state, engineOf(probe, scene));
   if (pressure) return pressure;
   if (answering && isUnproven(answering, scene))

@@ -1,7 +1,7 @@
 import { type BuzzerVerdict, buzzerSilentRule } from '../alerts/buzzer-verdict.js';
 import type { Detector } from './detector.js';
 
-const said: Readonly<Record<Exclude<BuzzerVerdict, 'well'>, string>> = {
+const messages: Readonly<Record<Exclude<BuzzerVerdict, 'well'>, string>> = {
   'silent-pin': 'The buzzer is ordered on and takes no current: an alarm is not heard at the helm.',
   'silent-circuit':
     'The heartbeat stopped and the buzzer took no current: a dead computer is not heard at the helm.',
@@ -39,7 +39,7 @@ export const silentBuzzer: Detector = ({ buzzer }) =>
           subject: buzzer === 'always-on' ? 'buzzer-on' : 'buzzer',
           rule: buzzer === 'always-on' ? 'buzzer-always-on' : buzzerSilentRule,
           priority: 'warning',
-          message: said[buzzer],
+          message: messages[buzzer],
           actions: actions[buzzer],
           evidence: { values: {}, thresholds: {} },
           asksFor: [buzzer],

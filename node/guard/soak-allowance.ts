@@ -24,7 +24,7 @@ const hottestBesideHotMetalC = 120;
 /** The standard warning limit of a wet elbow, C: what `elbowLimits` of `settings-from-kit.ts` says. */
 export const standardWarningC = 82;
 
-/** Room above the elbow for noise of a 10-bit reading and a last swell of heat, K; chosen on simulated boats, no source. */
+/** Room above the elbow for noise of a 10-bit reading and a last rise of its heat, K; chosen on simulated boats, no source. */
 const aboveElbowK = 3;
 /** Water takes this long to reach the elbow of a pump that has run dry, s; common practice, no source. */
 export const primesWithinS = 30;

@@ -10,7 +10,7 @@ import type { GuardState } from './guard-state.js';
 import { limitsNow, limitsWhileScattered } from './high-limit.js';
 import { clearedLatch, stepLatch } from './latch.js';
 import { firstProbeState, type ProbeState, type ProbeStates } from './probe-state.js';
-import { witnessOf } from './reference-probe.js';
+import { referenceProbeOf } from './reference-probe.js';
 import { metalShowsS } from './running.js';
 import { arrangementOf, type GuardSettings, type ProbeSettings } from './settings.js';
 import { soakAllowance } from './soak-allowance.js';
@@ -39,7 +39,7 @@ export function takeReadings(
       before.channel,
       reading,
       probe.place,
-      witnessOf(probe, probes, state, settings),
+      referenceProbeOf(probe, probes, state, settings),
     );
     let { alarm, warning, uncertaintyC } = before;
     const { result } = reading;

@@ -6,10 +6,10 @@ import type { ProbeSettings } from './settings.js';
 import { falls, median, theilSenSlope } from './trend-tests.js';
 
 /**
- * What months say of one elbow. Effectiveness is the rise that was learnt over the rise that is measured, in steady
+ * What months say of one elbow. Effectiveness is the rise that was learned over the rise that is measured, in steady
  * minutes: 1 is as commissioned, 0.9 is a tenth less water. What clogs on the coolant side does not show at the elbow.
  */
-export type SlowState = {
+export type TrendState = {
   /** Of the steady minute that goes on. */
   readonly minuteS: number;
   readonly riseSumKS: number;
@@ -28,7 +28,7 @@ export type SlowState = {
   readonly gasCusum: number;
 };
 
-export const slowAtRest: SlowState = {
+export const trendAtRest: TrendState = {
   minuteS: 0,
   riseSumKS: 0,
   expectedSumKS: 0,
@@ -62,13 +62,13 @@ const limit = 5;
 /** A fall over the last trips counts only from this part on. */
 const leastFall = 0.05;
 
-/** Steps the slow side; `twin` is absent where no elbow is mounted alike on the other engine. */
-export function stepSlow(
-  state: SlowState,
+/** `twin` is absent where no elbow is mounted alike on the other engine. */
+export function stepTrend(
+  state: TrendState,
   view: ElbowView,
   baseline: ElbowBaseline,
   twin: Twin | undefined,
-): SlowState {
+): TrendState {
   const { exhaust, seaC, dtS } = view;
   if (view.phase !== 'running') return state.minutes.length === 0 ? state : endTrip(state, baseline);
   const steady =
@@ -89,7 +89,7 @@ export function stepSlow(
   return next.minuteS < 60 ? next : endMinute(next, twin);
 }
 
-function endMinute(state: SlowState, twin: Twin | undefined): SlowState {
+function endMinute(state: TrendState, twin: Twin | undefined): TrendState {
   const effectiveness = state.expectedSumKS / Math.max(1, state.riseSumKS);
   const comparable = twin?.lastMinute !== undefined && twin.sinceMinuteS < 90;
   const add = (list: readonly number[], value: number) => [...list.slice(-(mostMinutes - 1)), value];
@@ -111,9 +111,9 @@ function endMinute(state: SlowState, twin: Twin | undefined): SlowState {
   };
 }
 
-function endTrip(state: SlowState, baseline: ElbowBaseline): SlowState {
+function endTrip(state: TrendState, baseline: ElbowBaseline): TrendState {
   const { minutes, againstTwin, gasAgainstTwin, trips } = state;
-  const rest = { ...slowAtRest, trips, waterCusum: state.waterCusum, gasCusum: state.gasCusum };
+  const rest = { ...trendAtRest, trips, waterCusum: state.waterCusum, gasCusum: state.gasCusum };
   if (minutes.length < leastMinutes) return rest;
   const water = againstTwin.length >= leastMinutes ? (1 - median(againstTwin)) / twinSd : undefined;
   const { twinExhaust } = baseline;
@@ -132,9 +132,9 @@ function endTrip(state: SlowState, baseline: ElbowBaseline): SlowState {
 }
 
 /** The active trends of this elbow's engine. */
-export function slowConditions(
+export function trendConditions(
   probe: ProbeSettings,
-  state: SlowState,
+  state: TrendState,
   engineName: string,
 ): readonly Condition[] {
   if (probe.engine === allEngines) return [];
@@ -147,7 +147,7 @@ export function slowConditions(
       ...about,
       situation: 'trend',
       rule: 'less-water-than-twin',
-      message: `For some trips ${engineName} has been cooled less than its twin; its cooling is at ${(100 * effectiveness).toFixed(0)} % of what was learnt.`,
+      message: `For some trips ${engineName} has been cooled less than its twin; its cooling is at ${(100 * effectiveness).toFixed(0)} % of what was learned.`,
       evidence: { values: { sum: state.waterCusum, effectiveness }, thresholds: { sum: limit } },
     });
   const fall = theilSenSlope(state.trips) * (state.trips.length - 1);
@@ -167,7 +167,7 @@ export function slowConditions(
       ...about,
       situation: 'load',
       rule: 'hotter-than-twin',
-      message: `For some trips the exhaust gas of ${engineName} has been hotter than its twin's by more than was learnt.`,
+      message: `For some trips the exhaust gas of ${engineName} has been hotter than its twin's by more than was learned.`,
       evidence: { values: { sum: state.gasCusum }, thresholds: { sum: limit } },
     });
   return conditions;

@@ -86,7 +86,7 @@ export const kitSchema = z
      */
     proofHours: z.number().min(0.5).max(6).default(2),
     probes: z.array(probe).min(1).max(32),
-    /** Path of what commissioning learnt of this boat's engines, relative to the kit file. */
+    /** Path of what commissioning learned of this boat's engines, relative to the kit file. */
     baseline: fileName.optional(),
     /** Where the host finds this node: host:port to listen on, or a second serial port. */
     link: z

@@ -28,7 +28,7 @@ export const setpointTroubles = (
       .filter((kind) => limits[kind] !== undefined)
       .map((kind) => ({
         path: ['limits', kind],
-        message: `limits are temperatures, and a ${place} probe measures none; what is normal there is learnt`,
+        message: `limits are temperatures, and a ${place} probe measures none; what is normal there is learned`,
       }));
   const { least, most } = between;
   const troubles = (['warning', 'alarm'] as const).flatMap((kind) => {

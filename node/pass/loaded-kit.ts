@@ -41,7 +41,7 @@ export const checkWholeKit = (text: string, path: string, next?: string): void =
   loadWholeKit(path, parseKit(text, path, next));
 };
 
-/** What commissioning learnt, where the kit names a file of it. */
+/** What commissioning learned, where the kit names a file of it. */
 const readBaseline = ({ baseline }: Kit, folder: string): BaselineFile | undefined => {
   if (baseline === undefined) return undefined;
   const path = resolve(folder, baseline);

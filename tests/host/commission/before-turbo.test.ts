@@ -42,7 +42,7 @@ describe('a gas probe before the turbocharger', () => {
   replay(trips, settings, (state) => book.take(state));
   const { elbows } = assess(book, settings, undefined);
 
-  it('arms its elbow after six ordinary trips, with the hotter gas as what was learnt', () => {
+  it('arms its elbow after six ordinary trips, with the hotter gas as what was learned', () => {
     expect(elbows.elbow).toMatchObject({ armed: true, because: [] });
     // The plant's gas before the turbine is up to 111 K hotter than behind it, which is 330 C at wide open.
     expect(elbows.elbow?.exhaustC.max).toBeGreaterThan(380);

@@ -71,7 +71,7 @@ describe('commissioning', () => {
       elbows,
     };
     const text = baselineText(file);
-    expect(text).toMatch(/^# What elbowroom learnt of this boat/);
+    expect(text).toMatch(/^# What elbowroom learned of this boat/);
     const read = parseBaseline(text, 'baseline.yaml');
     expect(read).toEqual(file);
     const armed = settingsFromKit(kit, read).probes.filter((p) => p.baseline);

@@ -6,7 +6,7 @@ import { twinApartOf } from '../../../node/guard/fit-twin.js';
 import { stepLearned } from '../../../node/guard/learned-detector.js';
 import { learnedAtRest } from '../../../node/guard/learned-state.js';
 import { learnedTuning } from '../../../node/guard/tuning.js';
-import { learntElbow } from './learnt-elbow.js';
+import { learnedElbow } from './learned-elbow.js';
 
 const gas = { a: 250, b: 250, c: 250 };
 const view: ElbowView = {
@@ -40,7 +40,7 @@ const hour = (ownK: number) =>
 const fittedTo = (seconds: readonly NormalSecond[]) => ({ seconds, baseline: fitBaseline(seconds, 20) });
 
 describe('two engines that are driven alike', () => {
-  it('what moves both elbows is not learnt as apart, and what moves one is', () => {
+  it('what moves both elbows is not learned as apart, and what moves one is', () => {
     const own = fittedTo(hour(2));
     expect(own.baseline.spread.steady.q998K).toBeGreaterThan(4);
     // By the making of it: 2 K, and no more than what a fit may be wrong by.
@@ -52,7 +52,7 @@ describe('two engines that are driven alike', () => {
     ).toBeUndefined();
   });
 
-  const baseline = { ...learntElbow, twinApart: { steadyK: 1, movingK: 5 } };
+  const baseline = { ...learnedElbow, twinApart: { steadyK: 1, movingK: 5 } };
   const other = { meanK: 0, residualK: 2, exhaust: gas, sinceStartS: 2000 };
   const beside = { view, exhaust: gas, baseline, other, steady: true, cold: false, usualK: 12 };
   const doubled = (k: number) => 2 * k;
@@ -71,13 +71,13 @@ describe('two engines that are driven alike', () => {
     expect(besideTwinK({ ...beside, ...early, steady: false, usualK: 30 }, doubled)).toBe(32);
   });
 
-  it('a twin that runs otherwise, was started much later, or of which nothing was learnt says nothing', () => {
+  it('a twin that runs otherwise, was started much later, or of which nothing was learned says nothing', () => {
     expect(besideTwinK({ ...beside, other: undefined }, doubled)).toBeUndefined();
     expect(besideTwinK({ ...beside, other: { ...other, sinceStartS: 100 } }, doubled)).toBeUndefined();
     expect(
       besideTwinK({ ...beside, other: { ...other, exhaust: { ...gas, a: 320 } } }, doubled),
     ).toBeUndefined();
-    expect(besideTwinK({ ...beside, baseline: learntElbow }, doubled)).toBeUndefined();
+    expect(besideTwinK({ ...beside, baseline: learnedElbow }, doubled)).toBeUndefined();
   });
 });
 
@@ -87,7 +87,7 @@ describe('an elbow that warms under level gas', () => {
     levelChange: { steadyK: number; settlingK: number } | undefined,
     mounting: 'strap-on' | 'well',
   ) => {
-    const baseline = { ...learntElbow, ...(levelChange && { levelChange }) };
+    const baseline = { ...learnedElbow, ...(levelChange && { levelChange }) };
     let state = learnedAtRest;
     for (let s = -300; s < 60; s++) {
       const elbowC = 18 + 10 - 3 + 0.5 * Math.max(0, s);
@@ -99,11 +99,11 @@ describe('an elbow that warms under level gas', () => {
     return undefined;
   };
 
-  it('is reported by how far it leaves its own mean, before it is above what was learnt', () => {
+  it('is reported by how far it leaves its own mean, before it is above what was learned', () => {
     const change = { steadyK: 0.5, settlingK: 0.5 };
     const sooner = reportedAfterS(change, 'strap-on');
     expect(sooner?.rule).toBe('warms-at-level-gas');
-    // By hand: 2 K over the mean after some 5 s, 6 K s more by 11 s; what was learnt is passed by 3.6 K not before 13 s.
+    // By hand: 2 K over the mean after some 5 s, 6 K s more by 11 s; what was learned is passed by 3.6 K not before 13 s.
     expect(sooner?.s).toBeLessThan(13);
     expect(reportedAfterS(undefined, 'strap-on')).toMatchObject({ rule: 'above-learned' });
     expect(reportedAfterS(undefined, 'strap-on')?.s).toBeGreaterThan(16);

@@ -166,11 +166,11 @@ describe('channel conditioning', () => {
   });
 
   describe('a jump on an engine that may run', () => {
-    const witness = { temperatureC: 300, movesK: 60 };
+    const reference = { temperatureC: 300, movesK: 60 };
     const through = (toS: number, value: (s: number) => number) => {
       let channel = silentChannel;
       for (let s = 0; s <= toS; s += 0.2)
-        channel = takeReading(channel, good(s, value(s)), 'dry-exhaust', witness);
+        channel = takeReading(channel, good(s, value(s)), 'dry-exhaust', reference);
       return channel;
     };
 

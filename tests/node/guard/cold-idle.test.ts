@@ -27,7 +27,7 @@ const trips = Array.from({ length: 3 }, () =>
     };
   }),
 ).flat();
-const learnt = fitBaseline(trips, learnedTuning.leadS['strap-on']);
+const learned = fitBaseline(trips, learnedTuning.leadS['strap-on']);
 
 /** A ring on an engine that idles from a cold start and whose elbow warms by 0.1 K/s: when it is reported, s after the start. */
 function reportedAfterS(baseline: ElbowBaseline, change: (s: number) => Partial<ElbowView> = () => ({})) {
@@ -59,37 +59,37 @@ function reportedAfterS(baseline: ElbowBaseline, change: (s: number) => Partial<
 }
 
 describe('an engine that idles from a cold start', () => {
-  const { coldIdle, ...older } = learnt;
+  const { coldIdle, ...older } = learned;
 
-  it('is learnt apart from the rest of the warm-up', () => {
+  it('is learned apart from the rest of the warm-up', () => {
     expect(coldIdle?.q998K).toBeLessThan(1);
     expect(coldIdle?.highestRiseK).toBeCloseTo(4.3, 1);
     expect(coldIdle?.untilS).toBeCloseTo(334, 0);
-    expect(learnt.spread['warm-up'].q998K).toBeGreaterThan(10);
+    expect(learned.spread['warm-up'].q998K).toBeGreaterThan(10);
   });
 
   it('without water is reported minutes sooner than by what an older file knows of it', () => {
     // By hand: 0.1 K/s and 2 K of lead pass 3.6 K and what is left of the allowance after a start, 6 K with 40 s, at about 60 s.
-    expect(reportedAfterS(learnt)).toBeLessThan(80);
+    expect(reportedAfterS(learned)).toBeLessThan(80);
     expect(reportedAfterS(older)).toBeGreaterThan(200);
   });
 
   it('with water is quiet', () => {
-    expect(reportedAfterS(learnt, () => ({ elbowC: seaC + 4.5, slopeCPerS: 0 }))).toBe(
+    expect(reportedAfterS(learned, () => ({ elbowC: seaC + 4.5, slopeCPerS: 0 }))).toBe(
       Number.POSITIVE_INFINITY,
     );
   });
 
   it('nothing of it is used of a warm engine, after an opened throttle, or beyond what was met', () => {
     const now = { phase: 'running', exhaust: steadyGas(110), warmS: 50, sinceStartS: 50 } as const;
-    const { gasC } = learnt;
+    const { gasC } = learned;
     expect(hasLeftColdIdle(false, now, gasC)).toBe(false);
     expect(hasLeftColdIdle(false, { ...now, warmS: 200 }, gasC)).toBe(true);
     expect(hasLeftColdIdle(false, { ...now, exhaust: steadyGas(200) }, gasC)).toBe(true);
     const opened = (s: number) => ({ exhaust: s === 0 ? steadyGas(30) : { a: 116, b: 110, c: 108 } });
-    expect(reportedAfterS(learnt, opened)).toBe(reportedAfterS(learnt));
+    expect(reportedAfterS(learned, opened)).toBe(reportedAfterS(learned));
     expect(
-      reportedAfterS(learnt, (s) => ({ ...opened(s), ...(s < 125 && { elbowC: seaC + 4, slopeCPerS: 0 }) })),
+      reportedAfterS(learned, (s) => ({ ...opened(s), ...(s < 125 && { elbowC: seaC + 4, slopeCPerS: 0 }) })),
     ).toBeGreaterThan(150);
     expect(hasLeftColdIdle(true, now, gasC)).toBe(true);
     expect(hasLeftColdIdle(true, { ...now, phase: 'stopped' }, gasC)).toBe(false);
@@ -99,8 +99,8 @@ describe('an engine that idles from a cold start', () => {
 
   it('a guard that wakes beside it takes it for cold only by gas below any that was met', () => {
     const now = { phase: 'running', exhaust: steadyGas(110), warmS: 1, sinceStartS: 1 } as const;
-    expect(hasLeftColdIdle(undefined, now, learnt.gasC)).toBe(true);
-    expect(hasLeftColdIdle(undefined, { ...now, exhaust: steadyGas(40) }, learnt.gasC)).toBe(false);
-    expect(hasLeftColdIdle(undefined, { ...now, exhaust: undefined }, learnt.gasC)).toBeUndefined();
+    expect(hasLeftColdIdle(undefined, now, learned.gasC)).toBe(true);
+    expect(hasLeftColdIdle(undefined, { ...now, exhaust: steadyGas(40) }, learned.gasC)).toBe(false);
+    expect(hasLeftColdIdle(undefined, { ...now, exhaust: undefined }, learned.gasC)).toBeUndefined();
   });
 });

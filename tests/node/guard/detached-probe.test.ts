@@ -1,5 +1,9 @@
 import { describe, expect, it } from 'vitest';
-import { type SeatKnowledge, seatAtRest, stepSeat } from '../../../node/guard/detached-probe.js';
+import {
+  type AttachmentContext,
+  attachmentAtRest,
+  stepAttachment,
+} from '../../../node/guard/detached-probe.js';
 import type { ElbowView } from '../../../node/guard/elbow-view.js';
 import { stepExhaustMemory } from '../../../node/guard/exhaust-memory.js';
 import { guard, resumeGuard, startGuard } from '../../../node/guard/guard.js';
@@ -8,14 +12,14 @@ import { learnedTuning } from '../../../node/guard/tuning.js';
 import type { Reading } from '../../../node/reading/reading.js';
 import { asMonotonicMs } from '../../../node/time/clock.js';
 import { twinEngines } from '../../twin-engines.js';
-import { learntElbow } from './learnt-elbow.js';
+import { learnedElbow } from './learned-elbow.js';
 
-const baseline = learntElbow;
-const alone: SeatKnowledge = {
+const baseline = learnedElbow;
+const alone: AttachmentContext = {
   baseline,
   seaGood: true,
-  otherK: undefined,
-  otherOwes: false,
+  otherResidualK: undefined,
+  otherUnresponsive: false,
   otherGasC: undefined,
 };
 
@@ -26,7 +30,7 @@ type Voyage = {
   readonly slopeCPerS?: (s: number) => number;
   readonly forS?: number;
   readonly change?: Partial<ElbowView>;
-  readonly knowledge?: Partial<SeatKnowledge>;
+  readonly knowledge?: Partial<AttachmentContext>;
 };
 
 /** Gas of 200 C, from the 300th second on of 280 C. */
@@ -36,13 +40,13 @@ const moreLoad = (s: number) => (s < 300 ? 200 : 280);
 function sail({ gasC = moreLoad, elbowC = (c) => c, forS = 900, ...rest }: Voyage) {
   const { slopeCPerS = () => 0, change = {}, knowledge = {} } = rest;
   let exhaust = stepExhaustMemory(undefined, gasC(0), 0.2);
-  let seat = seatAtRest;
+  let attachment = attachmentAtRest;
   let toldAtS: number | undefined;
   for (let s = 0; s < forS; s += 0.2) {
     exhaust = stepExhaustMemory(exhaust, gasC(s), 0.2);
     const should = 20 - 15 + 0.1 * exhaust.b;
-    seat = stepSeat(
-      seat,
+    attachment = stepAttachment(
+      attachment,
       {
         elbowC: elbowC(should, s),
         slopeCPerS: slopeCPerS(s),
@@ -58,9 +62,9 @@ function sail({ gasC = moreLoad, elbowC = (c) => c, forS = 900, ...rest }: Voyag
       },
       { ...alone, ...knowledge },
     );
-    if (seat.told) toldAtS ??= s;
+    if (attachment.told) toldAtS ??= s;
   }
-  return { toldAtS, sign: seat.told?.sign };
+  return { toldAtS, sign: attachment.told?.sign };
 }
 
 describe('a probe that has come off its elbow', () => {
@@ -71,7 +75,7 @@ describe('a probe that has come off its elbow', () => {
     expect(toldAtS).toBeLessThan(300 + 180);
   });
 
-  it('is reported by less gas, too, once the swell after a closed throttle is over', () => {
+  it('is reported by less gas, too, once the surge after a closed throttle is over', () => {
     expect(sail({ gasC: (s) => (s < 300 ? 280 : 200), elbowC: () => 33 }).sign).toBe('no-answer');
   });
 
@@ -107,7 +111,7 @@ describe('a probe that has come off its elbow', () => {
 
 describe('is not reported', () => {
   it.each<[string, Voyage]>([
-    ['of an elbow that follows as it was learnt to', {}],
+    ['of an elbow that follows as it was learned to', {}],
     [
       'of an elbow that warm water holds up after its throttle was closed',
       {
@@ -121,11 +125,11 @@ describe('is not reported', () => {
       { elbowC: () => 25, knowledge: { otherGasC: 200 } },
     ],
     [
-      'of one whose new impeller makes it answer by half of what was learnt',
+      'of one whose new impeller makes it answer by half of what was learned',
       { elbowC: (c) => 20 + (c - 20) / 2 },
     ],
     [
-      'where nothing is asked: steady gas, an elbow a third cooler than learnt',
+      'where nothing is asked: steady gas, an elbow a third cooler than learned',
       { gasC: () => 280, elbowC: () => 28.5 },
     ],
     [
@@ -137,10 +141,10 @@ describe('is not reported', () => {
       { elbowC: () => 25, knowledge: { baseline: { ...baseline, steadyMeanK: 16 } } },
     ],
     [
-      'of an elbow that has come to rest after a change of load, while the slowest memory of that still moves what was learnt',
+      'of an elbow that has come to rest after a change of load, while the slowest memory of that still moves what was learned',
       {
         gasC: (s) => (s < 300 ? 330 : 160),
-        // Learnt with half of its rise from the slow memory; this elbow is where it ends as soon as the gas is.
+        // Learned with half of its rise from the slow memory; this elbow is where it ends as soon as the gas is.
         elbowC: (_, s) => (s < 300 ? 40 : 23),
         slopeCPerS: (s) => (s > 300 && s < 320 ? -0.5 : 0),
         knowledge: { baseline: { ...baseline, coefficients: [-13, 0, 0.03, 0.07, 0, 0] } },
@@ -159,11 +163,11 @@ describe('is not reported', () => {
     ['while the sea probe is not believed', { elbowC: () => 25, knowledge: { seaGood: false } }],
     [
       'when the other engine’s elbow does not follow either',
-      { elbowC: () => 25, knowledge: { otherOwes: true } },
+      { elbowC: () => 25, knowledge: { otherUnresponsive: true } },
     ],
     [
       'of an elbow as cold as the other engine’s: a sea probe that reads high makes both so',
-      { gasC: () => 280, elbowC: () => 21, knowledge: { otherK: -12 } },
+      { gasC: () => 280, elbowC: () => 21, knowledge: { otherResidualK: -12 } },
     ],
     [
       'of an elbow that loses its water while the skipper eases back: it moves, though the wrong way',
@@ -174,7 +178,7 @@ describe('is not reported', () => {
       },
     ],
     [
-      'where it was learnt with the probe already off, so that nothing is expected of it',
+      'where it was learned with the probe already off, so that nothing is expected of it',
       { elbowC: () => 25, knowledge: { baseline: { ...baseline, coefficients: [5, 0, 0.005, 0, 0, 0] } } },
     ],
     [

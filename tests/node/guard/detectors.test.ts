@@ -11,7 +11,7 @@ import { type LearnedState, learnedAtRest } from '../../../node/guard/learned-st
 import { plainAtRest, stepPlain } from '../../../node/guard/plain-detector.js';
 import { firstRunState, stepRunning } from '../../../node/guard/running.js';
 import { learnedTuning } from '../../../node/guard/tuning.js';
-import type { OtherElbow } from '../../../node/guard/unsteady.js';
+import type { OtherElbow } from '../../../node/guard/unsteady-threshold.js';
 
 const calm: ElbowView = {
   elbowC: 30,
@@ -89,7 +89,7 @@ describe('the plain detector', () => {
     expect(plainAfter(warms)).toBeUndefined();
     expect(plainAfter({ ...warms, mounting: 'strap-on' })).toMatchObject({ rule: 'limit-soon', s: 2 });
     expect(plainAfter({ ...warms, elbowC: 60 })).toMatchObject({ rule: 'limit-soon', s: 2 });
-    // Commissioned, and not explained by what was learnt, it is, as soon as it was.
+    // Commissioned, and not explained by what was learned, it is, as soon as it was.
     const held = { ...plainAtRest, soonS: 2 };
     expect(stepPlain(held, warms, 82).finding).toBeUndefined();
     expect(stepPlain(held, warms, 82, { highestRiseK: 18 }).finding?.rule).toBe('limit-soon');
@@ -136,7 +136,7 @@ describe('the learned detector', () => {
     expect(() => fitBaseline(normal.slice(0, 299), 10)).toThrow(/300 s/);
   });
 
-  /** Another elbow that has lately been, and now is, this far above what was learnt of it. */
+  /** Another elbow that has lately been, and now is, this far above what was learned of it. */
   const otherAt = (k: number | undefined): OtherElbow | undefined =>
     k === undefined ? undefined : { meanK: k, residualK: k, exhaust: calm.exhaust };
 
@@ -145,14 +145,14 @@ describe('the learned detector', () => {
     change: Partial<ElbowView>,
     otherK: number | undefined,
     forS: number,
-    { other = otherAt(otherK), learnt = baseline }: { other?: OtherElbow; learnt?: ElbowBaseline } = {},
+    { other = otherAt(otherK), learned = baseline }: { other?: OtherElbow; learned?: ElbowBaseline } = {},
   ) => {
     let state: LearnedState = learnedAtRest;
     for (let s = 0.1; s <= forS; s += 0.1) {
       const step = stepLearned(
         state,
         { ...calm, elbowC: 20 + expected, ...change },
-        learnt,
+        learned,
         other,
         learnedTuning,
       );
@@ -162,7 +162,7 @@ describe('the learned detector', () => {
     return undefined;
   };
 
-  it('as learnt for ten minutes: silence; 8 K above: a warning within 3 s at a ring and 5 s at a well, which feels gulps of air; 20 K above: an alarm', () => {
+  it('as learned for ten minutes: silence; 8 K above: a warning within 3 s at a ring and 5 s at a well, which feels gulps of air; 20 K above: an alarm', () => {
     expect(run({}, 0, 600)).toBeUndefined();
     expect(run({ elbowC: 28 + expected }, 0, 10)).toMatchObject({
       rule: 'above-learned',
@@ -180,12 +180,12 @@ describe('the learned detector', () => {
 
   it('unsteady and 12 K above: quiet within the led rises of normal running, unless a twin driven alike is not above too', () => {
     const gas = { a: 200, b: 210, c: 280 };
-    const { afterSwellK: _, ...older } = baseline;
-    const learnt = { ...older, highestLedRiseK: 30 };
+    const { afterSurgeK: _, ...older } = baseline;
+    const learned = { ...older, highestLedRiseK: 30 };
     const elbowC = 20 + 4 + 0.03 * 200 + 12;
     const judged = (exhaust: typeof gas | undefined, residualK: number, c = elbowC) =>
       run({ exhaust: gas, elbowC: c }, undefined, 60, {
-        learnt,
+        learned,
         ...(exhaust && { other: { meanK: 0, residualK, exhaust } }),
       });
     expect(judged(undefined, 0)).toBeUndefined();
@@ -196,21 +196,21 @@ describe('the learned detector', () => {
     expect(judged(undefined, 0, 20 + 36)).toMatchObject({ rule: 'above-learned' });
   });
 
-  it('while the gas falls and no swell holds it up, an elbow is judged by what was learnt of just that', () => {
+  it('while the gas falls and no surge holds it up, an elbow is judged by what was learned of just that', () => {
     const change = { exhaust: { a: 200, b: 204, c: 230 }, elbowC: 20 + 4 + 0.03 * 200 + 7, slopeCPerS: 0.01 };
-    const learnt = { ...baseline, highestLedRiseK: 30 };
-    const judged = (afterSwellK: number, sinceThrottledBackS: number) =>
-      run({ ...change, sinceThrottledBackS }, undefined, 60, { learnt: { ...learnt, afterSwellK } });
+    const learned = { ...baseline, highestLedRiseK: 30 };
+    const judged = (afterSurgeK: number, sinceThrottledBackS: number) =>
+      run({ ...change, sinceThrottledBackS }, undefined, 60, { learned: { ...learned, afterSurgeK } });
     expect(judged(1, 300)).toMatchObject({ rule: 'above-learned' });
     expect(judged(6, 300)).toBeUndefined();
     expect(judged(1, 60)).toBeUndefined();
-    // The swell has passed sooner where the elbow has been seen to be as learnt, and not to rise.
+    // The surge has passed sooner where the elbow has been seen to be as learned, and not to rise.
     let state: LearnedState = learnedAtRest;
     const rules = [0, 7].flatMap((aboveK) =>
       Array.from({ length: 100 }, () => {
         const elbowC = 20 + 4 + 0.03 * 200 + aboveK;
         const view = { ...calm, ...change, elbowC, slopeCPerS: 0, sinceThrottledBackS: 60 };
-        const step = stepLearned(state, view, { ...learnt, afterSwellK: 1 }, undefined, learnedTuning);
+        const step = stepLearned(state, view, { ...learned, afterSurgeK: 1 }, undefined, learnedTuning);
         state = step.state;
         return step.finding?.rule;
       }),
@@ -218,32 +218,32 @@ describe('the learned detector', () => {
     expect(rules.indexOf('above-learned')).toBeGreaterThan(99);
   });
 
-  it('a swell of warm water after a closed throttle is quiet for two minutes, and beyond the highest normal rise never', () => {
-    const learnt = { ...baseline, highestLedRiseK: 30 };
-    const swell = (sinceThrottledBackS: number, riseK: number) =>
-      run({ sinceThrottledBackS, elbowC: 20 + riseK, slopeCPerS: 0.8 }, undefined, 20, { learnt });
-    expect(swell(60, 25)).toBeUndefined();
-    expect(swell(121, 25)).toMatchObject({ rule: 'above-learned' });
-    expect(swell(60, 36)).toMatchObject({ rule: 'above-learned' });
+  it('a surge of warm water after a closed throttle is quiet for two minutes, and beyond the highest normal rise never', () => {
+    const learned = { ...baseline, highestLedRiseK: 30 };
+    const surge = (sinceThrottledBackS: number, riseK: number) =>
+      run({ sinceThrottledBackS, elbowC: 20 + riseK, slopeCPerS: 0.8 }, undefined, 20, { learned });
+    expect(surge(60, 25)).toBeUndefined();
+    expect(surge(121, 25)).toMatchObject({ rule: 'above-learned' });
+    expect(surge(60, 36)).toMatchObject({ rule: 'above-learned' });
   });
 
-  it('a swell 4 K beyond the highest normal rise passes its top within 8 s and is quiet; one that stays is not', () => {
-    const learnt = { ...baseline, highestLedRiseK: 30 };
-    const swell = (forS: number) =>
-      run({ sinceThrottledBackS: 60, elbowC: 20 + 35 }, undefined, forS, { learnt });
-    expect(swell(8)).toBeUndefined();
-    expect(swell(20)).toMatchObject({ rule: 'above-learned' });
+  it('a surge 4 K beyond the highest normal rise passes its top within 8 s and is quiet; one that stays is not', () => {
+    const learned = { ...baseline, highestLedRiseK: 30 };
+    const surge = (forS: number) =>
+      run({ sinceThrottledBackS: 60, elbowC: 20 + 35 }, undefined, forS, { learned });
+    expect(surge(8)).toBeUndefined();
+    expect(surge(20)).toMatchObject({ rule: 'above-learned' });
   });
 
   it('a thermostat that opens at steady load on an engine that was 3 K too cold until then is quiet, as is a full loss not', () => {
-    const learnt = { ...baseline, highestLedRiseK: 30 };
+    const learned = { ...baseline, highestLedRiseK: 30 };
     let state: LearnedState = learnedAtRest;
     const judge = (sinceStartS: number, residualK: number) => {
       const elbowC = 20 + expected + residualK;
       const step = stepLearned(
         state,
         { ...calm, sinceStartS, elbowC, dtS: 1, mounting: 'strap-on' },
-        learnt,
+        learned,
         undefined,
         learnedTuning,
       );
@@ -263,7 +263,7 @@ describe('the learned detector', () => {
     expect(late).toContain('above-learned');
   });
 
-  it('gas that rises explains an elbow that rises to where it was learnt to be, and no more than that', () => {
+  it('gas that rises explains an elbow that rises to where it was learned to be, and no more than that', () => {
     const opened = { ...calm, slopeCPerS: 0.85, exhaust: { a: 260, b: 225, c: 266 } };
     const isAt = expectedRiseK(baseline, opened.exhaust, 20);
     expect(isExplained({ ...opened, elbowC: 20 + isAt - 8.5 }, baseline, learnedTuning)).toBe(true);
@@ -284,7 +284,7 @@ describe('the learned detector', () => {
     expect(isWithinNormal(opens, { ...baseline, spread })).toBe(false);
     expect(isWithinNormal({ ...opens, elbowC: opens.elbowC + 5 }, baseline)).toBe(false);
     expect(isWithinNormal({ ...opens, seaC: undefined }, baseline)).toBe(false);
-    // What was learnt cannot judge it then: gas lost, its probe fallen out, or an engine that only may run.
+    // What was learned cannot judge it then: gas lost, its probe fallen out, or an engine that only may run.
     const coldC = baseline.gasC.min - 20;
     for (const unknown of [
       // The coolant of an engine started cold cannot be what comes.
@@ -304,12 +304,12 @@ describe('the learned detector', () => {
     expect(isIdling(gas(40), undefined)).toBe(false);
   });
 
-  it('7 K above for two minutes while only the slow memory of the gas rises: a warning beside a twin that is as learnt', () => {
+  it('7 K above for two minutes while only the slow memory of the gas rises: a warning beside a twin that is as learned', () => {
     const exhaust = { a: 250, b: 249, c: 225 };
-    const learnt = { ...baseline, highestLedRiseK: 40 };
+    const learned = { ...baseline, highestLedRiseK: 40 };
     const elbowC = 20 + expectedRiseK(baseline, exhaust, 20) + 7;
     const ruleBeside = (other: OtherElbow | undefined) =>
-      run({ exhaust, elbowC, sinceStartS: 1300 }, undefined, 150, { learnt, ...(other && { other }) })?.rule;
+      run({ exhaust, elbowC, sinceStartS: 1300 }, undefined, 150, { learned, ...(other && { other }) })?.rule;
     expect(ruleBeside({ meanK: 0, residualK: 0, exhaust })).toBe('above-learned-steady');
     expect(ruleBeside({ meanK: 7, residualK: 7, exhaust })).toBeUndefined();
     expect(ruleBeside(undefined)).toBeUndefined();
@@ -318,7 +318,7 @@ describe('the learned detector', () => {
   it('the same within 20 minutes of the start, when a thermostat may open: 9 K above', () => {
     const exhaust = { a: 250, b: 249, c: 225 };
     const spread = { ...baseline.spread, rising: { q998K: 4, seconds: 500 } };
-    const learnt = { ...baseline, highestLedRiseK: 40, spread };
+    const learned = { ...baseline, highestLedRiseK: 40, spread };
     const other = { meanK: 0, residualK: 0, exhaust };
     const ruleOf = (aboveK: number) =>
       run(
@@ -326,7 +326,7 @@ describe('the learned detector', () => {
         undefined,
         150,
         {
-          learnt,
+          learned,
           other,
         },
       )?.rule;
@@ -337,7 +337,7 @@ describe('the learned detector', () => {
   it('a mean that is too high must last a minute where the thermostat hunts by 2 K and more, half of one where it does not', () => {
     const raisedS = (steadyMeanK: number) =>
       run({ elbowC: 24.5 + expected }, undefined, 300, {
-        learnt: {
+        learned: {
           ...baseline,
           steadyMeanK,
           spread: { ...baseline.spread, steady: { q998K: 3.5, seconds: 1 } },
@@ -353,18 +353,18 @@ describe('the learned detector', () => {
   it('on a cold engine a thermostat may open before its twin’s, as far as gas that rises ever moved this elbow', () => {
     const exhaust = { a: 300, b: 296, c: 240 };
     const wide = { q998K: 8, seconds: 500 };
-    const learnt = { ...baseline, highestLedRiseK: 40, spread: { ...baseline.spread, 'rising-fast': wide } };
+    const learned = { ...baseline, highestLedRiseK: 40, spread: { ...baseline.spread, 'rising-fast': wide } };
     const other = { meanK: 0, residualK: -1, exhaust };
     const elbowC = 20 + expectedRiseK(baseline, exhaust, 20) + 15;
     const cold = { exhaust, elbowC, warmS: 350, sinceStartS: 350, mounting: 'strap-on' as const };
-    expect(run(cold, undefined, 20, { learnt, other })).toBeUndefined();
-    expect(run(cold, undefined, 20, { learnt: { ...learnt, spread: baseline.spread }, other })?.rule).toBe(
+    expect(run(cold, undefined, 20, { learned, other })).toBeUndefined();
+    expect(run(cold, undefined, 20, { learned: { ...learned, spread: baseline.spread }, other })?.rule).toBe(
       'above-learned',
     );
   });
 
   it('a moment without gas is not the end of a thermostat that is yet to open, nor of soaked-up heat', () => {
-    const before = { ...learnedAtRest, coldS: 120, soakK: 9, meanK: -3, swellOver: true, cusumKS: 4 };
+    const before = { ...learnedAtRest, coldS: 120, soakK: 9, meanK: -3, surgeOver: true, cusumKS: 4 };
     const { state } = stepLearned(
       before,
       { ...calm, exhaust: undefined },
@@ -372,7 +372,7 @@ describe('the learned detector', () => {
       undefined,
       learnedTuning,
     );
-    expect(state).toMatchObject({ coldS: 120, soakK: 9, meanK: -3, swellOver: true, cusumKS: 0 });
+    expect(state).toMatchObject({ coldS: 120, soakK: 9, meanK: -3, surgeOver: true, cusumKS: 0 });
   });
 
   it('a gulp of air that takes half of the water for six seconds is quiet at a well; the same rise that does not turn is not', () => {
@@ -388,7 +388,7 @@ describe('the learned detector', () => {
     const rise = [0, 2, 5, 8, 10.5];
     expect(judge([...rise, 8.5, 6, 3, 1, 0, 0]).filter(Boolean)).toEqual([]);
     expect(judge([...rise, 12, 14]).filter(Boolean)[0]).toBe('above-learned');
-    // Within two minutes of a closed throttle, its swell passed, a thermostat may open once more: sooner than 20 K s proves nothing.
+    // Within two minutes of a closed throttle, its surge passed, a thermostat may open once more: sooner than 20 K s proves nothing.
     const again = [0, 2, 5, 8, 9, 9.5, 9.5];
     expect(judge(again).findIndex(Boolean)).toBe(5);
     expect(judge(again, { sinceThrottledBackS: 60 }).findIndex(Boolean)).toBe(6);
@@ -402,7 +402,7 @@ describe('the learned detector', () => {
     expect(run({ ...hot, sinceStartS: 30 }, 0, 60)).toBeUndefined();
   });
 
-  it('with the exhaust gas lost, 4 K above the highest rise ever learnt is a warning after 8 s', () => {
+  it('with the exhaust gas lost, 4 K above the highest rise ever learned is a warning after 8 s', () => {
     const ceiling = baseline.highestRiseK;
     expect(run({ exhaust: undefined, elbowC: 20 + ceiling + 5 }, 0, 20)).toMatchObject({
       rule: 'above-learned-ceiling',
@@ -410,7 +410,7 @@ describe('the learned detector', () => {
     expect(run({ exhaust: undefined, elbowC: 20 + ceiling + 3 }, 0, 60)).toBeUndefined();
   });
 
-  it('gas of 25 C on a running engine, learnt from 140 C up, is gas lost: a healthy elbow raises nothing, a hot one does', () => {
+  it('gas of 25 C on a running engine, learned from 140 C up, is gas lost: a healthy elbow raises nothing, a hot one does', () => {
     const shorted = { a: 25, b: 25, c: 25 };
     expect(baseline.gasC.min).toBeGreaterThan(139);
     expect(run({ exhaust: shorted }, 0, 600)).toBeUndefined();
@@ -418,7 +418,7 @@ describe('the learned detector', () => {
     expect(run({ exhaust: shorted, elbowC: hot }, 0, 20)).toMatchObject({ rule: 'above-learned-ceiling' });
   });
 
-  it('the sea: learnt over a season of 12 K, hardly believed from one week, and never carried beyond what was seen', () => {
+  it('the sea: learned over a season of 12 K, hardly believed from one week, and never carried beyond what was seen', () => {
     const truth = -0.1;
     const over = (halfRangeK: number) => {
       const seaAt = (i: number) => 18 + halfRangeK * Math.sin(i / 900);
@@ -441,7 +441,7 @@ describe('the learned detector', () => {
     expect(expectedRiseK(season, gas, 30)).toBeCloseTo(expectedRiseK(season, gas, season.seaC?.max ?? 0), 9);
   });
 
-  it('a baseline of six coefficients, from before the sea was learnt, expects what it expected', () => {
+  it('a baseline of six coefficients, from before the sea was learned, expects what it expected', () => {
     const { seaC: _, ...old } = { ...baseline, coefficients: baseline.coefficients.slice(0, 6) };
     const gas = { a: 250, b: 250, c: 250 };
     expect(expectedRiseK(old, gas, 25)).toBe(expectedRiseK(old, gas, 5));

@@ -25,23 +25,23 @@ function cruise(start: PumpState, minutes: number, lostS: (minute: number) => nu
 }
 
 describe('gulps of air', () => {
-  const learnt = cruise(pumpAtRest, 10, () => 0).state;
+  const learned = cruise(pumpAtRest, 10, () => 0).state;
 
   it('are an alarm at first, and none once this boat has shown how long they last', () => {
-    const first = cruise(learnt, 1, () => 2.6);
+    const first = cruise(learned, 1, () => 2.6);
     expect(first.alarms).toBe(1);
     expect(cruise(first.state, 30, () => 2.6).alarms).toBe(0);
   });
 
   it('do not hide a loss that stays: an alarm within 4 s at full flow', () => {
-    const used = cruise(learnt, 5, () => 2.8).state;
+    const used = cruise(learned, 5, () => 2.8).state;
     expect(used.gulps.seen).toBe(5);
     expect(cruise(used, 1, (minute) => (minute === 0 ? 7 : 0)).alarms).toBe(1);
     expect(holdAfterGulps(used.gulps, 1)).toBeLessThan(4);
   });
 
   it('a pressure that stays low after it has come back a little is no gulp', () => {
-    let { state } = cruise(learnt, 1, () => 0);
+    let { state } = cruise(learned, 1, () => 0);
     for (let s = 0; s < 300; s += dtS)
       state = stepPump(state, {
         readingKpa: s % 2 < 1 ? 10 : 18,

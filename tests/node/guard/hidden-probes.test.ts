@@ -15,7 +15,7 @@ const hz = 2;
 
 type Mounting = 'strap-on' | 'well';
 
-/** A day at one throttle, after half an hour of warming up; nothing was learnt of this boat. */
+/** A day at one throttle, after half an hour of warming up; nothing was learned of this boat. */
 class Passage {
   state: GuardState = startGuard(asMonotonicMs(0));
   readonly plant = new Plant({ seed: 5 });

@@ -6,9 +6,9 @@ import { learnedTuning } from '../../../node/guard/tuning.js';
 import type { Reading } from '../../../node/reading/reading.js';
 import { asMonotonicMs } from '../../../node/time/clock.js';
 import { twinEngines } from '../../twin-engines.js';
-import { learntElbow } from './learnt-elbow.js';
+import { learnedElbow } from './learned-elbow.js';
 
-const learntC = 400;
+const learnedC = 400;
 const settings: GuardSettings = {
   probes: [
     {
@@ -19,7 +19,7 @@ const settings: GuardSettings = {
       mounting: 'well',
       alarm: { raiseAt: 93, clearAt: 85, holdS: 1 },
       warning: { raiseAt: 82, clearAt: 76, holdS: 2 },
-      baseline: { ...learntElbow, gasC: { min: 150, max: learntC } },
+      baseline: { ...learnedElbow, gasC: { min: 150, max: learnedC } },
     },
     { id: 'gas', name: 'Gas', engine: 'port', place: 'dry-exhaust', mounting: 'free' },
   ],
@@ -28,7 +28,7 @@ const settings: GuardSettings = {
   tuning: learnedTuning,
 };
 
-/** Two minutes at the hottest gas that was learnt, then up to `gasC` within 20 s, and ten minutes of that. */
+/** Two minutes at the hottest gas that was learned, then up to `gasC` within 20 s, and ten minutes of that. */
 function overloadsAt(gasC: number) {
   const rampS = 20;
   let state = startGuard(asMonotonicMs(0));
@@ -38,7 +38,7 @@ function overloadsAt(gasC: number) {
     const readings = (
       [
         ['elbow', 45],
-        ['gas', learntC + Math.min(1, Math.max(0, s / rampS)) * (gasC - learntC)],
+        ['gas', learnedC + Math.min(1, Math.max(0, s / rampS)) * (gasC - learnedC)],
       ] as const
     ).map(
       ([probe, temperatureC]): Reading => ({
@@ -64,9 +64,9 @@ function overloadsAt(gasC: number) {
   return undefined;
 }
 
-describe('overload: gas from 12 % above the hottest that was learnt, 400 C, for a minute', () => {
+describe('overload: gas from 12 % above the hottest that was learned, 400 C, for a minute', () => {
   it('13 % above is a caution about the engine, one minute after the gas has passed 12 %', () => {
-    const raised = overloadsAt(1.13 * learntC);
+    const raised = overloadsAt(1.13 * learnedC);
     expect(raised?.overload).toMatchObject({ engine: 'port', priority: 'caution' });
     // The ramp passes 448 C after 18.5 s; memory of 6 s and filters may take a quarter of a minute more.
     expect(raised?.s).toBeGreaterThan(78);
@@ -74,6 +74,6 @@ describe('overload: gas from 12 % above the hottest that was learnt, 400 C, for 
   });
 
   it('11 % above is none in ten minutes', () => {
-    expect(overloadsAt(1.11 * learntC)).toBeUndefined();
+    expect(overloadsAt(1.11 * learnedC)).toBeUndefined();
   });
 });

@@ -148,7 +148,7 @@ class Boat {
 }
 
 /** Two minutes at rest for the zero, idle, cruise, wide open, idle again. */
-const learnt = (settings: GuardSettings): Boat => {
+const learned = (settings: GuardSettings): Boat => {
   const boat = new Boat(settings);
   boat.run(120);
   for (const throttle of [0.05, 0.75, 1, 0.05, 0.75]) {
@@ -161,7 +161,7 @@ const learnt = (settings: GuardSettings): Boat => {
 describe.each([
   ['without', settingsWith(gas, pump)],
   ['with', settingsWith(gas, pump, speed)],
-])('a pump learnt by exhaust gas, %s a speed input beside it', (_, settings) => {
+])('a pump learned by exhaust gas, %s a speed input beside it', (_, settings) => {
   it.each([
     [0.05, 300],
     [0.75, 60],
@@ -169,7 +169,7 @@ describe.each([
   ])(
     'a closed intake at throttle %d is an alarm within 5 s, and ends when water is back',
     (throttle, settleS) => {
-      const boat = learnt(settings);
+      const boat = learned(settings);
       boat.plant.setThrottle('port', throttle);
       expect(boat.run(settleS)).toBeUndefined();
       boat.plant.bagIntake('port');
@@ -184,7 +184,7 @@ describe.each([
   );
 
   it('says nothing of throttles slammed, air drawn in a seaway, a stop and a hot restart', () => {
-    const boat = learnt(settings);
+    const boat = learned(settings);
     boat.plant.roughness = 1;
     for (const throttle of [0.75, 0.05, 1, 0.05, 0.4, 0.9, 0, 0.05, 0.75]) {
       boat.plant.setThrottle('port', throttle);
@@ -203,7 +203,7 @@ describe.each([
   });
 
   it('says nothing of draughts of air that halve the flow for five seconds; a loss that stays is an alarm within 10 s', () => {
-    const boat = learnt(settings);
+    const boat = learned(settings);
     boat.plant.setThrottle('port', 0.75);
     boat.run(120);
     for (let draught = 0; draught < 6; draught++) {
@@ -218,15 +218,15 @@ describe.each([
   });
 
   it('half of an impeller is detected within 30 s', () => {
-    const boat = learnt(settings);
+    const boat = learned(settings);
     boat.plant.setThrottle('port', 0.75);
     boat.run(120);
     boat.plant.wearImpeller('port', 0.5);
     expect(boat.run(60)).toBeLessThanOrEqual(30);
   });
 
-  it('what was learnt and the zero outlast a restart of the guard', () => {
-    const boat = learnt(settings);
+  it('what was learned and the zero outlast a restart of the guard', () => {
+    const boat = learned(settings);
     boat.restart();
     boat.run(60);
     boat.plant.bagIntake('port');
@@ -269,7 +269,7 @@ describe('a pressure that an error of its zero could be, with no other eye, is n
   });
 
   it('2 kPa at idle are less than a known zero may have wandered since the last stop', () => {
-    const boat = learnt(settingsWith(elbow, gas, pump));
+    const boat = learned(settingsWith(elbow, gas, pump));
     boat.plant.setThrottle('port', 0.05);
     boat.run(300);
     expect(boat.said('blind:port')).toBeUndefined();
@@ -298,7 +298,7 @@ describe('a pump of which nothing is known yet', () => {
 });
 
 it('a broken wire is a fault of the probe and no loss of water, and with no other eye a blindness that sounds', () => {
-  const boat = learnt(settingsWith(gas, pump));
+  const boat = learned(settingsWith(gas, pump));
   boat.missing = 'open';
   expect(boat.run(60)).toBeUndefined();
   const active = boat.state.entries
@@ -311,7 +311,7 @@ it('a broken wire is a fault of the probe and no loss of water, and with no othe
 });
 
 it('a believable pressure probe is an eye: an engine without an elbow probe is not blind', () => {
-  const boat = learnt(settingsWith(gas, pump));
+  const boat = learned(settingsWith(gas, pump));
   expect(boat.run(120, 'blind:port')).toBeUndefined();
 });
 
@@ -371,7 +371,7 @@ it('a pump that pushes although the only input says stopped sounds: one of the t
 });
 
 it('a pressure that stays up with the engine stopped is a fault of the probe', () => {
-  const boat = learnt(settingsWith(gas, pump));
+  const boat = learned(settingsWith(gas, pump));
   boat.plant.setThrottle('port', 0);
   boat.run(60);
   const stuck = (nowS: number): Reading => ({

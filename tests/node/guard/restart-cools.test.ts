@@ -4,7 +4,7 @@ import type { ElbowView } from '../../../node/guard/elbow-view.js';
 import { stepLearned } from '../../../node/guard/learned-detector.js';
 import { learnedAtRest } from '../../../node/guard/learned-state.js';
 import { learnedTuning } from '../../../node/guard/tuning.js';
-import { learntElbow } from './learnt-elbow.js';
+import { learnedElbow } from './learned-elbow.js';
 
 const exhaust = { a: 250, b: 250, c: 250 };
 const calm: ElbowView = {
@@ -24,8 +24,8 @@ const calm: ElbowView = {
 function reportedAtS(residualAt: (s: number) => number, change: Partial<ElbowView> = {}, forS = 600) {
   let state = learnedAtRest;
   for (let s = 0; s < forS; s += 0.2) {
-    const elbowC = 20 + expectedRiseK(learntElbow, exhaust, 20) + residualAt(s);
-    const judged = stepLearned(state, { ...calm, ...change, elbowC }, learntElbow, undefined, learnedTuning);
+    const elbowC = 20 + expectedRiseK(learnedElbow, exhaust, 20) + residualAt(s);
+    const judged = stepLearned(state, { ...calm, ...change, elbowC }, learnedElbow, undefined, learnedTuning);
     state = judged.state;
     if (judged.finding) return s;
   }

@@ -11,7 +11,7 @@ import { valued } from '../../../node/reading/quantity.js';
 import type { MissingReason, Reading } from '../../../node/reading/reading.js';
 import { asMonotonicMs } from '../../../node/time/clock.js';
 
-/** The example kit, nothing learnt: the plain detector and the kit's own limits. */
+/** The example kit, nothing learned: the plain detector and the kit's own limits. */
 export const kit = parseKit(benchKitYaml, 'bench kit');
 export const settings = settingsFromKit(kit);
 export const loads = { idle: 0.07, cruise: 0.7, 'wide open': 1 } as const;

@@ -1,7 +1,12 @@
 import { describe, expect, it } from 'vitest';
 import type { ElbowBaseline } from '../../../node/guard/baseline.js';
 import type { ElbowView } from '../../../node/guard/elbow-view.js';
-import { type SlowState, slowAtRest, slowConditions, stepSlow } from '../../../node/guard/trend-detector.js';
+import {
+  stepTrend,
+  type TrendState,
+  trendAtRest,
+  trendConditions,
+} from '../../../node/guard/trend-detector.js';
 import { falls, theilSenSlope } from '../../../node/guard/trend-tests.js';
 
 /** An elbow that is 10 K above the sea, whatever the gas. */
@@ -40,59 +45,59 @@ const view = (phase: 'running' | 'stopped', riseK: number): ElbowView => ({
   dtS: 1,
 });
 
-/** `minutes` of steady running beside a twin that is as it was learnt, then a stop. */
-function trip(state: SlowState, riseK: number, minutes = 20, twinGasK = 0): SlowState {
+/** `minutes` of steady running beside a twin that is as it was learned, then a stop. */
+function trip(state: TrendState, riseK: number, minutes = 20, twinGasK = 0): TrendState {
   let now = state;
   for (let s = 0; s < minutes * 60; s++)
-    now = stepSlow(now, view('running', riseK), baseline, {
+    now = stepTrend(now, view('running', riseK), baseline, {
       lastMinute: 1,
       sinceMinuteS: 30,
       exhaustC: 250 - twinGasK,
     });
-  return stepSlow(now, view('stopped', riseK), baseline, undefined);
+  return stepTrend(now, view('stopped', riseK), baseline, undefined);
 }
 
 describe('the slow side', () => {
-  it('twenty trips as learnt say nothing, and the trip list stays at twenty', () => {
-    let state = slowAtRest;
+  it('twenty trips as learned say nothing, and the trip list stays at twenty', () => {
+    let state = trendAtRest;
     for (let i = 0; i < 25; i++) state = trip(state, 10 + 0.1 * Math.sin(i));
-    expect(slowConditions(probe, state, 'the Port engine')).toEqual([]);
+    expect(trendConditions(probe, state, 'the Port engine')).toEqual([]);
     expect(state.trips).toHaveLength(20);
   });
 
   it('a tenth less water than the twin (rise 11.1 for 10 K) is reported within three trips', () => {
-    let state = slowAtRest;
+    let state = trendAtRest;
     let trips = 0;
-    while (slowConditions(probe, state, 'the Port engine').length === 0 && trips < 10) {
+    while (trendConditions(probe, state, 'the Port engine').length === 0 && trips < 10) {
       state = trip(state, 11.1);
       trips++;
     }
     expect(trips).toBeLessThanOrEqual(3);
-    expect(slowConditions(probe, state, 'the Port engine')).toMatchObject([
+    expect(trendConditions(probe, state, 'the Port engine')).toMatchObject([
       { rule: 'less-water-than-twin', priority: 'caution' },
     ]);
   });
 
   it('exhaust gas 16 K hotter than the twin’s, with 4 K usual, is reported within three trips', () => {
-    let state = slowAtRest;
+    let state = trendAtRest;
     for (let i = 0; i < 3; i++) state = trip(state, 10, 20, 16);
-    expect(slowConditions(probe, state, 'the Port engine')).toMatchObject([
+    expect(trendConditions(probe, state, 'the Port engine')).toMatchObject([
       { situation: 'load', rule: 'hotter-than-twin' },
     ]);
   });
 
   it('cooling that fades by 1 % a trip is reported by the trend when there is no twin', () => {
-    let state = slowAtRest;
+    let state = trendAtRest;
     for (let i = 0; i < 12; i++) {
       for (let s = 0; s < 600; s++)
-        state = stepSlow(state, view('running', 10 / (1 - 0.01 * i)), baseline, undefined);
-      state = stepSlow(state, view('stopped', 10), baseline, undefined);
+        state = stepTrend(state, view('running', 10 / (1 - 0.01 * i)), baseline, undefined);
+      state = stepTrend(state, view('stopped', 10), baseline, undefined);
     }
-    expect(slowConditions(probe, state, 'the Port engine')).toMatchObject([{ rule: 'cooling-fades' }]);
+    expect(trendConditions(probe, state, 'the Port engine')).toMatchObject([{ rule: 'cooling-fades' }]);
   });
 
   it('a trip with fewer than five steady minutes says nothing', () => {
-    expect(trip(slowAtRest, 20, 4).trips).toEqual([]);
+    expect(trip(trendAtRest, 20, 4).trips).toEqual([]);
   });
 
   it('ten falling values of ten: Kendall S = -45, sd 11.18, z = -3.94, so it falls; a see-saw does not', () => {

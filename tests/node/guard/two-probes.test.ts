@@ -6,7 +6,7 @@ import { elbowLimits } from '../../../node/guard/settings-from-kit.js';
 import { learnedTuning } from '../../../node/guard/tuning.js';
 import type { MissingReason, Reading } from '../../../node/reading/reading.js';
 import { asMonotonicMs } from '../../../node/time/clock.js';
-import { learntElbow } from './learnt-elbow.js';
+import { learnedElbow } from './learned-elbow.js';
 
 const elbow = { engine: 'main', place: 'wet-elbow', ...elbowLimits } as const;
 const settings: GuardSettings = {
@@ -149,7 +149,7 @@ describe('two probes on one elbow', () => {
 
   it('one fallen off is a caution that says the other still guards, and the other alone raises the alarm', () => {
     const probes = [
-      ...settings.probes.map((probe) => ({ ...probe, baseline: learntElbow })),
+      ...settings.probes.map((probe) => ({ ...probe, baseline: learnedElbow })),
       { id: 'gas', name: 'Gas', engine: 'main', place: 'dry-exhaust', mounting: 'free' } as const,
       { id: 'sea', name: 'Sea', engine: 'all', place: 'sea-water', mounting: 'well' } as const,
     ];

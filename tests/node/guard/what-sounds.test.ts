@@ -34,7 +34,7 @@ const written = ({ fault, outcome: { soundedS, heartStoppedS, alert, alerts } }:
 
 const preface = `# What sounds
 
-Made by a test from what the guard did on the bench's boat (simulation; probes in wells, nothing learnt, so that the plain
+Made by a test from what the guard did on the bench's boat (simulation; probes in wells, nothing learned, so that the plain
 detector is at work): \`tests/node/guard/what-sounds.test.ts\`. At cruise unless the row says otherwise; the seconds count from
 the fault. A warning that is not acknowledged is an alarm two minutes later. Expect worse afloat.
 

@@ -11,14 +11,14 @@ import { followLegs, ordinaryHour } from './voyage.js';
 
 /** What commissioning left a boat with. */
 export type CommissionedBoat = {
-  /** The probes as the owner's files have them: with what was learnt where it is armed. */
+  /** The probes as the owner's files have them: with what was learned where it is armed. */
   readonly probes: readonly ProbeSettings[];
   readonly elbows: readonly { readonly armed: boolean; readonly because: readonly string[] }[];
 };
 
 /**
  * Takes a boat on `trips` ordinary trips and commissions her as her owner does, through the same book and the same
- * assessment. `takesProposals`: the owner copies the proposed limits into the kit. What pressure probes read is learnt on
+ * assessment. `takesProposals`: the owner copies the proposed limits into the kit. What pressure probes read is learned on
  * the same trips, beside it.
  */
 export function commissionBoat(

@@ -15,18 +15,18 @@ export class PumpLearner {
   private readonly gauges: PumpGauges;
   private readonly boat: DrawnBoat;
   private readonly settings: GuardSettings;
-  learnt: GuardState;
+  learned: GuardState;
 
   constructor(boat: DrawnBoat, gauges: PumpGauges) {
     this.boat = boat;
     this.gauges = gauges;
     const gas = boat.probes.filter(({ place }) => place === 'dry-exhaust');
     this.settings = campaignSettings([...gas, ...gauges.probes], boat.mode);
-    this.learnt = startGuard(boat.atMs);
+    this.learned = startGuard(boat.atMs);
   }
 
   putToSea(): void {
-    this.learnt = rememberedPumps(this.learnt, this.boat.atMs);
+    this.learned = rememberedPumps(this.learned, this.boat.atMs);
   }
 
   pass(input: GuardInput): void {
@@ -35,7 +35,7 @@ export class PumpLearner {
       ...input.readings.filter(({ probe }) => settings.probes.some(({ id }) => id === probe)),
       ...gauges.read((engine) => boat.plant.pumpPressureKpa(engine), input.nowMs),
     ];
-    this.learnt = guard(this.learnt, { ...input, readings }, settings).state;
+    this.learned = guard(this.learned, { ...input, readings }, settings).state;
   }
 }
 

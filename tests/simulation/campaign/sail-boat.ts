@@ -56,14 +56,14 @@ export function sailBoat({
   const learner = gauges && new PumpLearner(boat, gauges);
   const { probes, elbows } = commissionBoat(boat, trips, random, random.chance(0.5), learner);
   const record = newRecord({ plant, boat: number, mounting, elbows }, pressure);
-  let learnt = learner?.learnt;
+  let learned = learner?.learned;
   for (let v = 0; v < voyages; v++) {
     mendBoat(boat);
     boat.moored();
-    const pumps = gauges && learnt && { probes: gauges.probes, learnt };
+    const pumps = gauges && learned && { probes: gauges.probes, learned };
     const watchers = new Watchers(probes, boat.atMs, boat.mode, pumps);
     new Voyage(boat, watchers, random, v % 2 === 1 ? drawFault(random) : undefined, record, gauges).sail();
-    learnt = watchers.learntPumps;
+    learned = watchers.learnedPumps;
     record.voyages++;
   }
   return record;

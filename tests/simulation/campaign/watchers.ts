@@ -34,12 +34,12 @@ export class Watchers {
     readonly pressure?: Guarded;
   };
 
-  /** `pumps`: the pressure probes, and a guard that has learnt what they read; their watcher is aboard only then. */
+  /** `pumps`: the pressure probes, and a guard that has learned what they read; their watcher is aboard only then. */
   constructor(
     probes: readonly ProbeSettings[],
     atMs: GuardInput['nowMs'],
     mode: EngineMode,
-    pumps?: { readonly probes: readonly ProbeSettings[]; readonly learnt: GuardState },
+    pumps?: { readonly probes: readonly ProbeSettings[]; readonly learned: GuardState },
   ) {
     const start = startGuard(atMs);
     this.guards = {
@@ -50,17 +50,17 @@ export class Watchers {
       ),
       learned: new Guarded(probes, start, mode),
       ...(pumps && {
-        pressure: new Guarded([...probes, ...pumps.probes], rememberedPumps(pumps.learnt, atMs), mode),
+        pressure: new Guarded([...probes, ...pumps.probes], rememberedPumps(pumps.learned, atMs), mode),
       }),
     };
   }
 
   /** What the guard with the pressure probes knows now. */
-  get learntPumps(): GuardState | undefined {
+  get learnedPumps(): GuardState | undefined {
     return this.guards.pressure?.state;
   }
 
-  /** Engines whose gas the commissioned guard now finds hotter than any it learnt. */
+  /** Engines whose gas the commissioned guard now finds hotter than any it learned. */
   overloaded(engine: Engine): boolean {
     return this.guards.learned.finds(`load:${engine}`);
   }

@@ -32,7 +32,7 @@ export const isDrivenAlike = (exhaust: ExhaustMemory, other: OtherElbow | undefi
 const isNear = (oneC: number, otherC: number): boolean =>
   Math.abs(oneC - otherC) < Math.max(alikeK, alikeShare * otherC);
 
-export type Unsteady = {
+export type UnsteadyMoment = {
   /** The threshold of this kind of moment, and the one of gas that moves so on a warm engine, K. */
   readonly usualK: number;
   readonly movingK: number;
@@ -48,7 +48,14 @@ export type Unsteady = {
  * it only six times. So a residual is believed once the led rise passes the highest that normal running showed; or earlier,
  * where a twin that is driven alike does not do likewise.
  */
-export function unsteadyK({ usualK, movingK, expectedK, exhaust, baseline, other }: Unsteady): number {
+export function unsteadyThresholdK({
+  usualK,
+  movingK,
+  expectedK,
+  exhaust,
+  baseline,
+  other,
+}: UnsteadyMoment): number {
   const { highestRiseK, highestLedRiseK = highestRiseK + ledMoreK } = baseline;
   const beyondNormalK = highestLedRiseK + aboveHighestK - expectedK;
   const beyondTwinK = isDrivenAlike(exhaust, other)
