@@ -69,10 +69,10 @@ const resistorPerC = 100e-6;
  * An Arduino-class board's own converter: 10 bits, ten conversions a second. Offset and gain 2 LSB, non-linearity 0.5 LSB
  * (ATmega328P datasheet, typical; from memory). Typical is not a limit: one and a half is taken as one standard deviation.
  */
-export const boardDivider = (divider: Divider, supplyVolts = 5): DividerChain => ({
+export const boardDivider = (divider: Divider): DividerChain => ({
   kind: 'divider',
   divider,
-  supplyVolts,
+  supplyVolts: 5,
   fullScale: 1024,
   bendCounts: 0.4,
   offsetCounts: 1.5,

@@ -3,20 +3,11 @@ import { calibrate } from '../model/calibrate.js';
 import type { Session } from './session.js';
 
 /** What the probes of a session say about a bath together, or about one of them. */
-export type BathFinding =
-  | {
-      readonly finding: 'bad-bath';
-      readonly bath: Bath['kind'];
-      readonly awayC: number;
-      readonly words: string;
-    }
-  | {
-      readonly finding: 'bad-probe';
-      readonly bath: Bath['kind'];
-      readonly probe: string;
-      readonly awayC: number;
-      readonly words: string;
-    };
+export type BathFinding = {
+  readonly bath: Bath['kind'];
+  readonly awayC: number;
+  readonly words: string;
+} & ({ readonly finding: 'bad-bath' } | { readonly finding: 'bad-probe'; readonly probe: string });
 
 /** Beyond this many standard deviations it is no chance: one in 2,000 with a few probes in a few baths. */
 const surely = 3.5;

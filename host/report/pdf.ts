@@ -10,8 +10,8 @@ import { promisify } from 'node:util';
 const names = ['chromium', 'chromium-browser', 'google-chrome', 'google-chrome-stable', 'chrome'];
 
 /** The first Chromium on the path; none when there is none. */
-export const findChromium = (path = process.env.PATH ?? ''): string | undefined => {
-  for (const folder of path.split(delimiter))
+export const findChromium = (): string | undefined => {
+  for (const folder of (process.env.PATH ?? '').split(delimiter))
     for (const name of names) {
       const candidate = join(folder, name);
       try {

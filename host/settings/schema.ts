@@ -16,6 +16,8 @@ const nmeaName = z
   .regex(/^[A-Za-z0-9 _.-]{1,20}$/, 'up to 20 letters, digits, spaces, dots, hyphens, underscores');
 
 const loopback = (host: string) => /^(localhost|::1|\[::1\]|127\..*)$/.test(host);
+/** Whether what is sent to an address is encrypted, or stays on this computer. */
+const keepsSecrets = (url: string) => !/^(http|mqtt):/.test(url) || loopback(new URL(url).hostname);
 
 const nmea = z.strictObject({
   /** Who talks: YX is a transducer, II integrated instruments; some displays listen to II alone. */
@@ -58,17 +60,9 @@ const plainPost = z
       .default({ alarm: 'urgent', warning: 'high', caution: 'default', none: 'low' }),
     timeoutS: z.number().min(1).max(60).default(15),
   })
-  .superRefine((value, context) => {
-    if (
-      value.secretHeadersFile !== undefined &&
-      value.url.startsWith('http:') &&
-      !loopback(new URL(value.url).hostname)
-    )
-      context.addIssue({
-        code: 'custom',
-        path: ['url'],
-        message: 'http: would send the secret headers readable by anyone on the way; use https:',
-      });
+  .refine(({ url, secretHeadersFile }) => secretHeadersFile === undefined || keepsSecrets(url), {
+    path: ['url'],
+    message: 'http: would send the secret headers readable by anyone on the way; use https:',
   });
 
 const mqtt = z
@@ -87,25 +81,13 @@ const mqtt = z
     /** Certificate (PEM) of a broker with a certificate of its own making, relative to host.yaml. */
     caFile: z.string().min(1).optional(),
   })
-  .superRefine((value, context) => {
-    const { username, password } = new URL(value.url);
-    if (username !== '' || password !== '')
-      context.addIssue({
-        code: 'custom',
-        path: ['url'],
-        message:
-          'a name or password does not belong in the address, which is shown; use user and passwordFile',
-      });
-    if (
-      value.passwordFile !== undefined &&
-      value.url.startsWith('mqtt:') &&
-      !loopback(new URL(value.url).hostname)
-    )
-      context.addIssue({
-        code: 'custom',
-        path: ['url'],
-        message: 'mqtt: would send the password readable by anyone on the way; use mqtts:',
-      });
+  .refine(({ url }) => new URL(url).username === '' && new URL(url).password === '', {
+    path: ['url'],
+    message: 'a name or password does not belong in the address, which is shown; use user and passwordFile',
+  })
+  .refine(({ url, passwordFile }) => passwordFile === undefined || keepsSecrets(url), {
+    path: ['url'],
+    message: 'mqtt: would send the password readable by anyone on the way; use mqtts:',
   });
 
 const address = z.email({ error: 'an e-mail address such as skipper@example.org' });
@@ -124,15 +106,13 @@ const mail = z
     caFile: z.string().min(1).optional(),
     timeoutS: z.number().min(1).max(120).default(30),
   })
-  .superRefine((value, context) => {
-    if ((value.user === undefined) !== (value.passwordFile === undefined))
-      context.addIssue({ code: 'custom', path: ['user'], message: 'user and passwordFile go together' });
-    if (value.security === 'none' && value.user !== undefined && !loopback(value.server))
-      context.addIssue({
-        code: 'custom',
-        path: ['security'],
-        message: 'none would send the password readable by anyone on the way; use starttls or tls',
-      });
+  .refine(({ user, passwordFile }) => (user === undefined) === (passwordFile === undefined), {
+    path: ['user'],
+    message: 'user and passwordFile go together',
+  })
+  .refine(({ security, user, server }) => security !== 'none' || user === undefined || loopback(server), {
+    path: ['security'],
+    message: 'none would send the password readable by anyone on the way; use starttls or tls',
   });
 
 const timeOfDay = z.string().regex(/^([01]\d|2[0-3]):[0-5]\d$/, 'a time of day such as "08:00"');

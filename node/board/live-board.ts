@@ -36,15 +36,13 @@ export class LiveBoard implements BoardLink {
   readonly #gate: FrameGate;
   readonly #audit: PinAudit;
   readonly #supervisor: Supervisor;
-  readonly #samplingMs: number | undefined;
   readonly #statusListeners: ((status: BoardStatus) => void)[] = [];
   readonly #refusedBy: Partial<Record<Refusal, number>> = {};
   #unasked = 0;
   #setUpIsDue = false;
   #admitted = 0;
 
-  constructor(opener: PortOpener, clock: Clock, samplingMs?: number) {
-    this.#samplingMs = samplingMs;
+  constructor(opener: PortOpener, clock: Clock) {
     this.#io = new firmataIo.Firmata(this.#transport, { reportVersionTimeout: neverMs });
     clearTimeout(this.#io.reportVersionTimeoutId);
     this.#pins = new Pins(makeBoard(this.#io), this.#io, (bytes) => this.#send(bytes));
@@ -166,7 +164,7 @@ export class LiveBoard implements BoardLink {
   #setUp(identity: Identity): void {
     this.#unasked = 0;
     this.#gate.reset();
-    this.#pins.setUp(identity, this.#samplingMs);
+    this.#pins.setUp(identity);
     this.#i2c.setConnected(true);
     this.#audit.setRunning(true);
   }

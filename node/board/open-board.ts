@@ -1,20 +1,18 @@
+import { NodeError } from '../errors/node-error.js';
 import type { Clock } from '../time/clock.js';
+import { benchBoard } from './bench-address.js';
 import type { BoardLink } from './board-link.js';
 import { openerFor } from './connection.js';
 import { LiveBoard } from './live-board.js';
 
-export type BoardOptions = {
-  /** `auto`, a serial path, or tcp://host:port. */
-  readonly connection: string;
-  readonly clock: Clock;
-  /** Milliseconds between two counts of each analogue pin, 10 or more; by default what the serial line carries. */
-  readonly samplingMs?: number;
-};
-
 /**
- * Returns at once; the board is opened, identified, watched and reopened behind it.
- * Throws BoardError `bad-connection` where the connection cannot be understood.
+ * Returns at once; the board is opened, identified, watched and reopened behind it. `connection` is `auto`, `bench`, a
+ * serial path, or tcp://host:port. Throws NodeError `address-wrong` where it cannot be understood.
  */
-export function openBoard(options: BoardOptions): BoardLink {
-  return new LiveBoard(openerFor(options.connection), options.clock, options.samplingMs);
+export function openBoard(connection: string, clock: Clock): BoardLink {
+  try {
+    return new LiveBoard(openerFor(connection === 'bench' ? benchBoard : connection), clock);
+  } catch (cause) {
+    throw new NodeError('address-wrong', (cause as Error).message, { cause });
+  }
 }

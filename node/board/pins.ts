@@ -118,7 +118,7 @@ export class Pins {
   }
 
   /** Sends the firmware every setting again. Call after a handshake or a reset, with johnny-five's board ready. */
-  setUp({ firmware, pinMap: map }: Identity, samplingMs: number | undefined): void {
+  setUp({ firmware, pinMap: map }: Identity): void {
     this.#cancelLater();
     this.#complaints = pinComplaints(map, {
       analogs: [...this.#analogs.keys()],
@@ -128,7 +128,7 @@ export class Pins {
     this.#usableChannels = [...this.#analogs.keys()]
       .filter((c) => map.channels.includes(c))
       .sort((a, b) => a - b);
-    this.#board.samplingInterval(samplingMs ?? samplingIntervalMs(this.#usableChannels.length));
+    this.#board.samplingInterval(samplingIntervalMs(this.#usableChannels.length));
     this.#board.i2cConfig({ delay: 0 });
     for (const [pin, output] of this.#outputs)
       if (can(map, pin, pinMode.output)) this.#setUpOutput(pin, output);

@@ -41,7 +41,7 @@ export const mcp960x = {
   wired: ({ address, thermocouple }) => [address, thermocouple],
   supplyVolts: () => 5,
   open: (probe, { address, thermocouple }, { i2c, turn, clock }) => {
-    const chip = new Mcp960x(i2c, address, { thermocouple });
+    const chip = new Mcp960x(i2c, address, thermocouple);
     return new PolledChannel({
       probe,
       clock,

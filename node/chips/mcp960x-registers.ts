@@ -28,9 +28,8 @@ export const decodeMcpChip = (idByte: number): McpChip | undefined => chipById.g
 const typeBits = { K: 0, J: 1, T: 2, N: 3, S: 4, E: 5, B: 6, R: 7 } as const;
 export type McpThermocouple = keyof typeof typeBits;
 
-/** `filter` 0 (off) to 7 (most): Y = k X + (1 - k) Y', k = 2 / (2^n + 1). It smooths the chip's own hot junction only. */
-export const encodeSensorConfig = (thermocouple: McpThermocouple, filter: number): number =>
-  (typeBits[thermocouple] << 4) | (filter & 0x07);
+/** Without the filter in bits 2 to 0, which smooths the chip's own hot junction only. */
+export const encodeSensorConfig = (thermocouple: McpThermocouple): number => typeBits[thermocouple] << 4;
 
 /** Cold junction to 0.0625 C, converter at 18 bits (2 microvolts, 320 ms), continuous: all bits 0. */
 export const steadyFullResolution = 0x00;

@@ -53,16 +53,12 @@ export class Mcp960x {
   #untilSettingsCheck = 0;
   #lastColdJunctionC: number | undefined;
 
-  constructor(
-    bus: I2cBus,
-    address: number,
-    settings: { readonly thermocouple: McpThermocouple; readonly filter?: number },
-  ) {
+  constructor(bus: I2cBus, address: number, thermocouple: McpThermocouple) {
     this.#bus = bus;
     this.#address = address;
     this.#reads = new CheckedReads(bus, address);
-    this.#selfConsistency = new SelfConsistency(this.#reads, thermocoupleCurve(settings.thermocouple));
-    this.#sensorConfig = encodeSensorConfig(settings.thermocouple, settings.filter ?? 0);
+    this.#selfConsistency = new SelfConsistency(this.#reads, thermocoupleCurve(thermocouple));
+    this.#sensorConfig = encodeSensorConfig(thermocouple);
   }
 
   /** One consistent pair of voltage and cold junction, or the reason why there is none. Never rejects. */

@@ -1,9 +1,10 @@
-import { createServer, type Server, type Socket } from 'node:net';
+import { createServer, type Socket } from 'node:net';
 import type { Duplex } from 'node:stream';
 import type { AlertCommand } from '../alerts/alert.js';
 import { NodeError } from '../errors/node-error.js';
 import { encodeFrame } from './frame.js';
 import { FrameRing } from './frame-ring.js';
+import { listenOn, parseListenAddress } from './listen-on.js';
 import { type CommandAnswer, Listener, type ListenerSide, type WireKind } from './listener.js';
 import type { FromNode, NodeMessage } from './messages.js';
 import type { LinkSecret } from './seal.js';
@@ -106,7 +107,19 @@ export class LinkServer {
       });
     });
     server.maxConnections = mostListeners + mostUnidentified + 1;
-    await bound(server, host, port, address);
+    const taken = await listenOn(server, { host, port }, (cause) =>
+      cause.code === 'EADDRINUSE'
+        ? new NodeError(
+            'link-port-in-use',
+            `The link cannot listen on ${address}: another program has port ${port}, perhaps another elbowroom node. Stop it, or choose another port with --link ${host}:PORT.`,
+            { cause },
+          )
+        : new NodeError(
+            'link-could-not-open',
+            `The link cannot listen on ${address}: ${cause.message}. Check link.listen in the kit file.`,
+            { cause },
+          ),
+    );
     this.closers.add(
       () =>
         new Promise((done) => {
@@ -114,8 +127,7 @@ export class LinkServer {
           for (const socket of sockets) socket.destroy();
         }),
     );
-    const bind = server.address();
-    return typeof bind === 'object' && bind ? bind.port : port;
+    return taken;
   }
 
   /** Serves one wire on which a host may come and go unseen, such as a serial port. Ends with the wire. */
@@ -201,36 +213,3 @@ export class LinkServer {
     }
   }
 }
-
-/** `host:port` in its parts; `[::1]:8472` for IPv6. */
-export const parseListenAddress = (address: string): { host: string; port: number } => {
-  const parts = /^(?:\[([0-9a-f:]+)\]|([^:\s]+)):(\d{1,5})$/i.exec(address);
-  const port = Number(parts?.[3]);
-  if (!parts || port > 65_535)
-    throw new NodeError(
-      'address-wrong',
-      `The link cannot listen on "${address}". Write host:port, for example 127.0.0.1:8472.`,
-    );
-  return { host: (parts[1] ?? parts[2]) as string, port };
-};
-
-const bound = (server: Server, host: string, port: number, address: string): Promise<void> =>
-  new Promise((resolve, reject) => {
-    // The handler stays: what goes wrong with one connection later must not end the guard.
-    server.on('error', (cause: NodeJS.ErrnoException) => {
-      reject(
-        cause.code === 'EADDRINUSE'
-          ? new NodeError(
-              'link-port-in-use',
-              `The link cannot listen on ${address}: another program has port ${port}, perhaps another elbowroom node. Stop it, or choose another port with --link ${host}:PORT.`,
-              { cause },
-            )
-          : new NodeError(
-              'link-could-not-open',
-              `The link cannot listen on ${address}: ${cause.message}. Check link.listen in the kit file.`,
-              { cause },
-            ),
-      );
-    });
-    server.listen(port, host, () => resolve());
-  });

@@ -1,4 +1,4 @@
-import { parseListenAddress } from '../link/link-server.js';
+import { parseListenAddress } from '../link/listen-on.js';
 import { readKitCopy } from './kit-copies.js';
 import { loadForGuard } from './load-for-guard.js';
 import type { NodeOptions } from './run-node.js';

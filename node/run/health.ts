@@ -1,6 +1,6 @@
-import { createServer, type Server } from 'node:http';
+import { createServer } from 'node:http';
 import { NodeError } from '../errors/node-error.js';
-import { parseListenAddress } from '../link/link-server.js';
+import { listenOn, parseListenAddress } from '../link/listen-on.js';
 import { keepTrying } from './keep-trying.js';
 import type { NoticeBoard } from './notice-board.js';
 
@@ -32,7 +32,7 @@ export const serveHealth = async (
   address: string,
   look: () => Health,
 ): Promise<{ port: number; close: () => Promise<void> }> => {
-  const { host, port } = parseListenAddress(address);
+  const wanted = parseListenAddress(address);
   const server = createServer(limits, (request, response) => {
     const health = look();
     const well =
@@ -42,10 +42,18 @@ export const serveHealth = async (
   });
   // Connections that are left open must not use up the file handles that board and link need.
   server.maxConnections = mostConnections;
-  await listening(server, host, port, address);
-  const bound = server.address();
+  const port = await listenOn(
+    server,
+    wanted,
+    (cause) =>
+      new NodeError(
+        'health-could-not-open',
+        `The health page cannot listen on ${address}: ${cause.message}. Choose another with --health HOST:PORT.`,
+        { cause },
+      ),
+  );
   return {
-    port: typeof bound === 'object' && bound ? bound.port : port,
+    port,
     close: () =>
       new Promise((done) => {
         server.close(() => done());
@@ -81,18 +89,3 @@ export const openHealth = (address: string | undefined, look: () => Health, noti
     },
   };
 };
-
-const listening = (server: Server, host: string, port: number, address: string): Promise<void> =>
-  new Promise((resolve, reject) => {
-    // The handler stays: what goes wrong with one connection later must not end the guard.
-    server.on('error', (cause) =>
-      reject(
-        new NodeError(
-          'health-could-not-open',
-          `The health page cannot listen on ${address}: ${cause.message}. Choose another with --health HOST:PORT.`,
-          { cause },
-        ),
-      ),
-    );
-    server.listen(port, host, () => resolve());
-  });

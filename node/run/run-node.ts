@@ -1,12 +1,11 @@
 import { randomBytes } from 'node:crypto';
 import { Annunciator } from '../annunciator/annunciator.js';
 import { BuzzerCheck } from '../annunciator/buzzer-check.js';
-import { benchBoard } from '../board/bench-address.js';
 import type { BoardLink } from '../board/board-link.js';
 import { openBoard } from '../board/open-board.js';
-import { NodeError } from '../errors/node-error.js';
 import type { Kit } from '../kit/schema.js';
-import { LinkServer, parseListenAddress } from '../link/link-server.js';
+import { LinkServer } from '../link/link-server.js';
+import { parseListenAddress } from '../link/listen-on.js';
 import { Reporter } from '../link/reporter.js';
 import { quietLog } from '../log/log.js';
 import type { LogLevel } from '../log/log-level.js';
@@ -90,7 +89,9 @@ export const runNode = async (options: NodeOptions): Promise<RunningNode> => {
   const { kit, settings, converters } = kits.loaded;
   const wall = new WallTimes(clock);
 
-  const board = recording ? replayBoard(clock) : openNodeBoard(options, kit, clock);
+  const board = recording
+    ? replayBoard(clock)
+    : (options.openBoard ?? openBoard)(options.connection ?? kit.board.connection, clock);
   const memory = new GuardMemory({
     ...{ dataDir, hold: options.holdDataDir, clock, notices, log },
     onHeld: () => kits.keepCopies(),
@@ -201,14 +202,4 @@ const healthOf = (parts: {
     framesLost: link.framesLost,
     linkDamaged: link.damaged,
   };
-};
-
-const openNodeBoard = ({ connection, openBoard: open }: NodeOptions, kit: Kit, clock: Clock): BoardLink => {
-  const asked = connection ?? kit.board.connection;
-  try {
-    if (open) return open(asked, clock);
-    return openBoard({ connection: asked === 'bench' ? benchBoard : asked, clock });
-  } catch (cause) {
-    throw new NodeError('address-wrong', (cause as Error).message, { cause });
-  }
 };

@@ -1,8 +1,6 @@
 import { readFileSync } from 'node:fs';
-import { benchBoard } from '../board/bench-address.js';
 import type { BoardLink } from '../board/board-link.js';
 import { openBoard } from '../board/open-board.js';
-import { NodeError } from '../errors/node-error.js';
 import { loadWholeKit } from '../pass/loaded-kit.js';
 import { Rhythm } from '../pass/rhythm.js';
 import { openSenses } from '../sense/open-senses.js';
@@ -38,8 +36,7 @@ export const openWiring = (options: WiringOptions): OpenWiring => {
           startedAt: clock.wallMs(),
           kit: readFileSync(options.kitPath, 'utf8'),
         });
-  const asked = options.connection ?? kit.board.connection;
-  const board = (options.openBoard ?? openIt)(asked === 'bench' ? benchBoard : asked, clock);
+  const board = (options.openBoard ?? openBoard)(options.connection ?? kit.board.connection, clock);
   const { senses, stop } = openSenses(kit, board, clock);
   const view = new WiringView(kit, converters);
   const scan = new I2cScan(kit, board.i2c);
@@ -65,12 +62,4 @@ export const openWiring = (options: WiringOptions): OpenWiring => {
       await board.close();
     },
   };
-};
-
-const openIt = (connection: string, clock: Clock): BoardLink => {
-  try {
-    return openBoard({ connection, clock });
-  } catch (cause) {
-    throw new NodeError('address-wrong', (cause as Error).message, { cause });
-  }
 };

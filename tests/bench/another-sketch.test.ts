@@ -14,7 +14,7 @@ describe('a board with a blinking sketch instead of the stock firmware', () => {
       firmware: 'blink',
       outside: { ...nothingConnected, onOutput: (pin, high) => pin === 13 && blinks.push(high) },
     });
-    link = openBoard({ connection: `tcp://127.0.0.1:${board.port.port}`, clock: systemClock });
+    link = openBoard(`tcp://127.0.0.1:${board.port.port}`, systemClock);
   });
   afterAll(async () => {
     await link?.close();

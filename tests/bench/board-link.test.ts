@@ -46,7 +46,7 @@ describe.each(firmwareVersions)('a board with stock firmware %s, by emulated tim
     await board.advance(0.1);
     expect(bench.lastLevel(8)).toBe(false);
 
-    const chip = new Mcp960x(link.i2c, 0x60, { thermocouple: 'K' });
+    const chip = new Mcp960x(link.i2c, 0x60, 'K');
     const sample = { emfMicrovolts: 4096, coldJunctionC: 25 };
     expect(await rig.during(chip.read())).toMatchObject(sample);
     // The firmware answers for an absent device with stale bytes; only its complaint before them shows it.

@@ -16,7 +16,7 @@ afterEach(async () => {
 });
 
 const linkTo = (connection: string): BoardLink => {
-  const link = openBoard({ connection, clock: systemClock });
+  const link = openBoard(connection, systemClock);
   open.push(link);
   return link;
 };

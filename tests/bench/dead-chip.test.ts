@@ -22,7 +22,7 @@ async function rateOfHealthy(chips: readonly number[]): Promise<number> {
   for (const address of chips) rig.bench.chips.push(new StillChip(address, 4096, 25));
   let healthy = 0;
   const channels = addresses.map((address) => {
-    const chip = new Mcp960x(rig.link.i2c, address, { thermocouple: 'K' });
+    const chip = new Mcp960x(rig.link.i2c, address, 'K');
     const ask = async () => {
       const answer = await chip.read();
       if (answer.kind === 'fault')

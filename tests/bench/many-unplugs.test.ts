@@ -50,7 +50,7 @@ it(`${unplugs} random unplugs (seed ${seed}) through the real serial binding: ba
   const cable = new PtyPort(board.line, path);
   await cable.plug();
 
-  const link = openBoard({ connection: path, clock: systemClock });
+  const link = openBoard(path, systemClock);
   let readings = 0;
   let invented = 0;
   for (const pin of ['A0', 'A1'])
@@ -58,7 +58,7 @@ it(`${unplugs} random unplugs (seed ${seed}) through the real serial binding: ba
       if (counts === 417) readings += 1;
       else invented += 1;
     });
-  const chip = new Mcp960x(link.i2c, 0x60, { thermocouple: 'K' });
+  const chip = new Mcp960x(link.i2c, 0x60, 'K');
   const asking = setInterval(async () => {
     const answer = await chip.read();
     if (answer.kind === 'sample' && (answer.emfMicrovolts !== 4096 || answer.coldJunctionC !== 25))

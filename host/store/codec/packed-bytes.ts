@@ -7,11 +7,7 @@ export const largestPacked = 2 ** 51;
  */
 export class PackedBytes {
   length = 0;
-  private bytes: Uint8Array;
-
-  constructor(size = 65_536) {
-    this.bytes = new Uint8Array(size);
-  }
+  private bytes = new Uint8Array(65_536);
 
   clear(): void {
     this.length = 0;

@@ -7,22 +7,19 @@ export type Arrival =
   | { readonly kind: 'message'; readonly numbered: NumberedMessage }
   | { readonly kind: 'gap'; readonly gap: Gap };
 
+/** At one readings message a second, a quarter of an hour; the node's ring holds hours more. */
+const most = 900;
+
 /** Arrivals that wait for the next commit. Bounded: past the bound the node keeps its frames instead. */
 export class Arrivals {
   private waiting: Arrival[] = [];
-  private readonly most: number;
-
-  /** At one readings message a second, 900 are a quarter of an hour; the node's ring holds hours more. */
-  constructor(most = 900) {
-    this.most = most;
-  }
 
   get count(): number {
     return this.waiting.length;
   }
 
   get isFull(): boolean {
-    return this.waiting.length >= this.most;
+    return this.waiting.length >= most;
   }
 
   push(arrival: Arrival): void {

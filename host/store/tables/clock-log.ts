@@ -15,23 +15,14 @@ export type ClockStep = {
   readonly stepMs: number;
 };
 
-/** Stores made before there was this table have the same layout otherwise; it is added when they are opened to write. */
-const clockStepTable = `CREATE TABLE IF NOT EXISTS clockStep(
-  id INTEGER PRIMARY KEY, node TEXT NOT NULL, boot TEXT NOT NULL, beforeAt INTEGER NOT NULL,
-  afterAt INTEGER NOT NULL, stepMs INTEGER NOT NULL
-)`;
-
 /** When the clocks of the nodes were set. */
 export class ClockLog {
   private readonly file: File;
   /** The sum of steps noted for a node's boot. */
   private readonly stepped = new Map<string, number>();
-  private readonly isThere: boolean;
 
   constructor(file: File) {
     this.file = file;
-    if (!file.readonly) file.exec(clockStepTable);
-    this.isThere = file.prepare("SELECT 1 FROM sqlite_schema WHERE name = 'clockStep'").get() !== undefined;
   }
 
   reload(): void {
@@ -54,7 +45,6 @@ export class ClockLog {
 
   /** Steps that a span holds by either clock, in the order they came. */
   between(from: number, to: number): readonly ClockStep[] {
-    if (!this.isThere) return [];
     return this.file
       .prepare(
         `SELECT node, boot, beforeAt, afterAt, stepMs FROM clockStep

@@ -16,16 +16,6 @@ export type Gap = {
   readonly toAt?: number;
 };
 
-type GapRow = {
-  node: string;
-  boot: string;
-  reason: Gap['reason'];
-  fromSeq: number | null;
-  toSeq: number | null;
-  fromAt: number | null;
-  toAt: number | null;
-};
-
 export class GapLog {
   private readonly file: File;
   private readonly open = new Set<string>();
@@ -58,18 +48,12 @@ export class GapLog {
   between(from: number, to: number): readonly Gap[] {
     const rows = this.file
       .prepare(
-        'SELECT * FROM gap WHERE coalesce(fromAt, toAt, 0) < ? AND coalesce(toAt, fromAt, 9e15) >= ? ORDER BY id',
+        `SELECT node, boot, reason, fromSeq, toSeq, toSeq - fromSeq + 1 AS frames, fromAt, toAt FROM gap
+         WHERE coalesce(fromAt, toAt, 0) < ? AND coalesce(toAt, fromAt, 9e15) >= ? ORDER BY id`,
       )
-      .all(to, from) as GapRow[];
-    return rows.map(({ node, boot, reason, fromSeq, toSeq, fromAt, toAt }) => ({
-      node,
-      boot,
-      reason,
-      ...(fromSeq !== null && { fromSeq }),
-      ...(toSeq !== null && { toSeq }),
-      ...(fromSeq !== null && toSeq !== null && { frames: toSeq - fromSeq + 1 }),
-      ...(fromAt !== null && { fromAt }),
-      ...(toAt !== null && { toAt }),
-    }));
+      .all(to, from) as object[];
+    return rows.map(
+      (row) => Object.fromEntries(Object.entries(row).filter(([, value]) => value !== null)) as Gap,
+    );
   }
 }

@@ -113,15 +113,11 @@ export class RunLog {
   }
 
   private lastOf(node: string, engine: Engine): Current | undefined {
-    const span = this.lastSpan(node, engine);
-    return span && { span, runsSinceAt: span.startAt };
-  }
-
-  private lastSpan(node: string, engine: Engine): RunSpan | undefined {
-    return this.file
+    const span = this.file
       .prepare(
         'SELECT node, engine, startAt, endAt FROM run WHERE engine = ? AND node = ? ORDER BY startAt DESC LIMIT 1',
       )
       .get(engine, node) as RunSpan | undefined;
+    return span && { span, runsSinceAt: span.startAt };
   }
 }

@@ -1,9 +1,8 @@
 import { mkdtempSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { dirname, join } from 'node:path';
-import Database from 'better-sqlite3';
 import { beforeEach, describe, expect, it } from 'vitest';
-import { openStore, openStoreToRead, type Store } from '../../../host/store/index.js';
+import { openStore, type Store } from '../../../host/store/index.js';
 import { firstEngineCards } from '../../../node/index.js';
 import type { NodeMessage } from '../../../node/link/messages.js';
 import { card, movableClock, numbering, reading, startAt } from './made-readings.js';
@@ -76,21 +75,6 @@ describe('steps of a node’s clock', () => {
     store.intake.take({ ...next(status(10, true)), boot: 'another' });
     store.intake.commit();
     expect(store.clockSteps(span)).toHaveLength(1);
-  });
-
-  it('are noted in a store that was made before there was a place for them, and are none in it while it is only read', () => {
-    const folder = dirname(store.about().path);
-    store.close();
-    const file = new Database(join(folder, 'elbowroom.sqlite'));
-    file.exec('DROP TABLE clockStep');
-    file.close();
-    const reader = openStoreToRead(folder, time.clock);
-    expect(reader.clockSteps(span)).toEqual([]);
-    reader.close();
-    store = openStore(folder, time.clock);
-    stepped(status(0, true), hourMs);
-    store.intake.commit();
-    expect(store.clockSteps(span)).toMatchObject([{ stepMs: hourMs }]);
   });
 });
 

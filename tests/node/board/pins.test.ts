@@ -65,7 +65,7 @@ describe('pins declared before a board was seen', () => {
     pins.digitalInput(2, true);
     pins.analogInput('A1');
     expect(await written()).toEqual([]);
-    pins.setUp(identity(), undefined);
+    pins.setUp(identity());
     const bytes = await written();
     for (const message of [
       setMode(4, mode.output),
@@ -85,12 +85,12 @@ describe('pins declared before a board was seen', () => {
   it('are all ordered again, the level of an output included, after the firmware forgot them', async () => {
     const { pins, written } = await overScriptedPort();
     const buzzer = pins.digitalOutput(4);
-    pins.setUp(identity(), undefined);
+    pins.setUp(identity());
     await written();
     pins.setAway();
     buzzer.write(true);
     expect(await written()).toEqual([]);
-    pins.setUp(identity(), undefined);
+    pins.setUp(identity());
     const bytes = await written();
     expect(holds(bytes, setMode(4, mode.output))).toBe(true);
     expect(holds(bytes, portLevels(0, 0b1_0000))).toBe(true);
@@ -103,7 +103,7 @@ describe('pins declared before a board was seen', () => {
     pins.digitalOutput(44);
     pins.digitalInput(53, false);
     pins.analogInput('A9');
-    pins.setUp(identity(), undefined);
+    pins.setUp(identity());
     expect(pins.complaints).toEqual([
       'This board has no pin A9 (analogue); correct the pin in the kit file.',
       'This board has no pin 44 (output); correct the pin in the kit file.',
@@ -118,7 +118,7 @@ describe('pins declared before a board was seen', () => {
     pins.analogInput('A1');
     pins.digitalOutput(9);
     pins.digitalOutput(8);
-    pins.setUp(identity(), undefined);
+    pins.setUp(identity());
     expect(pins.complaints).toEqual([
       'Pin 9 of this board is A1, which a probe is on; correct the pin in the kit file.',
     ]);
@@ -131,8 +131,8 @@ describe('what the board reports', () => {
     const counted: string[] = [];
     const input = pins.analogInput('A0');
     input.onCounts((counts) => counted.push(`first ${counts}`));
-    pins.setUp(identity(), undefined);
-    pins.setUp(identity(), undefined);
+    pins.setUp(identity());
+    pins.setUp(identity());
     input.onCounts((counts) => counted.push(`second ${counts}`));
     says(analogReport(0, 417));
     expect(counted).toEqual(['first 417', 'second 417']);
@@ -143,7 +143,7 @@ describe('what the board reports', () => {
     const levels: boolean[] = [];
     const input = pins.digitalInput(2, false);
     input.onLevel((high) => levels.push(high));
-    pins.setUp(identity(), undefined);
+    pins.setUp(identity());
     says(portLevels(0, 0b100));
     says(portLevels(0, 0b100));
     says(portLevels(0, 0));
@@ -159,7 +159,7 @@ describe('what the board reports', () => {
     vi.useFakeTimers({ toFake: ['setTimeout', 'clearTimeout'] });
     const levels: boolean[] = [];
     pins.digitalInput(2, false).onLevel((high) => levels.push(high));
-    pins.setUp(identity(3), undefined);
+    pins.setUp(identity(3));
     const first = await written();
     expect(holds(first, setMode(2, mode.analog))).toBe(true);
     expect(holds(first, setMode(2, mode.input))).toBe(false);

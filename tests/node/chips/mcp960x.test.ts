@@ -24,7 +24,7 @@ const s = (gives: number) => ({ read: status, gives: [gives] });
 
 const readWith = async (steps: ConstructorParameters<typeof ScriptedBus>[1], times = 1) => {
   const bus = new ScriptedBus(0x67, steps);
-  const chip = new Mcp960x(bus, 0x67, { thermocouple: 'K' });
+  const chip = new Mcp960x(bus, 0x67, 'K');
   let answer = await chip.read();
   for (let i = 1; i < times; i++) answer = await chip.read();
   bus.done();

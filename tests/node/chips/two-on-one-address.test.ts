@@ -26,7 +26,7 @@ const tally = async (hotC: readonly ((s: number) => number)[], seed = 1) => {
       });
   };
   pass(1);
-  const driver = new Mcp960x(new WiredBus(chips, () => pass(transactionS)), 0x67, { thermocouple: 'K' });
+  const driver = new Mcp960x(new WiredBus(chips, () => pass(transactionS)), 0x67, 'K');
   const seen = { good: 0, refused: 0, worstC: 0 };
   while (s < 600) {
     const answer = await driver.read();

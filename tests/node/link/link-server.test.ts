@@ -2,7 +2,7 @@ import { createServer } from 'node:net';
 import { duplexPair } from 'node:stream';
 import { afterEach, describe, expect, test, vi } from 'vitest';
 import { encodeFrame } from '../../../node/link/frame.js';
-import { parseListenAddress } from '../../../node/link/link-server.js';
+import { parseListenAddress } from '../../../node/link/listen-on.js';
 import { closeAll, closing, dial, host, message, server, until } from './linked.js';
 
 afterEach(closeAll);
