@@ -1,5 +1,5 @@
 import yargs, { type Argv, type CommandModule } from 'yargs';
-import { degreesOption } from './degrees-option.js';
+import { scales } from '../wording/degrees.js';
 import { exitCodeOf, exitCodes } from './exit.js';
 import { mistyped } from './mistyped.js';
 import { ownVersion } from './own-version.js';
@@ -12,6 +12,14 @@ First time here: elbowroom bench      (an invented boat on an emulated board)
 On your own boat: elbowroom watch --kit kit.yaml
 
 This kit does not replace the engine's own alarms.`;
+
+/** Taken by every command: what a person reads at the terminal. `chosenDegrees` says what it comes to. */
+const degreesOption = {
+  choices: scales,
+  global: true,
+  requiresArg: true,
+  describe: 'Unit shown by this command; elbowroom degrees sets it for all. Files and --json stay Celsius',
+} as const;
 
 /** What a command that could not run ends with: its words on stderr, and the exit code. */
 export type Trouble = { readonly words: string; readonly exitCode: number };

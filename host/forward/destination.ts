@@ -2,7 +2,13 @@ import { existsSync, readFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { sync as writeFileAtomic } from 'write-file-atomic';
 import { z } from 'zod';
-import { ForwardError } from './forward-error.js';
+import { RoomError } from '../../node/index.js';
+
+/** The settings of the forwarder cannot be used; the message says where and what to do. */
+export class ForwardError extends RoomError {
+  readonly code = 'forward-settings';
+  readonly errorCategory = 'usage';
+}
 
 const schema = z.strictObject({
   url: z.url({ protocol: /^https?$/ }),

@@ -1,7 +1,12 @@
 import { connect } from 'node:net';
 import type { Duplex } from 'node:stream';
-import { openLinkStream } from '../../node/index.js';
-import { LinkError } from './link-error.js';
+import { openLinkStream, RoomError } from '../../node/index.js';
+
+/** The address of a node cannot be used; the message says which and what one looks like. */
+export class LinkError extends RoomError {
+  readonly code = 'address-wrong';
+  readonly errorCategory = 'usage';
+}
 
 /** Where a node can be reached: over the network, or at the end of a serial cable. */
 export type NodeAddress =

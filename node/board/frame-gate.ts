@@ -45,7 +45,6 @@ export class FrameGate {
   readonly #refuse: (why: Refusal, frame?: Frame) => void;
   #scan: Frame[] = [];
   #wholeScans = 0;
-  #early = 0;
 
   constructor(
     expected: Expected,
@@ -60,19 +59,13 @@ export class FrameGate {
       (fault) => {
         this.#breakScan();
         // A port opened in the middle of a message begins with its rest.
-        if (fault === 'stray-byte' && !expected.isMeasuring()) this.#early += 1;
-        else refuse(fault);
+        if (fault !== 'stray-byte' || expected.isMeasuring()) refuse(fault);
       },
     );
   }
 
   take(chunk: Uint8Array): void {
     this.#cutter.take(chunk);
-  }
-
-  /** Measurements, and bytes of messages already begun, that came before the handshake was over. */
-  get early(): number {
-    return this.#early;
   }
 
   /** The port or the set of channels changed: half a message or half a scan from before means nothing. */
@@ -83,11 +76,8 @@ export class FrameGate {
   }
 
   #judge(frame: Frame): void {
-    if (isMeasurement(frame) && !this.#expected.isMeasuring()) {
-      // A board that kept its power keeps reporting after the port is opened: no damage, and no answer to us.
-      this.#early += 1;
-      return;
-    }
+    // A board that kept its power keeps reporting after the port is opened: no damage, and no answer to us.
+    if (isMeasurement(frame) && !this.#expected.isMeasuring()) return;
     const objection = this.#objection(frame);
     if (frame.kind === 'analog' && objection === undefined) {
       this.#addToScan(frame);

@@ -53,7 +53,6 @@ export class I2cQueue implements I2cBus {
   #busy = false;
   #connected = false;
   #unanswered = 0;
-  #repeated = 0;
   #mark = 0;
   #current:
     | (ExpectedRead & {
@@ -75,10 +74,6 @@ export class I2cQueue implements I2cBus {
 
   get unanswered(): number {
     return this.#unanswered;
-  }
-
-  get repeated(): number {
-    return this.#repeated;
   }
 
   setConnected(connected: boolean): void {
@@ -119,7 +114,6 @@ export class I2cQueue implements I2cBus {
         let answer = await this.#attempt(address, register, byteCount);
         // One byte damaged on its way costs one answer; a chip that is gone gives none the second time either.
         if (answer.kind === 'no-answer' && this.#connected) {
-          this.#repeated += 1;
           answer = await this.#attempt(address, register, byteCount);
           if (answer.kind === 'no-answer' && answer.why === 'timeout') this.#rest(address);
         }

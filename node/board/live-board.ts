@@ -40,7 +40,6 @@ export class LiveBoard implements BoardLink {
   readonly #refusedBy: Partial<Record<Refusal, number>> = {};
   #unasked = 0;
   #setUpIsDue = false;
-  #admitted = 0;
 
   constructor(opener: PortOpener, clock: Clock) {
     this.#io = new firmataIo.Firmata(this.#transport, { reportVersionTimeout: neverMs });
@@ -101,12 +100,9 @@ export class LiveBoard implements BoardLink {
     return {
       connects: this.#supervisor.connects,
       resets: this.#supervisor.resets,
-      framesAdmitted: this.#admitted,
-      framesEarly: this.#gate.early,
       refused: Object.values(this.#refusedBy).reduce((sum, count) => sum + count, 0),
       refusedBy: { ...this.#refusedBy },
       i2cUnanswered: this.#i2c.unanswered,
-      i2cRepeated: this.#i2c.repeated,
       pinsRepaired: this.#audit.repaired,
     };
   }
@@ -184,7 +180,6 @@ export class LiveBoard implements BoardLink {
   }
 
   #admit(frame: Frame): void {
-    this.#admitted += 1;
     if (frame.kind === 'pin-state') this.#audit.take(frame);
     else if (frame.kind === 'echo') this.#i2c.echoCame(frame.mark);
     else if (frame.kind === 'i2c-reply') this.#i2c.replyCame();

@@ -1,9 +1,11 @@
 import { NodeError } from '../errors/node-error.js';
 import type { Clock } from '../time/clock.js';
-import { benchBoard } from './bench-address.js';
 import type { BoardLink } from './board-link.js';
 import { openerFor } from './connection.js';
 import { LiveBoard } from './live-board.js';
+
+/** Where `elbowroom bench` serves its emulated board by default: what `connection: bench` in a kit means. */
+const benchBoard = 'tcp://127.0.0.1:8473';
 
 /**
  * Returns at once; the board is opened, identified, watched and reopened behind it. `connection` is `auto`, `bench`, a

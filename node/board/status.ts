@@ -38,16 +38,11 @@ export type BoardCounters = {
   readonly connects: number;
   /** Times the board restarted behind an open port. */
   readonly resets: number;
-  readonly framesAdmitted: number;
-  /** Measurements dropped because they came before the handshake was over. */
-  readonly framesEarly: number;
   /** Messages and stray bytes that were refused, all reasons together. */
   readonly refused: number;
   readonly refusedBy: Readonly<Partial<Record<Refusal, number>>>;
   /** I2C requests that ended without an answer that could be believed. */
   readonly i2cUnanswered: number;
-  /** I2C requests that were sent a second time. */
-  readonly i2cRepeated: number;
   /** Pins found in another mode or level than was ordered, and corrected. */
   readonly pinsRepaired: number;
 };

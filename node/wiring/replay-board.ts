@@ -6,12 +6,9 @@ import type { Clock } from '../time/clock.js';
 export const cleanCounters: BoardCounters = {
   connects: 1,
   resets: 0,
-  framesAdmitted: 0,
-  framesEarly: 0,
   refused: 0,
   refusedBy: {},
   i2cUnanswered: 0,
-  i2cRepeated: 0,
   pinsRepaired: 0,
 };
 

@@ -1,4 +1,4 @@
-import { mkdirSync, mkdtempSync, rmSync, writeFileSync } from 'node:fs';
+import { mkdirSync, mkdtempSync, readdirSync, rmSync, writeFileSync } from 'node:fs';
 import { connect, createServer, type Server } from 'node:net';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
@@ -176,7 +176,7 @@ describe('watch keeps guarding when its host cannot start', () => {
     return { watch, link, dataDir };
   };
 
-  it('a damaged store: the heartbeat continues, and the page comes when the store is repaired', async () => {
+  it('a damaged store: the heartbeat continues, and the page comes with a new store, the damaged one kept', async () => {
     const [boardPort, controlPort, pagePort] = await Promise.all([freePort(), freePort(), freePort()]);
     const kit = join(folder, 'board.yaml');
     const board = startCommand(
@@ -190,11 +190,13 @@ describe('watch keeps guarding when its host cannot start', () => {
     const store: [string, string] = ['elbowroom.sqlite', 'no database at all, '.repeat(500)];
     const { watch, dataDir } = await startWatch('store', `tcp://127.0.0.1:${boardPort}`, pagePort, store);
     try {
-      await until('the word that the guard is alone', () => /KEEPS GUARDING/.test(watch.said()));
+      await until('the word that it was moved', () => /history was damaged/.test(watch.said()));
       const before = await edges();
       await until('fifty more beats', async () => (await edges()) > before + 50);
       expect(watch.child.exitCode).toBeNull();
-      rmSync(join(dataDir, 'host', store[0]));
+      expect(readdirSync(join(dataDir, 'host')).filter((name) => name.startsWith('damaged-'))).toHaveLength(
+        1,
+      );
       await until('the page', async () => (await fetch(`http://127.0.0.1:${pagePort}/api/now`)).ok);
       await watch.kill();
       expect(await watch.ended).toBe(0);

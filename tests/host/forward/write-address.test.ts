@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { ForwardError } from '../../../host/forward/forward-error.js';
+import { ForwardError } from '../../../host/forward/destination.js';
 import { writeAddress } from '../../../host/forward/index.js';
 
 describe('the address of a time-series server', () => {

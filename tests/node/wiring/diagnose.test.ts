@@ -204,11 +204,8 @@ describe('faults of no single probe', () => {
     const counters = {
       connects: 1,
       resets: 0,
-      framesAdmitted: 0,
-      framesEarly: 0,
       refusedBy: {},
       i2cUnanswered: 0,
-      i2cRepeated: 0,
       pinsRepaired: 0,
     };
     // Stray bytes of the reset, before the handshake: however many, they are no fault of the cable.
