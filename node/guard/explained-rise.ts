@@ -1,6 +1,6 @@
 import { type ElbowBaseline, expectedRiseK } from './baseline.js';
 import type { ElbowView } from './elbow-view.js';
-import { isGasLost } from './exhaust-memory.js';
+import { isComparable } from './learned-moment.js';
 import type { LearnedTuning } from './learned-state.js';
 
 /** Gas ahead of its 22 s memory by this much rises, K. */
@@ -21,21 +21,19 @@ const aboveHighestK = 4;
 
 /**
  * Whether the elbow only goes where it has been in normal running: as when a thermostat opens, and the hot coolant reaches the
- * cooler at once. What was learned judges such a rise; that it is quick proves nothing. Where the gas is not known, or whether the
- * engine runs, what was learned cannot judge it, and nothing explains it.
+ * cooler at once. The learned detector judges such a rise; that it is quick proves nothing. Where the learned detector cannot judge it,
+ * nothing explains it.
  */
-export const isWithinNormal = (
-  { elbowC, seaC, slopeCPerS, phase, exhaust, warmS }: ElbowView,
-  { highestRiseK, gasC, fastestCPerS = 0, spread }: ElbowBaseline,
-): boolean =>
-  phase === 'running' &&
-  exhaust !== undefined &&
-  warmS > coldForS &&
-  spread.steady.q998K <= judgedWellK &&
-  !isGasLost(exhaust, gasC) &&
-  seaC !== undefined &&
-  slopeCPerS < Math.max(healthyCPerS, Math.min(mostCPerS, aboveFastest * fastestCPerS)) &&
-  elbowC - seaC < highestRiseK + aboveHighestK;
+export function isWithinNormal(view: ElbowView, baseline: ElbowBaseline): boolean {
+  const { highestRiseK, fastestCPerS = 0, spread } = baseline;
+  return (
+    isComparable(view, baseline) &&
+    view.warmS > coldForS &&
+    spread.steady.q998K <= judgedWellK &&
+    view.slopeCPerS < Math.max(healthyCPerS, Math.min(mostCPerS, aboveFastest * fastestCPerS)) &&
+    view.elbowC - view.seaC < highestRiseK + aboveHighestK
+  );
+}
 
 /**
  * Whether gas that rises explains how the elbow rises: after an opened throttle heat comes before the water does, and the elbow is

@@ -1,4 +1,3 @@
-import { Matrix, solve } from 'ml-matrix';
 import {
   type Bin,
   binOf,
@@ -12,6 +11,7 @@ import {
 } from './baseline.js';
 import { type ColdIdle, hasLeftColdIdle, isOpening } from './cold-idle.js';
 import { type ExhaustMemory, isThrottledBack } from './exhaust-memory.js';
+import { huberRegression, quantile } from './huber-regression.js';
 import { isLevelMoment, type LevelChange, levelAfterS } from './level-change.js';
 import { isSurgeOver, mayBeSurging } from './throttle-back-surge.js';
 
@@ -31,9 +31,6 @@ export type NormalSecond = {
   /** Exhaust gas less the other engine's, while both run. */
   readonly twinExhaustK?: number;
 };
-
-/** Huber's tuning constant in units of the robust spread; 95 % efficient for normal errors (Huber 1981). */
-const huber = 1.345;
 
 /** Robust fit of the rise over the sea on the exhaust gas; `leadS` must be the detector's own. Needs 300 s at least. */
 export function fitBaseline(seconds: readonly NormalSecond[], leadS: number): ElbowBaseline {
@@ -222,49 +219,3 @@ function twinExhaustOf(seconds: readonly NormalSecond[]): ElbowBaseline['twinExh
 const noSpread = Object.fromEntries(
   bins.map((bin) => [bin, { q998K: 0, seconds: 0 }]),
 ) as ElbowBaseline['spread'];
-
-/**
- * Damping of the two sea coefficients for each second, K2 and K2 a 100 C: trips in one week share one sea, and their
- * differences are chance. With a spread of 1 K a tenth of what they say is believed, with 4 K six tenths. From a
- * prior of 0.08 K of rise a K of sea and 0.6 K between trips.
- */
-const seaDamping: Readonly<Record<number, number>> = { 6: 11, 7: 32 };
-
-/** Iteratively reweighted least squares with Huber's weights, lightly damped so that thin data stays tame. */
-function huberRegression(rows: readonly (readonly number[])[], y: readonly number[]): number[] {
-  const width = rows[0]?.length ?? 0;
-  const weights = new Float64Array(rows.length).fill(1);
-  let answer = new Array<number>(width).fill(0);
-  for (let round = 0; round < 12; round++) {
-    const normal = Matrix.zeros(width, width);
-    const right = Matrix.zeros(width, 1);
-    rows.forEach((row, i) => {
-      const weight = weights[i] ?? 0;
-      for (let j = 0; j < width; j++) {
-        const scaled = weight * (row[j] ?? 0);
-        right.set(j, 0, right.get(j, 0) + scaled * (y[i] ?? 0));
-        for (let k = 0; k <= j; k++) normal.set(j, k, normal.get(j, k) + scaled * (row[k] ?? 0));
-      }
-    });
-    for (let j = 0; j < width; j++) {
-      for (let k = j + 1; k < width; k++) normal.set(j, k, normal.get(k, j));
-      const damping = 1e-6 + (seaDamping[j] ?? 0) * rows.length;
-      normal.set(j, j, normal.get(j, j) * (1 + 1e-6) + damping);
-    }
-    answer = solve(normal, right).to1DArray();
-    const misses = rows.map(
-      (row, i) => (y[i] ?? 0) - row.reduce((sum, x, j) => sum + x * (answer[j] ?? 0), 0),
-    );
-    const spread = Math.max(0.02, quantile(misses.map(Math.abs), 0.5) / 0.6745);
-    misses.forEach((miss, i) => {
-      weights[i] = Math.min(1, (huber * spread) / Math.max(1e-9, Math.abs(miss)));
-    });
-  }
-  return answer;
-}
-
-export function quantile(values: readonly number[], share: number): number {
-  if (values.length === 0) return 0;
-  const sorted = Float64Array.from(values).sort();
-  return sorted[Math.min(sorted.length - 1, Math.floor(share * sorted.length))] ?? 0;
-}

@@ -1,6 +1,7 @@
 import { type Bin, binOf, type ElbowBaseline, expectedRiseK, ledRiseK, type TwinApart } from './baseline.js';
 import { isSteady } from './exhaust-memory.js';
-import { type NormalSecond, quantile } from './fit-baseline.js';
+import type { NormalSecond } from './fit-baseline.js';
+import { quantile } from './huber-regression.js';
 import { isDrivenAlike } from './unsteady-threshold.js';
 
 /** What was seen of one elbow, and what was fitted to it. */

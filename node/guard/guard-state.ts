@@ -10,7 +10,7 @@ import { elbowAtRest } from './elbow.js';
 import type { ElbowPairs } from './elbow-pair.js';
 import { type EngineState, type EngineStates, firstEngineState } from './engine.js';
 import type { ProbeStates } from './probe-state.js';
-import { pumpAfterRestart } from './pump-detector.js';
+import { pumpAfterRestart } from './pump-state.js';
 import { firstRunState } from './running.js';
 import { firstSight, resumedSight, type Sight } from './sight.js';
 

@@ -2,7 +2,7 @@ import type { MonotonicMs } from '../time/clock.js';
 import { type ChannelState, silentChannel } from './channel-state.js';
 import type { ElbowState } from './elbow.js';
 import { clearedLatch, type Latch } from './latch.js';
-import type { PumpState } from './pump-detector.js';
+import type { PumpState } from './pump-state.js';
 
 export type ProbeState = {
   readonly channel: ChannelState;

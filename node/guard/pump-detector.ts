@@ -1,6 +1,6 @@
 import { type ExhaustMemory, isFalling } from './exhaust-memory.js';
-import { type Gulps, holdAfterGulps, noGulps, stepGulps } from './gulps.js';
-import { mayPrimeForS, neverPrimed, type Priming, primedAfter } from './priming.js';
+import { holdAfterGulps, stepGulps } from './gulps.js';
+import { mayPrimeForS, primedAfter } from './priming.js';
 import {
   aboveZero,
   columnKpa,
@@ -9,77 +9,9 @@ import {
   flowAt,
   idleExpected,
   learn,
-  nothingLearned,
-  type PumpMemory,
 } from './pump-memory.js';
-import {
-  isZeroKnown,
-  type PumpZero,
-  stepZero,
-  unknownZero,
-  wanderKpa,
-  zeroAfterRestart,
-  zeroErrorKpa,
-} from './pump-zero.js';
-
-/** What is known of one raw-water pump by the pressure behind it. Plain data; survives a restart. */
-export type PumpState = PumpZero & {
-  /** Smoothed gauge pressure above its zero; undefined before the first reading. */
-  readonly kpa: number | undefined;
-  /** Of full flow, before the present loss if there is one: what it would move. */
-  readonly flow: number;
-  /** Since the engine runs: how long, whether the pump has been seen to give water, and whether it did not at first. */
-  readonly runningS: number;
-  readonly primed: boolean;
-  readonly beganDry: boolean;
-  readonly priming: Priming;
-  readonly memory: PumpMemory;
-  readonly gulps: Gulps;
-  /** How long each rule has been true, s. */
-  readonly held: Readonly<Record<PumpRule, number>>;
-  /** How long all has been well, s. */
-  readonly wellS: number;
-  readonly found: PumpFinding | undefined;
-};
-
-export const pumpRules = ['no-raw-water', 'raw-water-lost', 'raw-water-low'] as const;
-export type PumpRule = (typeof pumpRules)[number];
-
-export type PumpFinding = {
-  readonly rule: PumpRule;
-  readonly priority: 'warning' | 'alarm';
-  readonly kpa: number;
-  readonly expectedKpa: number;
-};
-
-const nothingHeld = { 'no-raw-water': 0, 'raw-water-lost': 0, 'raw-water-low': 0 } as const;
-
-export const pumpAtRest: PumpState = {
-  ...unknownZero,
-  kpa: undefined,
-  flow: 1,
-  runningS: 0,
-  primed: false,
-  beganDry: false,
-  priming: neverPrimed,
-  memory: nothingLearned,
-  gulps: noGulps,
-  held: nothingHeld,
-  wellS: 0,
-  found: undefined,
-};
-
-/** After a restart of the guard, what was learned and the zero stay; whether water comes is to be seen again. */
-export const pumpAfterRestart = (
-  before: Partial<PumpState> & { /** As version 0.2 kept it. */ readonly memories?: { gas?: PumpMemory } },
-): PumpState => ({
-  ...pumpAtRest,
-  ...zeroAfterRestart(before),
-  memory: before.memory ?? before.memories?.gas ?? nothingLearned,
-  priming: before.priming ?? neverPrimed,
-  gulps: { ...noGulps, largestFlowS: before.gulps?.largestFlowS ?? 0, seen: before.gulps?.seen ?? 0 },
-  found: before.found,
-});
+import { nothingHeld, type PumpRule, type PumpState, pumpRules } from './pump-state.js';
+import { isZeroKnown, type PumpZero, stepZero, wanderKpa, zeroErrorKpa } from './pump-zero.js';
 
 /** What bears on one pump in one pass. */
 export type PumpSigns = {

@@ -9,7 +9,8 @@ import type { Detector } from './detector.js';
 import { type EngineStates, engineStateOf } from './engine.js';
 import { found } from './found.js';
 import { firstProbeState, type ProbeState } from './probe-state.js';
-import { type PumpFinding, pumpAtRest, stepPump } from './pump-detector.js';
+import { stepPump } from './pump-detector.js';
+import { type PumpFinding, pumpAtRest } from './pump-state.js';
 import { isStuckUp, mostZeroKpa } from './pump-zero.js';
 import { arrangementOf, engineOfProbe, type GuardSettings, type ProbeSettings } from './settings.js';
 

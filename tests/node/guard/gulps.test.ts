@@ -1,6 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import { holdAfterGulps, noGulps, stepGulps } from '../../../node/guard/gulps.js';
-import { type PumpState, pumpAtRest, stepPump } from '../../../node/guard/pump-detector.js';
+import { stepPump } from '../../../node/guard/pump-detector.js';
+import { type PumpState, pumpAtRest } from '../../../node/guard/pump-state.js';
 
 const dtS = 0.2;
 /** One pump at cruise: 60 kPa, gas at 350 C; `lostS` of each minute it gives next to nothing. */

@@ -1,162 +1,9 @@
 import { describe, expect, it } from 'vitest';
-import { annunciation } from '../../../node/annunciator/annunciation.js';
-import { Plant } from '../../../node/bench/plant/plant.js';
-import { makeRandom } from '../../../node/bench/plant/random.js';
-import { type GuardState, guard, resumeGuard, startGuard } from '../../../node/guard/guard.js';
-import type { GuardSettings, ProbeSettings } from '../../../node/guard/settings.js';
-import { learnedTuning } from '../../../node/guard/tuning.js';
+import { guard } from '../../../node/guard/guard.js';
 import { valued } from '../../../node/reading/quantity.js';
-import { type MissingReason, qualityOf, type Reading } from '../../../node/reading/reading.js';
+import { qualityOf, type Reading } from '../../../node/reading/reading.js';
 import { asMonotonicMs } from '../../../node/time/clock.js';
-
-const probe = (id: string, place: ProbeSettings['place']): ProbeSettings => ({
-  id,
-  name: `Port ${id}`,
-  engine: 'port',
-  place,
-  mounting: 'free',
-});
-const gas = probe('gas', 'dry-exhaust');
-const pump = probe('pump', 'raw-water-pressure');
-const elbow = probe('elbow', 'wet-elbow');
-const speed = probe('speed', 'engine-speed');
-const settingsWith = (...probes: readonly ProbeSettings[]): GuardSettings => ({
-  probes,
-  engines: [{ id: 'port', name: 'Port', kind: 'propulsion', runningInput: true, alike: [] }],
-  escalateAfterS: 120,
-  tuning: learnedTuning,
-});
-const withoutInput = (...probes: readonly ProbeSettings[]): GuardSettings => ({
-  ...settingsWith(...probes),
-  engines: [{ id: 'port', name: 'Port', kind: 'propulsion', runningInput: false, alike: [] }],
-});
-
-/** The invented engine with a probe that is 1.5 kPa off, read five times a second; no elbow probe at all. */
-class Boat {
-  readonly plant = new Plant({ seed: 5 });
-  state: GuardState = startGuard(asMonotonicMs(0));
-  atS = 0;
-  missing: MissingReason | undefined;
-  gasMissing = false;
-  /** The input hangs: it says the same for ever. */
-  frozenKpa: number | undefined;
-  inputSays: boolean | undefined;
-  /** How late the water behind the pump follows it, s; 0 is the plant as it is. */
-  waterLagS = 0;
-  private followingKpa = 0;
-  /** What the probe reads at no pressure. */
-  zeroKpa = 1.5;
-  /** What air in the water leaves of the pressure. */
-  airLeaves = 1;
-  private readonly random = makeRandom(77);
-  private readonly settings: GuardSettings;
-
-  constructor(settings: GuardSettings) {
-    this.settings = settings;
-  }
-
-  /** Lets time pass; gives after how many seconds an alert of this id was first active. */
-  run(forS: number, id = 'cooling:port'): number | undefined {
-    let firstS: number | undefined;
-    for (let s = 0.2; s <= forS + 1e-9; s += 0.2) {
-      this.plant.step(0.2);
-      this.atS += 0.2;
-      const { state, alerts } = guard(this.state, this.input(), this.settings);
-      this.state = state;
-      if (firstS === undefined && alerts.some((a) => a.id === id && a.state !== 'rectified')) firstS = s;
-    }
-    return firstS;
-  }
-
-  restart(): void {
-    this.state = resumeGuard(
-      JSON.parse(JSON.stringify(this.state)),
-      asMonotonicMs(this.atS * 1000),
-      5000,
-    ).state;
-  }
-
-  /** Seconds until the buzzer sounds, counted from now, and whether the heart then stops; it may do so already. */
-  soundsWithin(forS: number): number | undefined {
-    for (let s = 0.2; s <= forS + 1e-9; s += 0.2) {
-      this.run(0.2);
-      const { buzzer } = annunciation(
-        this.state.entries.map(({ alert }) => alert),
-        this.state.atMs,
-      );
-      if (buzzer) return s;
-    }
-    return undefined;
-  }
-
-  said(id: string) {
-    return this.state.entries.find(({ alert }) => alert.id === id)?.alert;
-  }
-
-  get alert() {
-    return this.state.entries.find(({ alert }) => alert.id === 'cooling:port')?.alert;
-  }
-
-  private input() {
-    const nowMs = asMonotonicMs(Math.round(this.atS * 1000));
-    const measured = (
-      id: string,
-      quantity: 'temperature' | 'pressure' | 'speed',
-      value: number,
-    ): Reading => ({
-      probe: id,
-      readAtMs: nowMs,
-      result: { kind: 'measured', ...valued(quantity, value, 1) },
-    });
-    const { plant, random } = this;
-    this.followingKpa +=
-      (plant.pumpPressureKpa('port') - this.followingKpa) *
-      (1 - Math.exp(-0.2 / Math.max(1e-3, this.waterLagS)));
-    const kpa = this.followingKpa * this.airLeaves;
-    const missing = (id: string, reason: MissingReason): Reading => ({
-      probe: id,
-      readAtMs: nowMs,
-      result: { kind: 'missing', reason },
-    });
-    const readings = [
-      this.gasMissing
-        ? missing('gas', 'open')
-        : measured(
-            'gas',
-            'temperature',
-            plant.elementTemperatureC({ ...gas, engine: 'port' }) + random.normal(),
-          ),
-      this.missing
-        ? missing('pump', this.missing)
-        : measured(
-            'pump',
-            'pressure',
-            this.frozenKpa ?? this.zeroKpa + kpa + (0.1 + 0.03 * kpa) * random.normal(),
-          ),
-      missing('elbow', 'open'),
-      measured('speed', 'speed', plant.rpm('port') + 8 * random.normal()),
-    ];
-    return {
-      nowMs,
-      readings: readings.filter((r) => this.settings.probes.some(({ id }) => id === r.probe)),
-      running: this.settings.engines[0]?.runningInput
-        ? { port: this.inputSays ?? plant.isRunning('port') }
-        : {},
-      board: 'connected' as const,
-    };
-  }
-}
-
-/** Two minutes at rest for the zero, idle, cruise, wide open, idle again. */
-const learned = (settings: GuardSettings): Boat => {
-  const boat = new Boat(settings);
-  boat.run(120);
-  for (const throttle of [0.05, 0.75, 1, 0.05, 0.75]) {
-    boat.plant.setThrottle('port', throttle);
-    expect(boat.run(400)).toBeUndefined();
-  }
-  return boat;
-};
+import { elbow, gas, learnedBoat, PumpBoat, pump, settingsWith, speed, withoutInput } from './pump-boat.js';
 
 describe.each([
   ['without', settingsWith(gas, pump)],
@@ -169,7 +16,7 @@ describe.each([
   ])(
     'a closed intake at throttle %d is an alarm within 5 s, and ends when water is back',
     (throttle, settleS) => {
-      const boat = learned(settings);
+      const boat = learnedBoat(settings);
       boat.plant.setThrottle('port', throttle);
       expect(boat.run(settleS)).toBeUndefined();
       boat.plant.bagIntake('port');
@@ -184,7 +31,7 @@ describe.each([
   );
 
   it('says nothing of throttles slammed, air drawn in a seaway, a stop and a hot restart', () => {
-    const boat = learned(settings);
+    const boat = learnedBoat(settings);
     boat.plant.roughness = 1;
     for (const throttle of [0.75, 0.05, 1, 0.05, 0.4, 0.9, 0, 0.05, 0.75]) {
       boat.plant.setThrottle('port', throttle);
@@ -193,7 +40,7 @@ describe.each([
   });
 
   it('says nothing when the water follows slammed throttles five seconds late', () => {
-    const boat = new Boat(settings);
+    const boat = new PumpBoat(settings);
     boat.waterLagS = 5;
     boat.run(120);
     for (const throttle of [0.05, 0.75, 1, 0.05, 0.75, 0.05, 1, 0.05, 0.9, 0.05, 0.5, 1]) {
@@ -203,7 +50,7 @@ describe.each([
   });
 
   it('says nothing of draughts of air that halve the flow for five seconds; a loss that stays is an alarm within 10 s', () => {
-    const boat = learned(settings);
+    const boat = learnedBoat(settings);
     boat.plant.setThrottle('port', 0.75);
     boat.run(120);
     for (let draught = 0; draught < 6; draught++) {
@@ -218,7 +65,7 @@ describe.each([
   });
 
   it('half of an impeller is detected within 30 s', () => {
-    const boat = learned(settings);
+    const boat = learnedBoat(settings);
     boat.plant.setThrottle('port', 0.75);
     boat.run(120);
     boat.plant.wearImpeller('port', 0.5);
@@ -226,7 +73,7 @@ describe.each([
   });
 
   it('what was learned and the zero outlast a restart of the guard', () => {
-    const boat = learned(settings);
+    const boat = learnedBoat(settings);
     boat.restart();
     boat.run(60);
     boat.plant.bagIntake('port');
@@ -234,45 +81,47 @@ describe.each([
   });
 });
 
-describe('a pressure that an error of its zero could be, with no other eye, is no eye', () => {
+describe('a pressure within the error of its zero shows no cooling where no other probe does', () => {
   it('a weak pump at idle sounds; at cruise and once its zero is known it does not, and its loss is found', () => {
-    const boat = new Boat(settingsWith(elbow, gas, pump));
+    const boat = new PumpBoat(settingsWith(elbow, gas, pump));
     boat.zeroKpa = 4;
     boat.airLeaves = 0.4;
     boat.plant.setThrottle('port', 0.05);
     expect(boat.soundsWithin(40)).toBeDefined();
-    expect(boat.said('blind:port')?.message).toContain('taken while the engine is stopped for two minutes');
+    expect(boat.alertOf('blind:port')?.message).toContain(
+      'taken while the engine is stopped for two minutes',
+    );
     boat.run(300);
     boat.plant.setThrottle('port', 0.75);
     boat.run(300);
-    expect(boat.said('blind:port')?.state).not.toBe('unacknowledged');
+    expect(boat.alertOf('blind:port')?.state).not.toBe('unacknowledged');
     boat.plant.setThrottle('port', 0);
     boat.run(200);
     expect(boat.state.probes.pump?.pump?.state.zeroKpa).toBeCloseTo(4, 0);
     boat.plant.setThrottle('port', 0.05);
     boat.run(120);
-    expect(boat.said('blind:port')?.state).not.toBe('unacknowledged');
-    expect(boat.said('cooling:port')).toBeUndefined();
+    expect(boat.alertOf('blind:port')?.state).not.toBe('unacknowledged');
+    expect(boat.alertOf('cooling:port')).toBeUndefined();
     boat.plant.bagIntake('port');
     expect(boat.run(10)).toBeLessThanOrEqual(6);
   });
 
   it('a loss that an unknown zero hides sounds as a blindness', () => {
-    const boat = new Boat(settingsWith(elbow, gas, pump));
+    const boat = new PumpBoat(settingsWith(elbow, gas, pump));
     boat.zeroKpa = 4;
     boat.plant.setThrottle('port', 0.05);
     boat.run(60);
-    expect(boat.said('blind:port')).toBeUndefined();
+    expect(boat.alertOf('blind:port')).toBeUndefined();
     boat.plant.bagIntake('port');
     expect(boat.soundsWithin(40)).toBeDefined();
-    expect(boat.said('blind:port')?.state).toBe('unacknowledged');
+    expect(boat.alertOf('blind:port')?.state).toBe('unacknowledged');
   });
 
   it('2 kPa at idle are less than a known zero may have wandered since the last stop', () => {
-    const boat = learned(settingsWith(elbow, gas, pump));
+    const boat = learnedBoat(settingsWith(elbow, gas, pump));
     boat.plant.setThrottle('port', 0.05);
     boat.run(300);
-    expect(boat.said('blind:port')).toBeUndefined();
+    expect(boat.alertOf('blind:port')).toBeUndefined();
     // A partial loss while the gas falls too, as on a pump that gives little: whatever the rules find, it sounds.
     boat.airLeaves = 0.1;
     expect(boat.soundsWithin(40)).toBeDefined();
@@ -281,7 +130,7 @@ describe('a pressure that an error of its zero could be, with no other eye, is n
 
 describe('a pump of which nothing is known yet', () => {
   it('that never gives water after a start is an alarm within 20 s', () => {
-    const boat = new Boat(settingsWith(gas, pump));
+    const boat = new PumpBoat(settingsWith(gas, pump));
     boat.run(120);
     boat.plant.bagIntake('port');
     boat.plant.engines.port?.step(30, { seaC: 18, roomC: 20 });
@@ -291,14 +140,14 @@ describe('a pump of which nothing is known yet', () => {
   });
 
   it('takes its zero at a stop', () => {
-    const boat = new Boat(settingsWith(gas, pump));
+    const boat = new PumpBoat(settingsWith(gas, pump));
     boat.run(240);
     expect(boat.state.probes.pump?.pump?.state.zeroKpa).toBeCloseTo(1.5, 1);
   });
 });
 
-it('a broken wire is a fault of the probe and no loss of water, and with no other eye a blindness that sounds', () => {
-  const boat = learned(settingsWith(gas, pump));
+it('a broken wire is a fault of the probe and no loss of water, and with no other probe a blindness that sounds', () => {
+  const boat = learnedBoat(settingsWith(gas, pump));
   boat.missing = 'open';
   expect(boat.run(60)).toBeUndefined();
   const active = boat.state.entries
@@ -310,8 +159,8 @@ it('a broken wire is a fault of the probe and no loss of water, and with no othe
   ]);
 });
 
-it('a believable pressure probe is an eye: an engine without an elbow probe is not blind', () => {
-  const boat = learned(settingsWith(gas, pump));
+it('a believable pressure probe shows the cooling: an engine without an elbow probe is not blind', () => {
+  const boat = learnedBoat(settingsWith(gas, pump));
   expect(boat.run(120, 'blind:port')).toBeUndefined();
 });
 
@@ -323,18 +172,18 @@ describe.each([
   ['elbow and exhaust-gas probes that are lost', withoutInput(elbow, gas, pump), true],
 ])('without a running input, with %s', (_, settings, gasMissing) => {
   it.each([0.05, 0.75, 1])('a closed intake at throttle %d sounds within 25 s', (throttle) => {
-    const boat = new Boat(settings);
+    const boat = new PumpBoat(settings);
     boat.gasMissing = gasMissing;
     boat.plant.setThrottle('port', throttle);
     boat.run(300);
     boat.plant.bagIntake('port');
     expect(boat.soundsWithin(25)).toBeDefined();
-    expect(['cooling:port', 'blind:port'].map((id) => boat.said(id)?.state)).toContain('unacknowledged');
-    expect(boat.said('probe-fault:elbow')?.message ?? '').not.toContain('still guards');
+    expect(['cooling:port', 'blind:port'].map((id) => boat.alertOf(id)?.state)).toContain('unacknowledged');
+    expect(boat.alertOf('probe-fault:elbow')?.message ?? '').not.toContain('still guards');
   });
 
   it('a pump that surely gives water is quiet', () => {
-    const boat = new Boat(settings);
+    const boat = new PumpBoat(settings);
     boat.gasMissing = gasMissing;
     boat.plant.setThrottle('port', 0.75);
     boat.plant.step(30);
@@ -346,32 +195,32 @@ it.each([
   ['with', settingsWith(elbow, pump)],
   ['without', withoutInput(elbow, pump)],
 ])(
-  '%s a running input a pressure that does not change by a digit is no eye after 20 minutes',
+  '%s a running input a pressure that does not change by a digit shows nothing after 20 minutes',
   (which, settings) => {
-    const boat = new Boat(settings);
+    const boat = new PumpBoat(settings);
     boat.plant.setThrottle('port', 0.75);
     boat.plant.step(30);
     boat.run(30);
-    expect(boat.said('probe-fault:elbow')?.message.includes('still guards')).toBe(which === 'with');
+    expect(boat.alertOf('probe-fault:elbow')?.message.includes('still guards')).toBe(which === 'with');
     boat.frozenKpa = 60;
     expect(boat.run(1150, 'blind:port')).toBeUndefined();
     expect(boat.run(80, 'blind:port')).toBeDefined();
-    expect(boat.said('blind:port')?.message).toContain('exactly the same for 20 minutes');
-    expect(boat.said('probe-fault:elbow')?.message).not.toContain('still guards');
+    expect(boat.alertOf('blind:port')?.message).toContain('exactly the same for 20 minutes');
+    expect(boat.alertOf('probe-fault:elbow')?.message).not.toContain('still guards');
   },
 );
 
 it('a pump that pushes although the only input says stopped sounds: one of the two is wrong', () => {
-  const boat = new Boat(settingsWith(pump));
+  const boat = new PumpBoat(settingsWith(pump));
   boat.inputSays = false;
   boat.plant.setThrottle('port', 0.75);
   boat.plant.step(30);
   expect(boat.soundsWithin(150)).toBeDefined();
-  expect(boat.said('blind:port')?.message).toContain('although its running input says stopped');
+  expect(boat.alertOf('blind:port')?.message).toContain('although its running input says stopped');
 });
 
 it('a pressure that stays up with the engine stopped is a fault of the probe', () => {
-  const boat = learned(settingsWith(gas, pump));
+  const boat = learnedBoat(settingsWith(gas, pump));
   boat.plant.setThrottle('port', 0);
   boat.run(60);
   const stuck = (nowS: number): Reading => ({
