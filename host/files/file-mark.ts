@@ -1,10 +1,10 @@
 import { statSync } from 'node:fs';
 
-/** Changes whenever the file is written, replaced or removed; `absent` while there is none. */
+/** Changes whenever the file is written, replaced, removed or made readable; `absent` while there is none. */
 export const fileMark = (path: string): string => {
   try {
-    const { mtimeMs, ino, size } = statSync(path);
-    return `${mtimeMs} ${ino} ${size}`;
+    const { mtimeMs, ctimeMs, ino, size } = statSync(path);
+    return `${mtimeMs} ${ctimeMs} ${ino} ${size}`;
   } catch {
     return 'absent';
   }

@@ -1,4 +1,4 @@
-import { existsSync, mkdtempSync, renameSync, rmSync } from 'node:fs';
+import { existsSync, mkdtempSync, readdirSync, renameSync, rmSync } from 'node:fs';
 import { basename, join } from 'node:path';
 import { sync as writeFileAtomic } from 'write-file-atomic';
 import type { Clock } from '../../node/index.js';
@@ -103,41 +103,66 @@ export const accessToStartWith = (
 
 /**
  * The store to record in. One that cannot be opened throws `StoreError`; but a damaged file, where `unattended`, is moved
- * aside whole and a new one is begun, because a host that does not start shows no page and sends no messages.
+ * aside whole and a new one is begun, because a host that does not start shows no page and sends no messages. As long as what
+ * was moved lies there, each start says so: a boat's host may start many times before anyone looks.
  */
 export const storeToStartWith = (
   dataDir: string,
   clock: Clock,
   unattended: boolean,
 ): { readonly store: Store; readonly trouble?: Trouble } => {
+  const store = openOrBegin(dataDir, clock, unattended);
+  const aside = movedAside(dataDir);
+  if (aside.length === 0) return { store };
+  return {
+    store,
+    trouble: {
+      id: 'host-store:moved-aside',
+      rule: 'store-moved-aside',
+      message: `The history was damaged. It was moved to ${aside.join(' and ')}, and a new one has been recording since.`,
+      actions: [
+        'Copy the newest backup from before that day to a safe place before new ones replace it.',
+        'In port: stop the host, then elbowroom restore BACKUP; or save what is left with sqlite3 FILE .recover.',
+        'Check the computer’s disk or card: a file rarely damages itself.',
+        'When you are done, move that folder away: this ends with the next start.',
+      ],
+    },
+  };
+};
+
+const openOrBegin = (dataDir: string, clock: Clock, unattended: boolean): Store => {
   try {
-    return { store: openStore(dataDir, clock) };
+    return openStore(dataDir, clock);
   } catch (error) {
     const isDamaged =
       error instanceof StoreError && (error.code === 'store-damaged' || error.code === 'not-a-store');
     if (!unattended || !isDamaged) throw error;
-    const aside = moveAside(dataDir, clock);
-    return {
-      store: openStore(dataDir, clock),
-      trouble: {
-        id: 'host-store:moved-aside',
-        rule: 'store-moved-aside',
-        message: `The history was damaged. It was moved to ${aside}, and a new one has been recording since ${new Date(clock.wallMs()).toISOString()}.`,
-        actions: [
-          'Copy the newest backup to a safe place before new ones replace it.',
-          'In port: stop the host, then elbowroom restore BACKUP; or save what is left with sqlite3 FILE .recover.',
-          'Check the computer’s disk or card: a file rarely damages itself.',
-        ],
-      },
-    };
+    try {
+      moveAside(dataDir, clock);
+    } catch (cause) {
+      throw new StoreError(
+        error.code,
+        `${error.message} It could not be moved aside: ${(cause as Error).message}. Make room on that disk, then start again.`,
+        { cause },
+      );
+    }
+    return openStore(dataDir, clock);
   }
 };
 
-/** The file with what SQLite keeps beside it, in a new folder of the data folder; returns the folder. */
-const moveAside = (dataDir: string, clock: Clock): string => {
+const folderName = 'damaged-';
+
+/** The file with what SQLite keeps beside it, in a new folder of the data folder; the file last, since a new one must not meet an old log. */
+const moveAside = (dataDir: string, clock: Clock): void => {
   const day = new Date(clock.wallMs()).toISOString().slice(0, 10);
-  const folder = mkdtempSync(join(dataDir, `damaged-${day}-`));
-  for (const path of ['', '-wal', '-shm'].map((end) => `${storePath(dataDir)}${end}`))
+  const folder = mkdtempSync(join(dataDir, `${folderName}${day}-`));
+  for (const path of ['-wal', '-shm', ''].map((end) => `${storePath(dataDir)}${end}`))
     if (existsSync(path)) renameSync(path, join(folder, basename(path)));
-  return folder;
 };
+
+/** The folders with a store that was moved aside. */
+const movedAside = (dataDir: string): readonly string[] =>
+  readdirSync(dataDir)
+    .filter((name) => name.startsWith(folderName))
+    .map((name) => join(dataDir, name))
+    .filter((folder) => existsSync(join(folder, basename(storePath(dataDir)))));

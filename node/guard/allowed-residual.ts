@@ -19,11 +19,12 @@ export function allowedResidualK(moment: LearnedMoment, coldIdle: ColdIdle | und
   const startK = (tuning.afterStartK + soakK) * afterArming(moment, startFadesS);
   // A twin whose thermostat closed earlier proves nothing during a surge.
   const comparedWith = surging ? undefined : other;
-  const momentK =
-    (unexcusedK(moment, coldIdle) ??
-      unsteadyThresholdK({ usualK, movingK, expectedK, exhaust, baseline, other: comparedWith })) +
-    startK +
-    moment.beyondK;
+  const excusedK =
+    unexcusedK(moment) ??
+    unsteadyThresholdK({ usualK, movingK, expectedK, exhaust, baseline, other: comparedWith });
+  // Cold starts that commissioning met without their water excuse no more than other moments do.
+  const coldIdleK = coldIdle ? thresholdK(coldIdle.q998K, tuning) : Number.POSITIVE_INFINITY;
+  const momentK = Math.min(coldIdleK, excusedK) + startK + moment.beyondK;
   const apartK = surging
     ? undefined
     : besideTwinK({ view, exhaust, baseline, other, steady, cold: coldS > 0, usualK }, (q998K) =>
@@ -32,12 +33,10 @@ export function allowedResidualK(moment: LearnedMoment, coldIdle: ColdIdle | und
   return Math.min(sharedK + momentK, apartK === undefined ? Number.POSITIVE_INFINITY : apartK + startK);
 }
 
-/** The threshold where no stored heat excuses a rise, K: cold idle, steady, or falling after a surge; undefined elsewhere. */
-function unexcusedK(
-  { view: { exhaust }, bin, baseline, tuning, surging, coldS, steady, usualK }: LearnedMoment,
-  coldIdle: ColdIdle | undefined,
-): number | undefined {
-  if (coldIdle) return thresholdK(coldIdle.q998K, tuning);
+/** The threshold where no stored heat excuses a rise, K: steady, or falling after a surge; undefined elsewhere. */
+function unexcusedK(moment: LearnedMoment): number | undefined {
+  const { bin, baseline, tuning, surging, coldS, steady, usualK } = moment;
+  const { exhaust } = moment.view;
   const falls = (bin === 'falling' || bin === 'falling-fast') && !surging;
   if (falls && baseline.afterSurgeK !== undefined) return thresholdK(baseline.afterSurgeK, tuning);
   return steady && isSteady(exhaust) && coldS === 0 ? usualK : undefined;

@@ -11,15 +11,20 @@ import { arrangementOf, type GuardSettings, type ProbeSettings } from './setting
 import { type Twin, trendAtRest } from './trend-detector.js';
 import type { OtherElbow } from './unsteady-threshold.js';
 
-/** The other engine's elbow, if it is mounted alike, while it can be judged. */
+/**
+ * The other engine's elbow, if it is mounted alike, while it can be judged: one of which nothing was learned has no residual, and a lost
+ * probe only the one of when it was lost.
+ */
 export function otherElbow(
   probe: ProbeSettings,
   before: ProbeStates,
   settings: GuardSettings,
   engineStates: EngineStates,
+  nowMs: MonotonicMs,
 ): OtherElbow | undefined {
   const twin = arrangementOf(settings).twinOf.get(probe.id);
-  if (!twin) return undefined;
+  const channel = twin && before[twin.id]?.channel;
+  if (!twin?.baseline || !channel || believedC(channel, nowMs) === undefined) return undefined;
   const { run, exhaust } = engineStateOf(engineStates, twin.engine);
   if (run.phase !== 'running' || run.forS < settings.tuning.graceS) return undefined;
   const learned = before[twin.id]?.elbow?.learned;
@@ -61,7 +66,7 @@ export function attachmentContextOf(
       seaChannel !== undefined &&
       !isSettling(seaChannel, nowMs) &&
       believedC(seaChannel, nowMs) !== undefined,
-    otherResidualK: otherElbow(probe, before, settings, engineStates)?.meanK,
+    otherResidualK: otherElbow(probe, before, settings, engineStates, nowMs)?.meanK,
     otherGasC: twin && slowGasOf(engineStateOf(engineStates, twin.engine)),
     otherUnresponsive: twinAttachment !== undefined && !twinAttachment.told && isUnresponsive(twinAttachment),
   };

@@ -15,6 +15,8 @@ export type Gulps = {
   readonly largestFlowS: number;
   /** How many ended by themselves. */
   readonly seen: number;
+  /** Part of the time of the last minutes that gulps took which ended by themselves. */
+  readonly lostPart: number;
 };
 
 export const noGulps: Gulps = {
@@ -24,6 +26,7 @@ export const noGulps: Gulps = {
   comingS: 0,
   largestFlowS: 0,
   seen: 0,
+  lostPart: 0,
 };
 
 /** A loss of more is no gulp, s of full flow; no source: at 235 kW that is twelve litres, more than hose and strainer hold. */
@@ -44,6 +47,14 @@ const outTimes = 2;
 const comesWithinS = 4;
 /** No gulp holds an alarm back for longer, s: with the fall of the pressure some seven without water, at idle. */
 const mostHoldS = 6.6;
+/** The memory of how much of the time was lost, s. */
+const lostPartTauS = 300;
+/**
+ * No sea draws so much air for minutes: on the invented plants a gulp a minute loses a tenth of the time at idle. A loose clamp, a
+ * split hose or a half-blocked intake does, part of the time.
+ */
+const mostLostPart = 0.25;
+const againPart = 0.15;
 
 type Pass = {
   /** The water seems lost; or it flows as before again: what ends without that was a closed throttle. */
@@ -56,8 +67,10 @@ type Pass = {
 };
 
 /** Steps with one pass of `dtS` seconds. */
-export function stepGulps(before: Gulps, { lost, back, flow, kpa, dtS }: Pass): Gulps {
-  const { lostS, lostFlowS, comingS, largestFlowS, seen } = before;
+export function stepGulps(earlier: Gulps, { lost, back, flow, kpa, dtS }: Pass): Gulps {
+  const { lostS, lostFlowS, comingS, largestFlowS, seen } = earlier;
+  const lostPart = earlier.lostPart * Math.exp(-dtS / lostPartTauS);
+  const before = { ...earlier, lostPart };
   if (lost) {
     const leastKpa = lostS === 0 ? kpa : Math.min(before.leastKpa, kpa);
     return { ...before, lostS: lostS + dtS, lostFlowS: lostFlowS + flow * dtS, leastKpa, comingS: 0 };
@@ -68,8 +81,13 @@ export function stepGulps(before: Gulps, { lost, back, flow, kpa, dtS }: Pass): 
   if (comesS > 0 && comesS < comesWithinS) return { ...before, comingS: comesS, largestFlowS: remembered };
   const wasHole = back && kpa > outTimes * before.leastKpa;
   if (lostS === 0 || !wasHole || lostFlowS > largestGulpFlowS)
-    return { ...noGulps, largestFlowS: remembered, seen };
-  return { ...noGulps, largestFlowS: Math.max(remembered, lostFlowS), seen: Math.min(manySeen, seen + 1) };
+    return { ...noGulps, largestFlowS: remembered, seen, lostPart };
+  return {
+    ...noGulps,
+    largestFlowS: Math.max(remembered, lostFlowS),
+    seen: Math.min(manySeen, seen + 1),
+    lostPart: lostPart + (lostS + comingS) / lostPartTauS,
+  };
 }
 
 /** How long a loss must last at this flow to be no gulp of this boat's, s; 0 where none was met, 6.6 at the most. */
@@ -77,3 +95,10 @@ export const holdAfterGulps = ({ largestFlowS, seen }: Gulps, flow: number): num
   seen === 0
     ? 0
     : Math.min(mostHoldS, Math.min(largestGulpFlowS, largerBy(seen) * largestFlowS) / flow + longerS);
+
+/**
+ * Whether gulps follow one another as no sea draws them: each is over too soon to be a loss, and the engine lacks the water all the
+ * same. `before` is the answer of the pass before.
+ */
+export const drawsAirAllTheTime = ({ lostPart }: Gulps, before: boolean): boolean =>
+  lostPart > (before ? againPart : mostLostPart);

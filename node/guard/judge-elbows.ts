@@ -28,7 +28,7 @@ export function judgeElbows(
       limitC: probe.warning?.raiseAt ?? elbowLimits.warning.raiseAt,
       baseline: probe.baseline,
       bounds: probe.bounds,
-      other: otherElbow(probe, before, settings, engineStates),
+      other: otherElbow(probe, before, settings, engineStates, nowMs),
       twin: twinOf(probe, before, settings, engineStates),
       attachment: attachmentContextOf(probe, before, heard, settings, engineStates, nowMs),
       tuning: settings.tuning,

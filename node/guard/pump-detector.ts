@@ -1,5 +1,5 @@
 import { type ExhaustMemory, isFalling } from './exhaust-memory.js';
-import { holdAfterGulps, stepGulps } from './gulps.js';
+import { drawsAirAllTheTime, holdAfterGulps, stepGulps } from './gulps.js';
 import { mayPrimeForS, primedAfter } from './priming.js';
 import {
   aboveZero,
@@ -33,6 +33,8 @@ const leastRunningKpa = 2;
 /** Learning begins when start and priming are over; gas that changes faster belongs to no load, s and K/s. */
 const learnsAfterS = 25;
 const settledGasCPerS = 0.8;
+/** What gives less than this part of its mean at the same gas turns at half the speed, or gulps air: neither is normal there. */
+const leastLearnedPart = 0.3;
 /** What a pump moves follows its speed within a second or two, s. */
 const flowTauS = 2;
 /** At a hot restart the gas probe shows the load of before for this long: pumps on the second invented plant were 4 to 6 s behind it, s. */
@@ -145,21 +147,25 @@ function judge(state: PumpState, { dtS, gasC, gasSlopeCPerS, exhaust }: PumpSign
   const falls = gasSlopeCPerS <= -settledGasCPerS || (exhaust !== undefined && isFalling(exhaust));
   const knows = !falls && state.runningS > gasFollowsAfterS;
   const below = (rule: Shares) => here !== undefined && knows && kpa < thresholdOf(here, rule, state);
-  const isTrue: Readonly<Record<PumpRule, boolean>> = {
+  const levels = {
     'no-raw-water': kpa < floorKpa,
     'raw-water-lost': below(lost),
     'raw-water-low': below(low),
-  };
+  } as const;
   const nearly = here && nearlyAllOf(here, columnKpa(state.memory));
   const isNearlyAll = nearly !== undefined && below(nearly);
-  const nothing = isTrue['no-raw-water'] || isNearlyAll;
-  const doubtful = nothing || isTrue['raw-water-lost'];
+  const nothing = levels['no-raw-water'] || isNearlyAll;
+  const doubtful = nothing || levels['raw-water-lost'];
   const flow = doubtful
     ? state.flow
     : state.flow + (flowAt(state.memory, kpa) - state.flow) * (1 - Math.exp(-dtS / flowTauS));
-  const flowsAgain = !doubtful && !isTrue['raw-water-low'] && flowAt(state.memory, kpa) > backFlow * flow;
+  const flowsAgain = !doubtful && !levels['raw-water-low'] && flowAt(state.memory, kpa) > backFlow * flow;
   const gulps = stepGulps(state.gulps, { lost: nothing, back: flowsAgain, flow, kpa, dtS });
   const gulpS = holdAfterGulps(gulps, flow);
+  const isTrue: Readonly<Record<PumpRule, boolean>> = {
+    ...levels,
+    'raw-water-in-gulps': drawsAirAllTheTime(gulps, state.found?.rule === 'raw-water-in-gulps'),
+  };
   const lostHoldS = Math.max(lost.holdS, gulpS);
   // Where nearly all is lost the time counts faster.
   const pace = (rule: PumpRule) =>
@@ -172,11 +178,12 @@ function judge(state: PumpState, { dtS, gasC, gasSlopeCPerS, exhaust }: PumpSign
     'no-raw-water': state.primed ? Math.max(none.holdS, gulpS) : 0,
     'raw-water-lost': lostHoldS,
     'raw-water-low': low.holdS,
+    'raw-water-in-gulps': 0,
   };
-  const rule = pumpRules.find((one) => held[one] >= holdS[one]);
+  const rule = pumpRules.find((one) => isTrue[one] && held[one] >= holdS[one]);
   const expectedKpa = here?.meanKpa ?? idleExpected(state.memory)?.meanKpa ?? leastRunningKpa;
   if (rule) {
-    const priority = rule === 'raw-water-low' ? 'warning' : 'alarm';
+    const priority = rule === 'raw-water-low' || rule === 'raw-water-in-gulps' ? 'warning' : 'alarm';
     const moreSevere = state.found?.priority === 'alarm' && priority === 'warning' ? state.found : undefined;
     return {
       ...state,
@@ -187,7 +194,8 @@ function judge(state: PumpState, { dtS, gasC, gasSlopeCPerS, exhaust }: PumpSign
       found: moreSevere ?? { rule, priority, kpa, expectedKpa },
     };
   }
-  if (!state.found) return { ...state, flow, gulps, held, wellS: state.wellS + dtS };
+  const begins = doubtful || gulps.lostS > 0;
+  if (!state.found) return { ...state, flow, gulps, held, wellS: begins ? 0 : state.wellS + dtS };
   const back = kpa > floorKpa * backShare && !isTrue['raw-water-low'] && !isTrue['raw-water-lost'];
   const wellS = back ? state.wellS + dtS : 0;
   return { ...state, flow, gulps, held, wellS, found: wellS >= backS ? undefined : state.found };
@@ -199,6 +207,8 @@ function learned(state: PumpState, { dtS, gasC, gasSlopeCPerS, phase }: PumpSign
   if (kpa === undefined || phase !== 'running' || runningS < learnsAfterS || wellS < backS) return state;
   if (kpa < leastRunningKpa || dtS === 0 || gasC === undefined) return state;
   if (Math.abs(gasSlopeCPerS) >= settledGasCPerS) return state;
+  const here = expectedAt(memory, gasC);
+  if (here && kpa < leastLearnedPart * here.meanKpa) return state;
   return { ...state, memory: learn(memory, gasC, kpa, dtS) };
 }
 

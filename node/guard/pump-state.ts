@@ -23,7 +23,7 @@ export type PumpState = PumpZero & {
   readonly found: PumpFinding | undefined;
 };
 
-export const pumpRules = ['no-raw-water', 'raw-water-lost', 'raw-water-low'] as const;
+export const pumpRules = ['no-raw-water', 'raw-water-lost', 'raw-water-low', 'raw-water-in-gulps'] as const;
 export type PumpRule = (typeof pumpRules)[number];
 
 export type PumpFinding = {
@@ -33,7 +33,12 @@ export type PumpFinding = {
   readonly expectedKpa: number;
 };
 
-export const nothingHeld = { 'no-raw-water': 0, 'raw-water-lost': 0, 'raw-water-low': 0 } as const;
+export const nothingHeld = {
+  'no-raw-water': 0,
+  'raw-water-lost': 0,
+  'raw-water-low': 0,
+  'raw-water-in-gulps': 0,
+} as const;
 
 export const pumpAtRest: PumpState = {
   ...unknownZero,

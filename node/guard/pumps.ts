@@ -67,6 +67,8 @@ const description: Readonly<Record<PumpFinding['rule'], string>> = {
   'no-raw-water': 'gives no pressure while the engine runs',
   'raw-water-lost': 'has lost most of its pressure',
   'raw-water-low': 'gives much less pressure than usual at this load',
+  'raw-water-in-gulps':
+    'has given no water for a quarter of the time of some minutes, a few seconds each time',
 };
 
 /** Engines whose raw-water pump gives less than it should, and pressure probes that show what cannot be. */

@@ -1,7 +1,8 @@
-import { mkdtempSync, readdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
+import { chmodSync, mkdtempSync, readdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { describe, expect, it } from 'vitest';
+import { fileMark } from '../../../host/files/file-mark.js';
 import { runHost } from '../../../host/run/run-host.js';
 
 it.each([
@@ -151,11 +152,29 @@ describe('a host that starts unattended', () => {
       const folders = readdirSync(dataDir).filter((name) => name.startsWith('damaged-'));
       expect(folders).toHaveLength(1);
       expect(readFileSync(join(dataDir, String(folders[0]), 'elbowroom.sqlite'))).toEqual(damaged);
-      const next = await start(dataDir, { unattended: false });
-      expect((await nowOf(next)).alerts).toEqual([]);
+      // The crew may not have looked before the next start.
+      const next = await start(dataDir);
+      expect((await nowOf(next)).alerts).toMatchObject(alertOf('store-moved-aside', /moved to .*damaged-/));
       await next.close();
+      rmSync(join(dataDir, String(folders[0])), { recursive: true });
+      const last = await start(dataDir, { unattended: false });
+      expect((await nowOf(last)).alerts).toEqual([]);
+      await last.close();
     }),
   );
+
+  it('a file that was made readable counts as changed', () =>
+    inFolder({ 'access.json': '{}' }, async (dataDir) => {
+      const path = join(dataDir, 'access.json');
+      const before = fileMark(path);
+      // Until the clock of the file system has moved on.
+      await expect
+        .poll(() => {
+          chmodSync(path, 0o600);
+          return fileMark(path);
+        })
+        .not.toBe(before);
+    }));
 
   it('ends all the same where a person typed it', () =>
     inFolder({ 'host.yaml': slip }, (dataDir) =>

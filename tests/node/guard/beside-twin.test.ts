@@ -1,11 +1,20 @@
 import { describe, expect, it } from 'vitest';
 import { besideTwinK } from '../../../node/guard/beside-twin.js';
+import { silentChannel } from '../../../node/guard/channel-state.js';
+import { elbowAtRest } from '../../../node/guard/elbow.js';
 import type { ElbowView } from '../../../node/guard/elbow-view.js';
+import { otherElbow } from '../../../node/guard/elbow-views.js';
+import { firstEngineState } from '../../../node/guard/engine.js';
 import { fitBaseline, type NormalSecond } from '../../../node/guard/fit-baseline.js';
 import { twinApartOf } from '../../../node/guard/fit-twin.js';
 import { stepLearned } from '../../../node/guard/learned-detector.js';
 import { learnedAtRest } from '../../../node/guard/learned-state.js';
+import { firstProbeState } from '../../../node/guard/probe-state.js';
+import { firstRunState } from '../../../node/guard/running.js';
+import type { ProbeSettings } from '../../../node/guard/settings.js';
 import { learnedTuning } from '../../../node/guard/tuning.js';
+import { asMonotonicMs } from '../../../node/time/clock.js';
+import { twinEngines } from '../../twin-engines.js';
 import { learnedElbow } from './learned-elbow.js';
 
 const gas = { a: 250, b: 250, c: 250 };
@@ -78,6 +87,47 @@ describe('two engines that are driven alike', () => {
       besideTwinK({ ...beside, other: { ...other, exhaust: { ...gas, a: 320 } } }, doubled),
     ).toBeUndefined();
     expect(besideTwinK({ ...beside, baseline: learnedElbow }, doubled)).toBeUndefined();
+  });
+});
+
+describe('a twin', () => {
+  const elbow = (id: string, learned: boolean): ProbeSettings => ({
+    id: `${id}-elbow`,
+    name: id,
+    engine: id,
+    place: 'wet-elbow',
+    mounting: 'strap-on',
+    ...(learned && { baseline: learnedElbow }),
+  });
+  const nowMs = asMonotonicMs(100_000);
+  /** What port may know of starboard, whose probe was last heard `silentMs` ago. */
+  const seen = (learned: boolean, silentMs: number) => {
+    const channel = { ...silentChannel, heardAtMs: asMonotonicMs(nowMs - silentMs), fastC: 30 };
+    const port = elbow('port', true);
+    return otherElbow(
+      port,
+      { 'starboard-elbow': { ...firstProbeState, channel, elbow: elbowAtRest } },
+      {
+        probes: [port, elbow('starboard', learned)],
+        engines: twinEngines(),
+        escalateAfterS: 120,
+        tuning: learnedTuning,
+      },
+      {
+        starboard: {
+          ...firstEngineState,
+          exhaust: gas,
+          run: { ...firstRunState, phase: 'running', forS: 2000 },
+        },
+      },
+      nowMs,
+    );
+  };
+
+  it('is compared with while its elbow was learned and reads, and not otherwise', () => {
+    expect(seen(true, 0)).toMatchObject({ residualK: 0, sinceStartS: 2000 });
+    expect(seen(false, 0)).toBeUndefined();
+    expect(seen(true, 10_000)).toBeUndefined();
   });
 });
 

@@ -74,6 +74,11 @@ describe('an engine that idles from a cold start', () => {
     expect(reportedAfterS(older)).toBeGreaterThan(200);
   });
 
+  it('cold starts that were made without water excuse no more than an older file does', () => {
+    const sick = { ...older, coldIdle: { q998K: 40, highestRiseK: 45, untilS: 400 } };
+    expect(reportedAfterS(sick)).toBeLessThanOrEqual(reportedAfterS(older));
+  });
+
   it('with water is quiet', () => {
     expect(reportedAfterS(learned, () => ({ elbowC: seaC + 4.5, slopeCPerS: 0 }))).toBe(
       Number.POSITIVE_INFINITY,

@@ -54,6 +54,38 @@ describe('gulps of air', () => {
     expect(state.gulps.seen).toBe(0);
   });
 
+  /** `forS` seconds at this pressure. */
+  const holds = (start: PumpState, kpaAt: (s: number) => number, forS: number) => {
+    let state = start;
+    for (let s = 0; s < forS; s += dtS)
+      state = stepPump(state, {
+        readingKpa: kpaAt(s) + 0.1 * Math.sin(9 * s),
+        phase: 'running',
+        gasC: 350,
+        gasSlopeCPerS: 0,
+        dtS,
+      });
+    return state;
+  };
+  /** A loose clamp: three seconds of air in ten, for an hour. */
+  const loose = (s: number) => (s % 10 < 3 ? 4 : 60);
+
+  it('that follow one another as no sea draws them are a warning within a quarter of an hour, and it ends when they do', () => {
+    const sick = holds(learned, loose, 900);
+    expect(sick.found).toMatchObject({ rule: 'raw-water-in-gulps', priority: 'warning' });
+    expect(holds(sick, () => 60, 300).found).toBeUndefined();
+    // One a minute, as in the worst seas, is not.
+    expect(cruise(cruise(learned, 1, () => 2.6).state, 60, () => 2.6).alarms).toBe(0);
+  });
+
+  it('are not learned as normal: half of the impeller is still missed, on a boat that was sick from the first hour too', () => {
+    for (const start of [learned, pumpAtRest]) {
+      const sick = holds(holds(start, loose, 3600), () => 60, 300);
+      expect(sick.found).toBeUndefined();
+      expect(holds(sick, () => 15, 20).found?.rule).toMatch(/raw-water-(low|lost)/);
+    }
+  });
+
   /** Gulps of so many seconds at this flow, with a second of water after each. */
   const drawn = (flow: number, ...gulpsS: readonly number[]) => {
     let gulps = noGulps;
