@@ -83,6 +83,7 @@ export function assess(
           untilS: round(fit.coldIdle.untilS),
         },
       }),
+      ...coldStart(notes),
       ...(fit.levelChange && {
         levelChange: {
           steadyK: round(fit.levelChange.steadyK),
@@ -118,6 +119,15 @@ function fitAll(book: CommissionBook, settings: GuardSettings): ReadonlyMap<stri
     }),
   );
 }
+
+/** So many cold starts tell what is usual; one that went higher than all others may have been a closed seacock. */
+const coldStartsWanted = 4;
+const coldStart = ({ coldStartRisesK }: ElbowNotes): { coldStartRiseK?: number } => {
+  const [, secondHighest] = coldStartRisesK.toSorted((a, b) => b - a);
+  return coldStartRisesK.length < coldStartsWanted || secondHighest === undefined
+    ? {}
+    : { coldStartRiseK: round(secondHighest) };
+};
 
 const round = (value: number): number => Math.round(value * 1000) / 1000;
 

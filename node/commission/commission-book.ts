@@ -1,3 +1,4 @@
+import { wasColdAtStart } from '../guard/cold-idle.js';
 import type { NormalSecond } from '../guard/fit-baseline.js';
 import { elbowViewOf, type GuardState } from '../guard/guard.js';
 import type { GuardSettings } from '../guard/settings.js';
@@ -9,6 +10,10 @@ export type ElbowNotes = {
   highestC: number;
   /** Highest temperature while its engine was not running: a hot dip shows here. */
   hottestStoppedC: number;
+  /** Highest rise over the sea in the first seconds of each cold start, K. */
+  readonly coldStartRisesK: number[];
+  /** Since the start, when last noted, s. */
+  sinceStartS: number;
 };
 
 /** What was seen of one engine while running. */
@@ -53,6 +58,8 @@ export class CommissionBook {
           seconds: [],
           highestC: Number.NEGATIVE_INFINITY,
           hottestStoppedC: Number.NEGATIVE_INFINITY,
+          coldStartRisesK: [],
+          sinceStartS: Number.POSITIVE_INFINITY,
         });
   }
 
@@ -102,7 +109,11 @@ export class CommissionBook {
     if (!view.sure) return;
     notes.highestC = Math.max(notes.highestC, view.elbowC);
     const { seaC, exhaust, elbowC, slopeCPerS, sinceStartS, warmS } = view;
-    if (seaC === undefined || !exhaust || sinceStartS < this.settings.tuning.graceS) return;
+    if (seaC === undefined || !exhaust) return;
+    if (sinceStartS < this.settings.tuning.graceS) {
+      if (wasColdAtStart(view)) noteColdStart(notes, elbowC - seaC, sinceStartS);
+      return;
+    }
     const probe = this.settings.probes.find((p) => p.id === id);
     const [twin] = this.settings.engines.find((engine) => engine.id === probe?.engine)?.alike ?? [];
     const other = twin === undefined ? undefined : state.engines[twin];
@@ -131,6 +142,14 @@ export class CommissionBook {
     this.coldSoak = soak;
   }
 }
+
+/** Until its pump has drawn water a healthy elbow warms as a dry one does, and on some boats at every start. */
+const noteColdStart = (notes: ElbowNotes, riseK: number, sinceStartS: number): void => {
+  if (sinceStartS < notes.sinceStartS) notes.coldStartRisesK.push(riseK);
+  const latest = notes.coldStartRisesK.length - 1;
+  notes.coldStartRisesK[latest] = Math.max(riseK, notes.coldStartRisesK[latest] ?? riseK);
+  notes.sinceStartS = sinceStartS;
+};
 
 const newEngine = (): EngineNotes => ({
   trips: 0,

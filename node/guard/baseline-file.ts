@@ -35,6 +35,8 @@ const elbow = z.strictObject({
   coldIdle: z
     .strictObject({ q998K: kelvin, highestRiseK: kelvin, untilS: z.number().min(0).max(3600) })
     .optional(),
+  /** Highest rise in the first 35 s that two cold starts reached. */
+  coldStartRiseK: kelvin.optional(),
   /** As the spreads, of the residual against its own mean while the gas is level. */
   levelChange: z.strictObject({ steadyK: kelvin, settlingK: kelvin }).optional(),
   /** As the spreads, of the residual above the twin's. */
@@ -80,7 +82,8 @@ export function armedBaseline(file: BaselineFile, probe: string, leadS: number):
   const learned = file.elbows[probe];
   if (!learned?.armed || learned.leadS !== leadS) return undefined;
   const { coefficients, exhaustC, seaC, highestRiseK, highestLedRiseK, steadyMeanK, spread } = learned;
-  const { twinExhaust, fastestCPerS, coldIdle, levelChange, twinApart, afterSwellK: afterSurgeK } = learned;
+  const { twinExhaust, fastestCPerS, coldIdle, coldStartRiseK, levelChange, twinApart } = learned;
+  const { afterSwellK: afterSurgeK } = learned;
   return {
     coefficients,
     gasC: exhaustC,
@@ -91,6 +94,7 @@ export function armedBaseline(file: BaselineFile, probe: string, leadS: number):
     ...(steadyMeanK !== undefined && { steadyMeanK }),
     ...(afterSurgeK !== undefined && { afterSurgeK }),
     ...(coldIdle && { coldIdle }),
+    ...(coldStartRiseK !== undefined && { coldStartRiseK }),
     ...(levelChange && { levelChange }),
     ...(twinApart && { twinApart }),
     ...(seaC && { seaC }),

@@ -55,6 +55,11 @@ export type ElbowBaseline = {
   readonly afterSurgeK?: number;
   /** Absent where commissioning met too little of it, and in older files. */
   readonly coldIdle?: ColdIdle;
+  /**
+   * Rise over the sea that the first 35 s of two cold starts reached, K: on boats whose line drains the pump takes that long to give water.
+   * Absent where fewer than four cold starts were met, and in older files.
+   */
+  readonly coldStartRiseK?: number;
   /** As `coldIdle`. */
   readonly levelChange?: LevelChange;
   /**

@@ -17,6 +17,10 @@ export type ColdIdle = {
 /** An engine that was this warm when it was started, s as in `warmS`, was not cold. */
 const coldBelowS = 30;
 
+/** Whether the engine was cold when it was started; `warmS` and `sinceStartS` in s. */
+export const wasColdAtStart = ({ warmS, sinceStartS }: Pick<ElbowView, 'warmS' | 'sinceStartS'>): boolean =>
+  warmS - sinceStartS <= coldBelowS;
+
 /** The gas of an engine that was started and idles is settled to its 22 s memory by then, s; */
 const gasSettlesS = 120;
 /** gas that rises by so much ahead of that memory later is that of an opened throttle, whose heat a well feels before its probe does, K. */
@@ -39,5 +43,5 @@ export function hasLeftColdIdle(
   if (phase === 'stopped') return false;
   if (phase === 'unsure' || !exhaust) return leftBefore;
   const left = leftBefore ?? exhaust.a >= learned.min;
-  return left || warmS - sinceStartS > coldBelowS || !isIdlingLoad(exhaust, learned);
+  return left || !wasColdAtStart({ warmS, sinceStartS }) || !isIdlingLoad(exhaust, learned);
 }

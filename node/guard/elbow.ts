@@ -78,6 +78,8 @@ export function stepElbow(state: ElbowState, view: ElbowView, knowledge: ElbowKn
   const plain = stepPlain(state.plain, view, Math.max(limitC, standardWarningC), {
     highestRiseK,
     bounds: knowledge.bounds,
+    coldStartRiseK:
+      leftColdIdle === false && view.sinceStartS < tuning.graceS ? baseline?.coldStartRiseK : undefined,
     explained:
       baseline !== undefined &&
       coldIdle === undefined &&

@@ -69,7 +69,8 @@ const mayBeThermostat = ({ mounting, slopeCPerS, elbowC, seaC }: ElbowView, limi
  * left. While unsure whether the engine runs, the rise counts only when the exhaust gas proves that it does: after a
  * stop the elbow soaks up heat from the manifold and nothing is wrong.
  * `normal` is what commissioning knows: the highest rise it met, and whether it expects the elbow to rise as it does now; of an elbow
- * that it refused to arm, only the bounds of its normal running.
+ * that it refused to arm, only the bounds of its normal running. `coldStartRiseK`, in the first seconds of a cold start, is how far such
+ * starts took it before the water came: neither rate nor forecast proves anything below.
  */
 export function stepPlain(
   state: PlainState,
@@ -79,6 +80,7 @@ export function stepPlain(
     readonly highestRiseK?: number | undefined;
     readonly explained?: boolean;
     readonly bounds?: NormalBounds | undefined;
+    readonly coldStartRiseK?: number | undefined;
   } = {},
 ): Judged<PlainState> {
   if (view.phase === 'stopped') return { state: plainAtRest, finding: undefined };
@@ -101,24 +103,23 @@ export function stepPlain(
   const risen = (moreK: number) =>
     sure && !soaked && !allowed && !warmedWater && riseK !== undefined && riseK > limitK + moreK;
   const toLimitS = secondsTo(view, limitC);
+  const isUsualStart =
+    riseK !== undefined &&
+    seaC !== undefined &&
+    normal.coldStartRiseK !== undefined &&
+    riseK < Math.min(normal.coldStartRiseK, standardWarningC - seaC - 2 * aboveNormalK) + aboveNormalK;
+  const excused = warmedWater || normal.explained || isUsualStart;
   const withinS =
     normal.highestRiseK === undefined || view.sinceStartS < primesWithinS
       ? soonWithinS[view.mounting]
       : soonWithinLearnedS;
   const next: PlainState = {
-    rateS: held(
-      state.rateS,
-      !warmedWater && !normal.explained && slope > rateCPerS[view.mounting] && !mayBeThermostat(view, limitK),
-    ),
+    rateS: held(state.rateS, !excused && slope > rateCPerS[view.mounting] && !mayBeThermostat(view, limitK)),
     riseS: held(state.riseS, risen(0)),
     highRiseS: held(state.highRiseS, risen(highRiseMoreK)),
     soonS: held(
       state.soonS,
-      !warmedWater &&
-        !normal.explained &&
-        slope > soonCPerS &&
-        toLimitS < withinS &&
-        (riseK ?? soonRiseK + 1) > soonRiseK,
+      !excused && slope > soonCPerS && toLimitS < withinS && (riseK ?? soonRiseK + 1) > soonRiseK,
     ),
   };
   const values = {

@@ -9,13 +9,20 @@ describe('how long a pump may take to prime', () => {
     expect(mayPrimeForS(startsOf(1, 1, 1, 1, 1, 1), false)).toBe(5);
   });
 
-  it('is then twice its longest, never less than 5 s and never more than 12', () => {
+  it('is then twice its longest, never less than 5 s and never more than 25', () => {
     expect(mayPrimeForS(startsOf(1, 1, 1, 1, 1, 4), false)).toBe(8);
-    expect(mayPrimeForS(startsOf(1, 1, 1, 1, 1, 9), false)).toBe(12);
+    expect(mayPrimeForS(startsOf(1, 1, 1, 1, 1, 9), false)).toBe(18);
+    expect(mayPrimeForS(startsOf(1, 1, 1, 1, 1, 20), false)).toBe(25);
   });
 
-  it('is 12 s where some pressure shows that water is on its way', () => {
+  it('learns nothing from a start whose seacock was opened after the alarm', () => {
+    expect(mayPrimeForS(startsOf(1, 1, 1, 1, 1, 1, 40), false)).toBe(5);
+    expect(mayPrimeForS(startsOf(40, 40, 40, 40, 40, 40), false)).toBe(12);
+  });
+
+  it('is 12 s at least where some pressure shows that water is on its way', () => {
     expect(mayPrimeForS(startsOf(1, 1, 1, 1, 1, 1), true)).toBe(12);
+    expect(mayPrimeForS(startsOf(1, 1, 1, 1, 1, 9), true)).toBe(18);
   });
 
   it('a single slow start is forgotten over many quick ones', () => {
