@@ -70,7 +70,7 @@ const mayBeThermostat = ({ mounting, slopeCPerS, elbowC, seaC }: ElbowView, limi
  * stop the elbow soaks up heat from the manifold and nothing is wrong.
  * `normal` is what commissioning knows: the highest rise it met, and whether it expects the elbow to rise as it does now; of an elbow
  * that it refused to arm, only the bounds of its normal running. `coldStartRiseK`, in the first seconds of a cold start, is how far such
- * starts took it before the water came: neither rate nor forecast proves anything below.
+ * starts took it before the water came: below that it proves nothing.
  */
 export function stepPlain(
   state: PlainState,
@@ -87,11 +87,16 @@ export function stepPlain(
   const { slopeCPerS: slope, dtS, exhaust, seaC, elbowC } = view;
   const held = (before: number, now: boolean) => (now ? before + dtS : 0);
   const riseK = seaC === undefined ? undefined : elbowC - seaC;
+  const startK =
+    normal.coldStartRiseK === undefined || seaC === undefined
+      ? 0
+      : Math.min(normal.coldStartRiseK, standardWarningC - seaC - 2 * aboveNormalK) + aboveNormalK;
   // Coolant and metal remember for some minutes what the gas was.
   const limitK = Math.max(
     riseLimitK(exhaust && Math.max(exhaust.a, exhaust.c)) + (inThrottleBackSurge(view) ? surgeMoreK : 0),
     (normal.highestRiseK ?? 0) + aboveNormalK,
     boundK(view, normal.bounds),
+    startK,
   );
   const sure = view.phase === 'running' || (exhaust !== undefined && isFiring(exhaust));
   // A hot restart begins with an elbow full of soaked-up heat, which the water then carries off.
@@ -103,12 +108,7 @@ export function stepPlain(
   const risen = (moreK: number) =>
     sure && !soaked && !allowed && !warmedWater && riseK !== undefined && riseK > limitK + moreK;
   const toLimitS = secondsTo(view, limitC);
-  const isUsualStart =
-    riseK !== undefined &&
-    seaC !== undefined &&
-    normal.coldStartRiseK !== undefined &&
-    riseK < Math.min(normal.coldStartRiseK, standardWarningC - seaC - 2 * aboveNormalK) + aboveNormalK;
-  const excused = warmedWater || normal.explained || isUsualStart;
+  const excused = warmedWater || normal.explained || (riseK !== undefined && riseK < startK);
   const withinS =
     normal.highestRiseK === undefined || view.sinceStartS < primesWithinS
       ? soonWithinS[view.mounting]
