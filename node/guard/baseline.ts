@@ -1,6 +1,5 @@
 import type { ColdIdle } from './cold-idle.js';
 import { type ExhaustMemory, isThrottledBack } from './exhaust-memory.js';
-import type { LevelChange } from './level-change.js';
 
 /** Kinds of moment in which an elbow behaves differently; each learns its own spread. */
 export const bins = ['warm-up', 'falling-fast', 'falling', 'steady', 'rising', 'rising-fast'] as const;
@@ -29,6 +28,18 @@ export function binOf({ a, c }: ExhaustMemory, warmS: number): Bin {
 }
 
 export type TwinApart = { readonly steadyK: number; readonly movingK: number };
+
+/**
+ * Under gas that has been level for a minute an elbow stays where it is, wherever that is: what the model, the sea and the season leave in
+ * the residual changes slowly. So a residual that leaves its own half-minute mean is believed sooner than one that leaves what was
+ * learned. 99.8th percentile of that difference in normal running, K.
+ */
+export type LevelChange = {
+  /** In the steady bin, once thermostats have surely opened. */
+  readonly steadyK: number;
+  /** Where only the slow memory of the gas has yet to follow. */
+  readonly settlingK: number;
+};
 
 /** What commissioning learned of one elbow probe. All rises are kelvin above the sea. */
 export type ElbowBaseline = {

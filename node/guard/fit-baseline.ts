@@ -4,6 +4,7 @@ import {
   bins,
   type ElbowBaseline,
   expectedRiseK,
+  type LevelChange,
   ledRiseK,
   meanTauS,
   regressors,
@@ -12,7 +13,7 @@ import {
 import { type ColdIdle, hasLeftColdIdle, isOpening } from './cold-idle.js';
 import { type ExhaustMemory, isThrottledBack } from './exhaust-memory.js';
 import { huberRegression, quantile } from './huber-regression.js';
-import { isLevelMoment, type LevelChange, levelAfterS } from './level-change.js';
+import { isLevelMoment, levelAfterS } from './level-change.js';
 import { isSurgeOver, mayBeSurging } from './throttle-back-surge.js';
 
 /** One second of normal running, as the guard saw it. */

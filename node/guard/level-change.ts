@@ -4,18 +4,6 @@ import { type ExhaustMemory, isLevel } from './exhaust-memory.js';
 import type { LearnedState, LearnedTuning } from './learned-state.js';
 import { isDrivenAlike, type OtherElbow } from './unsteady-threshold.js';
 
-/**
- * Under gas that has been level for a minute an elbow stays where it is, wherever that is: what the model, the sea and the season leave in
- * the residual changes slowly. So a residual that leaves its own half-minute mean is believed sooner than one that leaves what was
- * learned. 99.8th percentile of that difference in normal running, K.
- */
-export type LevelChange = {
-  /** In the steady bin, once thermostats have surely opened. */
-  readonly steadyK: number;
-  /** Where only the slow memory of the gas has yet to follow. */
-  readonly settlingK: number;
-};
-
 /** Whether moments such as this one count: an engine that has warmed through, under level gas. */
 export const isLevelMoment = (exhaust: ExhaustMemory, bin: Bin): boolean =>
   bin !== 'warm-up' && isLevel(exhaust);
