@@ -16,7 +16,7 @@ const soaksCPerS = 0.45;
 const hottestSoakC = 98;
 /**
  * Gas that stays hotter than idling makes it, minutes after a stop and falling, is metal: such a riser takes a healthy elbow further,
- * and no engine idles there. Beyond this no hose is rated (121 C is the better of its two usual ratings; common practice, the
+ * and few engines idle there (one that runs on under light load behind an input that says stopped may hide here for minutes). Beyond this no hose is rated (121 C is the better of its two usual ratings; common practice, the
  * document was not read), C.
  */
 const hottestBesideHotMetalC = 120;

@@ -1,5 +1,5 @@
 import { useSignal } from '@preact/signals';
-import { useEffect } from 'preact/hooks';
+import { useEffect, useRef } from 'preact/hooks';
 import { ask } from './ask.js';
 import { returns } from './stream.js';
 
@@ -13,14 +13,18 @@ type How = {
 export const useAsked = <Answer>(path: string, { asOf, everyMs }: How = {}) => {
   const found = useSignal<Answer | undefined>(undefined);
   const trouble = useSignal('');
+  const latest = useRef(path);
+  latest.current = path;
   const look = () =>
     ask<Answer>(path).then(
       (answer) => {
+        // A slow answer to the path before must not take this one's place.
+        if (latest.current !== path) return;
         found.value = answer;
         trouble.value = '';
       },
       (error: Error) => {
-        trouble.value = error.message;
+        if (latest.current === path) trouble.value = error.message;
       },
     );
   // What was found elsewhere is not what this path has.
