@@ -9,7 +9,7 @@ import type { GuardState } from './guard-state.js';
 import type { Notice } from './notice.js';
 import type { ProbeStates } from './probe-state.js';
 import type { GuardSettings } from './settings.js';
-import type { Sight } from './sight.js';
+import type { Sight } from './sight-state.js';
 
 /** Everything that one pass of the guard has worked out, for the detectors to judge. */
 export type Scene = {

@@ -12,7 +12,7 @@ import { type EngineState, type EngineStates, firstEngineState } from './engine.
 import type { ProbeStates } from './probe-state.js';
 import { pumpAfterRestart } from './pump-state.js';
 import { firstRunState } from './running.js';
-import { firstSight, resumedSight, type Sight } from './sight.js';
+import { firstSight, resumedSight, type Sight } from './sight-state.js';
 
 /** Everything the guard remembers. Plain JSON; hand it to `resumeGuard` after a restart. */
 export type GuardState = {

@@ -35,6 +35,9 @@ export type EngineSettings = {
   readonly alike: readonly Engine[];
 };
 
+/** How often an acknowledged blindness is called to mind where the kit says nothing, s. */
+export const standardReminderS = 600;
+
 /** All settings of the guard. Plain data; the same object serves every pass. */
 export type GuardSettings = {
   readonly probes: readonly ProbeSettings[];

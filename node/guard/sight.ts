@@ -12,49 +12,19 @@ import { firstProbeState, type ProbeState } from './probe-state.js';
 import { doubtAboutPressure, isPressureUnchanged, pushesAtRest, showsPressure } from './pump-sight.js';
 import {
   isUnchangedTooLong,
-  noResponseYet,
   type ResponseProof,
   standardProofS,
   stepResponseProof,
   unprovenProbe,
 } from './response-proof.js';
-import { arrangementOf, engineSaid, type GuardSettings, type ProbeSettings } from './settings.js';
-
-/**
- * Whether the guard can see that an engine is cooled. A probe that is present, and even one that sends numbers, proves
- * nothing: what counts is that its detectors could work with what it sent. A running engine that no probe shows is a
- * warning that sounds, because silence would be taken for safety (de-energise to trip).
- */
-export type Sight = {
-  readonly probes: Readonly<Record<ProbeId, ProbeSight>>;
-  /** How long the gas of each engine has denied an input that says stopped, s. */
-  readonly gasDeniesS: Readonly<Record<Engine, number>>;
-  /** Counts the starts of this guard: a person who knew of a blindness is asked again after each. */
-  readonly watch: number;
-};
-
-type ProbeSight = {
-  /** Seconds without judgement, less the seconds with it, s. */
-  readonly unseenS: number;
-  readonly lost: boolean;
-  readonly answering: ResponseProof;
-};
-
-const unknown: ProbeSight = { unseenS: 0, lost: false, answering: noResponseYet };
-
-export const firstSight: Sight = { probes: {}, gasDeniesS: {}, watch: 1 };
-
-/** After a start what is seen is found out again; how long a probe has gone without proof goes on. */
-export const resumedSight = (remembered: Sight | undefined): Sight => ({
-  watch: (remembered?.watch ?? 0) + 1,
-  gasDeniesS: {},
-  probes: Object.fromEntries(
-    Object.entries(remembered?.probes ?? {}).map(([id, { answering }]) => [
-      id,
-      { ...unknown, answering: answering ?? noResponseYet },
-    ]),
-  ),
-});
+import {
+  arrangementOf,
+  engineSaid,
+  type GuardSettings,
+  type ProbeSettings,
+  standardReminderS,
+} from './settings.js';
+import { type ProbeSight, type Sight, unknownSight } from './sight-state.js';
 
 /**
  * Longer than a loose plug or a busy bus stays away (0.5 to 15 s in the simulated boats; invented, no source) and far
@@ -89,7 +59,7 @@ export function stepSight(before: Sight, scene: Scene, dtS: number): Sight {
   const probes: Record<ProbeId, ProbeSight> = {};
   for (const probe of scene.settings.probes) {
     if (!showsCooling(probe)) continue;
-    const { unseenS, lost, ...known } = before.probes[probe.id] ?? unknown;
+    const { unseenS, lost, ...known } = before.probes[probe.id] ?? unknownSight;
     const now = scene.probes[probe.id] ?? firstProbeState;
     const answering =
       probe.engine === allEngines || probe.place === 'raw-water-pressure'
@@ -224,9 +194,6 @@ export function unprovenConditions(sight: Sight, scene: Scene): readonly Conditi
       : [];
   });
 }
-
-/** How often an acknowledged blindness is called to mind where the kit says nothing, s. */
-export const standardReminderS = 600;
 
 const faultyProbes = ({ settings, probes, nowMs, awakeSinceMs }: Scene): string[] =>
   settings.probes

@@ -9,6 +9,7 @@ import { expectThumbs } from './page/thumb.js';
 
 const screens = ['now', 'history', 'health', 'calibrate', 'set-up'] as const;
 
+// One file, though long: one host, browser and history serve all of it, and starting them takes longer than the tests.
 describe('every screen over an invented season', () => {
   let house: PageHouse;
   let page: Page;

@@ -2,6 +2,7 @@ import type { Page } from 'playwright-core';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { chooseOption, expectAccessible, PageHouse, patient, shoot } from './page/page-house.js';
 
+// One file, though long: one host, browser and history serve all of it, and starting them takes longer than the tests.
 describe('Now, in every state a helm may see', () => {
   let house: PageHouse;
   let page: Page;
