@@ -11,7 +11,7 @@ import { drawVoyage, followLegs, type Leg } from './voyage.js';
 /** What became of probes that fell off their elbows. */
 export type FallenScores = {
   readonly falls: number;
-  readonly toldOnThatVoyage: number;
+  readonly reportedOnThatVoyage: number;
   /** Or on the next, if not on that. */
   readonly reportedByTheNext: number;
   /** From the fall, of those reported on that voyage, s. */
@@ -44,7 +44,7 @@ export function runFallenProbes({
     const sail = (engine: Engine | undefined, fallsAtS: number, legs = drawVoyage(random)) => {
       const plant = boat.moored();
       let state = startGuard(boat.atMs);
-      let toldAtS: number | undefined;
+      let reportedAtS: number | undefined;
       const known = new Set<string>();
       for (let s = 0; followLegs(plant, legs, s); s += passS) {
         if (engine && s >= fallsAtS) plant.engines[engine].ailments.fallenProbe = true;
@@ -54,11 +54,11 @@ export function runFallenProbes({
           const once = `${alert.id} ${alert.sinceMs}`;
           if (alert.rule !== 'probe-fallen' || known.has(once)) continue;
           known.add(once);
-          if (s >= fallsAtS && alert.probe === `${engine}-elbow`) toldAtS ??= s;
+          if (s >= fallsAtS && alert.probe === `${engine}-elbow`) reportedAtS ??= s;
           else falseCautions++;
         }
       }
-      return toldAtS === undefined ? undefined : toldAtS - fallsAtS;
+      return reportedAtS === undefined ? undefined : reportedAtS - fallsAtS;
     };
     sail(undefined, Number.POSITIVE_INFINITY);
     const engine = random.chance(0.5) ? 'port' : 'starboard';
@@ -71,7 +71,7 @@ export function runFallenProbes({
   }
   return {
     falls,
-    toldOnThatVoyage: afterS.length,
+    reportedOnThatVoyage: afterS.length,
     reportedByTheNext,
     medianS: quantile(afterS, 0.5),
     slowestS: quantile(afterS, 1),

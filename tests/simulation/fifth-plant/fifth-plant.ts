@@ -1,21 +1,15 @@
 import { makeRandom, type Random } from '../../../node/bench/plant/random.js';
 import { type TwinId, twins } from '../../../node/bench/plant/twins.js';
-import type { Spot } from '../../../node/bench/world.js';
-import type { CampaignPlant } from '../campaign/campaign-plant.js';
+import { TwinPlant } from '../twin-plant.js';
 import { toward } from './lump.js';
 import { Machinery } from './machinery.js';
 import { Surroundings } from './surroundings.js';
 import type { BoatTraits } from './traits.js';
 
-/** Longest step of the physics, s. */
-const finestS = 0.2;
-
 type Day = { readonly seaC: number; readonly outsideC: number; readonly seed: number };
 
 /** An invented boat with two small or middle-sized diesels, from 15 to 250 kW each. */
-export class FifthPlant implements CampaignPlant {
-  roughness = 0;
-  seaC: number;
+export class FifthPlant extends TwinPlant<Machinery> {
   readonly engines: Readonly<Record<TwinId, Machinery>>;
   readonly surroundings: Surroundings;
   private seaProbeC: number;
@@ -23,55 +17,36 @@ export class FifthPlant implements CampaignPlant {
   private readonly random: Random;
 
   constructor(traits: BoatTraits, { seaC, outsideC, seed }: Day) {
+    super(seaC);
     this.traits = traits;
     this.random = makeRandom(seed);
-    this.seaC = this.seaProbeC = seaC;
+    this.seaProbeC = seaC;
     this.surroundings = new Surroundings(traits, outsideC, this.random);
     const make = (id: TwinId) => new Machinery(traits.engines[id], this.surroundings.roomC, seaC);
     this.engines = { port: make('port'), starboard: make('starboard') };
   }
 
-  step(dtS: number): void {
-    const parts = Math.max(1, Math.ceil(dtS / finestS - 1e-9));
-    for (let part = 0; part < parts; part++) this.advance(dtS / parts);
+  protected get seaReadsC(): number {
+    return this.seaProbeC;
   }
 
-  elementTemperatureC({ engine, place, mounting }: Spot): number {
-    if (place === 'sea-water') return this.seaProbeC;
-    if (place === 'wet-elbow') {
-      const { probes } = this.of(engine);
-      return mounting === 'well' ? probes.wellC : probes.ringC;
-    }
-    return place === 'dry-exhaust' ? this.of(engine).probes.gasC : this.surroundings.roomC;
+  protected get roomC(): number {
+    return this.surroundings.roomC;
   }
 
-  pumpPressureKpa = (engine: string): number => this.of(engine).raw.pressureKpa;
-  rpm = (engine: string): number => this.of(engine).diesel.speed * this.of(engine).traits.ratedRpm;
-  isRunning = (engine: string): boolean => this.of(engine).diesel.isRunning;
+  rpm(engine: string): number {
+    return this.of(engine).diesel.speed * this.of(engine).traits.ratedRpm;
+  }
+
+  isRunning(engine: string): boolean {
+    return this.of(engine).diesel.isRunning;
+  }
 
   setThrottle(engine: string, value: number): void {
     this.of(engine).diesel.throttle = Math.max(0, Math.min(1, value));
   }
 
-  bagIntake(engine: string): void {
-    this.of(engine).ailments.intake = 0;
-  }
-
-  clearIntake(engine: string): void {
-    this.of(engine).ailments.intake = 1;
-  }
-
-  wearImpeller(engine: string, flowLeft: number): void {
-    this.of(engine).ailments.impeller = flowLeft;
-  }
-
-  private of(engine: string): Machinery {
-    if (engine !== 'port' && engine !== 'starboard')
-      throw new Error(`No engine ${engine} on this boat; name port or starboard.`);
-    return this.engines[engine];
-  }
-
-  private advance(dtS: number): void {
+  protected advance(dtS: number): void {
     const { surroundings, random, traits, engines } = this;
     const seaC = this.seaC + surroundings.apartK;
     let [heatW, airKgPerS] = [0, 0];

@@ -64,7 +64,7 @@ export class RawWater {
     this.vent = wander(this.vent, dtS, 300, random.normal());
     const weep = raw.weep * clamp(1 + 0.5 * this.vent, 0, 2);
     const sentKgPerS = this.kgPerS * (1 - weep) * (1 - this.traits.bypass);
-    // What stands above the elbow runs out when no more comes.
+    // What is above the elbow runs out when no more comes.
     this.elbowKgPerS = relax(this.elbowKgPerS, sentKgPerS, dtS, raw.runsOutS);
     if (this.elbowKgPerS < 1e-5) this.elbowKgPerS = 0;
     this.standing = relax(this.standing, this.kgPerS > 0 ? raw.loopKpa : 0, dtS, this.kgPerS > 0 ? 1 : 120);
