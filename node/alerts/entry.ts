@@ -18,8 +18,8 @@ export type Entry = {
   readonly milderSinceMs?: MonotonicMs;
   /** It became an alarm without a call, because its warning had already asked to stop an engine that idled. */
   readonly grownAtIdle?: true;
-  /** What the message said last; kept in state files under this name. */
-  readonly told: {
+  /** What the message said last. */
+  readonly reported: {
     readonly atMs: MonotonicMs;
     readonly rule: string;
     readonly variant?: string;
@@ -39,7 +39,7 @@ export function raised(condition: Condition, nowMs: MonotonicMs): Entry {
     situation: condition.situation,
     severity: severityOf(condition),
     ...(condition.asksFor && { askedFor: condition.asksFor }),
-    told: reportedOf(condition, nowMs),
+    reported: reportedOf(condition, nowMs),
     calledFor: condition.message,
     ...(condition.nowC !== undefined && { highestC: condition.nowC }),
     alert: {
@@ -60,7 +60,10 @@ export function raised(condition: Condition, nowMs: MonotonicMs): Entry {
   };
 }
 
-export const reportedOf = ({ rule, variant, nowC, idles }: Condition, atMs: MonotonicMs): Entry['told'] => ({
+export const reportedOf = (
+  { rule, variant, nowC, idles }: Condition,
+  atMs: MonotonicMs,
+): Entry['reported'] => ({
   atMs,
   rule,
   ...(idles && { idles }),

@@ -106,7 +106,7 @@ function grown(entry: Entry, condition: Condition, nowMs: MonotonicMs): Entry {
     ...rest,
     grownAtIdle: true,
     ...highestOf(entry.highestC, condition.nowC),
-    told: reportedOf(condition, nowMs),
+    reported: reportedOf(condition, nowMs),
     alert: { ...entry.alert, priority, rule, message, actions: firstActions(condition) },
   };
 }
@@ -122,9 +122,9 @@ function askedAgain(entry: Entry, condition: Condition, nowMs: MonotonicMs): Ent
   const { silencedUntilMs: _, ...loud } = entry.alert;
   const reported = reportedOf(condition, nowMs);
   const now = { ...loud, ...wordsFor(entry, condition), evidence: condition.evidence };
-  if (entry.life === 'unacknowledged') return { ...entry, askedFor, told: reported, alert: now };
+  if (entry.life === 'unacknowledged') return { ...entry, askedFor, reported, alert: now };
   const { acknowledgedAtMs: _before, ...alert } = now;
-  return move({ ...entry, askedFor, told: reported, alert }, 'worsen', nowMs);
+  return move({ ...entry, askedFor, reported, alert }, 'worsen', nowMs);
 }
 
 /** Follows a condition that has become milder, once it has stayed so. */
@@ -158,17 +158,17 @@ function timed(entry: Entry, { nowMs, escalateAfterS }: Keeping): Entry {
 
 /** The message follows what is true now; the evidence stays that of the moment people were called. */
 function renewed(entry: Entry, condition: Condition, nowMs: MonotonicMs): Entry {
-  const { told } = entry;
+  const { reported } = entry;
   const { nowC, rule, variant, idles = false } = condition;
-  const other = rule !== told.rule || variant !== told.variant || idles !== (told.idles ?? false);
-  const sinceS = (nowMs - told.atMs) / 1000;
-  const moved = nowC !== undefined && Math.abs(nowC - (told.nowC ?? Number.NEGATIVE_INFINITY)) >= renewK;
+  const other = rule !== reported.rule || variant !== reported.variant || idles !== (reported.idles ?? false);
+  const sinceS = (nowMs - reported.atMs) / 1000;
+  const moved = nowC !== undefined && Math.abs(nowC - (reported.nowC ?? Number.NEGATIVE_INFINITY)) >= renewK;
   if (!(moved && sinceS >= renewS) && !(other && sinceS >= renewRuleS)) return entry;
   if (other && asksToStopNow(entry, condition)) return calledAgain(entry, condition, nowMs);
   return {
     ...entry,
     ...highestOf(entry.highestC, nowC),
-    told: reportedOf(condition, nowMs),
+    reported: reportedOf(condition, nowMs),
     alert: { ...entry.alert, ...(other ? wordsFor(entry, condition) : { message: condition.message }) },
   };
 }

@@ -61,7 +61,7 @@ export function assess(
     const spread = borrowed(fit.spread);
     const open = [...lacks, ...momentLacks(fit.spread)];
     const because = open.map(({ why }) => why);
-    // Enough was sailed, and only its spread is too wide: how far it went all the same is known.
+    // There were trips enough, and only its spread is too wide: how far it went all the same is known.
     const bounds = open.length > 0 && open.every(({ only }) => only === 'spread');
     elbows[probe.id] = {
       armed: because.length === 0,

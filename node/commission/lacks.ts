@@ -7,7 +7,7 @@ import type { CommissionBook } from './commission-book.js';
 export type Lack = {
   readonly why: string;
   readonly way: string;
-  /** It was sailed enough, and its readings spread too far. */
+  /** There were trips enough; its readings spread too far. */
   readonly only?: 'spread';
 };
 

@@ -27,7 +27,7 @@ export const unseenCooling: Detector = (scene) => (scene.away ? [] : blindCondit
 export const unprovenProbes: Detector = (scene) => (scene.away ? [] : unprovenConditions(scene.sight, scene));
 
 export const implausibleDividers: Detector = ({ dividers }) =>
-  dividers.toldK === undefined ? [] : [dividersCondition(dividers.toldK)];
+  dividers.reportedK === undefined ? [] : [dividersCondition(dividers.reportedK)];
 
 export const lostBoard: Detector = ({ board, nowMs }) => listOf(boardCondition(board, nowMs));
 

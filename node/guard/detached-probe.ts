@@ -23,8 +23,8 @@ export type Attachment = {
   readonly settlesS: number;
   /** How long it has been well again by the sign that raised it, s. */
   readonly wellS: number;
-  /** The finding that was reported. It is kept in state files under this name. */
-  readonly told: DetachedFinding | undefined;
+  /** The finding that was reported. */
+  readonly finding: DetachedFinding | undefined;
 };
 
 type Moment = {
@@ -54,7 +54,7 @@ export const attachmentAtRest: Attachment = {
   movesS: 0,
   settlesS: 0,
   wellS: 0,
-  told: undefined,
+  finding: undefined,
 };
 
 export type AttachmentContext = {
@@ -118,7 +118,7 @@ export function stepAttachment(last: Attachment, view: ElbowView, context: Attac
   const settlesS = Math.max(0, before.settlesS - dtS);
   const canBeJudged = phase === 'running' && sinceStartS >= warmEngineS && seaGood && settlesS === 0;
   if (!canBeJudged || seaC === undefined || !exhaust || exhaust.a > baseline.gasC.max)
-    return { ...attachmentAtRest, movesS, settlesS, told: before.told };
+    return { ...attachmentAtRest, movesS, settlesS, finding: before.finding };
   const expectedK = expectedRiseK(baseline, exhaust, seaC);
   const riseK = elbowC - seaC;
   const tooLowK = expectedK - riseK + Math.min(0, otherResidualK ?? 0);
@@ -134,19 +134,19 @@ export function stepAttachment(last: Attachment, view: ElbowView, context: Attac
     sums.expectedK2S >= enoughK2S &&
     sums.responseK2S < leastResponse * sums.expectedK2S &&
     sums.shortfallK > strayShare * (baseline.steadyMeanK ?? 0);
-  const wellAgain = before.told?.sign === 'no-answer' ? responds(sums) : riseK > wellShare * expectedK;
+  const wellAgain = before.finding?.sign === 'no-answer' ? responds(sums) : riseK > wellShare * expectedK;
   const now: Attachment = {
     ...sums,
     unresponsiveS: unresponsive && !otherUnresponsive ? before.unresponsiveS + dtS : 0,
     coldS: farTooCold ? before.coldS + dtS : 0,
     movesS,
     settlesS,
-    wellS: before.told && wellAgain ? before.wellS + dtS : 0,
-    told: before.told,
+    wellS: before.finding && wellAgain ? before.wellS + dtS : 0,
+    finding: before.finding,
   };
-  if (now.told) return now.wellS >= wellHoldS ? attachmentAtRest : now;
+  if (now.finding) return now.wellS >= wellHoldS ? attachmentAtRest : now;
   const finding = findingOf(now, { temperatureC: elbowC, riseOverSeaK: riseK, expectedRiseK: expectedK });
-  return finding ? { ...now, told: finding } : now;
+  return finding ? { ...now, finding } : now;
 }
 
 function findingOf(
@@ -180,7 +180,7 @@ export const isUnresponsive = ({ expectedK2S, responseK2S }: Attachment): boolea
 
 /** Whether it recently responded to its gas as an attached probe does. */
 export const hasResponded = (attachment: Attachment): boolean =>
-  attachment.told === undefined && responds(attachment);
+  attachment.finding === undefined && responds(attachment);
 
 const responds = ({ expectedK2S, responseK2S }: Pick<Attachment, 'expectedK2S' | 'responseK2S'>): boolean =>
   expectedK2S >= enoughK2S && responseK2S > wellShare * expectedK2S;

@@ -15,11 +15,11 @@ export type Dividers = {
   readonly farS: number;
   readonly nearS: number;
   /** How far they were when it was reported, K; state files keep it under this name. */
-  readonly toldK: number | undefined;
+  readonly reportedK: number | undefined;
 };
 type Amplifier = { readonly coldJunctionC: number; readonly gasAboveK: number; readonly atMs: number };
 
-export const dividersAtRest: Dividers = { amplifiers: {}, farS: 0, nearS: 0, toldK: undefined };
+export const dividersAtRest: Dividers = { amplifiers: {}, farS: 0, nearS: 0, reportedK: undefined };
 
 /**
  * All chosen with room for a heated engine room in winter, a box of electronics that warms itself and one in the sun; no
@@ -57,14 +57,15 @@ export function stepDividers(before: Dividers, signs: DividerSigns, settings: Gu
   if (!cold || elbowsC.length < 2 || highestC - lowestC > alikeK)
     return amplifiers === before.amplifiers && before.farS === 0 && before.nearS === 0
       ? before
-      : { amplifiers, farS: 0, nearS: 0, toldK: before.toldK };
+      : { amplifiers, farS: 0, nearS: 0, reportedK: before.reportedK };
   const airC = middle(fresh.map(({ coldJunctionC }) => coldJunctionC));
   const apartK = (lowestC + highestC) / 2 - airC;
   const far = apartK > tooWarmK || apartK < tooColdK;
   const farS = far ? before.farS + dtS : 0;
   const nearS = far ? 0 : before.nearS + dtS;
-  const toldK = farS >= holdS ? (before.toldK ?? apartK) : nearS >= holdS ? undefined : before.toldK;
-  return { amplifiers, farS, nearS, toldK };
+  const reportedK =
+    farS >= holdS ? (before.reportedK ?? apartK) : nearS >= holdS ? undefined : before.reportedK;
+  return { amplifiers, farS, nearS, reportedK };
 }
 
 /** A kit that was changed may have no amplifier left, or no two dividers: then nothing can be compared. */

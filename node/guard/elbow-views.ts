@@ -68,7 +68,8 @@ export function attachmentContextOf(
       believedC(seaChannel, nowMs) !== undefined,
     otherResidualK: otherElbow(probe, before, settings, engineStates, nowMs)?.meanK,
     otherGasC: twin && slowGasOf(engineStateOf(engineStates, twin.engine)),
-    otherUnresponsive: twinAttachment !== undefined && !twinAttachment.told && isUnresponsive(twinAttachment),
+    otherUnresponsive:
+      twinAttachment !== undefined && !twinAttachment.finding && isUnresponsive(twinAttachment),
   };
 }
 

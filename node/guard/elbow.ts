@@ -45,7 +45,7 @@ export const elbowAtRest: ElbowState = {
 
 /** Why this probe counts as detached from its elbow; undefined while it counts as attached. */
 export const detachedFinding = (elbow: ElbowState | undefined): DetachedFinding | undefined =>
-  elbow?.seat.told;
+  elbow?.seat.finding;
 
 const quietForS = 15;
 

@@ -6,6 +6,7 @@ import { type BoardWatch, firstBoardWatch } from './board-watch.js';
 import { type ChannelState, silentChannel } from './channel-state.js';
 import { attachmentAtRest } from './detached-probe.js';
 import { type Dividers, dividersAtRest } from './dividers.js';
+import { withTodaysNames } from './earlier-state.js';
 import { elbowAtRest } from './elbow.js';
 import type { ElbowPairs } from './elbow-pair.js';
 import { type EngineState, type EngineStates, firstEngineState } from './engine.js';
@@ -43,13 +44,14 @@ export const startGuard = (nowMs: MonotonicMs): GuardState => ({
 /**
  * Brings a remembered state (parsed JSON) into the time of a new start. `awayMs` is how long the node was away, by
  * wall time. Alerts keep their states and ages, limits that were passed stay passed until a reading clears them, and
- * what was learned slowly is kept. Anything that is not such a state gives a fresh start and says so in `forgotten`.
+ * what was learned slowly is kept. Files of 0.2.0 and before are read too. Anything that is not such a state gives a fresh start and says so in `forgotten`.
  */
 export function resumeGuard(
-  remembered: unknown,
+  written: unknown,
   nowMs: MonotonicMs,
   awayMs: number,
 ): { state: GuardState; forgotten?: string } {
+  const remembered = withTodaysNames(written);
   if (!isGuardState(remembered))
     return {
       state: startGuard(nowMs),
@@ -62,7 +64,7 @@ export function resumeGuard(
       atMs: nowMs,
       awakeSinceMs: nowMs,
       board: { ...remembered.board, seen: false, awaySinceMs: undefined, lossesAtMs: nowMs },
-      dividers: { ...dividersAtRest, toldK: remembered.dividers?.toldK },
+      dividers: { ...dividersAtRest, reportedK: remembered.dividers?.reportedK },
       probes: Object.fromEntries(
         Object.entries(remembered.probes).map(([id, probe]) => [
           id,
@@ -74,7 +76,7 @@ export function resumeGuard(
               ...elbowAtRest,
               standing: probe.elbow.standing,
               slow: probe.elbow.slow,
-              seat: { ...attachmentAtRest, told: probe.elbow.seat?.told },
+              seat: { ...attachmentAtRest, finding: probe.elbow.seat?.finding },
             },
           },
         ]),
@@ -90,7 +92,7 @@ export function resumeGuard(
         ...entry,
         unacknowledgedSinceMs: moved(entry.unacknowledgedSinceMs),
         ...(entry.milderSinceMs !== undefined && { milderSinceMs: moved(entry.milderSinceMs) }),
-        told: { ...entry.told, atMs: moved(entry.told.atMs) },
+        reported: { ...entry.reported, atMs: moved(entry.reported.atMs) },
         alert: shiftAlert(entry.alert, moved),
       })),
     },
@@ -160,7 +162,7 @@ function isGuardState(value: unknown): value is GuardState {
     Object.values(state.engines).every((engine) => typeof engine?.run?.phase === 'string') &&
     Array.isArray(state.entries) &&
     state.entries.every(
-      (entry) => typeof entry?.alert?.id === 'string' && lifeStates.includes(entry.life) && entry.told,
+      (entry) => typeof entry?.alert?.id === 'string' && lifeStates.includes(entry.life) && entry.reported,
     )
   );
 }

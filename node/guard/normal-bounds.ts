@@ -20,7 +20,7 @@ const gasOf = ({ a, c }: NormalSecond['exhaust']): number => Math.max(a, c);
 const partOf = (gasC: number, { min, max }: NormalBounds['gasC']): number =>
   Math.max(0, Math.min(boundParts - 1, Math.floor((boundParts * (gasC - min)) / Math.max(1, max - min))));
 
-/** The bounds of these seconds, which follow one another as they were sailed. */
+/** The bounds of these seconds, which follow one another as they were recorded. */
 export function normalBounds(seconds: readonly NormalSecond[], gasC: NormalBounds['gasC']): NormalBounds {
   const risesK = new Array<number>(boundParts).fill(0);
   for (let i = stayedS - 1; i < seconds.length; i++) {

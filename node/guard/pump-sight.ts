@@ -50,5 +50,5 @@ export function doubtAboutPressure({ pump }: ProbeState, { run }: EngineState): 
     return 'shows pressure although its running input says stopped: one of the two is wrong';
   if (run.phase === 'unsure') return 'gives no sure pressure, and nothing says whether its engine runs';
   if (findsLoss(pump.state)) return undefined;
-  return 'gives too little to be told from an error of its zero, which is taken while the engine is stopped for two minutes';
+  return 'gives too little to be distinguished from an error of its zero, which is taken while the engine is stopped for two minutes';
 }

@@ -41,7 +41,7 @@ function sail({ gasC = moreLoad, elbowC = (c) => c, forS = 900, ...rest }: Voyag
   const { slopeCPerS = () => 0, change = {}, knowledge = {} } = rest;
   let exhaust = stepExhaustMemory(undefined, gasC(0), 0.2);
   let attachment = attachmentAtRest;
-  let toldAtS: number | undefined;
+  let reportedAtS: number | undefined;
   for (let s = 0; s < forS; s += 0.2) {
     exhaust = stepExhaustMemory(exhaust, gasC(s), 0.2);
     const should = 20 - 15 + 0.1 * exhaust.b;
@@ -62,17 +62,17 @@ function sail({ gasC = moreLoad, elbowC = (c) => c, forS = 900, ...rest }: Voyag
       },
       { ...alone, ...knowledge },
     );
-    if (attachment.told) toldAtS ??= s;
+    if (attachment.finding) reportedAtS ??= s;
   }
-  return { toldAtS, sign: attachment.told?.sign };
+  return { reportedAtS, sign: attachment.finding?.sign };
 }
 
 describe('a probe that has come off its elbow', () => {
   it('is reported within three minutes of 80 K more gas that it does not answer, in an air as warm as its elbow was', () => {
-    const { toldAtS, sign } = sail({ elbowC: () => 25 });
+    const { reportedAtS, sign } = sail({ elbowC: () => 25 });
     expect(sign).toBe('no-answer');
-    expect(toldAtS).toBeGreaterThan(300 + 90);
-    expect(toldAtS).toBeLessThan(300 + 180);
+    expect(reportedAtS).toBeGreaterThan(300 + 90);
+    expect(reportedAtS).toBeLessThan(300 + 180);
   });
 
   it('is reported by less gas, too, once the surge after a closed throttle is over', () => {
@@ -84,10 +84,10 @@ describe('a probe that has come off its elbow', () => {
   });
 
   it('is reported without any change of load when it reads the temperature of the sea for two minutes', () => {
-    const { toldAtS, sign } = sail({ gasC: () => 280, elbowC: () => 20.5 });
+    const { reportedAtS, sign } = sail({ gasC: () => 280, elbowC: () => 20.5 });
     expect(sign).toBe('far-too-cold');
-    expect(toldAtS).toBeGreaterThan(119);
-    expect(toldAtS).toBeLessThan(122);
+    expect(reportedAtS).toBeGreaterThan(119);
+    expect(reportedAtS).toBeLessThan(122);
   });
 
   it('is reported also where healthy running strayed, but by less than is missed now', () => {
@@ -186,7 +186,7 @@ describe('is not reported', () => {
       { gasC: (s) => (s < 300 ? 345 : 425), elbowC: () => 40 },
     ],
   ])('%s', (_, voyage) => {
-    expect(sail(voyage).toldAtS).toBeUndefined();
+    expect(sail(voyage).reportedAtS).toBeUndefined();
   });
 });
 

@@ -64,7 +64,7 @@ function lies(
 ) {
   let state = from;
   let nowMs: number = state.atMs;
-  let toldAtS: number | undefined;
+  let reportedAtS: number | undefined;
   for (const [forS, { portC, starboardC, airC = 20, gasAboveK = 0.5, running = false }] of boats)
     for (const endMs = nowMs + forS * 1000; nowMs < endMs; ) {
       nowMs += 1000;
@@ -90,10 +90,10 @@ function lies(
       ];
       const given = { port: running, starboard: running };
       state = guard(state, { nowMs: readAtMs, readings, running: given, board: 'connected' }, inForce).state;
-      if (state.dividers.toldK !== undefined) toldAtS ??= nowMs / 1000;
+      if (state.dividers.reportedK !== undefined) reportedAtS ??= nowMs / 1000;
     }
   const alerts = state.entries.flatMap(({ alert }) => (alert.id === 'probe-fault:dividers' ? [alert] : []));
-  return { toldAtS, state, alerts };
+  return { reportedAtS, state, alerts };
 }
 
 describe('dividers that cannot all be right', () => {
@@ -101,8 +101,8 @@ describe('dividers that cannot all be right', () => {
     const portC = reads(20, 4700);
     const starboardC = reads(21, 4700);
     expect(portC).toBeGreaterThan(36);
-    const { toldAtS, alerts } = lies([[700, { portC, starboardC }]]);
-    expect(toldAtS).toBe(600);
+    const { reportedAtS, alerts } = lies([[700, { portC, starboardC }]]);
+    expect(reportedAtS).toBe(600);
     expect(alerts).toMatchObject([
       {
         id: 'probe-fault:dividers',
@@ -118,13 +118,13 @@ describe('dividers that cannot all be right', () => {
   it('220 ohm fitted: the next decade, 45 K too cold and more, reported too', () => {
     const portC = reads(20, 220);
     expect(portC).toBeLessThan(-20);
-    expect(lies([[700, { portC, starboardC: portC }]]).toldAtS).toBe(600);
+    expect(lies([[700, { portC, starboardC: portC }]]).reportedAtS).toBe(600);
   });
 
   it('1 kohm fitted: 15 K too cold, as winter’s sea in an elbow may honestly be; left to elbowroom wiring', () => {
     const portC = reads(20, 1000);
     expect(portC).toBeGreaterThan(20 - 18);
-    expect(lies([[3600, { portC, starboardC: portC }]]).toldAtS).toBeUndefined();
+    expect(lies([[3600, { portC, starboardC: portC }]]).reportedAtS).toBeUndefined();
   });
 
   it('stays active through a voyage and a restart, and goes when the elbows have been near the air for ten cold minutes', () => {
@@ -172,6 +172,6 @@ describe('dividers that cannot all be right', () => {
     ['one elbow wrong alone', { portC: 37.5, starboardC: 20 }],
     ['engines running', { portC: 37.5, starboardC: 38, running: true }],
   ])('says nothing of %s, for an hour', (_, boat) => {
-    expect(lies([[3600, boat]]).toldAtS).toBeUndefined();
+    expect(lies([[3600, boat]]).reportedAtS).toBeUndefined();
   });
 });
