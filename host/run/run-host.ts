@@ -74,7 +74,7 @@ export const runHost = async (options: HostOptions): Promise<RunningHost> => {
   const everySecond = [
     () => store.intake.tick(),
     watchStore(store, live, log),
-    watchFiles(dataDir, live.own),
+    watchFiles(dataDir, accessTrouble ? '127.0.0.1' : (options.pageListen ?? '127.0.0.1'), live.own),
     () => watchTheOutputs(outputs?.status() ?? []),
   ];
   const tick = setInterval(() => runEach(everySecond, log), 1000);

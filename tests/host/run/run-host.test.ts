@@ -135,6 +135,21 @@ describe('a host that starts unattended', () => {
       }),
   );
 
+  it('says within seconds that a page on the network has lost its access file, on this computer', () =>
+    inFolder({ 'access.json': '{"passPhrases":{}}' }, async (dataDir) => {
+      const host = await start(dataDir, wide);
+      const here = `http://127.0.0.1:${new URL(host.page ?? '').port}/api/now`;
+      const rules = async () =>
+        ((await (await fetch(here)).json()).alerts ?? []).map((a: { rule: string }) => a.rule);
+      try {
+        expect(await rules()).toEqual([]);
+        rmSync(join(dataDir, 'access.json'));
+        await expect.poll(rules, { timeout: 10_000 }).toEqual(['access-damaged']);
+      } finally {
+        await host.close();
+      }
+    }));
+
   it.each([
     ['with other bytes in the middle', (bytes: Buffer) => bytes.fill(0xa5, 4096, 4096 * 3)],
     ['with its head gone', (bytes: Buffer) => bytes.fill(0, 0, 4096)],
