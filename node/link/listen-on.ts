@@ -10,7 +10,7 @@ export const parseListenAddress = (address: string): ListenAddress => {
   if (!parts || port > 65_535)
     throw new NodeError(
       'address-wrong',
-      `The link cannot listen on "${address}". Write host:port, for example 127.0.0.1:8472.`,
+      `"${address}" is no address to listen on. Write host:port, for example 127.0.0.1:8472.`,
     );
   return { host: (parts[1] ?? parts[2]) as string, port };
 };

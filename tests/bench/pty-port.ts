@@ -2,9 +2,8 @@ import { type ChildProcess, spawn } from 'node:child_process';
 import { existsSync, rmSync } from 'node:fs';
 import type { BoardPort } from '../../node/bench/board/board-port.js';
 import { Emulation, type Outside } from '../../node/bench/board/emulation.js';
-import { keepPace } from '../../node/bench/board/pace.js';
 import type { SerialLine } from '../../node/bench/board/serial-line.js';
-import { nothingConnected } from '../../node/bench/board/start-board.js';
+import { nothingConnected, runBehind } from '../../node/bench/board/start-board.js';
 import { type FirmwareVersion, stockFirmware } from '../../node/board/flash/firmware-image.js';
 
 const appearsWithinMs = 5000;
@@ -82,15 +81,5 @@ export async function serveBoardOnTerminal(options: {
   const program = stockFirmware(options.firmware ?? '2.5');
   const emulation = new Emulation(program, options.outside ?? nothingConnected);
   const port = new PtyPort(emulation.line, options.link);
-  await port.plug();
-  const pacing = keepPace(emulation, options.speed ?? 1);
-  return {
-    emulation,
-    port,
-    pacing,
-    async close() {
-      pacing.stop();
-      await port.unplug();
-    },
-  };
+  return runBehind(port, emulation, options.speed);
 }

@@ -1,5 +1,6 @@
 import { type FirmwareVersion, stockFirmware } from '../../board/flash/firmware-image.js';
 import { TcpPort } from './bench-tcp-port.js';
+import type { BoardPort } from './board-port.js';
 import { Emulation, type Outside } from './emulation.js';
 import { keepPace, type Pacing } from './pace.js';
 
@@ -38,8 +39,13 @@ export async function serveBoard(options: {
   const port = new TcpPort(emulation.line, options.tcpPort ?? 0, () => {
     if ((options.resetOnOpen ?? true) && !emulation.board.isStarting) emulation.board.reset();
   });
+  return runBehind(port, emulation, options.speed);
+}
+
+/** Plugs the port in and keeps the board's time; `speed` 1 is real time (the default). */
+export async function runBehind<Port extends BoardPort>(port: Port, emulation: Emulation, speed = 1) {
   await port.plug();
-  const pacing = keepPace(emulation, options.speed ?? 1);
+  const pacing = keepPace(emulation, speed);
   return {
     emulation,
     port,

@@ -11,20 +11,10 @@ import { lastedText } from '../../../host/wording/moments.js';
 import type { AlertRow, ProbeCard } from '../../../node/index.js';
 import { firstEngineCards } from '../../../node/index.js';
 import { movableClock, numbering, reading, startAt } from '../store/made-readings.js';
+import { portElbow } from './port-elbow.js';
 
 const minute = 60_000;
 const hour = 60 * minute;
-const elbow: ProbeCard = {
-  id: 'port-elbow',
-  name: 'Port wet elbow',
-  engine: 'port',
-  place: 'wet-elbow',
-  mounting: 'well',
-  limits: {
-    warning: { raiseAtC: 68, clearAtC: 64, holdS: 2 },
-    alarm: { raiseAtC: 75, clearAtC: 70, holdS: 2 },
-  },
-};
 const sea: ProbeCard = {
   id: 'sea',
   name: 'Sea <water>',
@@ -56,7 +46,7 @@ const fill = (store: Store) => {
     boat: 'Marsh <Harrier>',
     invented: true,
     engines: firstEngineCards,
-    probes: [elbow, sea],
+    probes: [portElbow, sea],
   });
   for (let s = 0; s < 600; s++) {
     const at = startAt + s * 1000;

@@ -4,23 +4,12 @@ import { join } from 'node:path';
 import { describe, expect, it } from 'vitest';
 import { joined, voyagesOf } from '../../../host/report/voyages.js';
 import { openStore } from '../../../host/store/index.js';
-import type { ProbeCard } from '../../../node/index.js';
 import { firstEngineCards } from '../../../node/index.js';
 import { movableClock, numbering, reading, startAt } from '../store/made-readings.js';
+import { portElbow } from './port-elbow.js';
 
 const minute = 60_000;
 const hour = 60 * minute;
-const elbow: ProbeCard = {
-  id: 'port-elbow',
-  name: 'Port wet elbow',
-  engine: 'port',
-  place: 'wet-elbow',
-  mounting: 'well',
-  limits: {
-    warning: { raiseAtC: 68, clearAtC: 64, holdS: 2 },
-    alarm: { raiseAtC: 75, clearAtC: 70, holdS: 2 },
-  },
-};
 describe('voyages', () => {
   it('join what lies within three hours, whatever the order', () => {
     const spans = [
@@ -40,7 +29,7 @@ describe('voyages', () => {
     const store = openStore(folder, movableClock().clock);
     const next = numbering();
     store.intake.take(
-      next({ kind: 'hello', boat: 'b', invented: true, engines: firstEngineCards, probes: [elbow] }),
+      next({ kind: 'hello', boat: 'b', invented: true, engines: firstEngineCards, probes: [portElbow] }),
     );
     for (const at of [startAt, startAt + hour, startAt + 24 * hour])
       store.intake.take(next({ kind: 'readings', rate: 'second', rows: [reading('port-elbow', at)] }));

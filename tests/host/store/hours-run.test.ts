@@ -1,37 +1,10 @@
 import { mkdtempSync } from 'node:fs';
 import { tmpdir } from 'node:os';
-import { dirname, join } from 'node:path';
-import { beforeEach, describe, expect, it } from 'vitest';
-import { openStore, type Store } from '../../../host/store/index.js';
-import { firstEngineCards } from '../../../node/index.js';
-import type { NodeMessage } from '../../../node/link/messages.js';
-import { card, movableClock, numbering, reading, startAt } from './made-readings.js';
-
-let store: Store;
-let time: ReturnType<typeof movableClock>;
-let next: ReturnType<typeof numbering>;
-
-beforeEach(() => {
-  time = movableClock();
-  store = openStore(mkdtempSync(join(tmpdir(), 'elbowroom-logs-')), time.clock);
-  next = numbering();
-  const probes = [card('port-elbow'), card('port-exhaust', 'port', 'dry-exhaust')];
-  store.intake.take(
-    next({ kind: 'hello', boat: 'Invented', invented: true, engines: firstEngineCards, probes }),
-  );
-  return () => store.close();
-});
-
-const status = (second: number, port: boolean | undefined): NodeMessage => ({
-  kind: 'status',
-  at: startAt + second * 1000,
-  board: 'connected',
-  boardDetail: '',
-  running: port === undefined ? {} : { port },
-  counters: { framesLost: 0, boardRefused: 0, boardReconnects: 0, passes: 0 },
-});
-
-const span = { from: startAt, to: startAt + 86_400_000 };
+import { join } from 'node:path';
+import { describe, expect, it } from 'vitest';
+import { openStore } from '../../../host/store/index.js';
+import { next, reopenStore, span, status, store, time } from './fresh-store.js';
+import { numbering, reading, startAt } from './made-readings.js';
 
 describe('hours run', () => {
   it('come from the running input: 1 h 30 min in two runs, a silence of 10 min not counted', () => {
@@ -74,9 +47,7 @@ describe('hours run', () => {
     runs(0, 600, true);
     runs(600, 610, false);
     store.intake.commit();
-    const folder = dirname(store.about().path);
-    store.close();
-    store = openStore(folder, time.clock);
+    reopenStore();
     runs(610, 620, false);
     runs(620, 1200, true);
     store.intake.commit();

@@ -1,37 +1,7 @@
-import { mkdtempSync } from 'node:fs';
-import { tmpdir } from 'node:os';
-import { dirname, join } from 'node:path';
-import { beforeEach, describe, expect, it } from 'vitest';
-import { openStore, type Store } from '../../../host/store/index.js';
-import { firstEngineCards } from '../../../node/index.js';
+import { describe, expect, it } from 'vitest';
 import type { NodeMessage } from '../../../node/link/messages.js';
-import { card, movableClock, numbering, reading, startAt } from './made-readings.js';
-
-let store: Store;
-let time: ReturnType<typeof movableClock>;
-let next: ReturnType<typeof numbering>;
-
-beforeEach(() => {
-  time = movableClock();
-  store = openStore(mkdtempSync(join(tmpdir(), 'elbowroom-logs-')), time.clock);
-  next = numbering();
-  const probes = [card('port-elbow'), card('port-exhaust', 'port', 'dry-exhaust')];
-  store.intake.take(
-    next({ kind: 'hello', boat: 'Invented', invented: true, engines: firstEngineCards, probes }),
-  );
-  return () => store.close();
-});
-
-const status = (second: number, port: boolean | undefined): NodeMessage => ({
-  kind: 'status',
-  at: startAt + second * 1000,
-  board: 'connected',
-  boardDetail: '',
-  running: port === undefined ? {} : { port },
-  counters: { framesLost: 0, boardRefused: 0, boardReconnects: 0, passes: 0 },
-});
-
-const span = { from: startAt, to: startAt + 86_400_000 };
+import { next, reopenStore, span, status, store, time } from './fresh-store.js';
+import { reading, startAt } from './made-readings.js';
 
 describe('steps of a node’s clock', () => {
   const hourMs = 3_600_000;
@@ -68,9 +38,7 @@ describe('steps of a node’s clock', () => {
   it('are not noted again by a host that was started again, nor for another start of the node', () => {
     stepped(status(0, true), -hourMs);
     store.intake.commit();
-    const folder = dirname(store.about().path);
-    store.close();
-    store = openStore(folder, time.clock);
+    reopenStore();
     stepped(status(5, true), -hourMs);
     store.intake.take({ ...next(status(10, true)), boot: 'another' });
     store.intake.commit();
