@@ -8,8 +8,9 @@ import {
   stationPressureHectopascals,
 } from '../../../calibration/index.js';
 import { thermistorPoints } from '../../calibration/made-points.js';
+import { app, folder, hold, post, start, takenBaths, withCalibrateRoutes } from './calibrate-fixture.js';
 
-import { app, folder, hold, post, start, takenBaths } from './calibrate-fixture.js';
+withCalibrateRoutes();
 
 describe('the boiling bath as a person types it on the page', () => {
   it('takes a pressure with its unit, and the report checks the barometer, as on the command line', async () => {

@@ -10,7 +10,6 @@ import { calibrateRoutes, isBadRequest } from '../../../host/serve/calibrate-rou
 import { benchKitYaml } from '../../../node/bench/index.js';
 import { type ReadingRow, systemClock } from '../../../node/index.js';
 
-/** New before each test of the file that imports this: the routes over a kit in a folder of its own, and readings by hand. */
 export let folder: string;
 export let kitPath: string;
 export let app: FastifyInstance;
@@ -23,36 +22,39 @@ export const knowNodes = (...names: readonly string[]): void => {
 /** Seconds that the desk believes have passed. */
 let atS = 0;
 
-beforeEach(async () => {
-  folder = mkdtempSync(join(tmpdir(), 'elbowroom-calibrate-routes-'));
-  kitPath = join(folder, 'kit.yaml');
-  mkdirSync(join(folder, 'certificates'));
-  writeFileSync(kitPath, benchKitYaml);
-  app = Fastify();
-  app.setErrorHandler((error: Error, _, reply) =>
-    reply.code(isBadRequest(error) ? 400 : 500).send({ message: error.message }),
-  );
-  atS = 0;
-  nodes = ['engine-room'];
-  const clock = {
-    ...systemClock,
-    monotonicMs: () => atS * 1000,
-    wallMs: () => Date.UTC(2026, 7, 1),
-  } as typeof systemClock;
-  const live = {
-    on: (listener: (node: string, message: unknown) => void) => {
-      send = (rows, node = 'engine-room') => listener(node, { kind: 'readings', rate: 'second', rows });
-      return () => undefined;
-    },
-    nodes: () => nodes.map((node) => ({ node })),
-  } as unknown as LiveSource;
-  const keeper = new KitKeeper({ kitPath, clock });
-  await app.register(async (room) => void (await calibrateRoutes(room, { keeper, live, clock })));
-});
-afterEach(async () => {
-  await app.close();
-  rmSync(folder, { recursive: true, force: true });
-});
+/** For the file that calls this: the routes over a kit in a folder of its own, new before each test, and readings by hand. */
+export const withCalibrateRoutes = (): void => {
+  beforeEach(async () => {
+    folder = mkdtempSync(join(tmpdir(), 'elbowroom-calibrate-routes-'));
+    kitPath = join(folder, 'kit.yaml');
+    mkdirSync(join(folder, 'certificates'));
+    writeFileSync(kitPath, benchKitYaml);
+    app = Fastify();
+    app.setErrorHandler((error: Error, _, reply) =>
+      reply.code(isBadRequest(error) ? 400 : 500).send({ message: error.message }),
+    );
+    atS = 0;
+    nodes = ['engine-room'];
+    const clock = {
+      ...systemClock,
+      monotonicMs: () => atS * 1000,
+      wallMs: () => Date.UTC(2026, 7, 1),
+    } as typeof systemClock;
+    const live = {
+      on: (listener: (node: string, message: unknown) => void) => {
+        send = (rows, node = 'engine-room') => listener(node, { kind: 'readings', rate: 'second', rows });
+        return () => undefined;
+      },
+      nodes: () => nodes.map((node) => ({ node })),
+    } as unknown as LiveSource;
+    const keeper = new KitKeeper({ kitPath, clock });
+    await app.register(async (room) => void (await calibrateRoutes(room, { keeper, live, clock })));
+  });
+  afterEach(async () => {
+    await app.close();
+    rmSync(folder, { recursive: true, force: true });
+  });
+};
 
 export const post = async (path: string, payload: object = {}) => {
   const answer = await app.inject({ method: 'POST', url: `/api/calibration/${path}`, payload });

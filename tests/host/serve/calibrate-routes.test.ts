@@ -6,8 +6,20 @@ import type { BandAnswer } from '../../../host/serve/calibrate-routes.js';
 import { benchKitYaml } from '../../../node/bench/index.js';
 import type { ReadingRow } from '../../../node/index.js';
 import { thermistorCertificate } from '../../calibration/made-points.js';
+import {
+  app,
+  folder,
+  hold,
+  kitPath,
+  knowNodes,
+  post,
+  send,
+  start,
+  takenBaths,
+  withCalibrateRoutes,
+} from './calibrate-fixture.js';
 
-import { app, folder, hold, kitPath, knowNodes, post, send, start, takenBaths } from './calibrate-fixture.js';
+withCalibrateRoutes();
 
 describe('two boards aboard', () => {
   it('only the probe of this kit is in the bath, not one of the same id on the other board', async () => {

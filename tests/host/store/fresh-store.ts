@@ -7,21 +7,23 @@ import { firstEngineCards } from '../../../node/index.js';
 import type { NodeMessage } from '../../../node/link/messages.js';
 import { card, movableClock, numbering, startAt } from './made-readings.js';
 
-/** New before each test of the file that imports this: a store that knows one invented boat, its clock, and numbered messages. */
 export let store: Store;
 export let time: ReturnType<typeof movableClock>;
 export let next: ReturnType<typeof numbering>;
 
-beforeEach(() => {
-  time = movableClock();
-  store = openStore(mkdtempSync(join(tmpdir(), 'elbowroom-logs-')), time.clock);
-  next = numbering();
-  const probes = [card('port-elbow'), card('port-exhaust', 'port', 'dry-exhaust')];
-  store.intake.take(
-    next({ kind: 'hello', boat: 'Invented', invented: true, engines: firstEngineCards, probes }),
-  );
-  return () => store.close();
-});
+/** For the file that calls this: new before each test, a store that knows one invented boat, its clock, and numbered messages. */
+export const withFreshStore = (): void => {
+  beforeEach(() => {
+    time = movableClock();
+    store = openStore(mkdtempSync(join(tmpdir(), 'elbowroom-logs-')), time.clock);
+    next = numbering();
+    const probes = [card('port-elbow'), card('port-exhaust', 'port', 'dry-exhaust')];
+    store.intake.take(
+      next({ kind: 'hello', boat: 'Invented', invented: true, engines: firstEngineCards, probes }),
+    );
+    return () => store.close();
+  });
+};
 
 /** Closes the store and opens it again, as a host that is started again does. */
 export const reopenStore = (): void => {

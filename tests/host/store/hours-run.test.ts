@@ -3,7 +3,10 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { describe, expect, it } from 'vitest';
 import { openStore } from '../../../host/store/index.js';
-import { next, reopenStore, span, status, store, time } from './fresh-store.js';
+import { next, reopenStore, span, status, store, time, withFreshStore } from './fresh-store.js';
+
+withFreshStore();
+
 import { numbering, reading, startAt } from './made-readings.js';
 
 describe('hours run', () => {

@@ -1,6 +1,9 @@
 import { describe, expect, it } from 'vitest';
 import type { NodeMessage } from '../../../node/link/messages.js';
-import { next, reopenStore, span, status, store, time } from './fresh-store.js';
+import { next, reopenStore, span, status, store, time, withFreshStore } from './fresh-store.js';
+
+withFreshStore();
+
 import { reading, startAt } from './made-readings.js';
 
 describe('steps of a node’s clock', () => {
