@@ -83,54 +83,11 @@ const detectors: readonly Detector[] = [
 
 /**
  * One pass: pure, no clock, nothing outside its arguments. Call it at every pass of the node, even without readings.
- * Channels first, then each engine as a whole, then its elbows, then the ledger of alerts.
  */
 export function guard(state: GuardState, input: GuardInput, settings: GuardSettings): GuardResult {
   const { nowMs } = input;
-  const dtS = Math.max(0, nowMs - state.atMs) / 1000;
-  const away = input.board !== 'connected';
-  const awakeSinceMs = away ? nowMs : state.awakeSinceMs;
-  const board = stepBoard(state.board, !away, nowMs);
-
-  const heard = takeReadings(state, input, settings);
-  const engineStates = stepEngines(state.engines, heard, input, settings, dtS);
-  const pumped = away ? heard : stepPumps(heard, engineStates, input, settings);
-  const probes = away ? pumped : judgeElbows(state.probes, pumped, engineStates, settings, nowMs, dtS);
-
-  const dividers = stepDividers(
-    state.dividers,
-    {
-      readings: input.readings,
-      elbowsC: dividedElbows(heard, settings, nowMs),
-      anyEngineRuns: settings.engines.some(
-        ({ id }) => input.running[id] || engineStateOf(engineStates, id).run.phase === 'running',
-      ),
-      nowMs,
-      dtS,
-    },
-    settings,
-  );
-
-  const seen = { probes, engines: engineStates, settings, nowMs, awakeSinceMs };
-  const sight = away ? state.sight : stepSight(state.sight, seen, dtS);
-  const pairs = away ? state.pairs : stepElbowPairs(state.pairs, seen, dtS);
-
-  const scene: Scene = {
-    settings,
-    nowMs,
-    dtS,
-    awakeSinceMs,
-    away,
-    before: state,
-    probes,
-    engines: engineStates,
-    board,
-    dividers,
-    sight,
-    pairs,
-    buzzer: input.buzzer,
-    notices: input.notices ?? [],
-  };
+  const scene = sceneOf(state, input, settings);
+  const { away, awakeSinceMs, probes, engines, board, dividers, sight, pairs } = scene;
   const conditions = withNames(
     found(detectors, (detect) => detect(scene)),
     settings,
@@ -147,19 +104,58 @@ export function guard(state: GuardState, input: GuardInput, settings: GuardSetti
     },
   });
   return {
-    state: {
-      atMs: nowMs,
-      awakeSinceMs,
-      probes,
-      engines: engineStates,
-      board,
-      dividers,
-      sight,
-      pairs,
-      entries,
-    },
+    state: { atMs: nowMs, awakeSinceMs, probes, engines, board, dividers, sight, pairs, entries },
     alerts: entries.map((entry) => entry.alert),
     answers,
+  };
+}
+
+/** Everything that this pass works out: channels first, then each engine as a whole, then its pump and elbows. */
+function sceneOf(state: GuardState, input: GuardInput, settings: GuardSettings): Scene {
+  const { nowMs } = input;
+  const dtS = Math.max(0, nowMs - state.atMs) / 1000;
+  const away = input.board !== 'connected';
+  const awakeSinceMs = away ? nowMs : state.awakeSinceMs;
+  const board = stepBoard(state.board, !away, nowMs);
+
+  const heard = takeReadings(state, input, settings);
+  const engines = stepEngines(state.engines, heard, input, settings, dtS);
+  const pumped = away ? heard : stepPumps(heard, engines, input, settings);
+  const probes = away ? pumped : judgeElbows(state.probes, pumped, engines, settings, nowMs, dtS);
+
+  const dividers = stepDividers(
+    state.dividers,
+    {
+      readings: input.readings,
+      elbowsC: dividedElbows(heard, settings, nowMs),
+      anyEngineRuns: settings.engines.some(
+        ({ id }) => input.running[id] || engineStateOf(engines, id).run.phase === 'running',
+      ),
+      nowMs,
+      dtS,
+    },
+    settings,
+  );
+
+  const seen = { probes, engines, settings, nowMs, awakeSinceMs };
+  const sight = away ? state.sight : stepSight(state.sight, seen, dtS);
+  const pairs = away ? state.pairs : stepElbowPairs(state.pairs, seen, dtS);
+
+  return {
+    settings,
+    nowMs,
+    dtS,
+    awakeSinceMs,
+    away,
+    before: state,
+    probes,
+    engines,
+    board,
+    dividers,
+    sight,
+    pairs,
+    buzzer: input.buzzer,
+    notices: input.notices ?? [],
   };
 }
 
