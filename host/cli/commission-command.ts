@@ -2,6 +2,7 @@ import { copyFileSync, existsSync, readFileSync } from 'node:fs';
 import { dirname, relative, resolve, sep } from 'node:path';
 import { sync as writeFileAtomic } from 'write-file-atomic';
 import {
+  type Assessment,
   assess,
   type BaselineFile,
   type BuzzerProof,
@@ -86,27 +87,14 @@ export const commissionCommand = defineCommand({
       dippedIn(book, settings),
     );
     const assessment = assess(book, settings, buzzer);
-    const proven = assessment.steps[0]?.done === true;
-    const file: BaselineFile = {
-      baseline: 1,
-      issue: (before?.issue ?? 0) + 1,
+    const file = baselineOf(assessment, {
+      book,
       boat: kit.boat.name,
+      issue: (before?.issue ?? 0) + 1,
       madeAt,
-      learnedFrom: {
-        from: new Date(span?.first ?? 0).toISOString(),
-        to: new Date(span?.last ?? 0).toISOString(),
-        trips: Math.min(...[...book.engines.values()].map(({ trips }) => trips)),
-      },
-      ...(buzzer && { buzzer }),
-      elbows: Object.fromEntries(
-        Object.entries(assessment.elbows).map(([id, elbow]) => [
-          id,
-          proven
-            ? elbow
-            : { ...elbow, armed: false, because: ['the buzzer is not proven', ...elbow.because] },
-        ]),
-      ),
-    };
+      buzzer,
+      span: span ?? { first: 0, last: 0 },
+    });
     const fitted = Object.keys(file.elbows).length > 0;
     console.log(
       json
@@ -126,18 +114,54 @@ export const commissionCommand = defineCommand({
         `Wrote ${out}, issue ${file.issue}. Name it in ${kitPath} (baseline: ${seenFromKit(kitPath, out)}), then restart the node.`,
       );
     }
-    const notArmed = [
-      ...Object.keys(assessment.unfitted),
-      ...Object.entries(file.elbows)
-        .filter(([, e]) => !e.armed)
-        .map(([id]) => id),
-    ];
+    const notArmed = notArmedOf(assessment, file);
     if (notArmed.length > 0)
       throw new BadAnswerError(
         `The learned detector stays off for ${notArmed.join(' and ')}: see the open steps. The plain detector guards all the same; where only the spread is too wide, also against the highest rises of these trips.`,
       );
   },
 });
+
+/** The file as it is written: without a proven buzzer no elbow is armed. */
+const baselineOf = (
+  { steps, elbows }: Assessment,
+  about: {
+    readonly book: CommissionBook;
+    readonly boat: string;
+    readonly issue: number;
+    readonly madeAt: string;
+    readonly buzzer: BuzzerProof | undefined;
+    readonly span: { readonly first: number; readonly last: number };
+  },
+): BaselineFile => {
+  const { book, boat, issue, madeAt, buzzer, span } = about;
+  const proven = steps[0]?.done === true;
+  return {
+    baseline: 1,
+    issue,
+    boat,
+    madeAt,
+    learnedFrom: {
+      from: new Date(span.first).toISOString(),
+      to: new Date(span.last).toISOString(),
+      trips: Math.min(...[...book.engines.values()].map(({ trips }) => trips)),
+    },
+    ...(buzzer && { buzzer }),
+    elbows: Object.fromEntries(
+      Object.entries(elbows).map(([id, elbow]) => [
+        id,
+        proven ? elbow : { ...elbow, armed: false, because: ['the buzzer is not proven', ...elbow.because] },
+      ]),
+    ),
+  };
+};
+
+const notArmedOf = (assessment: Assessment, { elbows }: BaselineFile): readonly string[] => [
+  ...Object.keys(assessment.unfitted),
+  ...Object.entries(elbows)
+    .filter(([, elbow]) => !elbow.armed)
+    .map(([id]) => id),
+];
 
 /** A kit file names what is beside it by its place beside the kit, wherever the command is given. */
 const seenFromKit = (kitPath: string, out: string): string =>
