@@ -3,7 +3,7 @@ import type { TwinId } from '../../../node/bench/plant/twins.js';
 import type { World } from '../../../node/bench/world.js';
 
 export type Mounting = 'strap-on' | 'well';
-export const plantNames = ['first', 'second', 'third', 'fourth', 'fifth', 'sixth'] as const;
+export const plantNames = ['first', 'second', 'third', 'fourth', 'fifth', 'sixth', 'seventh'] as const;
 export type PlantName = (typeof plantNames)[number];
 
 /**

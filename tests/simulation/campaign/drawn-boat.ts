@@ -16,6 +16,8 @@ import { SecondPlant } from '../second-plant/second-plant.js';
 import { secondStructure } from '../second-plant/structure.js';
 import { drawTraits } from '../second-plant/traits.js';
 import { drawWeather, WindAndWeed } from '../second-plant/weather.js';
+import { drawBoat as drawSeventh } from '../seventh-plant/draw-boat.js';
+import { SeventhPlant } from '../seventh-plant/seventh-plant.js';
 import { SixthPlant } from '../sixth-plant/sixth-plant.js';
 import { drawBoat as drawSixth } from '../sixth-plant/traits.js';
 import { drawThird } from '../third-plant/draw.js';
@@ -165,6 +167,12 @@ function sixthBoat(random: Random, mode: EngineMode): (day: Day) => CampaignPlan
   return (day) => new SixthPlant(traits, day);
 }
 
+function seventhBoat(random: Random, mode: EngineMode): (day: Day) => CampaignPlant {
+  const traits = drawSeventh(random, mode === 'generator' ? 'generator' : undefined);
+  let outing = 0;
+  return (day) => new SeventhPlant(traits, { ...day, outing: outing++ });
+}
+
 const builders: Readonly<
   Record<PlantName, (random: Random, mode: EngineMode) => (day: Day) => CampaignPlant>
 > = {
@@ -174,6 +182,7 @@ const builders: Readonly<
   fourth: fourthBoat,
   fifth: fifthBoat,
   sixth: sixthBoat,
+  seventh: seventhBoat,
 };
 
 const probesOf = (mounting: Mounting): ProbeSettings[] => [

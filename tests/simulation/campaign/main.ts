@@ -8,13 +8,13 @@ import { runCampaign } from './run-campaign.js';
 import { summarise } from './summary.js';
 import { type EngineMode, engineModes } from './twin-settings.js';
 
-const help = `npm run campaign -- [--voyages N] [--seed S] [--plant first|second|third|fourth|fifth|sixth|all] [--workers N] [--json]
+const help = `npm run campaign -- [--voyages N] [--seed S] [--plant first|second|third|fourth|fifth|sixth|seventh|all] [--workers N] [--json]
 npm run campaign -- --fallen N [--seed S] [--plant P]
 
 Invented boats, commissioned on six ordinary trips and then taken through a season, every second voyage with a fault.
   --voyages N  how many on each plant (120)
   --seed S     which boats, weather and faults (1); the same seed gives the same table
-  --plant P    first, second, third, fourth, fifth, sixth or all (all)
+  --plant P    first, second, third, fourth, fifth, sixth, seventh or all (all)
   --engines E  twin (compared), single (each for itself) or generator (governed sets; --plant first)
                or no-input (compared, without running inputs) (twin)
   --trips N    commissioning trips of each boat (6)
