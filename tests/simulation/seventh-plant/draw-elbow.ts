@@ -33,7 +33,6 @@ export function drawElbow(
   const material = materials[Math.floor(random.next() * 3)] as Material;
   const skinJPerK = size ** 0.8 * between(...material.kg) * material.jPerKgK;
   return {
-    kind: jacketed ? 'jacketed' : 'injection',
     ratedGasKgPerS: ratedGasKgPerS(mover),
     ratedWaterKgPerS: raw.ratedLitresPerS * seaWaterKgPerLitre,
     wetAreaM2: surface * between(0.035, 0.07),

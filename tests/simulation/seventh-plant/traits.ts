@@ -83,10 +83,7 @@ export type RawWaterTraits = {
   readonly gulps: number;
 };
 
-export type ElbowKind = 'jacketed' | 'injection';
-
 export type ElbowTraits = {
-  readonly kind: ElbowKind;
   readonly ratedGasKgPerS: number;
   readonly ratedWaterKgPerS: number;
   readonly wetAreaM2: number;
