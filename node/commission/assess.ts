@@ -92,6 +92,12 @@ export function assess(
       }),
       ...(fit.highestLedRiseK !== undefined && { highestLedRiseK: round(fit.highestLedRiseK) }),
       ...(fit.fastestCPerS !== undefined && { fastestCPerS: round(fit.fastestCPerS) }),
+      ...(fit.ofTwoTrips && {
+        ofTwoTrips: {
+          highestRiseK: round(fit.ofTwoTrips.highestRiseK),
+          fastestCPerS: round(fit.ofTwoTrips.fastestCPerS),
+        },
+      }),
       ...(twinApart && {
         twinApart: { steadyK: round(twinApart.steadyK), movingK: round(twinApart.movingK) },
       }),

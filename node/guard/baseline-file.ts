@@ -25,6 +25,8 @@ const elbow = z.strictObject({
   highestLedRiseK: kelvin.optional(),
   /** Fastest rise of normal running, K/s; files of 0.2.0 and before end without it. */
   fastestCPerS: z.number().min(0).max(100).optional(),
+  /** What at least two trips of commissioning reached: the highest rise, and the fastest that lasted two seconds, K/s. */
+  ofTwoTrips: z.strictObject({ highestRiseK: kelvin, fastestCPerS: z.number().min(0).max(100) }).optional(),
   /** Written where too wide a spread is all that keeps it from being armed: highest rises that lasted, by sixths of the exhaust gas. */
   boundsK: z.array(kelvin).length(boundParts).optional(),
   /** Highest half-minute mean of the residual in steady running. */
@@ -82,7 +84,7 @@ export function armedBaseline(file: BaselineFile, probe: string, leadS: number):
   const learned = file.elbows[probe];
   if (!learned?.armed || learned.leadS !== leadS) return undefined;
   const { coefficients, exhaustC, seaC, highestRiseK, highestLedRiseK, steadyMeanK, spread } = learned;
-  const { twinExhaust, fastestCPerS, coldIdle, coldStartRiseK, levelChange, twinApart } = learned;
+  const { twinExhaust, fastestCPerS, ofTwoTrips, coldIdle, coldStartRiseK, levelChange, twinApart } = learned;
   const { afterSwellK: afterSurgeK } = learned;
   return {
     coefficients,
@@ -91,6 +93,7 @@ export function armedBaseline(file: BaselineFile, probe: string, leadS: number):
     spread,
     ...(highestLedRiseK !== undefined && { highestLedRiseK }),
     ...(fastestCPerS !== undefined && { fastestCPerS }),
+    ...(ofTwoTrips && { ofTwoTrips }),
     ...(steadyMeanK !== undefined && { steadyMeanK }),
     ...(afterSurgeK !== undefined && { afterSurgeK }),
     ...(coldIdle && { coldIdle }),

@@ -1,5 +1,6 @@
 import type { ColdIdle } from './cold-idle.js';
 import { type ExhaustMemory, isThrottledBack } from './exhaust-memory.js';
+import type { TwoTrips } from './two-trips.js';
 
 /** Kinds of moment in which an elbow behaves differently; each learns its own spread. */
 export const bins = ['warm-up', 'falling-fast', 'falling', 'steady', 'rising', 'rising-fast'] as const;
@@ -57,6 +58,8 @@ export type ElbowBaseline = {
   readonly highestLedRiseK?: number;
   /** Fastest rise of normal running but for one second in a thousand and closed throttles, K/s; absent in older files. */
   readonly fastestCPerS?: number;
+  /** What at least two trips reached; absent where fewer than four were met, and in older files. */
+  readonly ofTwoTrips?: TwoTrips;
   /** Highest half-minute mean of the led residual in steady running; absent in older files. */
   readonly steadyMeanK?: number;
   /**

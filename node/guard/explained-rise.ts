@@ -1,5 +1,6 @@
 import { type ElbowBaseline, expectedRiseK } from './baseline.js';
 import type { ElbowView } from './elbow-view.js';
+import { isIdlingLoad } from './exhaust-memory.js';
 import { isComparable } from './learned-moment.js';
 import type { LearnedTuning } from './learned-state.js';
 
@@ -10,11 +11,13 @@ const gasRisesK = 5;
 const healthyCPerS = 1.5;
 /** A light elbow on a small engine may be as fast as commissioning met it, and a quarter more. */
 const aboveFastest = 1.25;
-/** Weed in one commissioning trip makes 2.2 K/s of a fastest of 0.2, so no more than this is taken from it, K/s; healthy: 1.44 at most. */
+/** Weed in one commissioning trip makes 2.2 K/s of a fastest of 0.2, so no more than this is taken from it, K/s; */
 const mostCPerS = 1.8;
+/** and no more than this from what two trips reached: 2.1 on the fastest healthy elbow simulated, 4 and more where a start was dry, K/s. */
+const mostOfTwoTripsCPerS = 2.6;
 /** Coolant of an engine that has run for less is cold, so that no thermostat that opens explains a rise, s; common practice, no source. */
 const coldForS = 150;
-/** What spreads wider at steady load is judged too late by what was learned, K. */
+/** What spreads wider at steady load is judged late by what was learned, K: only what two trips reached excuses it. */
 const judgedWellK = 15;
 /** Above the highest rise that commissioning met, K. */
 const aboveHighestK = 4;
@@ -25,12 +28,16 @@ const aboveHighestK = 4;
  * nothing explains it.
  */
 export function isWithinNormal(view: ElbowView, baseline: ElbowBaseline): boolean {
-  const { highestRiseK, fastestCPerS = 0, spread } = baseline;
+  if (!isComparable(view, baseline) || view.warmS <= coldForS) return false;
+  const { a, b, c } = view.exhaust;
+  // An engine that has idled for minutes makes no heat for a rise that only load has shown.
+  const idles = isIdlingLoad({ a: Math.max(a, c), b, c }, baseline.gasC);
+  const ofTwoTrips = idles ? undefined : baseline.ofTwoTrips;
+  if (!ofTwoTrips && baseline.spread.steady.q998K > judgedWellK) return false;
+  const { highestRiseK, fastestCPerS = 0 } = ofTwoTrips ?? baseline;
+  const mayRiseCPerS = Math.min(ofTwoTrips ? mostOfTwoTripsCPerS : mostCPerS, aboveFastest * fastestCPerS);
   return (
-    isComparable(view, baseline) &&
-    view.warmS > coldForS &&
-    spread.steady.q998K <= judgedWellK &&
-    view.slopeCPerS < Math.max(healthyCPerS, Math.min(mostCPerS, aboveFastest * fastestCPerS)) &&
+    view.slopeCPerS < Math.max(healthyCPerS, mayRiseCPerS) &&
     view.elbowC - view.seaC < highestRiseK + aboveHighestK
   );
 }

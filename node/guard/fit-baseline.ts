@@ -15,6 +15,7 @@ import { type ExhaustMemory, isThrottledBack } from './exhaust-memory.js';
 import { huberRegression, quantile } from './huber-regression.js';
 import { isLevelMoment, levelAfterS } from './level-change.js';
 import { isSurgeOver, mayBeSurging } from './throttle-back-surge.js';
+import { reachedByTwoTrips } from './two-trips.js';
 
 /** One second of normal running, as the guard saw it. */
 export type NormalSecond = {
@@ -82,12 +83,14 @@ export function fitBaseline(seconds: readonly NormalSecond[], leadS: number): El
   ) as ElbowBaseline['spread'];
   const twinExhaust = twinExhaustOf(seconds);
   const steadyMeanK = steadyMeanOf(seconds, bare, leadS);
+  const ofTwoTrips = reachedByTwoTrips(seconds);
   const rates = seconds.map(({ slopeCPerS, exhaust }) => (isThrottledBack(exhaust) ? 0 : slopeCPerS));
   return {
     ...bare,
     spread,
     fastestCPerS: Math.max(0, quantile(rates, 0.999)),
     steadyMeanK,
+    ...(ofTwoTrips && { ofTwoTrips }),
     ...(afterSurgeK !== undefined && { afterSurgeK }),
     ...(coldIdle && { coldIdle }),
     ...(levelChange && { levelChange }),

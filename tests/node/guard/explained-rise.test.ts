@@ -39,6 +39,35 @@ describe('a rise that normal running explains', () => {
       expect(isWithinNormal({ ...opens, ...unknown }, baseline)).toBe(false);
   });
 
+  it('what two trips reached is believed beyond what one may have made', () => {
+    const ofTwoTrips = { highestRiseK: baseline.highestRiseK, fastestCPerS: 2 };
+    const known = { ...baseline, ofTwoTrips };
+    const opens = { ...calm, elbowC: 20 + baseline.highestRiseK, slopeCPerS: 2.4 };
+    expect(isWithinNormal(opens, known)).toBe(true);
+    expect(isWithinNormal({ ...opens, slopeCPerS: 2.55 }, known)).toBe(false);
+    // An elbow whose start was dry rises by 4 K/s and more: no trips make that normal.
+    expect(
+      isWithinNormal(
+        { ...opens, slopeCPerS: 3 },
+        { ...known, ofTwoTrips: { ...ofTwoTrips, fastestCPerS: 4 } },
+      ),
+    ).toBe(false);
+    // A thermostat that spreads it wide at steady load is not a reason to alarm where both trips show it.
+    const wide = { ...known, spread: { ...baseline.spread, steady: { q998K: 18, seconds: 1500 } } };
+    expect(isWithinNormal(opens, wide)).toBe(true);
+    // Only one trip was so warm.
+    expect(
+      isWithinNormal(opens, {
+        ...known,
+        ofTwoTrips: { ...ofTwoTrips, highestRiseK: baseline.highestRiseK - 5 },
+      }),
+    ).toBe(false);
+    // An engine that idles makes no such heat, and one that idled only just now may still have it.
+    const idle = { a: 150, b: 150, c: 150 };
+    expect(isWithinNormal({ ...opens, exhaust: idle }, wide)).toBe(false);
+    expect(isWithinNormal({ ...opens, exhaust: { ...idle, c: 220 } }, wide)).toBe(true);
+  });
+
   it('gas of a probe that has fallen out is not that of an idling engine', () => {
     const gas = (a: number) => ({ a, b: a, c: a });
     expect(isIdling(gas(baseline.gasC.min), baseline.gasC)).toBe(true);
