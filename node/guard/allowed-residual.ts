@@ -1,6 +1,6 @@
 import { besideTwinK } from './beside-twin.js';
 import type { ColdIdle } from './cold-idle.js';
-import { isSteady } from './exhaust-memory.js';
+import { isSteady, risesNow } from './exhaust-memory.js';
 import { afterArming, type LearnedMoment, sharedMeanK, thresholdK } from './learned-moment.js';
 import { isDrivenAlike, unsteadyThresholdK } from './unsteady-threshold.js';
 
@@ -37,7 +37,8 @@ export function allowedResidualK(moment: LearnedMoment, coldIdle: ColdIdle | und
 function unexcusedK(moment: LearnedMoment): number | undefined {
   const { bin, baseline, tuning, surging, coldS, steady, usualK } = moment;
   const { exhaust } = moment.view;
-  const falls = (bin === 'falling' || bin === 'falling-fast') && !surging;
+  // Gas below its slow memory that rises again is that of a throttle which was opened.
+  const falls = (bin === 'falling' || bin === 'falling-fast') && !surging && !risesNow(exhaust);
   if (falls && baseline.afterSurgeK !== undefined) return thresholdK(baseline.afterSurgeK, tuning);
   return steady && isSteady(exhaust) && coldS === 0 ? usualK : undefined;
 }

@@ -1,5 +1,5 @@
 import type { ElbowView } from './elbow-view.js';
-import { type ExhaustMemory, isIdlingLoad, type LearnedGas } from './exhaust-memory.js';
+import { type ExhaustMemory, isIdlingLoad, type LearnedGas, risesNow } from './exhaust-memory.js';
 
 /**
  * From a cold start until the throttle is first opened. Coolant and metal hold no heat then, so that nothing but the gas and a missing
@@ -21,14 +21,15 @@ const coldBelowS = 30;
 export const wasColdAtStart = ({ warmS, sinceStartS }: Pick<ElbowView, 'warmS' | 'sinceStartS'>): boolean =>
   warmS - sinceStartS <= coldBelowS;
 
-/** The gas of an engine that was started and idles is settled to its 22 s memory by then, s; */
+/**
+ * The gas of an engine that was started and idles is settled to its 22 s memory by then, s: gas that rises later is that of an opened
+ * throttle, whose heat a well feels before its probe does.
+ */
 const gasSettlesS = 120;
-/** gas that rises by so much ahead of that memory later is that of an opened throttle, whose heat a well feels before its probe does, K. */
-const gasRisesK = 5;
 
 /** Whether the gas rises as when the throttle has just been opened: what was learned of idling says nothing of such a moment. */
-export const isOpening = ({ a, b }: ExhaustMemory, sinceStartS: number): boolean =>
-  sinceStartS > gasSettlesS && a - b >= gasRisesK;
+export const isOpening = (exhaust: ExhaustMemory, sinceStartS: number): boolean =>
+  sinceStartS > gasSettlesS && risesNow(exhaust);
 
 /**
  * Whether an engine has done anything since a cold start but idle, or was not cold. `leftBefore` is the result of the pass before. A guard

@@ -49,6 +49,9 @@ export const isHeld = (memory: ExhaustMemory): boolean => memory.a > 120 && memo
  */
 export const isRising = ({ a, b, c }: ExhaustMemory): boolean => a - c > 40 && a - b > 3;
 
+/** Gas ahead of its 22 s memory by 5 K rises as after a throttle that was opened, whatever it did minutes ago. */
+export const risesNow = ({ a, b }: ExhaustMemory): boolean => a - b >= 5;
+
 /** Gas that falls by 0.02 K/s or more: metal 70 K above its surroundings that takes an hour to cool by 63 % does so. */
 export const fallsAsMetal = ({ a, b }: ExhaustMemory): boolean => a - b < -0.3;
 

@@ -1,16 +1,14 @@
 import { type ElbowBaseline, expectedRiseK } from './baseline.js';
 import type { ElbowView } from './elbow-view.js';
-import { isIdlingLoad } from './exhaust-memory.js';
+import { isIdlingLoad, risesNow } from './exhaust-memory.js';
 import { isComparable } from './learned-moment.js';
 import type { LearnedTuning } from './learned-state.js';
 
-/** Gas ahead of its 22 s memory by this much rises, K. */
-const gasRisesK = 5;
-
 /** Hardly any healthy elbow warmed faster than 1.2 K/s on the simulated boats, and one without water soon is faster, K/s. */
 const healthyCPerS = 1.5;
-/** A light elbow on a small engine may be as fast as commissioning met it, and a quarter more. */
+/** A light elbow on a small engine may be as fast as commissioning met it, and a quarter more; or half, as a throttle is opened wider. */
 const aboveFastest = 1.25;
+const aboveFastestOpening = 1.5;
 /** Weed in one commissioning trip makes 2.2 K/s of a fastest of 0.2, so no more than this is taken from it, K/s; */
 const mostCPerS = 1.8;
 /** and no more than this from what two trips reached: 2.1 on the fastest healthy elbow simulated, 4 and more where a start was dry, K/s. */
@@ -31,11 +29,14 @@ export function isWithinNormal(view: ElbowView, baseline: ElbowBaseline): boolea
   if (!isComparable(view, baseline) || view.warmS <= coldForS) return false;
   const { a, b, c } = view.exhaust;
   // An engine that has idled for minutes makes no heat for a rise that only load has shown.
-  const idles = isIdlingLoad({ a: Math.max(a, c), b, c }, baseline.gasC);
+  const opens = risesNow(view.exhaust);
+  const idles = !opens && isIdlingLoad({ a: Math.max(a, c), b, c }, baseline.gasC);
   const ofTwoTrips = idles ? undefined : baseline.ofTwoTrips;
   if (!ofTwoTrips && baseline.spread.steady.q998K > judgedWellK) return false;
   const { highestRiseK, fastestCPerS = 0 } = ofTwoTrips ?? baseline;
-  const mayRiseCPerS = Math.min(ofTwoTrips ? mostOfTwoTripsCPerS : mostCPerS, aboveFastest * fastestCPerS);
+  const mayRiseCPerS = ofTwoTrips
+    ? Math.min(mostOfTwoTripsCPerS, (opens ? aboveFastestOpening : aboveFastest) * fastestCPerS)
+    : Math.min(mostCPerS, aboveFastest * fastestCPerS);
   return (
     view.slopeCPerS < Math.max(healthyCPerS, mayRiseCPerS) &&
     view.elbowC - view.seaC < highestRiseK + aboveHighestK
@@ -48,7 +49,6 @@ export function isWithinNormal(view: ElbowView, baseline: ElbowBaseline): boolea
  */
 export function isExplained(view: ElbowView, baseline: ElbowBaseline, tuning: LearnedTuning): boolean {
   const { exhaust, seaC, phase, elbowC } = view;
-  if (phase !== 'running' || !exhaust || seaC === undefined || exhaust.a - exhaust.b < gasRisesK)
-    return false;
+  if (phase !== 'running' || !exhaust || seaC === undefined || !risesNow(exhaust)) return false;
   return elbowC - seaC - expectedRiseK(baseline, exhaust, seaC) < tuning.leastK / 2;
 }

@@ -45,6 +45,12 @@ describe('a rise that normal running explains', () => {
     const opens = { ...calm, elbowC: 20 + baseline.highestRiseK, slopeCPerS: 2.4 };
     expect(isWithinNormal(opens, known)).toBe(true);
     expect(isWithinNormal({ ...opens, slopeCPerS: 2.55 }, known)).toBe(false);
+    // A throttle that is opened wider than on any trip brings more heat at once.
+    const opening = { ...opens, slopeCPerS: 1.45 * 1.2, exhaust: { a: 250, b: 240, c: 230 } };
+    const slower = { ...known, ofTwoTrips: { ...ofTwoTrips, fastestCPerS: 1.2 } };
+    expect(isWithinNormal(opening, slower)).toBe(true);
+    expect(isWithinNormal({ ...opening, exhaust: calm.exhaust }, slower)).toBe(false);
+    expect(isWithinNormal({ ...opening, slopeCPerS: 1.55 * 1.2 }, slower)).toBe(false);
     // An elbow whose start was dry rises by 4 K/s and more: no trips make that normal.
     expect(
       isWithinNormal(

@@ -33,6 +33,14 @@ describe('the learned detector while gas or a thermostat moves the elbow', () =>
     expect(judged(1, 300)).toMatchObject({ rule: 'above-learned' });
     expect(judged(6, 300)).toBeUndefined();
     expect(judged(1, 60)).toBeUndefined();
+    // A throttle that is opened again while the slow memory still falls warms an elbow as any opened one does.
+    const opened = { ...change, exhaust: { a: 210, b: 204, c: 230 }, sinceThrottledBackS: 300 };
+    expect(run(opened, undefined, 60, { learned: { ...learned, afterSurgeK: 1 } })).toBeUndefined();
+    expect(
+      run({ ...opened, elbowC: 20 + 36 }, undefined, 60, { learned: { ...learned, afterSurgeK: 1 } }),
+    ).toMatchObject({
+      rule: 'above-learned',
+    });
     // The surge has passed sooner where the elbow has been seen to be as learned, and not to rise.
     let state: LearnedState = learnedAtRest;
     const rules = [0, 7].flatMap((aboveK) =>
