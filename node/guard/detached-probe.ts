@@ -1,19 +1,29 @@
 import { type ElbowBaseline, expectedRiseK } from './baseline.js';
 import { type ElbowView, inThrottleBackSurge } from './elbow-view.js';
+import {
+  addChange,
+  enoughK2S,
+  leastResponse,
+  noSums,
+  type ResponseSums,
+  responds,
+  wellShare,
+  withinAMinuteK,
+} from './response-sums.js';
+import {
+  leastMove,
+  type StartResponse,
+  stayedStill,
+  stepStartResponse,
+  wasMovedByWater,
+} from './start-response.js';
 
 /**
  * Whether the probe is still attached to its elbow. One that has come off hangs in the air of the engine room, which may be
  * colder than the elbow was or just as warm: its temperature proves little. But an elbow responds to its gas within
  * minutes, and air hardly does.
  */
-export type Attachment = {
-  /** Recent averages with a time constant of a minute. A change is measured against them. */
-  readonly memory: Moment | undefined;
-  /** Sums over the changes, K2 s: of the expected change squared, and of the expected times the observed change. */
-  readonly expectedK2S: number;
-  readonly responseK2S: number;
-  /** The most by which an observed change recently fell short of the expected one, K; absent in states of earlier versions. */
-  readonly shortfallK?: number;
+export type Attachment = ResponseSums & {
   /** How long enough change has been expected and too little observed, s. */
   readonly unresponsiveS: number;
   /** How long it has been far colder than it was learned to be, s. */
@@ -23,32 +33,20 @@ export type Attachment = {
   readonly settlesS: number;
   /** How long it has been well again by the sign that raised it, s. */
   readonly wellS: number;
+  /** What it did since the engine was started; absent once that is over, and in states of earlier versions. */
+  readonly start?: StartResponse | undefined;
   /** The finding that was reported. */
   readonly finding: DetachedFinding | undefined;
 };
 
-type Moment = {
-  readonly elbowC: number;
-  /** The learned rise over the sea, K. */
-  readonly expectedK: number;
-  /** The learned rise once the gas has stayed as it is, K. */
-  readonly settledK?: number;
-  /** The slow memory of the gas of this engine, and of the other one while that runs, C. */
-  readonly gasC: number;
-  readonly otherGasC: number | undefined;
-};
-
 export type DetachedFinding = {
-  readonly sign: 'no-answer' | 'far-too-cold';
+  readonly sign: 'no-answer' | 'far-too-cold' | 'still-at-start';
   readonly values: Readonly<Record<string, number>>;
   readonly thresholds: Readonly<Record<string, number>>;
 };
 
 export const attachmentAtRest: Attachment = {
-  memory: undefined,
-  expectedK2S: 0,
-  responseK2S: 0,
-  shortfallK: 0,
+  ...noSums,
   unresponsiveS: 0,
   coldS: 0,
   movesS: 0,
@@ -70,18 +68,6 @@ export type AttachmentContext = {
 
 /** A cold engine's elbow follows its thermostat, and not what was learned, for up to ten minutes under load. */
 const warmEngineS = 900;
-const memoryTauS = 60;
-/** Time constant with which changes are forgotten, s. */
-const forgetTauS = 200;
-/** Enough change was expected to judge by: once 3 K within a minute, or 5 K within three. */
-const enoughK2S = 100;
-/** No single change counts for more than this, K. */
-const mostChangeK = 4;
-/**
- * Observed part of the expected change. Chosen on simulated boats, no source: healthy elbows show about the whole of it, with far
- * more water than was learned still a half; detached probes show 0 to 0.3, because the air warms with the load.
- */
-const leastResponse = 0.25;
 /**
  * An attached elbow strays by itself at steady load, and that much proves nothing. Of a stray that builds up within a minute or two
  * about half shows against the memory of a minute.
@@ -98,15 +84,27 @@ const leastExpectedK = 8;
 const coldShare = 0.3;
 const missingK = 5;
 const coldHoldS = 120;
-/** Well again: this part of the learned rise, or of the expected change, for so long, s. */
-const wellShare = 0.6;
+/** Well again for so long, s. */
 const wellHoldS = 60;
 
 /**
- * Judges only on a warm engine that surely runs, with gas and sea believed and within what was learned. A reported finding stays until
- * the probe changes faster than air would change it, is as warm again as was learned, or responds to its gas again.
+ * Judges what water and gas ask of the probe: after each start whether the water moved it, later whether it follows its gas. A reported
+ * finding stays until the probe changes faster than air would change it, is as warm again as was learned, follows its gas again, or is
+ * moved by its water after a start.
  */
 export function stepAttachment(last: Attachment, view: ElbowView, context: AttachmentContext): Attachment {
+  const start = stepStartResponse(last.start, view, context.baseline, context.seaGood);
+  const now = stepResponse(last, view, context);
+  if (now.finding) return wasMovedByWater(start) ? { ...attachmentAtRest, start } : { ...now, start };
+  return stayedStill(start)
+    ? { ...now, start, finding: stillAtStart(start, view.elbowC) }
+    : { ...now, start };
+}
+
+/**
+ * Judges only on a warm engine that surely runs, with gas and sea believed and within what was learned.
+ */
+function stepResponse(last: Attachment, view: ElbowView, context: AttachmentContext): Attachment {
   const { exhaust, seaC, phase, sinceStartS, elbowC, slopeCPerS, dtS } = view;
   // After a response the sums start again, so that the next change is judged by itself.
   const before = hasResponded(last)
@@ -134,7 +132,7 @@ export function stepAttachment(last: Attachment, view: ElbowView, context: Attac
     sums.expectedK2S >= enoughK2S &&
     sums.responseK2S < leastResponse * sums.expectedK2S &&
     sums.shortfallK > strayShare * (baseline.steadyMeanK ?? 0);
-  const wellAgain = before.finding?.sign === 'no-answer' ? responds(sums) : riseK > wellShare * expectedK;
+  const wellAgain = before.finding?.sign === 'far-too-cold' ? riseK > wellShare * expectedK : responds(sums);
   const now: Attachment = {
     ...sums,
     unresponsiveS: unresponsive && !otherUnresponsive ? before.unresponsiveS + dtS : 0,
@@ -172,7 +170,14 @@ function findingOf(
   return { sign: 'far-too-cold', values: now, thresholds };
 }
 
-type Sums = Pick<Attachment, 'memory' | 'expectedK2S' | 'responseK2S'> & { readonly shortfallK: number };
+const stillAtStart = (
+  { movedK, wantedK }: Required<StartResponse>,
+  temperatureC: number,
+): DetachedFinding => ({
+  sign: 'still-at-start',
+  values: { temperatureC, movedK, wantedK },
+  thresholds: { movedK: leastMove * wantedK },
+});
 
 /** Whether half of enough change was expected and too little observed; for the judgement of the other engine's elbow. */
 export const isUnresponsive = ({ expectedK2S, responseK2S }: Attachment): boolean =>
@@ -181,65 +186,3 @@ export const isUnresponsive = ({ expectedK2S, responseK2S }: Attachment): boolea
 /** Whether it recently responded to its gas as an attached probe does. */
 export const hasResponded = (attachment: Attachment): boolean =>
   attachment.finding === undefined && responds(attachment);
-
-const responds = ({ expectedK2S, responseK2S }: Pick<Attachment, 'expectedK2S' | 'responseK2S'>): boolean =>
-  expectedK2S >= enoughK2S && responseK2S > wellShare * expectedK2S;
-
-/**
- * Adds the change against the memories to the sums, and the moment to the memories. After a closed throttle the warm water of a
- * healthy engine holds its elbow up while the gas falls: until that has passed the memories wait, and then the whole change counts.
- * A change counts as expected only where it was learned both of this moment and of this gas once it has stayed so: coolant and metal
- * decide when the rest follows, and the end of an earlier change may have been observed already.
- */
-function addChange(
-  { memory, expectedK2S, responseK2S, shortfallK = 0 }: Attachment,
-  now: Moment & { readonly settledK: number },
-  dtS: number,
-  surging: boolean,
-): Sums {
-  if (!memory) return { memory: now, expectedK2S: 0, responseK2S: 0, shortfallK: 0 };
-  const kept = Math.exp(-dtS / forgetTauS);
-  const faded = {
-    expectedK2S: expectedK2S * kept,
-    responseK2S: responseK2S * kept,
-    shortfallK: shortfallK * kept,
-  };
-  if (surging) return { memory, ...faded };
-  const share = 1 - Math.exp(-dtS / memoryTauS);
-  const follow = (was: number, is: number) => was + (is - was) * share;
-  const wasSettledK = memory.settledK ?? now.settledK;
-  const expectedChangeK = smallerChange(now.expectedK - memory.expectedK, now.settledK - wasSettledK);
-  const observedChangeK = now.elbowC - memory.elbowC;
-  const countedS = isGasAlike(memory, now) ? dtS : 0;
-  const countedK = clip(expectedChangeK);
-  return {
-    memory: {
-      elbowC: follow(memory.elbowC, now.elbowC),
-      expectedK: follow(memory.expectedK, now.expectedK),
-      settledK: follow(wasSettledK, now.settledK),
-      gasC: follow(memory.gasC, now.gasC),
-      otherGasC: now.otherGasC && follow(memory.otherGasC ?? now.otherGasC, now.otherGasC),
-    },
-    expectedK2S: faded.expectedK2S + countedK * countedK * countedS,
-    responseK2S: faded.responseK2S + countedK * clip(observedChangeK) * countedS,
-    shortfallK: Math.max(
-      faded.shortfallK,
-      countedS > 0 ? Math.abs(expectedChangeK) - Math.sign(expectedChangeK) * observedChangeK : 0,
-    ),
-  };
-}
-
-/** The smaller of two changes of the same sign; 0 of two that differ in sign. */
-const smallerChange = (a: number, b: number): number => (a * b <= 0 ? 0 : Math.abs(a) < Math.abs(b) ? a : b);
-
-/** Whether the gases of both engines, where both run, change in the same direction and by about as much. */
-function isGasAlike(memory: Moment, now: Moment): boolean {
-  if (now.otherGasC === undefined || memory.otherGasC === undefined) return true;
-  const ratio = (now.otherGasC - memory.otherGasC) / (now.gasC - memory.gasC);
-  return ratio > 0.5 && ratio < 2;
-}
-
-/** For people to read: the change that adds up to this sum within a minute, K. */
-const withinAMinuteK = (sumK2S: number): number => Math.sqrt(sumK2S / 60);
-
-const clip = (k: number): number => Math.max(-mostChangeK, Math.min(mostChangeK, k));

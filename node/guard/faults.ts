@@ -50,6 +50,8 @@ export function probeFault(
 
 const detachedSigns: Readonly<Record<DetachedFinding['sign'], string>> = {
   'no-answer': 'did not follow when its exhaust gas changed by enough to move it',
+  'still-at-start':
+    'hardly moved in the two minutes after its engine was started, although its water is far colder or warmer than it',
   'far-too-cold': 'has for minutes been far colder than it was learned to be at this exhaust gas',
 };
 
