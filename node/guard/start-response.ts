@@ -36,8 +36,8 @@ const leastFallK = 3;
 const leastWarmingK = 4;
 const spreadShare = 0.5;
 /**
- * Part of that. On simulated boats a healthy elbow moved by 0.38 of it at the least (a ring that leaks heat to its engine room; 0.87 the
- * lowest of the others), and a detached probe by 0.1 to 0.2, because the air warms.
+ * Part of that. On simulated boats a healthy elbow moved by 0.38 of it at the least (a ring that leaks heat to its engine room; 0.7 the
+ * lowest of the other boats), and a detached probe by 0 to 0.3, because the air warms.
  */
 export const leastMove = 0.25;
 const surelyMoved = 0.8;
