@@ -1,6 +1,7 @@
 import { type ExhaustMemory, isFalling } from './exhaust-memory.js';
 import { drawsAirAllTheTime, holdAfterGulps, stepGulps } from './gulps.js';
 import { mayPrimeForS, primedAfter } from './priming.js';
+import { endDrop, foundByDrop, hasDropped, stepDrop } from './pump-drop.js';
 import {
   aboveZero,
   columnKpa,
@@ -33,6 +34,8 @@ const leastRunningKpa = 2;
 /** Learning begins when start and priming are over; gas that changes faster belongs to no load, s and K/s. */
 const learnsAfterS = 25;
 const settledGasCPerS = 0.8;
+/** A fast idle that ends shows in the pressure, and hardly in gas that is still warming, s. */
+const dropsAfterS = 60;
 /** What gives less than this part of its mean at the same gas turns at half the speed, or gulps air: neither is normal there. */
 const leastLearnedPart = 0.3;
 /** What a pump moves follows its speed within a second or two, s. */
@@ -94,8 +97,11 @@ export function stepPump(before: PumpState, signs: PumpSigns): PumpState {
   // Without a running input a pump that gives nothing may belong to a stopped engine: only one that fires is judged.
   const mayPrime = runningS <= mayPrimeForS(before.priming, kpa > leastRunningKpa);
   const judged = phase === 'running' ? running.primed || !mayPrime : running.primed && fires(signs);
-  if (!judged) return { ...running, held: nothingHeld };
-  return learned(judge(running, signs), signs);
+  if (!judged) return { ...running, held: nothingHeld, drop: endDrop(before.drop) };
+  const { gasC } = signs;
+  const drop =
+    runningS > dropsAfterS ? stepDrop(before.drop, before.memory, { kpa, gasC, dtS }) : endDrop(before.drop);
+  return learned(judge({ ...running, drop }, signs), signs);
 }
 
 /** What was learned before the zero was known is put right by it. */
@@ -109,6 +115,7 @@ function whileStopped(state: PumpState, readingKpa: number, dtS: number): PumpSt
     runningS: 0,
     primed: false,
     held: nothingHeld,
+    drop: endDrop(state.drop),
     wellS: 0,
     found: undefined,
   };
@@ -147,10 +154,11 @@ function judge(state: PumpState, { dtS, gasC, gasSlopeCPerS, exhaust }: PumpSign
   const falls = gasSlopeCPerS <= -settledGasCPerS || (exhaust !== undefined && isFalling(exhaust));
   const knows = !falls && state.runningS > gasFollowsAfterS;
   const below = (rule: Shares) => here !== undefined && knows && kpa < thresholdOf(here, rule, state);
+  const dropped = foundByDrop(state.drop);
   const levels = {
     'no-raw-water': kpa < floorKpa,
-    'raw-water-lost': below(lost),
-    'raw-water-low': below(low),
+    'raw-water-lost': below(lost) || dropped === 'raw-water-lost',
+    'raw-water-low': below(low) || dropped !== undefined,
   } as const;
   const nearly = here && nearlyAllOf(here, columnKpa(state.memory));
   const isNearlyAll = nearly !== undefined && below(nearly);
@@ -180,8 +188,9 @@ function judge(state: PumpState, { dtS, gasC, gasSlopeCPerS, exhaust }: PumpSign
     'raw-water-low': low.holdS,
     'raw-water-in-gulps': 0,
   };
-  const rule = pumpRules.find((one) => isTrue[one] && held[one] >= holdS[one]);
-  const expectedKpa = here?.meanKpa ?? idleExpected(state.memory)?.meanKpa ?? leastRunningKpa;
+  const rule = pumpRules.find((one) => isTrue[one] && (held[one] >= holdS[one] || one === dropped));
+  const usualKpa = dropped && state.drop.usualKpa;
+  const expectedKpa = usualKpa ?? here?.meanKpa ?? idleExpected(state.memory)?.meanKpa ?? leastRunningKpa;
   if (rule) {
     const priority = rule === 'raw-water-low' || rule === 'raw-water-in-gulps' ? 'warning' : 'alarm';
     const moreSevere = state.found?.priority === 'alarm' && priority === 'warning' ? state.found : undefined;
@@ -194,7 +203,7 @@ function judge(state: PumpState, { dtS, gasC, gasSlopeCPerS, exhaust }: PumpSign
       found: moreSevere ?? { rule, priority, kpa, expectedKpa },
     };
   }
-  const begins = doubtful || gulps.lostS > 0;
+  const begins = doubtful || gulps.lostS > 0 || hasDropped(state.drop);
   if (!state.found) return { ...state, flow, gulps, held, wellS: begins ? 0 : state.wellS + dtS };
   const back = kpa > floorKpa * backShare && !isTrue['raw-water-low'] && !isTrue['raw-water-lost'];
   const wellS = back ? state.wellS + dtS : 0;

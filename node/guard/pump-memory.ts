@@ -98,6 +98,17 @@ const rangeC = ({ bins }: PumpMemory): number =>
 export const greatestKpa = ({ bins }: PumpMemory): number =>
   bins.reduce((most, bin) => (bin && bin.seconds >= leastS ? Math.max(most, bin.meanKpa) : most), 0);
 
+/**
+ * The hottest gas at which no more than this pressure is usual, C, in the middle of its bin; of a lower pressure than any that is known the
+ * coolest gas that is. Undefined where nothing is known.
+ */
+export function gasAt({ bins }: PumpMemory, kpa: number): number | undefined {
+  const isKnown = (bin: PumpBin | null): bin is PumpBin => bin !== null && bin.seconds >= leastS;
+  const hottest = bins.findLastIndex((bin) => isKnown(bin) && bin.meanKpa <= kpa);
+  const at = hottest >= 0 ? hottest : bins.findIndex(isKnown);
+  return at < 0 ? undefined : (at + 0.5) * binC;
+}
+
 /** Nominal speed is three to four times idle (common practice, no source): flow at idle, of full flow. */
 const idleFlow = 0.3;
 

@@ -1,5 +1,6 @@
 import { type Gulps, noGulps } from './gulps.js';
 import { neverPrimed, type Priming } from './priming.js';
+import { noAnswers, noDrop, type PumpDrop } from './pump-drop.js';
 import { nothingLearned, type PumpMemory } from './pump-memory.js';
 import { type PumpZero, unknownZero, zeroAfterRestart } from './pump-zero.js';
 
@@ -16,6 +17,7 @@ export type PumpState = PumpZero & {
   readonly priming: Priming;
   readonly memory: PumpMemory;
   readonly gulps: Gulps;
+  readonly drop: PumpDrop;
   /** How long each rule has been true, s. */
   readonly held: Readonly<Record<PumpRule, number>>;
   /** How long all has been well, s. */
@@ -50,6 +52,7 @@ export const pumpAtRest: PumpState = {
   priming: neverPrimed,
   memory: nothingLearned,
   gulps: noGulps,
+  drop: noDrop,
   held: nothingHeld,
   wellS: 0,
   found: undefined,
@@ -64,5 +67,6 @@ export const pumpAfterRestart = (
   memory: before.memory ?? before.memories?.gas ?? nothingLearned,
   priming: before.priming ?? neverPrimed,
   gulps: { ...noGulps, largestFlowS: before.gulps?.largestFlowS ?? 0, seen: before.gulps?.seen ?? 0 },
+  drop: { ...noDrop, answers: before.drop?.answers ?? noAnswers },
   found: before.found,
 });
