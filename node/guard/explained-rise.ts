@@ -15,6 +15,8 @@ const mostCPerS = 1.8;
 const mostOfTwoTripsCPerS = 2.6;
 /** Coolant of an engine that has run for less is cold, so that no thermostat that opens explains a rise, s; common practice, no source. */
 const coldForS = 150;
+/** Two trips are learned from so long after each start on, as is all that is learned of normal running: `graceS` of the tuning, s. */
+const learnedAfterS = 35;
 /** What spreads wider at steady load is judged late by what was learned, K: only what two trips reached excuses it. */
 const judgedWellK = 15;
 /** Above the highest rise that commissioning met, K. */
@@ -31,7 +33,7 @@ export function isWithinNormal(view: ElbowView, baseline: ElbowBaseline): boolea
   // An engine that has idled for minutes makes no heat for a rise that only load has shown.
   const opens = risesNow(view.exhaust);
   const idles = !opens && isIdlingLoad({ a: Math.max(a, c), b, c }, baseline.gasC);
-  const ofTwoTrips = idles ? undefined : baseline.ofTwoTrips;
+  const ofTwoTrips = idles || view.sinceStartS < learnedAfterS ? undefined : baseline.ofTwoTrips;
   if (!ofTwoTrips && baseline.spread.steady.q998K > judgedWellK) return false;
   const { highestRiseK, fastestCPerS = 0 } = ofTwoTrips ?? baseline;
   const mayRiseCPerS = ofTwoTrips

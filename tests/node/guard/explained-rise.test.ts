@@ -68,6 +68,8 @@ describe('a rise that normal running explains', () => {
         ofTwoTrips: { ...ofTwoTrips, highestRiseK: baseline.highestRiseK - 5 },
       }),
     ).toBe(false);
+    // A hot restart whose seacock is shut: commissioning learned nothing of the first seconds.
+    expect(isWithinNormal({ ...opens, sinceStartS: 20 }, known)).toBe(false);
     // An engine that idles makes no such heat, and one that idled only just now may still have it.
     const idle = { a: 150, b: 150, c: 150 };
     expect(isWithinNormal({ ...opens, exhaust: idle }, wide)).toBe(false);
