@@ -53,7 +53,7 @@ export type ElbowBaseline = {
   readonly seaC?: { readonly min: number; readonly max: number; readonly middle: number };
   /** Exhaust gas met during commissioning, C. The learned detector does not judge beyond it. */
   readonly gasC: { readonly min: number; readonly max: number };
-  /** Highest rise met in normal running, and the highest as led by its slope; the latter absent in older files. */
+  /** Highest rise of normal running, little more than what two trips reached; and the same as led by its slope, absent in older files. */
   readonly highestRiseK: number;
   readonly highestLedRiseK?: number;
   /** Fastest rise of normal running but for one second in a thousand and closed throttles, K/s; absent in older files. */

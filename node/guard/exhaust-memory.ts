@@ -4,6 +4,9 @@
  */
 export type ExhaustMemory = { readonly a: number; readonly b: number; readonly c: number };
 
+const aTauS = 6;
+const bTauS = 22;
+
 export function stepExhaustMemory(
   memory: ExhaustMemory | undefined,
   gasC: number,
@@ -11,8 +14,8 @@ export function stepExhaustMemory(
 ): ExhaustMemory {
   if (!memory) return { a: gasC, b: gasC, c: gasC };
   return {
-    a: memory.a + (gasC - memory.a) * (1 - Math.exp(-dtS / 6)),
-    b: memory.b + (gasC - memory.b) * (1 - Math.exp(-dtS / 22)),
+    a: memory.a + (gasC - memory.a) * (1 - Math.exp(-dtS / aTauS)),
+    b: memory.b + (gasC - memory.b) * (1 - Math.exp(-dtS / bTauS)),
     c: memory.c + (gasC - memory.c) * (1 - Math.exp(-dtS / 110)),
   };
 }
@@ -54,6 +57,17 @@ export const risesNow = ({ a, b }: ExhaustMemory): boolean => a - b >= 5;
 
 /** Gas that falls by 0.02 K/s or more: metal 70 K above its surroundings that takes an hour to cool by 63 % does so. */
 export const fallsAsMetal = ({ a, b }: ExhaustMemory): boolean => a - b < -0.3;
+
+/**
+ * Gas that falls as fast at the least as around metal that takes an hour to cool by 63 % towards a hot engine room: the heaviest
+ * manifolds do (common practice, no source; simulated ones that took an elbow beyond 98 C took 10 to 18 minutes), and the gas of an
+ * engine that settles to another load soon falls slower.
+ */
+export const fallsAsHotMetal = ({ a, b }: ExhaustMemory): boolean =>
+  b - a >= ((bTauS - aTauS) * (a - warmestRoomC)) / slowestMetalS;
+const slowestMetalS = 3600;
+/** An engine room gets no warmer than this, C; common practice, no source. */
+const warmestRoomC = 60;
 
 /** Where nothing was learned: cooler than gas under load, C; common practice, no source. */
 const idlingBelowC = 200;

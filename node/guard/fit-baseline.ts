@@ -14,6 +14,7 @@ import { type ColdIdle, hasLeftColdIdle, isOpening } from './cold-idle.js';
 import { type ExhaustMemory, isThrottledBack } from './exhaust-memory.js';
 import { huberRegression, quantile } from './huber-regression.js';
 import { isLevelMoment, levelAfterS } from './level-change.js';
+import { nearlyHighest, tripsOf } from './reached-twice.js';
 import { isSurgeOver, mayBeSurging } from './throttle-back-surge.js';
 import { reachedByTwoTrips } from './two-trips.js';
 
@@ -44,13 +45,19 @@ export function fitBaseline(seconds: readonly NormalSecond[], leadS: number): El
   const coefficients = huberRegression(rows, y);
   let min = Number.POSITIVE_INFINITY;
   let max = Number.NEGATIVE_INFINITY;
-  let [highestRiseK, highestLedRiseK] = [0, 0];
-  for (const { exhaust, riseK, slopeCPerS } of seconds) {
+  for (const { exhaust } of seconds) {
     min = Math.min(min, exhaust.a);
     max = Math.max(max, exhaust.a);
-    highestRiseK = Math.max(highestRiseK, riseK);
-    highestLedRiseK = Math.max(highestLedRiseK, ledRiseK(riseK, slopeCPerS, leadS, exhaust));
   }
+  const trips = tripsOf(seconds);
+  const highestOf = (riseOf: (second: NormalSecond) => number) =>
+    nearlyHighest(
+      trips.map((trip) => trip.reduce((highest, second) => Math.max(highest, riseOf(second)), 0)),
+    );
+  const highestRiseK = highestOf(({ riseK }) => riseK);
+  const highestLedRiseK = highestOf(({ riseK, slopeCPerS, exhaust }) =>
+    ledRiseK(riseK, slopeCPerS, leadS, exhaust),
+  );
   const bare: ElbowBaseline = {
     coefficients,
     gasC: { min, max },

@@ -47,7 +47,7 @@ export function stepLearned(
   const { seaC, dtS } = view;
   if (view.phase !== 'running' || seaC === undefined || view.sinceStartS < tuning.graceS)
     return { state: learnedAtRest, finding: undefined };
-  if (!isComparable(view, baseline)) return stepCeiling(view.elbowC - seaC, baseline, state, dtS);
+  if (!isComparable(view, baseline)) return stepCeiling(view, view.elbowC - seaC, baseline, state);
 
   const moment = learnedMoment(state, view, { baseline, other, tuning });
   const { residualK, soakK, surging, coldS } = moment;
@@ -172,13 +172,14 @@ function describe(
 
 /** Exhaust gas lost: what is left is the highest rise that normal running ever showed. */
 function stepCeiling(
+  { slopeCPerS, dtS }: ElbowView,
   riseK: number,
   baseline: ElbowBaseline,
   state: LearnedState,
-  dtS: number,
 ): Judged<LearnedState> {
   const limitK = baseline.highestRiseK + ceilingMoreK;
-  const ceilingS = riseK > limitK ? state.ceilingS + dtS : 0;
+  // What a hot restart soaked up falls as only water lets it.
+  const ceilingS = riseK > limitK && slopeCPerS >= -cooledCPerS ? state.ceilingS + dtS : 0;
   const finding: Finding | undefined =
     ceilingS < ceilingHoldS
       ? undefined

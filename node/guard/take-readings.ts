@@ -5,7 +5,7 @@ import { isScattered } from './channel-trust.js';
 import { middleC } from './channel-window.js';
 import { isStopped } from './conditions.js';
 import { engineStateOf } from './engine.js';
-import { isAboveIdle } from './exhaust-memory.js';
+import { fallsAsHotMetal, isAboveIdle } from './exhaust-memory.js';
 import type { GuardState } from './guard-state.js';
 import { limitsNow, limitsWhileScattered } from './high-limit.js';
 import { clearedLatch, stepLatch } from './latch.js';
@@ -93,7 +93,11 @@ function allowedOf(
   const { run, warmS, exhaust } = engineStateOf(state.engines, probe.engine);
   const dtS = Math.max(0, nowMs - state.atMs) / 1000;
   const metalCools = run.seenOffS !== undefined && run.coolingS >= metalShowsS;
-  const metalHot = metalCools && exhaust !== undefined && isAboveIdle(exhaust, probe.baseline?.gasC);
+  const metalHot =
+    metalCools &&
+    exhaust !== undefined &&
+    isAboveIdle(exhaust, probe.baseline?.gasC) &&
+    fallsAsHotMetal(exhaust);
   const { fastC: elbowC } = channel;
   return soakAllowance(allowedC, {
     stopped,

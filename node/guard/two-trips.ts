@@ -1,4 +1,5 @@
 import { type ExhaustMemory, isThrottledBack } from './exhaust-memory.js';
+import { tripEndsS, tripsWanted } from './reached-twice.js';
 
 /** What at least two trips of commissioning reached, so that no single incident, such as weed in the intake, made it. */
 export type TwoTrips = {
@@ -16,10 +17,6 @@ type Second = {
   readonly exhaust: ExhaustMemory;
 };
 
-/** A stop longer than this ends a trip; common practice, no source, s. */
-const tripEndsS = 1800;
-/** Of fewer trips nothing is said. */
-const tripsWanted = 4;
 /** As the forecast of a passed limit waits; a slope that comes and goes sooner is noise or a gulp of air, s. */
 const lastsS = 2;
 

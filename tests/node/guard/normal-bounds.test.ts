@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import type { ElbowView } from '../../../node/guard/elbow-view.js';
-import type { NormalSecond } from '../../../node/guard/fit-baseline.js';
+import { fitBaseline, type NormalSecond } from '../../../node/guard/fit-baseline.js';
 import { boundedRiseK, normalBounds } from '../../../node/guard/normal-bounds.js';
 import { plainAtRest, stepPlain } from '../../../node/guard/plain-detector.js';
 
@@ -37,6 +37,44 @@ describe('bounds of normal running', () => {
 
   it('know nothing below or between what was met but the colder', () => {
     expect(boundedRiseK(normalBounds(seconds(60, 250, 20), gasC), steadyGas(120))).toBe(0);
+  });
+});
+
+describe('an incident on one trip, weed or a bag', () => {
+  const apartMs = 24 * 3_600_000;
+  /** Six days, each a minute at 220 C of gas that lasted at one of these rises, K. */
+  const days = (risesK: readonly number[], slopeCPerS = 0) =>
+    risesK.flatMap((riseK, day) =>
+      seconds(60, 220, riseK).map((one, s) => ({ ...one, slopeCPerS, atMs: day * apartMs + 1000 * s })),
+    );
+
+  it('is no part of normal running: two trips must have reached a bound', () => {
+    const gas = steadyGas(220);
+    expect(boundedRiseK(normalBounds(days([30, 32, 70, 31, 33, 29]), gasC), gas)).toBe(33);
+    expect(boundedRiseK(normalBounds(days([30, 70, 30]), gasC), gas)).toBe(70);
+  });
+
+  it('gas that one trip alone met counts with 6 K more than the colder gas did', () => {
+    const fullLoadOnce = [
+      ...days([30, 32, 31, 33]),
+      ...seconds(60, 390, 80).map((one, s) => ({ ...one, atMs: 9 * apartMs + 1000 * s })),
+    ];
+    expect(boundedRiseK(normalBounds(fullLoadOnce, gasC), steadyGas(390))).toBe(32 + 6);
+  });
+
+  it('lifts the highest rise that the learned detector knows by 6 K at the most, and an ordinary day is kept whole', () => {
+    const fitted = (risesK: readonly number[]) =>
+      fitBaseline(
+        days(risesK).map((one, i) => ({ ...one, exhaust: steadyGas(200 + (i % 60)) })),
+        10,
+      );
+    expect(fitted([30, 32, 70, 31, 33, 29]).highestRiseK).toBe(39);
+    expect(fitted([30, 32, 35, 31, 33, 29])).toMatchObject({ highestRiseK: 35, highestLedRiseK: 35 });
+  });
+
+  it('an elbow that its water cools after a hot restart is not what its bounds are of', () => {
+    const bounds = normalBounds([...days([30, 30, 30, 30]), ...days([60, 60, 60, 60], -0.3)], gasC);
+    expect(boundedRiseK(bounds, steadyGas(220))).toBe(30);
   });
 });
 
