@@ -98,9 +98,8 @@ export function stepPump(before: PumpState, signs: PumpSigns): PumpState {
   const mayPrime = runningS <= mayPrimeForS(before.priming, kpa > leastRunningKpa);
   const judged = phase === 'running' ? running.primed || !mayPrime : running.primed && fires(signs);
   if (!judged) return { ...running, held: nothingHeld, drop: endDrop(before.drop) };
-  const { gasC } = signs;
   const drop =
-    runningS > dropsAfterS ? stepDrop(before.drop, before.memory, { kpa, gasC, dtS }) : endDrop(before.drop);
+    runningS > dropsAfterS ? stepDrop(before.drop, before.memory, { ...signs, kpa }) : endDrop(before.drop);
   return learned(judge({ ...running, drop }, signs), signs);
 }
 

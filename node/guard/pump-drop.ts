@@ -59,8 +59,12 @@ const judgedAfterS = 10;
  * closed throttles, -0.04 to 0.03 after 125 losses. A probe in a heavy sheath answers less, and so did the gas of some engines of the sixth
  * plant (0.04 to 0.1): hence a part of the least that this boat's own closed throttles have shown.
  */
-const mostPart = 0.05;
+const mostPart = 0.04;
 const partOfLeast = 0.35;
+/** Where it is near that, it is waited for so long; gas on its way down is taken to go on for some seconds, s. */
+const decidedAfterS = 16;
+const surelyTimes = 3;
+const goesOnS = 4;
 const leastAnswer = 0.03;
 const provenByClosings = 4;
 /** The least is forgotten by this part with each closed throttle. */
@@ -72,11 +76,18 @@ const mostRiseK = 4;
 /** Below which part of its earlier pressure most of the flow is gone. */
 const lostShare = 0.45;
 
+type DropSigns = {
+  readonly kpa: number;
+  readonly gasC: number | undefined;
+  readonly gasSlopeCPerS: number;
+  readonly dtS: number;
+};
+
 /** Steps with one pass of `dtS` seconds of an engine that runs and whose pump has given water. Without gas it begins anew. */
 export function stepDrop(
   before: PumpDrop,
   memory: PumpMemory,
-  { kpa, gasC, dtS }: { readonly kpa: number; readonly gasC: number | undefined; readonly dtS: number },
+  { kpa, gasC, gasSlopeCPerS, dtS }: DropSigns,
 ): PumpDrop {
   // What was found stays while the gas is not seen.
   const seenC = gasC ?? (before.verdict === 'unexplained' ? before.gasC : undefined);
@@ -104,10 +115,10 @@ export function stepDrop(
     now.verdict === 'unknown' && now.kpa > least + backShare * (usualKpa - least) + noiseShare * least;
   return comesBack
     ? { ...now, sinceS: dtS, leastKpa: now.kpa }
-    : judged({ ...now, sinceS: sinceS + dtS, leastKpa: least }, memory, dtS);
+    : judged({ ...now, sinceS: sinceS + dtS, leastKpa: least }, memory, gasSlopeCPerS, dtS);
 }
 
-function judged(now: PumpDrop, memory: PumpMemory, dtS: number): PumpDrop {
+function judged(now: PumpDrop, memory: PumpMemory, gasSlopeCPerS: number, dtS: number): PumpDrop {
   if (now.sinceS < judgedAfterS) return now;
   const { usualGasC, usualKpa, answers } = now;
   const wayK = usualGasC - (gasAt(memory, now.kpa) ?? usualGasC);
@@ -117,9 +128,13 @@ function judged(now: PumpDrop, memory: PumpMemory, dtS: number): PumpDrop {
       ? now
       : { ...now, usualGasC: now.gasC, usualKpa: expectedAt(memory, now.gasC)?.meanKpa ?? usualKpa };
   if (wayK < leastWayK || now.gasC - usualGasC > mostRiseK) return restart(now, dtS);
-  const proven = answers.closings >= provenByClosings;
-  if (proven && part < Math.min(mostPart, partOfLeast * answers.leastPart))
-    return { ...now, verdict: 'unexplained' };
+  const mayGo = Math.min(mostPart, partOfLeast * answers.leastPart);
+  const soonPart = part - (Math.min(0, gasSlopeCPerS) * goesOnS) / wayK;
+  if (answers.closings >= provenByClosings) {
+    if (soonPart < mayGo) return { ...now, verdict: 'unexplained' };
+    // Gas that hunts comes back; that of a throttle that was closed goes on.
+    if (part < surelyTimes * mayGo && now.sinceS < decidedAfterS) return now;
+  }
   return { ...restart(now, dtS), answers: part > leastAnswer ? answered(answers, part) : answers };
 }
 

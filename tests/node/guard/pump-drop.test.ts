@@ -18,9 +18,13 @@ const random = makeRandom(11);
 function cruise(start: PumpDrop, forS: number, then: (s: number) => Signs) {
   let drop = start;
   let foundAtS: number | undefined;
+  let beforeC: number | undefined;
   const step = ({ kpa, gasC }: Signs) => {
     const noise = (0.1 + 0.03 * kpa) * random.normal();
-    drop = stepDrop(drop, memory, { kpa: kpa + noise, gasC: gasC && gasC + 0.5 * random.normal(), dtS });
+    const gasSlopeCPerS = gasC !== undefined && beforeC !== undefined ? (gasC - beforeC) / dtS : 0;
+    beforeC = gasC;
+    const seenC = gasC && gasC + 0.5 * random.normal();
+    drop = stepDrop(drop, memory, { kpa: kpa + noise, gasC: seenC, gasSlopeCPerS, dtS });
   };
   for (let s = 0; s < 30; s += dtS) step({ kpa: 50, gasC: 310 });
   for (let s = 0; s < forS; s += dtS) {
@@ -82,6 +86,16 @@ describe('a pressure that falls while the exhaust gas stays', () => {
     expect(cruise(known, 40, gulps).foundAtS).toBeUndefined();
   });
 
+  it('gas that was rising when the throttle was closed explains it too; gas that hunts by 4 K hides no loss', () => {
+    const rising = (s: number) => {
+      const { kpa, gasC } = closes(0.2)(s);
+      return { kpa, gasC: gasC + 3 * Math.exp(-s / 20) };
+    };
+    expect(cruise(known, 60, rising).foundAtS).toBeUndefined();
+    const hunts = (s: number) => ({ ...breaks(s), gasC: 310 + 4 * Math.sin((2 * Math.PI * s) / 8) });
+    expect(cruise(known, 60, hunts).foundAtS).toBeLessThan(19);
+  });
+
   it('a rope in the propeller slows the engine and warms its gas: nothing is said of the pump', () => {
     expect(cruise(known, 60, (s) => ({ kpa: 36, gasC: 310 + Math.min(30, s) })).foundAtS).toBeUndefined();
   });
@@ -90,7 +104,7 @@ describe('a pressure that falls while the exhaust gas stays', () => {
     const { drop } = cruise(known, 20, breaks);
     let now = drop;
     const hold = (signs: Signs, forS: number) => {
-      for (let s = 0; s < forS; s += dtS) now = stepDrop(now, memory, { ...signs, dtS });
+      for (let s = 0; s < forS; s += dtS) now = stepDrop(now, memory, { ...signs, gasSlopeCPerS: 0, dtS });
     };
     hold({ kpa: 17, gasC: undefined }, 20);
     expect(foundByDrop(now)).toBeDefined();
@@ -106,7 +120,7 @@ describe('a pressure that falls while the exhaust gas stays', () => {
     expect(cruise(known, 30, (s) => ({ ...breaks(s), gasC: undefined })).foundAtS).toBeUndefined();
     let drop = known;
     for (let s = 0; s < 60; s += dtS)
-      drop = stepDrop(drop, nothingLearned, { kpa: s < 30 ? 50 : 17, gasC: 310, dtS });
+      drop = stepDrop(drop, nothingLearned, { kpa: s < 30 ? 50 : 17, gasC: 310, gasSlopeCPerS: 0, dtS });
     expect(foundByDrop(drop)).toBeUndefined();
   });
 });
