@@ -1,5 +1,5 @@
 /** A stop longer than this ends a trip; common practice, no source, s. */
-export const tripEndsS = 1800;
+const tripEndsS = 1800;
 /** Of fewer trips the second highest may be of one that never left the harbour. */
 export const tripsWanted = 4;
 

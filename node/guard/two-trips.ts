@@ -1,5 +1,5 @@
 import { type ExhaustMemory, isThrottledBack } from './exhaust-memory.js';
-import { tripEndsS, tripsWanted } from './reached-twice.js';
+import { reachedTwice, tripsOf, tripsWanted } from './reached-twice.js';
 
 /** What at least two trips of commissioning reached, so that no single incident, such as weed in the intake, made it. */
 export type TwoTrips = {
@@ -22,22 +22,19 @@ const lastsS = 2;
 
 /** `seconds` follow one another as they were recorded. Undefined of fewer than four trips. */
 export function reachedByTwoTrips(seconds: readonly Second[]): TwoTrips | undefined {
-  const [risesK, rates]: [number[], number[]] = [[], []];
-  let before: Second | undefined;
-  for (const second of seconds) {
-    const gapS = before ? (second.atMs - before.atMs) / 1000 : Number.POSITIVE_INFINITY;
-    if (gapS > tripEndsS) {
-      risesK.push(0);
-      rates.push(0);
-    }
-    const trip = risesK.length - 1;
-    risesK[trip] = Math.max(risesK[trip] ?? 0, second.riseK);
-    if (before && gapS <= lastsS && !isThrottledBack(second.exhaust))
-      rates[trip] = Math.max(rates[trip] ?? 0, Math.min(before.slopeCPerS, second.slopeCPerS));
-    before = second;
-  }
-  if (risesK.length < tripsWanted) return undefined;
-  return { highestRiseK: secondHighest(risesK), fastestCPerS: secondHighest(rates) };
+  const trips = tripsOf(seconds);
+  return trips.length < tripsWanted
+    ? undefined
+    : {
+        highestRiseK: reachedTwice(trips.map((trip) => highest(trip, ({ riseK }) => riseK))),
+        fastestCPerS: reachedTwice(trips.map((trip) => highest(trip, lastedCPerS))),
+      };
 }
 
-const secondHighest = (values: readonly number[]): number => values.toSorted((a, b) => b - a)[1] ?? 0;
+const highest = (trip: readonly Second[], measure: (second: Second, before: Second | undefined) => number) =>
+  trip.reduce((most, second, index) => Math.max(most, measure(second, trip[index - 1])), 0);
+
+const lastedCPerS = ({ atMs, slopeCPerS, exhaust }: Second, before: Second | undefined): number =>
+  before && atMs - before.atMs <= lastsS * 1000 && !isThrottledBack(exhaust)
+    ? Math.min(before.slopeCPerS, slopeCPerS)
+    : 0;
