@@ -8,7 +8,7 @@ import { type ExhaustMemory, isIdlingLoad, type LearnedGas, risesNow } from './e
 export type ColdIdle = {
   /** 99.8th percentile of the led residual, K. */
   readonly q998K: number;
-  /** Highest rise over the sea, K. */
+  /** Highest rise over the sea, little more than what two starts reached, K. */
   readonly highestRiseK: number;
   /** How long after a start it was met; later nothing is known of it, s. */
   readonly untilS: number;

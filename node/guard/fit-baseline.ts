@@ -189,24 +189,26 @@ function coldIdleOf(
 ): ColdIdle | undefined {
   let left: boolean | undefined = false;
   let beforeS = Number.POSITIVE_INFINITY;
-  let highestRiseK = 0;
   const residuals: number[] = [];
+  // Of each start.
   const lasted: number[] = [];
+  const highestK: number[] = [];
   for (const { riseK, slopeCPerS, exhaust, seaC, warmS, sinceStartS } of seconds) {
     if (sinceStartS < beforeS) {
       left = false;
       lasted.push(0);
+      highestK.push(0);
     }
     beforeS = sinceStartS;
     left = hasLeftColdIdle(left, { phase: 'running', exhaust, warmS, sinceStartS }, bare.gasC);
     if (left || isOpening(exhaust, sinceStartS) || binOf(exhaust, warmS) !== 'warm-up') continue;
     lasted[lasted.length - 1] = sinceStartS;
-    highestRiseK = Math.max(highestRiseK, riseK);
+    highestK[highestK.length - 1] = Math.max(highestK.at(-1) ?? 0, riseK);
     residuals.push(ledRiseK(riseK, slopeCPerS, leadS, exhaust) - expectedRiseK(bare, exhaust, seaC));
   }
   const untilS = lasted.toSorted((a, b) => b - a)[coldStartsWanted - 1] ?? 0;
   if (untilS < leastColdIdleS) return undefined;
-  return { q998K: Math.max(0, quantile(residuals, 0.998)), highestRiseK, untilS };
+  return { q998K: Math.max(0, quantile(residuals, 0.998)), highestRiseK: nearlyHighest(highestK), untilS };
 }
 
 /** Middle and robust spread of the steady seconds; nothing of fewer than five minutes. */

@@ -72,6 +72,21 @@ describe('an incident on one trip, weed or a bag', () => {
     expect(fitted([30, 32, 35, 31, 33, 29])).toMatchObject({ highestRiseK: 35, highestLedRiseK: 35 });
   });
 
+  it('nor does a start with the seacock shut, among five others, lift what is known of cold starts', () => {
+    const trip = (idleK: number, day: number) =>
+      Array.from({ length: 265 }, (_, s) => {
+        const idles = s < 165;
+        const gas = idles ? 120 : 250 + (s % 50);
+        const sinceStartS = 35 + s;
+        const atMs = day * apartMs + 1000 * s;
+        return { ...second(gas, idles ? idleK : 20), atMs, sinceStartS, warmS: sinceStartS };
+      });
+    const coldIdleK = (risesK: readonly number[]) =>
+      fitBaseline(risesK.flatMap(trip), 10).coldIdle?.highestRiseK;
+    expect(coldIdleK([4, 5, 60, 4, 3, 5])).toBe(5 + 6);
+    expect(coldIdleK([4, 5, 8, 4, 3, 5])).toBe(8);
+  });
+
   it('an elbow that its water cools after a hot restart is not what its bounds are of', () => {
     const bounds = normalBounds([...days([30, 30, 30, 30]), ...days([60, 60, 60, 60], -0.3)], gasC);
     expect(boundedRiseK(bounds, steadyGas(220))).toBe(30);
