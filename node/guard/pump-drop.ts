@@ -46,8 +46,8 @@ const usualTauS = 8;
 /** What is usual rests on this long; before, a start has hardly ended, s. */
 const leastUsualS = 15;
 /** Seven tenths of the flow leave half of what the flow makes of the pressure, and all of the column in the hose. */
-const dropShare = 0.8;
-const endsShare = 0.87;
+const dropShare = 0.75;
+const endsShare = 0.85;
 const leastDropKpa = 2;
 /** What comes back of what is missing shows a gulp of air; and of what is left noise and pulses are no more than this. */
 const backShare = 0.2;
