@@ -63,14 +63,14 @@ export const passedLimits: Detector = (scene) =>
 export const fadingCooling: Detector = (scene) =>
   found(scene.settings.probes, (probe) => {
     const { elbow } = stateOf(probe, scene);
-    return elbow ? trendConditions(probe, elbow.slow, engineSaid(probe.engine, scene.settings)) : [];
+    return elbow ? trendConditions(probe, elbow.trend, engineSaid(probe.engine, scene.settings)) : [];
   });
 
 /** What the learned and the plain detector of each elbow have found. */
 export const lostCooling: Detector = ({ settings, probes, engines: engineStates, dtS }) =>
   found(settings.probes, (probe) => {
     const now = probes[probe.id];
-    const finding = now?.elbow?.standing?.finding;
+    const finding = now?.elbow?.active?.finding;
     if (!now || !finding) return undefined;
     const view = viewOf(probe, now, probes, engineStates, settings, dtS);
     const limitC = probe.alarm?.raiseAt ?? elbowLimits.alarm.raiseAt;

@@ -69,8 +69,7 @@ function step(before: ElbowPair, now: Apart | undefined, dtS: number): ElbowPair
 /** The hottest and the coldest of the believed, settled probes of an elbow; nothing while its cooling is in question. */
 function apartNow(elbows: readonly ProbeSettings[], { probes, nowMs }: Seen): Apart | undefined {
   const states = elbows.map((probe) => ({ probe, state: probes[probe.id] ?? firstProbeState }));
-  if (states.some(({ state }) => state.alarm.on || state.warning.on || state.elbow?.standing))
-    return undefined;
+  if (states.some(({ state }) => state.alarm.on || state.warning.on || state.elbow?.active)) return undefined;
   const seen = states.flatMap(({ probe, state: { channel, elbow, uncertaintyC = 0 } }) => {
     const steady = !isSettling(channel, nowMs) && Math.abs(slopeCPerS(channel)) <= settledCPerS;
     const believed = believedC(channel, nowMs) !== undefined && !detachedFinding(elbow);

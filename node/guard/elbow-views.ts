@@ -40,7 +40,7 @@ export function twinOf(
 ): Twin | undefined {
   const other = arrangementOf(settings).twinOf.get(probe.id);
   if (!other) return undefined;
-  const trend = before[other.id]?.elbow?.slow ?? trendAtRest;
+  const trend = before[other.id]?.elbow?.trend ?? trendAtRest;
   const { run, exhaust } = engineStateOf(engineStates, other.engine);
   if (run.phase !== 'running') return undefined;
   return { lastMinute: trend.lastMinute, sinceMinuteS: trend.sinceMinuteS, exhaustC: exhaust?.a };
@@ -59,7 +59,7 @@ export function attachmentContextOf(
   const { sea, twinOf } = arrangementOf(settings);
   const seaChannel = sea && heard[sea.id]?.channel;
   const twin = twinOf.get(probe.id);
-  const twinAttachment = twin && before[twin.id]?.elbow?.seat;
+  const twinAttachment = twin && before[twin.id]?.elbow?.attachment;
   return {
     baseline: probe.baseline,
     seaGood:

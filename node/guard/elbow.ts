@@ -20,32 +20,29 @@ import { standardWarningC } from './soak-allowance.js';
 import { stepTrend, type TrendState, type Twin, trendAtRest } from './trend-detector.js';
 import type { OtherElbow } from './unsteady-threshold.js';
 
-/**
- * Both detectors of one wet elbow, and what they found last. State files keep `standing`, `slow` and `seat` under these names: the active
- * finding, the trend detector, and whether the probe is attached.
- */
+/** Both detectors of one wet elbow, and what they found last. */
 export type ElbowState = {
   readonly plain: PlainState;
   readonly learned: LearnedState;
-  /** Active until the detectors have been quiet for a while. */
-  readonly standing: { readonly finding: Finding; readonly quietS: number } | null;
-  readonly slow: TrendState;
+  /** The finding, until the detectors have been quiet for a while. */
+  readonly active: { readonly finding: Finding; readonly quietS: number } | null;
+  readonly trend: TrendState;
   /** Whether the probe is still attached to its elbow. */
-  readonly seat: Attachment;
+  readonly attachment: Attachment;
   /** Whether the engine has done anything but idle since a cold start; absent until that is known. */
   readonly leftColdIdle?: boolean | undefined;
 };
 export const elbowAtRest: ElbowState = {
   plain: plainAtRest,
   learned: learnedAtRest,
-  standing: null,
-  slow: trendAtRest,
-  seat: attachmentAtRest,
+  active: null,
+  trend: trendAtRest,
+  attachment: attachmentAtRest,
 };
 
 /** Why this probe counts as detached from its elbow; undefined while it counts as attached. */
 export const detachedFinding = (elbow: ElbowState | undefined): DetachedFinding | undefined =>
-  elbow?.seat.finding;
+  elbow?.attachment.finding;
 
 const quietForS = 15;
 
@@ -92,18 +89,20 @@ export function stepElbow(state: ElbowState, view: ElbowView, knowledge: ElbowKn
   return {
     plain: plain.state,
     learned: learned.state,
-    standing: holdFinding(state.standing, found, view),
-    slow: baseline ? stepTrend(state.slow, view, baseline, twin) : state.slow,
-    seat: knowledge.attachment ? stepAttachment(state.seat, view, knowledge.attachment) : attachmentAtRest,
+    active: holdFinding(state.active, found, view),
+    trend: baseline ? stepTrend(state.trend, view, baseline, twin) : state.trend,
+    attachment: knowledge.attachment
+      ? stepAttachment(state.attachment, view, knowledge.attachment)
+      : attachmentAtRest,
     leftColdIdle,
   };
 }
 
 function holdFinding(
-  before: ElbowState['standing'],
+  before: ElbowState['active'],
   found: Finding | undefined,
   view: ElbowView,
-): ElbowState['standing'] {
+): ElbowState['active'] {
   if (view.phase === 'stopped') return null;
   if (found) {
     if (before?.finding.priority === 'alarm' && found.priority === 'warning') return { ...before, quietS: 0 };

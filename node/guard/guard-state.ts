@@ -74,9 +74,9 @@ export function resumeGuard(
             ...(probe.pump && { pump: { state: pumpAfterRestart(probe.pump.state), atMs: nowMs } }),
             elbow: probe.elbow && {
               ...elbowAtRest,
-              standing: probe.elbow.standing,
-              slow: probe.elbow.slow,
-              seat: { ...attachmentAtRest, finding: probe.elbow.seat?.finding },
+              active: probe.elbow.active,
+              trend: probe.elbow.trend,
+              attachment: { ...attachmentAtRest, finding: probe.elbow.attachment?.finding },
             },
           },
         ]),
@@ -153,9 +153,9 @@ function isGuardState(value: unknown): value is GuardState {
         probe.alarm &&
         probe.warning &&
         (!probe.elbow ||
-          (probe.elbow.standing !== undefined &&
-            Array.isArray(probe.elbow.slow?.trips) &&
-            Array.isArray(probe.elbow.slow.minutes))),
+          (probe.elbow.active !== undefined &&
+            Array.isArray(probe.elbow.trend?.trips) &&
+            Array.isArray(probe.elbow.trend.minutes))),
     ) &&
     typeof state.engines === 'object' &&
     state.engines !== null &&

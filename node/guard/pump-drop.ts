@@ -83,7 +83,7 @@ type DropSigns = {
   readonly dtS: number;
 };
 
-/** Steps with one pass of `dtS` seconds of an engine that runs and whose pump has given water. Without gas it begins anew. */
+/** Steps with one pass of `dtS` seconds of an engine that runs and whose pump has given water. Without gas it starts again. */
 export function stepDrop(
   before: PumpDrop,
   memory: PumpMemory,
@@ -110,7 +110,7 @@ export function stepDrop(
     };
   if (now.usualS < leastUsualS) return restart(now, dtS);
   const least = sinceS > 0 ? Math.min(now.leastKpa, now.kpa) : now.kpa;
-  // What comes back part of the way is a gulp of air, and the next one begins anew.
+  // What comes back part of the way is a gulp of air, and the next one counts from its own start.
   const comesBack =
     now.verdict === 'unknown' && now.kpa > least + backShare * (usualKpa - least) + noiseShare * least;
   return comesBack

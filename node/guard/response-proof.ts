@@ -56,7 +56,7 @@ export function stepResponseProof(
   const memoryC = remember(before.memoryC, channel.fastC, dtS);
   const proven =
     movesS >= movesHoldS ||
-    (elbow !== undefined && hasResponded(elbow.seat)) ||
+    (elbow !== undefined && hasResponded(elbow.attachment)) ||
     respondsToGas(channel.fastC, memoryC, engine);
   const unprovenS = proven ? 0 : before.unprovenS + (surelyRuns(engine) ? dtS : 0);
   return { unprovenS, movesS, memoryC };

@@ -53,7 +53,7 @@ function reportedAfterS(baseline: ElbowBaseline, change: (s: number) => Partial<
       twin: undefined,
       tuning: learnedTuning,
     });
-    if (state.standing) return s;
+    if (state.active) return s;
   }
   return Number.POSITIVE_INFINITY;
 }

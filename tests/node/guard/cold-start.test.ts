@@ -47,7 +47,7 @@ const alertedAtRiseK = (coldStartRiseK: number | undefined, wetAtS: number): num
         tuning: learnedTuning,
       },
     );
-    if (state.standing) return riseK;
+    if (state.active) return riseK;
   }
   return undefined;
 };

@@ -9,11 +9,12 @@ it('the state of an earlier version, with other names in it, is taken over as to
   const sign = { sign: 'no-answer', values: {}, thresholds: {} };
   const written = JSON.parse(JSON.stringify(state));
   written.dividers.reportedK = 4;
-  written.probes['port-elbow'].elbow.seat.finding = sign;
+  written.probes['port-elbow'].elbow.attachment.finding = sign;
   const earlier = JSON.parse(JSON.stringify(written));
   earlier.dividers = { ...earlier.dividers, toldK: 4, reportedK: undefined };
-  earlier.probes['port-elbow'].elbow.seat = { ...earlier.probes['port-elbow'].elbow.seat, told: sign };
-  delete earlier.probes['port-elbow'].elbow.seat.finding;
+  const { active: standing, trend: slow, attachment, ...rest } = earlier.probes['port-elbow'].elbow;
+  const { finding: told, ...seat } = attachment;
+  earlier.probes['port-elbow'].elbow = { ...rest, standing, slow, seat: { ...seat, told } };
   for (const entry of earlier.entries) {
     entry.told = entry.reported;
     delete entry.reported;
@@ -25,5 +26,5 @@ it('the state of an earlier version, with other names in it, is taken over as to
   expect(forgotten).toBeUndefined();
   expect(after.entries).toHaveLength(1);
   expect(after.dividers.reportedK).toBe(4);
-  expect(after.probes['port-elbow']?.elbow?.seat.finding).toEqual(sign);
+  expect(after.probes['port-elbow']?.elbow?.attachment.finding).toEqual(sign);
 });

@@ -58,7 +58,7 @@ const opens = (stepK: number, ofTwoTrips: typeof baseline.ofTwoTrips) => {
       twin: undefined,
       tuning: learnedTuning,
     });
-    if (state.standing) return { afterS: s, elbowC: view.elbowC };
+    if (state.active) return { afterS: s, elbowC: view.elbowC };
   }
   return undefined;
 };
