@@ -1,13 +1,12 @@
 import { median } from 'simple-statistics';
-import { bins } from '../guard/baseline.js';
 import type { BaselineFile } from '../guard/baseline-file.js';
 import { fitBaseline } from '../guard/fit-baseline.js';
 import { type Fitted, twinApartOf } from '../guard/fit-twin.js';
-import { normalBounds } from '../guard/normal-bounds.js';
 import { arrangementOf, type GuardSettings } from '../guard/settings.js';
 import { allEngines } from '../kit/engines.js';
-import type { CommissionBook, ElbowNotes } from './commission-book.js';
-import { borrowed, type Lack, leastSecondsToFit, momentLacks, tooFew, tripLacks } from './lacks.js';
+import type { CommissionBook } from './commission-book.js';
+import { type Lack, leastSecondsToFit, momentLacks, tooFew, tripLacks } from './lacks.js';
+import { type LearnedElbow, learnedElbow } from './learned-elbow.js';
 
 export type Step = {
   readonly name: string;
@@ -17,8 +16,6 @@ export type Step = {
   /** What to do next; empty when done. */
   readonly next: string;
 };
-
-type LearnedElbow = BaselineFile['elbows'][string];
 
 export type Assessment = {
   readonly steps: readonly Step[];
@@ -55,61 +52,12 @@ export function assess(
       steps.push(trialStep(probe.id, all));
       continue;
     }
-    const fit = known.baseline;
+    const open = [...lacks, ...momentLacks(known.baseline.spread)];
     const twin = fitted.get(arrangementOf(settings).twinOf.get(probe.id)?.id ?? '');
-    const twinApart = twin && twinApartOf(known, twin, leadS);
-    const spread = borrowed(fit.spread);
-    const open = [...lacks, ...momentLacks(fit.spread)];
-    const because = open.map(({ why }) => why);
-    // There were trips enough, and only its spread is too wide: how far it went all the same is known.
-    const bounds = open.length > 0 && open.every(({ only }) => only === 'spread');
-    elbows[probe.id] = {
-      armed: because.length === 0,
-      because,
+    elbows[probe.id] = learnedElbow(probe, notes, known, twin && twinApartOf(known, twin, leadS), {
       leadS,
-      secondsLearned: notes.seconds.length,
-      coefficients: fit.coefficients.map((c) => Number(c.toPrecision(9))),
-      ...(fit.steadyMeanK !== undefined && { steadyMeanK: round(fit.steadyMeanK) }),
-      ...(fit.seaC && {
-        seaC: { min: round(fit.seaC.min), max: round(fit.seaC.max), middle: round(fit.seaC.middle) },
-      }),
-      exhaustC: { min: round(fit.gasC.min), max: round(fit.gasC.max) },
-      highestRiseK: round(fit.highestRiseK),
-      ...(fit.afterSurgeK !== undefined && { afterSwellK: round(fit.afterSurgeK) }),
-      ...(fit.coldIdle && {
-        coldIdle: {
-          q998K: round(fit.coldIdle.q998K),
-          highestRiseK: round(fit.coldIdle.highestRiseK),
-          untilS: round(fit.coldIdle.untilS),
-        },
-      }),
-      ...coldStart(notes),
-      ...(fit.levelChange && {
-        levelChange: {
-          steadyK: round(fit.levelChange.steadyK),
-          settlingK: round(fit.levelChange.settlingK),
-        },
-      }),
-      ...(fit.highestLedRiseK !== undefined && { highestLedRiseK: round(fit.highestLedRiseK) }),
-      ...(fit.fastestCPerS !== undefined && { fastestCPerS: round(fit.fastestCPerS) }),
-      ...(fit.ofTwoTrips && {
-        ofTwoTrips: {
-          highestRiseK: round(fit.ofTwoTrips.highestRiseK),
-          fastestCPerS: round(fit.ofTwoTrips.fastestCPerS),
-        },
-      }),
-      ...(twinApart && {
-        twinApart: { steadyK: round(twinApart.steadyK), movingK: round(twinApart.movingK) },
-      }),
-      ...(fit.twinExhaust && {
-        twinExhaust: { middleK: round(fit.twinExhaust.middleK), spreadK: round(fit.twinExhaust.spreadK) },
-      }),
-      ...(bounds && { boundsK: normalBounds(notes.seconds, fit.gasC).risesK.map(round) }),
-      spread: Object.fromEntries(
-        bins.map((bin) => [bin, { q998K: round(spread[bin].q998K), seconds: spread[bin].seconds }]),
-      ) as LearnedElbow['spread'],
-      ...proposal(notes, probe),
-    };
+      open,
+    });
     steps.push(trialStep(probe.id, open));
   }
   return { steps, elbows, unfitted };
@@ -125,17 +73,6 @@ function fitAll(book: CommissionBook, settings: GuardSettings): ReadonlyMap<stri
     }),
   );
 }
-
-/** So many cold starts tell what is usual; one that went higher than all others may have been a closed seacock. */
-const coldStartsWanted = 4;
-const coldStart = ({ coldStartRisesK }: ElbowNotes): { coldStartRiseK?: number } => {
-  const [, secondHighest] = coldStartRisesK.toSorted((a, b) => b - a);
-  return coldStartRisesK.length < coldStartsWanted || secondHighest === undefined
-    ? {}
-    : { coldStartRiseK: round(secondHighest) };
-};
-
-const round = (value: number): number => Math.round(value * 1000) / 1000;
 
 /** The elbows whose probe was hot enough to sound the alarm while their engine was stopped. */
 export const dippedIn = (book: CommissionBook, settings: GuardSettings): readonly string[] =>
@@ -212,23 +149,3 @@ const trialStep = (probe: string, open: readonly Lack[]): Step => ({
   seen: open.length === 0 ? 'enough recorded' : `still lacks: ${open.map(({ why }) => why).join('; ')}`,
   next: open.map(({ way }) => way).join(' '),
 });
-
-/**
- * Limits just above what normal running showed, never above those of the kit. A history in which the warning of the kit
- * was reached is no picture of normal running: from that nothing is proposed.
- */
-function proposal(
-  { highestC }: ElbowNotes,
-  { warning, alarm }: GuardSettings['probes'][number],
-): { readonly proposedLimits?: NonNullable<LearnedElbow['proposedLimits']> } {
-  const mostWarningC = warning?.raiseAt ?? 82;
-  if (highestC >= mostWarningC) return {};
-  const warningC = Math.min(mostWarningC, Math.max(50, Math.ceil(highestC + 12)));
-  const alarmC = Math.min(alarm?.raiseAt ?? 93, warningC + 11);
-  return {
-    proposedLimits: {
-      warning: { raiseAtC: warningC, clearAtC: warningC - 6, holdS: 2 },
-      alarm: { raiseAtC: alarmC, clearAtC: alarmC - 8, holdS: 1 },
-    },
-  };
-}

@@ -63,29 +63,59 @@ const mayBeThermostat = ({ mounting, slopeCPerS, elbowC, seaC }: ElbowView, limi
   seaC !== undefined &&
   elbowC - seaC + thermostatEndsS * slopeCPerS < limitK;
 
+/** What commissioning knows, as far as it counts now. */
+type PlainNormal = {
+  /** The highest rise over the sea that it met, K. */
+  readonly highestRiseK?: number | undefined;
+  /** Whether it expects the elbow to rise as it does now. */
+  readonly explained?: boolean;
+  /** Of an elbow that it refused to arm, the bounds of its normal running. */
+  readonly bounds?: NormalBounds | undefined;
+  /** In the first seconds of a cold start, how far such starts took it before the water came, K: below that it proves nothing. */
+  readonly coldStartRiseK?: number | undefined;
+};
+
 /**
  * Works from the first minute, with nothing learned: rise over the sea, rate, and predicted time to the limit. The
  * limit itself is the kit's and is judged apart, on the readings as they come. Without a sea probe only the rate is
  * left. While unsure whether the engine runs, the rise counts only when the exhaust gas proves that it does: after a
  * stop the elbow soaks up heat from the manifold and nothing is wrong.
- * `normal` is what commissioning knows: the highest rise it met, and whether it expects the elbow to rise as it does now; of an elbow
- * that it refused to arm, only the bounds of its normal running. `coldStartRiseK`, in the first seconds of a cold start, is how far such
- * starts took it before the water came: below that it proves nothing.
  */
 export function stepPlain(
   state: PlainState,
   view: ElbowView,
   limitC: number,
-  normal: {
-    readonly highestRiseK?: number | undefined;
-    readonly explained?: boolean;
-    readonly bounds?: NormalBounds | undefined;
-    readonly coldStartRiseK?: number | undefined;
-  } = {},
+  normal: PlainNormal = {},
 ): Judged<PlainState> {
   if (view.phase === 'stopped') return { state: plainAtRest, finding: undefined };
-  const { slopeCPerS: slope, dtS, exhaust, seaC, elbowC } = view;
+  const { slopeCPerS: slope, dtS } = view;
   const held = (before: number, now: boolean) => (now ? before + dtS : 0);
+  const weighed = weigh(view, limitC, normal);
+  const { limitK, risenK, excused, toLimitS, withinS, riseK = soonRiseK + 1 } = weighed;
+  const next: PlainState = {
+    rateS: held(state.rateS, !excused && slope > rateCPerS[view.mounting] && !mayBeThermostat(view, limitK)),
+    riseS: held(state.riseS, risenK > 0),
+    highRiseS: held(state.highRiseS, risenK > highRiseMoreK),
+    soonS: held(state.soonS, !excused && slope > soonCPerS && toLimitS < withinS && riseK > soonRiseK),
+  };
+  return { state: next, finding: findingOf(next, view, limitC, weighed) };
+}
+
+type Weighed = {
+  /** Rise over the sea, and what it may be, K. */
+  readonly riseK: number | undefined;
+  readonly limitK: number;
+  /** How far it is above that; 0 or less also where it proves nothing. */
+  readonly risenK: number;
+  /** Neither rate nor forecast proves anything now. */
+  readonly excused: boolean;
+  readonly toLimitS: number;
+  readonly withinS: number;
+};
+
+/** What this moment is held against. */
+function weigh(view: ElbowView, limitC: number, normal: PlainNormal): Weighed {
+  const { slopeCPerS: slope, exhaust, seaC, elbowC } = view;
   const riseK = seaC === undefined ? undefined : elbowC - seaC;
   const startK =
     normal.coldStartRiseK === undefined || seaC === undefined
@@ -105,26 +135,30 @@ export function stepPlain(
   const warmedWater =
     isSlug({ runningForS: view.sinceStartS, warmS: view.warmS }) ||
     (exhaust !== undefined && isThrottledBack(exhaust));
-  const risen = (moreK: number) =>
-    sure && !soaked && !allowed && !warmedWater && riseK !== undefined && riseK > limitK + moreK;
-  const toLimitS = secondsTo(view, limitC);
-  const excused = warmedWater || normal.explained || (riseK !== undefined && riseK < startK);
-  const withinS =
-    normal.highestRiseK === undefined || view.sinceStartS < primesWithinS
-      ? soonWithinS[view.mounting]
-      : soonWithinLearnedS;
-  const next: PlainState = {
-    rateS: held(state.rateS, !excused && slope > rateCPerS[view.mounting] && !mayBeThermostat(view, limitK)),
-    riseS: held(state.riseS, risen(0)),
-    highRiseS: held(state.highRiseS, risen(highRiseMoreK)),
-    soonS: held(
-      state.soonS,
-      !excused && slope > soonCPerS && toLimitS < withinS && (riseK ?? soonRiseK + 1) > soonRiseK,
-    ),
+  const proves = sure && !soaked && !allowed && !warmedWater;
+  return {
+    riseK,
+    limitK,
+    risenK: proves && riseK !== undefined ? riseK - limitK : 0,
+    excused: warmedWater || normal.explained === true || (riseK !== undefined && riseK < startK),
+    toLimitS: secondsTo(view, limitC),
+    withinS:
+      normal.highestRiseK === undefined || view.sinceStartS < primesWithinS
+        ? soonWithinS[view.mounting]
+        : soonWithinLearnedS,
   };
+}
+
+/** The most severe finding that has lasted. */
+function findingOf(
+  held: PlainState,
+  { elbowC, slopeCPerS, mounting }: ElbowView,
+  limitC: number,
+  { riseK, limitK, toLimitS, withinS }: Weighed,
+): Finding | undefined {
   const values = {
     temperatureC: elbowC,
-    riseCPerS: slope,
+    riseCPerS: slopeCPerS,
     ...(riseK !== undefined && { riseOverSeaK: riseK }),
     ...(Number.isFinite(toLimitS) && { secondsToLimit: toLimitS }),
   };
@@ -132,24 +166,15 @@ export function stepPlain(
     rule: Finding['rule'],
     priority: Finding['priority'],
     thresholds: Finding['thresholds'],
-  ) => ({
-    state: next,
-    finding: { rule, priority, values, thresholds },
-  });
-  if (next.soonS >= soonHoldS)
-    return found('limit-soon', 'alarm', {
-      riseCPerS: soonCPerS,
-      secondsToLimit: withinS,
-      limitC,
-    });
-  if (next.highRiseS >= riseHoldS)
+  ): Finding => ({ rule, priority, values, thresholds });
+  if (held.soonS >= soonHoldS)
+    return found('limit-soon', 'alarm', { riseCPerS: soonCPerS, secondsToLimit: withinS, limitC });
+  if (held.highRiseS >= riseHoldS)
     return found('rise-over-sea', 'alarm', { riseOverSeaK: limitK + highRiseMoreK });
-  if (next.rateS >= rateHoldS[view.mounting])
-    return found('fast-rise', 'warning', {
-      riseCPerS: rateCPerS[view.mounting],
-      holdS: rateHoldS[view.mounting],
-    });
-  if (next.riseS >= riseHoldS)
+  const rateHeldS = rateHoldS[mounting];
+  if (held.rateS >= rateHeldS)
+    return found('fast-rise', 'warning', { riseCPerS: rateCPerS[mounting], holdS: rateHeldS });
+  if (held.riseS >= riseHoldS)
     return found('rise-over-sea', 'warning', { riseOverSeaK: limitK, holdS: riseHoldS });
-  return { state: next, finding: undefined };
+  return undefined;
 }
