@@ -92,7 +92,7 @@ export const isUnchangedTooLong = (
   (surelyRuns(engine) || (warm && engine.run.phase === 'unsure')) &&
   Math.min((nowMs - unchanged.sinceMs) / 1000, engine.run.forS) > unchangedForS;
 
-/** Asks for a change of throttle. It is shown and does not sound; once it has been in vain for as long again, the probe counts as lost. */
+/** Asks for a change of throttle. It is shown and does not sound; once it has been shown for as long again without an answer, the probe counts as lost. */
 export const unprovenProbe = (
   probe: ProbeSettings,
   { unprovenS }: ResponseProof,

@@ -47,7 +47,7 @@ test.each(Object.keys(loads) as Load[])(
           heartStoppedS ?? Number.POSITIVE_INFINITY,
         );
         if (!blind && !bagged) {
-          if (firstS < Number.POSITIVE_INFINITY) wrong.push(`${name}: sounded in vain after ${firstS} s`);
+          if (firstS < Number.POSITIVE_INFINITY) wrong.push(`${name}: sounded falsely after ${firstS} s`);
           continue;
         }
         // Where the engine that lost its water is seen, that sound must come in its own time, whatever else is lost.

@@ -31,7 +31,7 @@ export function campaignTable(seed: number, trips: number, summaries: readonly S
     '',
     ...summaries.map(
       ({ plant, notArmed, watchers, falseStuck, falseFallen, falseUnseen, overload, falseOverload }) =>
-        `${plant}: not armed because ${JSON.stringify(notArmed)}; false cautions of stuck probes ${falseStuck}, of fallen ones ${falseFallen}; false warnings of an engine that runs unseen, per 1,000 h, ${rateCell(falseUnseen)}; overload (8 to 30 % more torque) reported after ${delayCell(overload)}, in vain per 1,000 h ${rateCell(falseOverload)}; false alerts by rule ${JSON.stringify(watchers.learned.falseByRule)}; limits only ${JSON.stringify(watchers.limits.falseByRule)}${watchers.pressure ? `; with pressure ${JSON.stringify(watchers.pressure.falseByRule)}` : ''}`,
+        `${plant}: not armed because ${JSON.stringify(notArmed)}; false cautions of stuck probes ${falseStuck}, of fallen ones ${falseFallen}; false warnings of an engine that runs unseen, per 1,000 h, ${rateCell(falseUnseen)}; overload (8 to 30 % more torque) reported after ${delayCell(overload)}, falsely per 1,000 h ${rateCell(falseOverload)}; false alerts by rule ${JSON.stringify(watchers.learned.falseByRule)}; limits only ${JSON.stringify(watchers.limits.falseByRule)}${watchers.pressure ? `; with pressure ${JSON.stringify(watchers.pressure.falseByRule)}` : ''}`,
     ),
   ].join('\n');
 }

@@ -118,7 +118,7 @@ else if (values.fallen !== undefined) {
           if (done % 10 === 0) console.error(`${done} of ${all} boats`);
         },
       });
-  const summaries = plants.map((plant) => summarise(plant, records));
+  const summaries = plants.map((plant) => summarise(plant, records)).filter(({ boats }) => boats > 0);
   console.log(
     values.json ? JSON.stringify({ seed, trips, summaries }, null, 1) : campaignTable(seed, trips, summaries),
   );

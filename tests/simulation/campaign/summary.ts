@@ -53,7 +53,7 @@ export type Summary = {
   readonly falseStuck: number;
   readonly falseFallen: number;
   readonly falseUnseen: Rate;
-  /** Overloads reported by the commissioned guard, and reported in vain. */
+  /** Overloads reported by the commissioned guard, and falsely reported ones. */
   readonly overload: Delays;
   readonly falseOverload: Rate;
   readonly armed: { readonly elbows: number; readonly armed: number };
