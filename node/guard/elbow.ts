@@ -9,6 +9,7 @@ import {
   stepAttachment,
 } from './detached-probe.js';
 import { type ElbowView, secondsTo } from './elbow-view.js';
+import { warmestRoomC } from './exhaust-memory.js';
 import { isExplained, isWithinNormal } from './explained-rise.js';
 import type { Finding } from './finding.js';
 import { stepLearned } from './learned-detector.js';
@@ -131,9 +132,6 @@ const description: Readonly<Record<Finding['rule'], string>> = {
 /** Where the limit was only foreseen and has been passed since, the message says so. */
 const describe = ({ rule }: Finding, { elbowC }: ElbowView, limitC: number): string =>
   rule === 'limit-soon' && elbowC >= limitC ? `has passed its alarm limit of ${limitC} C` : description[rule];
-
-/** The air of an engine room gets no warmer than this, C; common practice, no source. */
-const warmestRoomC = 60;
 
 /** At steady load a probe that has come off and hangs in warm air reads as an elbow with too little water does. */
 const orDetached = ({ rule }: Finding, { elbowC, slopeCPerS }: ElbowView): string =>

@@ -67,7 +67,7 @@ export const fallsAsHotMetal = ({ a, b }: ExhaustMemory): boolean =>
   b - a >= ((bTauS - aTauS) * (a - warmestRoomC)) / slowestMetalS;
 const slowestMetalS = 3600;
 /** An engine room gets no warmer than this, C; common practice, no source. */
-const warmestRoomC = 60;
+export const warmestRoomC = 60;
 
 /** Where nothing was learned: cooler than gas under load, C; common practice, no source. */
 const idlingBelowC = 200;

@@ -14,7 +14,7 @@ import { type ColdIdle, hasLeftColdIdle, isOpening } from './cold-idle.js';
 import { type ExhaustMemory, isThrottledBack } from './exhaust-memory.js';
 import { huberRegression, quantile } from './huber-regression.js';
 import { isLevelMoment, levelAfterS } from './level-change.js';
-import { nearlyHighest, tripsOf } from './reached-twice.js';
+import { highestOfTrip, nearlyHighest, tripsOf } from './reached-twice.js';
 import { isSurgeOver, mayBeSurging } from './throttle-back-surge.js';
 import { reachedByTwoTrips } from './two-trips.js';
 
@@ -51,9 +51,7 @@ export function fitBaseline(seconds: readonly NormalSecond[], leadS: number): El
   }
   const trips = tripsOf(seconds);
   const highestOf = (riseOf: (second: NormalSecond) => number) =>
-    nearlyHighest(
-      trips.map((trip) => trip.reduce((highest, second) => Math.max(highest, riseOf(second)), 0)),
-    );
+    nearlyHighest(trips.map((trip) => highestOfTrip(trip, riseOf)));
   const highestRiseK = highestOf(({ riseK }) => riseK);
   const highestLedRiseK = highestOf(({ riseK, slopeCPerS, exhaust }) =>
     ledRiseK(riseK, slopeCPerS, leadS, exhaust),

@@ -19,6 +19,12 @@ export function tripsOf<Second extends { readonly atMs: number }>(
   return trips;
 }
 
+/** The highest value of one trip, 0 at the least; `before` is the second before, in the same trip. */
+export const highestOfTrip = <Second>(
+  trip: readonly Second[],
+  measure: (second: Second, before: Second | undefined) => number,
+): number => trip.reduce((highest, second, index) => Math.max(highest, measure(second, trip[index - 1])), 0);
+
 /** A season has rougher moments than five of six trips: so much of what one trip alone reached counts, K. */
 export const aloneMoreK = 6;
 

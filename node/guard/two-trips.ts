@@ -1,5 +1,5 @@
 import { type ExhaustMemory, isThrottledBack } from './exhaust-memory.js';
-import { reachedTwice, tripsOf, tripsWanted } from './reached-twice.js';
+import { highestOfTrip, reachedTwice, tripsOf, tripsWanted } from './reached-twice.js';
 
 /** What at least two trips of commissioning reached, so that no single incident, such as weed in the intake, made it. */
 export type TwoTrips = {
@@ -26,13 +26,10 @@ export function reachedByTwoTrips(seconds: readonly Second[]): TwoTrips | undefi
   return trips.length < tripsWanted
     ? undefined
     : {
-        highestRiseK: reachedTwice(trips.map((trip) => highest(trip, ({ riseK }) => riseK))),
-        fastestCPerS: reachedTwice(trips.map((trip) => highest(trip, lastedCPerS))),
+        highestRiseK: reachedTwice(trips.map((trip) => highestOfTrip(trip, ({ riseK }) => riseK))),
+        fastestCPerS: reachedTwice(trips.map((trip) => highestOfTrip(trip, lastedCPerS))),
       };
 }
-
-const highest = (trip: readonly Second[], measure: (second: Second, before: Second | undefined) => number) =>
-  trip.reduce((most, second, index) => Math.max(most, measure(second, trip[index - 1])), 0);
 
 const lastedCPerS = ({ atMs, slopeCPerS, exhaust }: Second, before: Second | undefined): number =>
   before && atMs - before.atMs <= lastsS * 1000 && !isThrottledBack(exhaust)

@@ -12,7 +12,7 @@ const coldFriction = 0.5;
 const warmC = 75;
 /** Turbochargers of this size gather speed in a second or two. */
 const spoolS = 1.5;
-/** Gas in ports and pipe when it stands still drifts to its metal in about this time. */
+/** Still gas in ports and pipe takes on the temperature of its metal in about this time. */
 const stillGasS = 25;
 /** Water from burning a kilogram of fuel C12H23 (kg), and in the air that it breathes (kg/kg). */
 const waterPerFuel = 1.24;
